@@ -1,0 +1,154 @@
+//! A checked plan: rooms, openings, furniture, in metres. Knows no guests and no grid.
+//! Built from what a file said by [`Plan::build`]; a plan that exists is sound.
+
+pub mod catalog;
+mod furniture;
+mod opening;
+mod room;
+pub mod said;
+
+pub use furniture::{Furniture, Side};
+pub use opening::{LEAF_THICKNESS, Leaf, Opening, Style, door_name};
+pub use furniture::Edge;
+pub use room::{Room, Use};
+
+use crate::problem::{File, Problem, nearest};
+use crate::units::System;
+use said::Said;
+use std::collections::BTreeMap;
+
+/// The name of everything outside the house.
+pub const OUTSIDE: &str = "outside";
+/// The name of the stop at which guests go home.
+pub const LEAVE: &str = "leave";
+
+/// A point in metres.
+pub type Xy = geo::Coord<f64>;
+
+/// A figure the file left out, and what was taken instead.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assumed {
+    /// The room, opening or piece.
+    pub item: String,
+    /// What was assumed, in words, with its source.
+    pub figure: String,
+}
+
+/// Rooms, openings and furniture of a house.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// What the person calls it.
+    pub title: String,
+    /// The units it is written in.
+    pub system: System,
+    /// Thickness of walls between neighbours, in metres.
+    pub walls: f64,
+    /// Rooms in file order.
+    pub rooms: Vec<Room>,
+    /// Openings in file order.
+    pub openings: Vec<Opening>,
+    /// Furniture in file order.
+    pub furniture: Vec<Furniture>,
+    /// Every figure that was assumed.
+    pub assumed: Vec<Assumed>,
+}
+
+impl Plan {
+    /// Builds a plan from what a file said, or tells everything that is wrong with it.
+    pub fn build(said: &Said) -> Result<Plan, Vec<Problem>> {
+        let mut problems = Vec::new();
+        let mut assumed = Vec::new();
+        let rooms = room::place(said, &mut problems);
+        let names: Vec<&str> = said.rooms.iter().map(|r| r.name.as_str()).collect();
+        let placed: Vec<(usize, &Room)> = rooms.iter().enumerate().filter_map(|(i, r)| r.as_ref().map(|r| (i, r))).collect();
+        room::check_overlaps(&placed, &mut problems);
+        let mut openings = opening::place(said, &names, &rooms, &mut assumed, &mut problems);
+        let mut furniture = furniture::place(said, &names, &rooms, &mut assumed, &mut problems);
+        name_all(&names, &mut openings, &mut furniture, &mut problems);
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let rooms = rooms.into_iter().flatten().collect();
+        let plan = Plan {
+            title: said.title.clone(),
+            system: said.system,
+            walls: said.walls,
+            rooms,
+            openings: openings.into_iter().flatten().collect(),
+            furniture: furniture.into_iter().flatten().collect(),
+            assumed,
+        };
+        let mut problems = Vec::new();
+        opening::check_leaves_and_edges(&plan, &mut problems);
+        furniture::check_overlaps(&plan, &mut problems);
+        if problems.is_empty() { Ok(plan) } else { Err(problems) }
+    }
+
+    /// The room of a name.
+    pub fn room(&self, name: &str) -> Option<usize> {
+        self.rooms.iter().position(|r| r.name == name)
+    }
+
+    /// The opening of a name.
+    pub fn opening(&self, name: &str) -> Option<usize> {
+        self.openings.iter().position(|o| o.name == name)
+    }
+
+    /// The piece of furniture of a name.
+    pub fn piece(&self, name: &str) -> Option<usize> {
+        self.furniture.iter().position(|f| f.name == name)
+    }
+
+    /// Every name a scenario may use for a place or a piece.
+    pub fn names(&self) -> Vec<&str> {
+        let rooms = self.rooms.iter().map(|r| r.name.as_str());
+        let openings = self.openings.iter().map(|o| o.name.as_str());
+        rooms.chain(openings).chain(self.furniture.iter().map(|f| f.name.as_str())).collect()
+    }
+
+    /// The name nearest to one that does not exist.
+    pub fn nearest(&self, name: &str) -> Option<&str> {
+        nearest(name, &self.names())
+    }
+
+    /// West, south, east and north end of everything, in metres.
+    pub fn bounds(&self) -> [f64; 4] {
+        let points = self.rooms.iter().flat_map(|r| r.outline.exterior().coords());
+        let start = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+        points.fold(start, |b, p| [b[0].min(p.x), b[1].min(p.y), b[2].max(p.x), b[3].max(p.y)])
+    }
+
+    /// Openings to the outside.
+    pub fn ways_out(&self) -> impl Iterator<Item = (usize, &Opening)> {
+        self.openings.iter().enumerate().filter(|(_, o)| o.rooms[1].is_none())
+    }
+}
+
+/// Gives unnamed openings and pieces their names and checks that every name is used once.
+fn name_all(rooms: &[&str], openings: &mut [Option<Opening>], furniture: &mut [Option<Furniture>], problems: &mut Vec<Problem>) {
+    let mut taken: BTreeMap<String, String> = [OUTSIDE, LEAVE].iter().map(|n| (n.to_string(), "the program".to_string())).collect();
+    let mut claim = |name: &str, at: String, problems: &mut Vec<Problem>| match taken.get(name) {
+        Some(by) => problems.push(
+            Problem::new(File::Plan, at, format!("the name `{name}` is already taken by {by}")).hint("names are unique over rooms, openings and furniture"),
+        ),
+        None => {
+            taken.insert(name.to_string(), at.replace('/', " "));
+        }
+    };
+    for (i, name) in rooms.iter().enumerate() {
+        claim(name, format!("room/{i}/name"), problems);
+    }
+    for (i, o) in openings.iter().enumerate().filter_map(|(i, o)| o.as_ref().map(|o| (i, o))).filter(|(_, o)| o.named) {
+        claim(&o.name, format!("opening/{i}/name"), problems);
+    }
+    for (i, f) in furniture.iter().enumerate().filter_map(|(i, f)| f.as_ref().map(|f| (i, f))).filter(|(_, f)| f.named) {
+        claim(&f.name, format!("furniture/{i}/name"), problems);
+    }
+    let mut free = |wish: &str| {
+        let name = (1..).map(|n| if n == 1 { wish.to_string() } else { format!("{wish} {n}") }).find(|n| !taken.contains_key(n)).unwrap_or_default();
+        taken.insert(name.clone(), "another piece".into());
+        name
+    };
+    openings.iter_mut().flatten().filter(|o| !o.named).for_each(|o| o.name = free(&o.name));
+    furniture.iter_mut().flatten().filter(|f| !f.named).for_each(|f| f.name = free(&f.name));
+}

@@ -1,0 +1,376 @@
+//! Openings: finding the wall two rooms share, the clear width by style, and leaves.
+
+use super::room::{Room, Use, polygon};
+use super::said::{Compass, Said, SaidOpening};
+use super::{Assumed, OUTSIDE, Plan, Xy};
+use crate::problem::{File, Problem, one_of};
+use crate::units::{FOOT, INCH};
+use geo::{Area, BooleanOps, Polygon};
+
+/// How an opening is closed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[expect(missing_docs, reason = "each is the word itself")]
+pub enum Style {
+    Cased, Hinged, Double, Sliding, Folding, Pocket,
+}
+
+impl Style {
+    /// All styles.
+    pub const ALL: [Style; 6] = [Style::Cased, Style::Hinged, Style::Double, Style::Sliding, Style::Folding, Style::Pocket];
+
+    /// Its word in files.
+    pub fn word(self) -> &'static str {
+        ["cased", "hinged", "double", "sliding", "folding", "pocket"][self as usize]
+    }
+
+    /// Reads the word.
+    pub fn from_word(word: &str) -> Option<Style> {
+        Style::ALL.into_iter().find(|s| s.word() == word)
+    }
+
+    /// Clear width in metres from the width sold, with its source.
+    /// Hinged: leaf less 2 in (hinge side and stop; ADA 404.2.3 as explained by hinge makers, 1.75 to 2.4 in).
+    /// Double: both leaves less 3 in. Sliding: half less 3 in for stiles. Folding: less 7 in of stacked leaves (6 to 8).
+    /// Pocket: less 1.5 in of handle stop (1 to 2). The last four are common practice.
+    pub fn clear(self, sold: f64) -> (f64, &'static str) {
+        let (clear, source) = match self {
+            Style::Cased => (sold, "cased: the whole width"),
+            Style::Hinged => (sold - 2.0 * INCH, "leaf less 2 in: hinge makers on ADA 404.2.3"),
+            Style::Double => (sold - 3.0 * INCH, "both leaves less 3 in: common practice"),
+            Style::Sliding => (sold / 2.0 - 3.0 * INCH, "half less 3 in: common practice"),
+            Style::Folding => (sold - 7.0 * INCH, "less 7 in of stacked leaves: common practice"),
+            Style::Pocket => (sold - 1.5 * INCH, "less 1.5 in of handle stop: common practice"),
+        };
+        (clear.max(0.0), source)
+    }
+
+    /// Usual width sold, in metres: 30 in inside, 36 in outside, wider for styles made of several leaves (common practice).
+    fn usual_width(self, to_outside: bool) -> f64 {
+        match self {
+            Style::Double => 60.0 * INCH,
+            Style::Sliding => 72.0 * INCH,
+            Style::Folding => 96.0 * INCH,
+            _ if to_outside => 36.0 * INCH,
+            _ => 30.0 * INCH,
+        }
+    }
+}
+
+/// A leaf on hinges.
+#[derive(Clone, Copy, Debug)]
+pub struct Leaf {
+    /// Hinge, in metres.
+    pub hinge: Xy,
+    /// Its free edge when shut.
+    pub shut: Xy,
+    /// Its free edge when open at a right angle.
+    pub open: Xy,
+    /// Whether the open leaf stands in the way: said in the file, and not a closet's or a bathroom's, which are shut between uses.
+    pub stands: bool,
+}
+
+/// Thickness of a leaf, in metres (1 3/4 in: common practice).
+pub const LEAF_THICKNESS: f64 = 1.75 * INCH;
+
+/// A door or cased opening.
+#[derive(Clone, Debug)]
+pub struct Opening {
+    /// Its name.
+    pub name: String,
+    /// Whether the file gave the name.
+    pub(super) named: bool,
+    /// The room it belongs to first, and the other one, or `None` for outside.
+    pub rooms: [Option<usize>; 2],
+    /// How it is closed.
+    pub style: Style,
+    /// Width sold, in metres.
+    pub sold: f64,
+    /// Clear width, in metres, never rounded.
+    pub clear: f64,
+    /// Middle of the clear width, half way through the wall.
+    pub centre: Xy,
+    /// Unit vector along the wall.
+    pub along: (f64, f64),
+    /// Unit vector through the wall, out of the first room.
+    pub through: (f64, f64),
+    /// Thickness of the wall there, in metres.
+    pub depth: f64,
+    /// Its leaves.
+    pub leaves: Vec<Leaf>,
+}
+
+/// How far a passage reaches into the rooms so that floors join without a seam, in metres.
+const SEAM: f64 = 0.01;
+
+impl Opening {
+    /// The first room's index.
+    pub fn inner(&self) -> usize {
+        self.rooms[0].unwrap_or(0)
+    }
+
+    /// Whether it leads out of the house's rooms.
+    pub fn to_outside(&self) -> bool {
+        self.rooms[1].is_none()
+    }
+
+    /// A point `along` metres from the middle along the wall and `through` metres from it outwards.
+    pub fn point(&self, along: f64, through: f64) -> Xy {
+        Xy {
+            x: self.centre.x + self.along.0 * along + self.through.0 * through,
+            y: self.centre.y + self.along.1 * along + self.through.1 * through,
+        }
+    }
+
+    /// Floor through the wall, `reach` metres beyond its faces on both sides, `wide` metres wide.
+    pub fn box_of(&self, wide: f64, reach: f64) -> Polygon<f64> {
+        let (w, d) = (wide / 2.0, self.depth / 2.0 + reach);
+        let corners = [(-w, -d), (w, -d), (w, d), (-w, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
+        polygon(&corners)
+    }
+
+    /// The passage through the wall: its true clear width.
+    pub fn passage(&self) -> Polygon<f64> {
+        self.box_of(self.clear, SEAM)
+    }
+}
+
+/// A stretch of wall an opening can be in: the first room's face from `start` along `along`.
+struct Stretch {
+    start: Xy,
+    along: (f64, f64),
+    through: (f64, f64),
+    length: f64,
+    depth: f64,
+}
+
+/// The widest gap between two rooms that still counts as one wall, in metres (double studs with a pipe chase: common practice).
+const THICKEST_WALL: f64 = 16.0 * INCH;
+
+pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Vec<Option<Opening>> {
+    said.openings.iter().enumerate().map(|(i, o)| place_one(i, o, said, names, rooms, assumed, problems)).collect()
+}
+
+#[expect(clippy::too_many_arguments, reason = "one opening against the whole of what was said")]
+fn place_one(
+    i: usize, o: &SaidOpening, said: &Said, names: &[&str], rooms: &[Option<Room>], assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>,
+) -> Option<Opening> {
+    let [inner, other] = joined(i, o, names, problems)?;
+    let inner = inner?;
+    let name = o.name.clone().unwrap_or_else(|| default_name(names, inner, other));
+    let style = o.style.unwrap_or(Style::Hinged);
+    let sold = o.width.unwrap_or_else(|| style.usual_width(other.is_none()).max(o.clear.unwrap_or(0.0)));
+    let (clear, source) = o.clear.map_or_else(|| style.clear(sold), |c| (c, "said"));
+    let mut wrong = |key: &str, says: String, hint: String| {
+        problems.push(Problem::new(File::Plan, format!("opening/{i}/{key}"), says).hint(hint));
+        None
+    };
+    if clear < 6.0 * INCH {
+        return wrong("width", format!("`{name}` would be {:.1} in clear", clear / INCH), "a body needs about a foot; check width, clear and style".into());
+    }
+    let room = rooms[inner].as_ref()?;
+    let neighbour = match other {
+        Some(j) => Some(rooms[j].as_ref()?),
+        None => None,
+    };
+    let wall = match stretch(room, neighbour, o.wall, said.walls) {
+        Some(s) => s,
+        None => return wrong("joins", no_wall(names, inner, other, o.wall), wall_hint(other)),
+    };
+    let Some(middle) = middle_on(&wall, o, sold.max(clear)) else {
+        let says = format!("`{name}` is {:.1} in wide, but the wall there is {:.1} in long", sold.max(clear) / INCH, wall.length / INCH);
+        return wrong(o.gap.map_or("width", |(c, _)| c.word()), says, "make it narrower, or move it along the wall".into());
+    };
+    for (given, figure) in [
+        (o.style.is_some(), format!("style hinged")),
+        (o.width.is_some() || o.clear.is_some(), format!("width {:.0} in (30 inside, 36 outside: common practice)", sold / INCH)),
+        (o.clear.is_some(), format!("clear width {:.1} in ({source})", clear / INCH)),
+    ] {
+        if !given {
+            assumed.push(Assumed { item: name.clone(), figure });
+        }
+    }
+    let centre = Xy {
+        x: wall.start.x + wall.along.0 * middle + wall.through.0 * wall.depth / 2.0,
+        y: wall.start.y + wall.along.1 * middle + wall.through.1 * wall.depth / 2.0,
+    };
+    let mut opening = Opening {
+        name, named: o.name.is_some(), rooms: [Some(inner), other], style, sold, clear, centre,
+        along: wall.along, through: wall.through, depth: wall.depth, leaves: vec![],
+    };
+    opening.leaves = leaves(i, o, &opening, names, rooms, problems);
+    Some(opening)
+}
+
+/// The rooms joined, the one that is not outside first.
+fn joined(i: usize, o: &SaidOpening, names: &[&str], problems: &mut Vec<Problem>) -> Option<[Option<usize>; 2]> {
+    let at = format!("opening/{i}/joins");
+    let mut found = [None, None];
+    for (slot, name) in found.iter_mut().zip(&o.joins) {
+        if name == OUTSIDE {
+            continue;
+        }
+        match names.iter().position(|n| n == name) {
+            Some(room) => *slot = Some(room),
+            None => {
+                let known: Vec<&str> = names.iter().copied().chain([OUTSIDE]).collect();
+                problems.push(Problem::unknown_name(File::Plan, at, "room", name, &known));
+                return None;
+            }
+        }
+    }
+    if found[0] == found[1] {
+        problems.push(Problem::new(File::Plan, at, "an opening joins two different rooms, or one room and outside"));
+        return None;
+    }
+    if found[0].is_none() {
+        found.swap(0, 1);
+    }
+    Some(found)
+}
+
+fn default_name(names: &[&str], inner: usize, other: Option<usize>) -> String {
+    match other {
+        None => door_name(names[inner]),
+        Some(j) => format!("{} to {}", names[inner], names[j]),
+    }
+}
+
+/// The name of a way out that has none of its own.
+pub fn door_name(room: &str) -> String {
+    let kind = if Use::from_name(room) == Use::Outdoors { "gate" } else { "door" };
+    format!("{room} {kind}")
+}
+
+fn no_wall(names: &[&str], inner: usize, other: Option<usize>, wall: Option<Compass>) -> String {
+    let side = wall.map_or(String::new(), |w| format!(" on the {}", w.word()));
+    match other {
+        Some(j) => format!("`{}` and `{}` share no wall{side}", names[inner], names[j]),
+        None if wall.is_none() => format!("say which wall of `{}` leads outside", names[inner]),
+        None => format!("`{}` has no straight wall{side}", names[inner]),
+    }
+}
+
+fn wall_hint(other: Option<usize>) -> String {
+    match other {
+        Some(_) => format!("rooms share a wall when they face each other less than {:.0} in apart; check where they are placed", THICKEST_WALL / INCH),
+        None => "add wall = \"north\", \"south\", \"east\" or \"west\"".into(),
+    }
+}
+
+/// The longest stretch of wall of `room` that faces `other` (or, for outside, that faces the named side).
+fn stretch(room: &Room, other: Option<&Room>, wall: Option<Compass>, walls: f64) -> Option<Stretch> {
+    let edges = edges(&room.outline).filter(|e| wall.is_none_or(|w| faces(e.through, w)));
+    let candidates: Vec<Stretch> = match other {
+        None => edges.filter(|_| wall.is_some()).map(|e| Stretch { depth: walls, ..e }).collect(),
+        Some(other) => edges.flat_map(|e| edges_facing(&e, other)).collect(),
+    };
+    candidates.into_iter().reduce(|best, s| if s.length > best.length + 1e-9 { s } else { best })
+}
+
+fn faces(normal: (f64, f64), side: Compass) -> bool {
+    let v = side.vector();
+    normal.0 * v.0 + normal.1 * v.1 > 0.7072
+}
+
+/// Edges of a counter-clockwise outline with outward normals.
+fn edges(outline: &Polygon<f64>) -> impl Iterator<Item = Stretch> + '_ {
+    outline.exterior().lines().filter_map(|l| {
+        let (dx, dy) = (l.end.x - l.start.x, l.end.y - l.start.y);
+        let length = (dx * dx + dy * dy).sqrt();
+        (length > 1e-6).then(|| Stretch { start: l.start, along: (dx / length, dy / length), through: (dy / length, -dx / length), length, depth: 0.0 })
+    })
+}
+
+fn edges_facing<'a>(e: &Stretch, other: &'a Room) -> Vec<Stretch> {
+    let (start, along, through, length) = (e.start, e.along, e.through, e.length);
+    edges(&other.outline)
+        .filter(|f| f.through.0 * through.0 + f.through.1 * through.1 < -0.9999)
+        .filter_map(|f| {
+            let offset = |p: Xy| ((p.x - start.x) * along.0 + (p.y - start.y) * along.1, (p.x - start.x) * through.0 + (p.y - start.y) * through.1);
+            let (from, depth) = offset(f.start);
+            let (to, _) = offset(Xy { x: f.start.x + f.along.0 * f.length, y: f.start.y + f.along.1 * f.length });
+            let (low, high) = (from.min(to).max(0.0), from.max(to).min(length));
+            let near = (-0.002..=THICKEST_WALL).contains(&depth) && high - low > 6.0 * INCH;
+            let begin = Xy { x: start.x + along.0 * low, y: start.y + along.1 * low };
+            near.then_some(Stretch { start: begin, along, through, length: high - low, depth: depth.max(0.0) })
+        })
+        .collect()
+}
+
+/// Where along the stretch the middle of the opening is; `None` if it does not fit.
+fn middle_on(wall: &Stretch, o: &SaidOpening, width: f64) -> Option<f64> {
+    let middle = match o.gap {
+        None => wall.length / 2.0,
+        Some((end, gap)) => {
+            let v = end.vector();
+            let towards = wall.along.0 * v.0 + wall.along.1 * v.1;
+            if towards > 0.0 { wall.length - gap - width / 2.0 } else { gap + width / 2.0 }
+        }
+    };
+    let slack = 1e-6;
+    (middle - width / 2.0 >= -slack && middle + width / 2.0 <= wall.length + slack).then_some(middle)
+}
+
+/// Leaves as said, or as they usually hang: out of closets, into the house, into the smaller room.
+fn leaves(i: usize, o: &SaidOpening, opening: &Opening, names: &[&str], rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Vec<Leaf> {
+    let count = match opening.style {
+        Style::Hinged => 1,
+        Style::Double => 2,
+        _ => {
+            if o.swing_into.is_some() {
+                let says = format!("a {} opening has no leaf to swing", opening.style.word());
+                problems.push(Problem::new(File::Plan, format!("opening/{i}/swing"), says).hint("swing goes with style hinged or double"));
+            }
+            return vec![];
+        }
+    };
+    let Some(outward) = swings_outward(i, o, opening, names, rooms, problems) else { return vec![] };
+    let said_hinge = o.hinge.map(Compass::vector);
+    let at_start = said_hinge.is_some_and(|v| opening.along.0 * v.0 + opening.along.1 * v.1 < 0.0) || said_hinge.is_none();
+    let private = opening.rooms.iter().flatten().filter_map(|&r| rooms[r].as_ref()).any(|r| r.usage == Use::Closet || r.usage.is_private());
+    let face = (opening.depth / 2.0) * if outward { 1.0 } else { -1.0 };
+    let width = opening.sold / f64::from(count);
+    let leaf = |from_start: bool| {
+        let sign = if from_start { -1.0 } else { 1.0 };
+        let edge = sign * opening.sold / 2.0;
+        let swing = if outward { face + width } else { face - width };
+        Leaf { hinge: opening.point(edge, face), shut: opening.point(edge - sign * width, face), open: opening.point(edge, swing), stands: o.swing_into.is_some() && !private }
+    };
+    if count == 2 { vec![leaf(true), leaf(false)] } else { vec![leaf(at_start)] }
+}
+
+fn swings_outward(i: usize, o: &SaidOpening, opening: &Opening, names: &[&str], rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Option<bool> {
+    let area = |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(f64::INFINITY, Room::area);
+    let is_closet = |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).is_some_and(|r| r.usage == Use::Closet);
+    let [inner, other] = opening.rooms;
+    let Some(into) = &o.swing_into else {
+        return Some(if is_closet(inner) || is_closet(other) { is_closet(inner) } else { area(other) < area(inner) });
+    };
+    let sides = [inner.map_or(OUTSIDE, |r| names[r]), other.map_or(OUTSIDE, |r| names[r])];
+    match sides.iter().position(|s| s == into) {
+        Some(side) => Some(side == 1),
+        None => {
+            let says = format!("`{into}` is not one of the rooms it joins");
+            problems.push(Problem::new(File::Plan, format!("opening/{i}/swing"), says).hint(one_of(&sides)));
+            None
+        }
+    }
+}
+
+/// Openings that share wall, once all rooms stand.
+pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
+    for (i, a) in plan.openings.iter().enumerate() {
+        let frame = |o: &Opening| o.box_of(o.sold.max(o.clear), 0.002);
+        for b in &plan.openings[..i] {
+            if frame(a).intersection(&frame(b)).unsigned_area() > 1e-4 {
+                let says = format!("`{}` and `{}` are in the same piece of wall", a.name, b.name);
+                problems.push(Problem::new(File::Plan, format!("opening/{i}"), says).hint("say where along the wall with north, south, east or west = gap"));
+            }
+        }
+    }
+}
+
+impl Opening {
+    /// Reach of an opening's own floor into each room, in metres (3 ft).
+    pub const REACH: f64 = 3.0 * FOOT;
+}

@@ -1,0 +1,227 @@
+//! Rooms: their use, and placing them beside one another.
+
+use super::Xy;
+use super::said::{Compass, Put, Said, SaidRoom, Shape};
+use crate::problem::{File, Problem};
+use crate::units::LONGEST;
+use geo::{Area, BooleanOps, BoundingRect, LineString, Polygon, Translate, Validation};
+
+/// What a room is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[expect(missing_docs, reason = "each is the word itself")]
+pub enum Use {
+    Hall, Living, Dining, Kitchen, Office, Bedroom, Powder, Bath, Closet, Laundry, Stairs, Kids, Outdoors, Other,
+}
+
+/// Words for each use; the first is the one for `use = "…"`, the others are looked for in a room's name.
+const WORDS: [(Use, &[&str]); 14] = [
+    (Use::Closet, &["closet", "pantry", "wardrobe", "coats"]),
+    (Use::Powder, &["powder", "half bath", "guest toilet"]),
+    (Use::Bath, &["bath", "ensuite", "shower"]),
+    (Use::Stairs, &["stairs", "stair"]),
+    (Use::Kids, &["kids", "children", "nursery", "playroom"]),
+    (Use::Outdoors, &["outdoors", "patio", "deck", "terrace", "garden", "porch", "yard", "balcony", "veranda"]),
+    (Use::Kitchen, &["kitchen"]),
+    (Use::Dining, &["dining", "breakfast"]),
+    (Use::Living, &["living", "great room", "family", "den", "lounge", "parlor", "parlour", "sitting"]),
+    (Use::Office, &["office", "study", "library"]),
+    (Use::Bedroom, &["bedroom", "guest room"]),
+    (Use::Laundry, &["laundry", "mudroom", "utility"]),
+    (Use::Hall, &["hall", "entry", "foyer", "vestibule", "corridor", "landing", "lobby"]),
+    (Use::Other, &["other"]),
+];
+
+impl Use {
+    /// Its word in files.
+    pub fn word(self) -> &'static str {
+        WORDS.iter().find(|(u, _)| *u == self).map_or("other", |(_, w)| w[0])
+    }
+
+    /// Reads the word.
+    pub fn from_word(word: &str) -> Option<Use> {
+        WORDS.iter().find(|(_, w)| w[0] == word).map(|(u, _)| *u)
+    }
+
+    /// All words for `use`.
+    pub fn words() -> Vec<&'static str> {
+        WORDS.iter().map(|(_, w)| w[0]).collect()
+    }
+
+    /// Guesses the use from a room's name.
+    pub fn from_name(name: &str) -> Use {
+        let name = name.to_lowercase();
+        WORDS.iter().find(|(_, words)| words.iter().any(|w| name.contains(w))).map_or(Use::Other, |(u, _)| *u)
+    }
+
+    /// Whether one guest at a time uses it behind a shut door.
+    pub fn is_private(self) -> bool {
+        matches!(self, Use::Powder | Use::Bath)
+    }
+}
+
+/// Clear floor with a name and a use.
+#[derive(Clone, Debug)]
+pub struct Room {
+    /// Its name.
+    pub name: String,
+    /// What it is for.
+    pub usage: Use,
+    /// Clear inside, counter-clockwise, in metres.
+    pub outline: Polygon<f64>,
+}
+
+impl Room {
+    /// Floor area in square metres, furniture included.
+    pub fn area(&self) -> f64 {
+        self.outline.unsigned_area()
+    }
+
+    /// West, south, east, north end in metres.
+    pub fn bounds(&self) -> [f64; 4] {
+        bounds(&self.outline)
+    }
+
+    /// The least clear distance between opposite walls of its bounding box, in metres.
+    pub fn narrow_side(&self) -> f64 {
+        let [w, s, e, n] = self.bounds();
+        (e - w).min(n - s)
+    }
+}
+
+/// Bounding box of a polygon: west, south, east, north.
+pub(super) fn bounds(polygon: &Polygon<f64>) -> [f64; 4] {
+    polygon.bounding_rect().map_or([0.0; 4], |r| [r.min().x, r.min().y, r.max().x, r.max().y])
+}
+
+/// A closed counter-clockwise polygon through corners.
+pub(super) fn polygon(corners: &[(f64, f64)]) -> Polygon<f64> {
+    use geo::orient::{Direction, Orient};
+    Polygon::new(LineString::from(corners.to_vec()), vec![]).orient(Direction::Default)
+}
+
+/// Places every room; a room that cannot be placed is `None` and has a problem.
+pub(super) fn place(said: &Said, problems: &mut Vec<Problem>) -> Vec<Option<Room>> {
+    let shapes: Vec<Option<Polygon<f64>>> = said.rooms.iter().enumerate().map(|(i, r)| shape(i, r, problems)).collect();
+    let mut placed: Vec<Option<Room>> = vec![None; said.rooms.len()];
+    if said.rooms.is_empty() {
+        problems.push(Problem::new(File::Plan, "", "the plan has no rooms").hint("start with [[room]] name = \"living\", size = [\"18ft\", \"14ft\"]"));
+    }
+    let mut waiting: Vec<usize> = (0..said.rooms.len()).collect();
+    loop {
+        let before = waiting.len();
+        waiting.retain(|&i| match corner(said, i, &shapes, &placed) {
+            Some((x, y)) => {
+                placed[i] = shapes[i].as_ref().map(|p| settle(&said.rooms[i], p, x, y));
+                false
+            }
+            None => true,
+        });
+        if waiting.is_empty() || waiting.len() == before {
+            break;
+        }
+    }
+    waiting.iter().for_each(|&i| explain_unplaced(said, i, &shapes, problems));
+    placed
+}
+
+fn settle(said: &SaidRoom, shape: &Polygon<f64>, x: f64, y: f64) -> Room {
+    let [w, s, ..] = bounds(shape);
+    let usage = said.usage.unwrap_or_else(|| Use::from_name(&said.name));
+    Room { name: said.name.clone(), usage, outline: shape.translate(x - w, y - s) }
+}
+
+fn shape(i: usize, room: &SaidRoom, problems: &mut Vec<Problem>) -> Option<Polygon<f64>> {
+    let (corners, key) = match &room.shape {
+        Shape::Size(w, d) => (vec![(0.0, 0.0), (*w, 0.0), (*w, *d), (0.0, *d)], "size"),
+        Shape::Outline(corners) => (corners.clone(), "outline"),
+    };
+    let mut wrong = |says: String, hint: &str| problems.push(Problem::new(File::Plan, format!("room/{i}/{key}"), says).hint(hint));
+    if corners.len() < 3 {
+        wrong("an outline needs at least three corners".into(), "list the corners in order round the room");
+        return None;
+    }
+    let polygon = polygon(&corners);
+    if !polygon.is_valid() {
+        wrong(format!("the outline of `{}` crosses or touches itself", room.name), "list the corners in order round the room, each once");
+        return None;
+    }
+    let [w, s, e, n] = bounds(&polygon);
+    if (e - w).min(n - s) < 0.3 {
+        wrong(format!("`{}` is less than a foot across", room.name), "sizes are clear floor, wall to wall");
+        return None;
+    }
+    Some(polygon)
+}
+
+/// The south-west corner of a room's bounding box, once its neighbour stands.
+fn corner(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], placed: &[Option<Room>]) -> Option<(f64, f64)> {
+    let shape = shapes[i].as_ref()?;
+    match &said.rooms[i].put {
+        Put::Origin => (i == 0).then_some((0.0, 0.0)),
+        Put::At(x, y) => Some((*x, *y)),
+        Put::Beside { side, of, flush, offset } => {
+            let j = said.rooms.iter().position(|r| r.name == *of && !std::ptr::eq(r, &said.rooms[i]))?;
+            Some(beside(shape, placed[j].as_ref()?, said.walls, *side, *flush, *offset))
+        }
+    }
+}
+
+fn beside(shape: &Polygon<f64>, other: &Room, walls: f64, side: Compass, flush: Option<Compass>, offset: Option<f64>) -> (f64, f64) {
+    let [w, s, e, n] = bounds(shape);
+    let (width, depth) = (e - w, n - s);
+    let [ow, os, oe, on] = other.bounds();
+    let along = |low: f64, high: f64, size: f64| match (flush, offset) {
+        (_, Some(offset)) => low + offset,
+        (Some(Compass::North | Compass::East), _) => high - size,
+        _ => low,
+    };
+    match side {
+        Compass::East => (oe + walls, along(os, on, depth)),
+        Compass::West => (ow - walls - width, along(os, on, depth)),
+        Compass::North => (along(ow, oe, width), on + walls),
+        Compass::South => (along(ow, oe, width), os - walls - depth),
+    }
+}
+
+fn explain_unplaced(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], problems: &mut Vec<Problem>) {
+    let room = &said.rooms[i];
+    match &room.put {
+        _ if shapes[i].is_none() => {}
+        Put::Origin => problems.push(
+            Problem::new(File::Plan, format!("room/{i}"), format!("nothing says where `{}` goes", room.name))
+                .hint("add east_of, west_of, north_of or south_of another room, or at = [x, y]"),
+        ),
+        Put::At(..) => {}
+        Put::Beside { side, of, .. } => {
+            let at = format!("room/{i}/{}_of", side.word());
+            let known: Vec<&str> = said.rooms.iter().map(|r| r.name.as_str()).filter(|n| *n != room.name).collect();
+            if !known.contains(&of.as_str()) {
+                problems.push(Problem::unknown_name(File::Plan, at, "room", of, &known));
+            } else if said.rooms.iter().zip(shapes).any(|(r, s)| r.name == *of && s.is_some() && r.put != Put::Origin) {
+                let says = format!("`{}` and `{of}` wait for each other", room.name);
+                problems.push(Problem::new(File::Plan, at, says).hint("follow the chain of neighbours: one of them needs at = [x, y], or must be the first room"));
+            }
+        }
+    }
+}
+
+/// Overlaps, and houses larger than the program takes.
+pub(super) fn check_overlaps(rooms: &[(usize, &Room)], problems: &mut Vec<Problem>) {
+    for (n, (i, a)) in rooms.iter().enumerate() {
+        for (_, b) in &rooms[..n] {
+            let shared = a.outline.intersection(&b.outline).unsigned_area();
+            if shared > 1e-4 {
+                let says = format!("`{}` overlaps `{}` by {:.1} sq ft ({:.2} m2)", a.name, b.name, shared / crate::units::SQUARE_FOOT, shared);
+                problems.push(Problem::new(File::Plan, format!("room/{i}"), says).hint("move it with offset, flush or at, or make one of them smaller"));
+            }
+        }
+    }
+    let corners: Vec<Xy> = rooms.iter().flat_map(|(_, r)| r.outline.exterior().coords().copied()).collect();
+    let spread = |get: fn(&Xy) -> f64| {
+        let (low, high) = corners.iter().map(get).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
+        high - low
+    };
+    if !corners.is_empty() && spread(|c| c.x).max(spread(|c| c.y)) > LONGEST {
+        problems.push(Problem::new(File::Plan, "room", format!("the house is more than {LONGEST} m across")).hint("check the lengths and the units"));
+    }
+}

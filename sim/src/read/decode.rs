@@ -1,0 +1,294 @@
+//! Takes typed values out of a tree, key by key, and collects everything that is wrong on the way.
+
+use super::node::{Node, Place, Value};
+use super::values;
+use crate::problem::{File, Problem, nearest, one_of};
+use crate::units::{LENGTH_EXAMPLES, Length, System};
+use std::collections::BTreeMap;
+
+/// Where every item and key stands: (document, path) to place.
+pub type Places = BTreeMap<(File, String), Place>;
+
+/// What decoding leaves behind.
+pub(super) struct Decoder {
+    pub file: File,
+    pub system: System,
+    pub problems: Vec<Problem>,
+    pub places: Places,
+}
+
+impl Decoder {
+    pub(super) fn new(file: File) -> Self {
+        Decoder { file, system: System::Feet, problems: vec![], places: Places::new() }
+    }
+
+    pub(super) fn wrong(&mut self, at: &str, says: impl Into<String>, hint: impl Into<String>) {
+        self.problems.push(Problem::new(self.file, at, says).hint(hint));
+    }
+
+    /// Notes that something was expected and something else stands there.
+    pub(super) fn expected(&mut self, at: &str, what: &str, found: &Value) {
+        self.wrong(at, format!("expected {what}, found {}", found.what()), format!("write {what}"));
+    }
+
+    pub(super) fn note(&mut self, at: &str, place: &Place) {
+        self.places.insert((self.file, at.to_string()), place.clone());
+    }
+
+    /// A number of any kind.
+    pub(super) fn number(&mut self, at: &str, node: &Node) -> Option<f64> {
+        match node.value {
+            Value::Whole(n) => Some(n as f64),
+            Value::Real(x) if x.is_finite() => Some(x),
+            ref other => {
+                self.expected(at, "a number", other);
+                None
+            }
+        }
+    }
+
+    /// A length of at least 0, in metres.
+    pub(super) fn length(&mut self, at: &str, node: &Node) -> Option<f64> {
+        let text = match &node.value {
+            Value::Text(text) => text.clone(),
+            Value::Whole(n) => n.to_string(),
+            Value::Real(x) => format!("{x}"),
+            other => {
+                self.expected(at, LENGTH_EXAMPLES, other);
+                return None;
+            }
+        };
+        match Length::parse(&text, self.system) {
+            Ok(length) => Some(length.m()),
+            Err(says) => {
+                self.wrong(at, says, format!("write {LENGTH_EXAMPLES}"));
+                None
+            }
+        }
+    }
+
+    /// A coordinate or offset: a length that may be negative.
+    pub(super) fn coordinate(&mut self, at: &str, node: &Node) -> Option<f64> {
+        let flipped = match &node.value {
+            Value::Text(t) => t.trim().strip_prefix('-').map(|t| Value::Text(t.to_string())),
+            Value::Whole(n) if *n < 0 => Some(Value::Whole(-n)),
+            Value::Real(x) if *x < 0.0 => Some(Value::Real(-x)),
+            _ => None,
+        };
+        match flipped {
+            Some(value) => self.length(at, &Node { place: node.place.clone(), value }).map(|l| -l),
+            None => self.length(at, node),
+        }
+    }
+
+    /// Two lengths.
+    pub(super) fn pair(&mut self, at: &str, node: &Node, signed: bool) -> Option<(f64, f64)> {
+        match &node.value {
+            Value::List(items) if items.len() == 2 => {
+                let mut read = |n: &Node| if signed { self.coordinate(at, n) } else { self.length(at, n) };
+                let (a, b) = (read(&items[0]), read(&items[1]));
+                Some((a?, b?))
+            }
+            other => {
+                self.expected(at, "two lengths in brackets, such as [\"18ft\", \"14ft\"]", other);
+                None
+            }
+        }
+    }
+
+    /// A list of corners.
+    pub(super) fn corners(&mut self, at: &str, node: &Node) -> Option<Vec<(f64, f64)>> {
+        match &node.value {
+            Value::List(items) => items.iter().map(|n| self.pair(at, n, true)).collect(),
+            other => {
+                self.expected(at, "a list of corners [[x, y], …]", other);
+                None
+            }
+        }
+    }
+
+    /// A text that `read` understands; otherwise its message and what was expected.
+    pub(super) fn worded<T>(&mut self, at: &str, node: &Node, expected: &str, read: fn(&str) -> Result<T, String>) -> Option<T> {
+        let Value::Text(text) = &node.value else {
+            self.expected(at, expected, &node.value);
+            return None;
+        };
+        match read(text) {
+            Ok(value) => Some(value),
+            Err(says) => {
+                self.wrong(at, says, format!("expected {expected}"));
+                None
+            }
+        }
+    }
+
+    /// One word of a fixed set.
+    pub(super) fn word<T>(&mut self, at: &str, node: &Node, known: &[&str], read: impl Fn(&str) -> Option<T>) -> Option<T> {
+        let Value::Text(text) = &node.value else {
+            self.expected(at, "a word in quotes", &node.value);
+            return None;
+        };
+        let found = read(text);
+        if found.is_none() {
+            let hint = nearest(text, known).map_or_else(|| one_of(known), |n| format!("did you mean `{n}`?"));
+            self.wrong(at, format!("`{text}` is not known here"), hint);
+        }
+        found
+    }
+
+    pub(super) fn text(&mut self, at: &str, node: &Node) -> Option<String> {
+        match &node.value {
+            Value::Text(text) if !text.trim().is_empty() => Some(text.trim().to_string()),
+            Value::Text(_) => {
+                self.wrong(at, "the text is empty", "write a name in quotes");
+                None
+            }
+            other => {
+                self.expected(at, "text in quotes", other);
+                None
+            }
+        }
+    }
+
+    /// One name or a list of names.
+    pub(super) fn names(&mut self, at: &str, node: &Node) -> Option<Vec<String>> {
+        match &node.value {
+            Value::List(items) => items.iter().map(|n| self.text(at, n)).collect(),
+            _ => self.text(at, node).map(|t| vec![t]),
+        }
+    }
+
+    pub(super) fn truth(&mut self, at: &str, node: &Node) -> Option<bool> {
+        match node.value {
+            Value::Truth(b) => Some(b),
+            ref other => {
+                self.expected(at, "true or false", other);
+                None
+            }
+        }
+    }
+
+    /// A whole number within bounds.
+    pub(super) fn count(&mut self, at: &str, node: &Node, low: u32, high: u32) -> Option<u32> {
+        match node.value {
+            Value::Whole(n) if (i64::from(low)..=i64::from(high)).contains(&n) => Some(n as u32),
+            Value::Whole(n) => {
+                self.wrong(at, format!("{n} is out of range"), format!("expected a whole number from {low} to {high}"));
+                None
+            }
+            ref other => {
+                self.expected(at, "a whole number", other);
+                None
+            }
+        }
+    }
+
+    /// Seconds.
+    pub(super) fn duration(&mut self, at: &str, node: &Node) -> Option<f64> {
+        self.worded(at, node, "a duration such as \"30s\", \"5min\" or \"1h 30min\"", values::duration)
+    }
+
+    /// A share in 0..=1.
+    pub(super) fn share(&mut self, at: &str, node: &Node) -> Option<f64> {
+        self.worded(at, node, "a percentage such as \"10%\"", values::percent)
+    }
+}
+
+/// A table being emptied. [`Table::finish`] complains about what is left.
+pub(super) struct Table {
+    entries: Vec<super::node::Entry>,
+    pub path: String,
+    asked: Vec<&'static str>,
+}
+
+impl Table {
+    /// Opens a node as a table.
+    pub(super) fn open(node: Node, path: &str, d: &mut Decoder) -> Option<Table> {
+        d.note(path, &node.place);
+        match node.value {
+            Value::Table(entries) => Some(Table { entries, path: path.to_string(), asked: vec![] }),
+            other => {
+                d.expected(path, "a table", &other);
+                None
+            }
+        }
+    }
+
+    /// The path of a key.
+    pub(super) fn at(&self, key: &str) -> String {
+        if self.path.is_empty() { key.to_string() } else { format!("{}/{key}", self.path) }
+    }
+
+    /// Takes a key out; its value's place is noted.
+    pub(super) fn take(&mut self, key: &'static str, d: &mut Decoder) -> Option<Node> {
+        self.asked.push(key);
+        let index = self.entries.iter().position(|e| e.key == key)?;
+        let entry = self.entries.remove(index);
+        d.note(&self.at(key), &entry.node.place);
+        Some(entry.node)
+    }
+
+    /// Takes a key and reads it.
+    pub(super) fn get<T>(&mut self, key: &'static str, d: &mut Decoder, read: impl FnOnce(&mut Decoder, &str, &Node) -> Option<T>) -> Option<T> {
+        let node = self.take(key, d)?;
+        read(d, &self.at(key), &node)
+    }
+
+    /// Takes a key that must be there.
+    pub(super) fn need<T>(&mut self, key: &'static str, d: &mut Decoder, hint: &str, read: impl FnOnce(&mut Decoder, &str, &Node) -> Option<T>) -> Option<T> {
+        match self.take(key, d) {
+            Some(node) => read(d, &self.at(key), &node),
+            None => {
+                d.wrong(&self.path.clone(), format!("`{key}` is missing"), hint);
+                None
+            }
+        }
+    }
+
+    /// Takes everything that is left, for tables keyed by names.
+    pub(super) fn rest(mut self, d: &mut Decoder) -> Vec<(String, String, Node)> {
+        let entries = std::mem::take(&mut self.entries);
+        entries
+            .into_iter()
+            .map(|e| {
+                let at = self.at(&e.key);
+                d.note(&at, &e.node.place);
+                (e.key, at, e.node)
+            })
+            .collect()
+    }
+
+    /// A table under a key.
+    pub(super) fn table(&mut self, key: &'static str, d: &mut Decoder) -> Option<Table> {
+        let node = self.take(key, d)?;
+        Table::open(node, &self.at(key), d)
+    }
+
+    /// Tables under a key: `[[key]]` or `key = [{…}]`.
+    pub(super) fn tables(&mut self, key: &'static str, d: &mut Decoder) -> Vec<Table> {
+        let Some(node) = self.take(key, d) else { return vec![] };
+        let at = self.at(key);
+        match node.value {
+            Value::List(items) => items.into_iter().enumerate().filter_map(|(i, n)| Table::open(n, &format!("{at}/{i}"), d)).collect(),
+            other => {
+                d.expected(&at, "a list of tables", &other);
+                vec![]
+            }
+        }
+    }
+
+    /// Whether a key is there and not yet taken.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.entries.iter().any(|e| e.key == key)
+    }
+
+    /// Complains about every key nobody asked for.
+    pub(super) fn finish(self, d: &mut Decoder) {
+        for entry in &self.entries {
+            let at = self.at(&entry.key);
+            d.note(&at, &entry.key_place);
+            let hint = nearest(&entry.key, &self.asked).map_or_else(|| one_of(&self.asked), |n| format!("did you mean `{n}`?"));
+            d.wrong(&at, format!("unknown key `{}`", entry.key), hint);
+        }
+    }
+}

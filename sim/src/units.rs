@@ -1,0 +1,227 @@
+//! Lengths as people write them, and the whole numbers the floor is measured in.
+//! Owns: metres, grid units, ticks. Leaves to others: what a length is used for.
+
+use std::fmt;
+
+/// Metres in an inch (exact by definition of the international inch).
+pub const INCH: f64 = 0.0254;
+/// Metres in a foot.
+pub const FOOT: f64 = 12.0 * INCH;
+/// Square metres in a square foot.
+pub const SQUARE_FOOT: f64 = FOOT * FOOT;
+/// Edge of a grid cell in metres when the scenario does not set `[model] cell`: 3 in,
+/// so that 30, 36, 42 and 48 in are whole numbers of cells.
+pub const CELL: f64 = 3.0 * INCH;
+/// Position units along the edge of the default cell.
+pub const UNITS_PER_CELL: i32 = 64;
+/// Metres in a position unit (1.19 mm).
+pub const UNIT: f64 = CELL / UNITS_PER_CELL as f64;
+/// Ticks in a second.
+pub const TICKS: u32 = 1024;
+/// The longest length a file may name, in metres.
+pub const LONGEST: f64 = 200.0;
+
+/// A moment or duration of an evening in ticks of 1/1024 s, counted from the earliest arrival allowed.
+pub type Tick = u32;
+
+/// Seconds to ticks, rounded to the nearest.
+pub fn ticks(seconds: f64) -> Tick {
+    (seconds * f64::from(TICKS)).round().max(0.0) as Tick
+}
+
+/// Ticks to seconds.
+pub fn seconds(ticks: Tick) -> f64 {
+    f64::from(ticks) / f64::from(TICKS)
+}
+
+/// A point of floor in position units from the plan's origin; x grows east, y grows north.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
+pub struct Point {
+    /// Units east.
+    pub x: i32,
+    /// Units north.
+    pub y: i32,
+}
+
+impl Point {
+    /// From metres, rounded to the nearest unit.
+    pub fn from_metres(x: f64, y: f64) -> Self {
+        Point { x: (x / UNIT).round() as i32, y: (y / UNIT).round() as i32 }
+    }
+
+    /// In metres.
+    pub fn metres(self) -> (f64, f64) {
+        (f64::from(self.x) * UNIT, f64::from(self.y) * UNIT)
+    }
+
+    /// Distance to another point, in metres.
+    pub fn distance(self, other: Point) -> f64 {
+        let (dx, dy) = (f64::from(self.x - other.x), f64::from(self.y - other.y));
+        (dx * dx + dy * dy).sqrt() * UNIT
+    }
+}
+
+/// The system of units a plan is written in: what bare numbers mean and how figures are said back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum System {
+    /// Feet and inches.
+    Feet,
+    /// Metres.
+    Metres,
+}
+
+/// A length in metres, at least 0 and at most [`LONGEST`].
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
+pub struct Length(f64);
+
+impl Length {
+    /// From metres; `None` outside 0..=[`LONGEST`] or not a number.
+    pub fn metres(value: f64) -> Option<Self> {
+        (0.0..=LONGEST).contains(&value).then_some(Length(value))
+    }
+
+    /// From inches known to be in range (for constants).
+    pub const fn inches(value: f64) -> Self {
+        Length(value * INCH)
+    }
+
+    /// In metres.
+    pub const fn m(self) -> f64 {
+        self.0
+    }
+
+    /// Reads a length as people write it: `42in`, `3ft 6in`, `33 1/2in`, `3'6"`, `1.07m`, `107 cm`,
+    /// or a bare number in the file's own `system`. Errors say what was expected.
+    pub fn parse(text: &str, system: System) -> Result<Self, String> {
+        let total = parse_metres(text, system)?;
+        Length::metres(total).ok_or_else(|| format!("`{text}` is longer than {LONGEST} m, the most a length may be"))
+    }
+}
+
+/// What a length should look like, for messages.
+pub const LENGTH_EXAMPLES: &str = "a length such as \"42in\", \"3ft 6in\", \"33 1/2in\" or \"1.07m\"";
+
+fn parse_metres(text: &str, system: System) -> Result<f64, String> {
+    let bad = || format!("cannot read `{text}` as a length");
+    let mut rest = text.trim();
+    if rest.is_empty() {
+        return Err("the length is empty".into());
+    }
+    if rest.starts_with('-') || rest.starts_with('\u{2212}') {
+        return Err(format!("`{text}` is negative; lengths count from 0"));
+    }
+    let (mut total, mut last_unit) = (0.0, f64::INFINITY);
+    while !rest.is_empty() {
+        let (number, after) = take_number(rest).ok_or_else(bad)?;
+        let (unit, after) = take_unit(after, system).ok_or_else(bad)?;
+        if unit >= last_unit {
+            return Err(bad());
+        }
+        (total, last_unit, rest) = (total + number * unit, unit, after.trim_start());
+    }
+    Ok(total)
+}
+
+/// A decimal number, a fraction, or a whole number and a fraction (`33 1/2`).
+fn take_number(text: &str) -> Option<(f64, &str)> {
+    let (first, rest) = take_decimal(text)?;
+    if let Some((value, rest)) = take_fraction_after(first, rest) {
+        return Some((value, rest));
+    }
+    let trimmed = rest.trim_start();
+    if let Some((top, after)) = take_decimal(trimmed)
+        && let Some((fraction, after)) = take_fraction_after(top, after)
+        && fraction < 1.0
+    {
+        return Some((first + fraction, after));
+    }
+    Some((first, rest))
+}
+
+fn take_decimal(text: &str) -> Option<(f64, &str)> {
+    let end = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    let (digits, rest) = text.split_at(end);
+    if digits.len() > 12 {
+        return None;
+    }
+    digits.parse().ok().map(|value| (value, rest))
+}
+
+fn take_fraction_after(top: f64, rest: &str) -> Option<(f64, &str)> {
+    let (bottom, after) = take_decimal(rest.strip_prefix('/')?)?;
+    (bottom > 0.0).then(|| (top / bottom, after))
+}
+
+/// Longest spellings first; the empty unit stands for the file's own.
+const UNITS: [(&str, f64); 18] = [
+    ("inches", INCH), ("inch", INCH), ("in.", INCH), ("in", INCH), ("\"", INCH), ("\u{2033}", INCH), ("\u{201d}", INCH),
+    ("feet", FOOT), ("foot", FOOT), ("ft.", FOOT), ("ft", FOOT), ("'", FOOT), ("\u{2032}", FOOT), ("\u{2019}", FOOT),
+    ("mm", 0.001), ("cm", 0.01), ("metres", 1.0), ("m", 1.0),
+];
+
+fn take_unit(text: &str, system: System) -> Option<(f64, &str)> {
+    let text = text.trim_start();
+    for (name, size) in UNITS {
+        if let Some(rest) = text.strip_prefix(name) {
+            return (!rest.starts_with(|c: char| c.is_ascii_alphabetic())).then_some((size, rest));
+        }
+    }
+    text.is_empty().then_some((system.bare(), ""))
+}
+
+impl System {
+    /// Metres in a bare number of this system.
+    pub fn bare(self) -> f64 {
+        match self {
+            System::Feet => FOOT,
+            System::Metres => 1.0,
+        }
+    }
+}
+
+impl fmt::Display for Length {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "{:.3} m", self.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn inches(text: &str) -> f64 {
+        Length::parse(text, System::Feet).map_or(f64::NAN, |l| l.m() / INCH)
+    }
+
+    #[test]
+    fn lengths_read_as_people_write_them() {
+        for (text, want) in [
+            ("42in", 42.0), ("42 in", 42.0), ("3ft 6in", 42.0), ("3'6\"", 42.0), ("3' 6 1/2\"", 42.5), ("33 1/2in", 33.5),
+            ("3.5", 42.0), ("1.0668m", 42.0), ("106.68 cm", 42.0), ("1066.8mm", 42.0), ("1/2 in", 0.5), ("3ft", 36.0), ("4.5in", 4.5),
+            ("3\u{2032} 6\u{2033}", 42.0), ("2 ft 6 in", 30.0),
+        ] {
+            assert!((inches(text) - want).abs() < 1e-9, "{text}: {} in", inches(text));
+        }
+    }
+
+    #[test]
+    fn what_is_no_length_says_so() {
+        for text in ["", "wide", "-3ft", "3 4", "6in 3ft", "3ft 3ft", "1/0in", "900ft", "3fts", "nan", "inf", "1e3m"] {
+            assert!(Length::parse(text, System::Feet).is_err(), "{text} was read");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_breaks_the_reader(text in ".{0,24}") {
+            let _ = Length::parse(&text, System::Metres);
+        }
+
+        #[test]
+        fn inches_come_back(value in 0.0..2000.0f64) {
+            let text = format!("{value:.3}in");
+            prop_assert!((inches(&text) - value).abs() < 1e-3);
+        }
+    }
+}
