@@ -77,6 +77,11 @@ impl Chance {
         if n == 0 { 0 } else { self.0.random_range(0..n) }
     }
 
+    /// The same for large numbers.
+    pub fn below_long(&mut self, n: u64) -> u64 {
+        if n == 0 { 0 } else { self.0.random_range(0..n) }
+    }
+
     /// True with probability `p`.
     pub fn happens(&mut self, p: f64) -> bool {
         self.uniform() < p

@@ -17,3 +17,27 @@ pub mod plan;
 pub mod scenario;
 /// Text to plan and scenario.
 pub mod read;
+/// Clear floor as a lattice of true distances.
+pub mod grid;
+/// Travel-time maps.
+pub mod routes;
+/// Everything a trial reads.
+pub mod world;
+/// Who comes.
+pub mod guests;
+/// What a guest wants next.
+pub mod agenda;
+/// The changing state of the floor.
+pub mod floor;
+/// One step of one walker.
+pub mod walk;
+/// Whose turn it is.
+pub mod lines;
+/// Circles of people.
+pub mod talk;
+/// What a trial leaves behind.
+pub mod measure;
+/// One evening.
+pub mod trial;
+/// Many evenings.
+pub mod ensemble;

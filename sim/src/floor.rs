@@ -1,0 +1,237 @@
+//! The only changing state of a trial's floor: where every body is and goes, what each is doing, who is near, each one's next event.
+
+use crate::routes::Target;
+use crate::units::{Point, Tick};
+use crate::world::SpotId;
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+/// Index of a body on the floor.
+pub type BodyId = usize;
+
+/// What somebody is doing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Doing {
+    /// Not in the house.
+    Away,
+    /// Under way.
+    Walk,
+    /// Getting past somebody, both turned sideways.
+    Squeeze,
+    /// In line at a spot.
+    Line(SpotId),
+    /// Being served at a spot.
+    At(SpotId),
+    /// Standing and talking.
+    Talk,
+    /// Sitting.
+    Sit,
+    /// Hosting.
+    Host,
+}
+
+/// One person on the floor: moving from `from` to `to` over `start..end`, then standing at `to`.
+#[derive(Clone, Debug)]
+pub struct Body {
+    /// Number of the person.
+    pub person: u32,
+    /// Start of the step.
+    pub from: Point,
+    /// End of the step.
+    pub to: Point,
+    /// When it starts.
+    pub start: Tick,
+    /// When it ends.
+    pub end: Tick,
+    /// What the person is doing.
+    pub doing: Doing,
+    /// Whether others have to walk round this body.
+    pub solid: bool,
+    /// Free pace in m/s.
+    pub pace: f64,
+    /// Where the person walks to.
+    pub target: Option<Target>,
+    /// Direction of the way there.
+    pub way: (f64, f64),
+    /// Direction of the last step.
+    pub heading: (f64, f64),
+    /// Since when there is no getting on.
+    pub stuck_since: Option<Tick>,
+    /// Since when slower than half the pace.
+    pub slow_since: Option<Tick>,
+    /// Who was in the way at the last step.
+    pub blocker: Option<BodyId>,
+    /// Rest of a squeeze: points and ticks for each.
+    pub path: Vec<Point>,
+    /// Backing out of a way too narrow for two, until then.
+    pub backing: Option<Tick>,
+}
+
+impl Body {
+    /// A body standing at a point.
+    pub fn standing(person: u32, at: Point, pace: f64, now: Tick) -> Body {
+        Body {
+            person, from: at, to: at, start: now, end: now, doing: Doing::Walk, solid: true, pace, target: None, way: (0.0, 0.0), heading: (0.0, 0.0),
+            stuck_since: None, slow_since: None, blocker: None, path: vec![], backing: None,
+        }
+    }
+
+    /// Metres at a moment.
+    pub fn at(&self, now: Tick) -> (f64, f64) {
+        let (x, y) = self.to.metres();
+        if now >= self.end {
+            return (x, y);
+        }
+        let (fx, fy) = self.from.metres();
+        let share = f64::from(now.saturating_sub(self.start)) / f64::from((self.end - self.start).max(1));
+        (fx + (x - fx) * share, fy + (y - fy) * share)
+    }
+
+    /// Metres a second at a moment.
+    pub fn velocity(&self, now: Tick) -> (f64, f64) {
+        if now >= self.end {
+            return (0.0, 0.0);
+        }
+        let seconds = crate::units::seconds(self.end - self.start);
+        let ((fx, fy), (x, y)) = (self.from.metres(), self.to.metres());
+        ((x - fx) / seconds, (y - fy) / seconds)
+    }
+
+    /// Whether under way rather than standing for a purpose.
+    pub fn is_walking(&self) -> bool {
+        matches!(self.doing, Doing::Walk | Doing::Squeeze)
+    }
+}
+
+/// Edge of a bucket of neighbours, in units (about 4 m: nobody sees farther than 3.6 m).
+const BUCKET: i32 = 64 * 52;
+
+/// All bodies and their next events.
+pub struct Floor {
+    /// Bodies by id; those not `in_use` are free to be taken again.
+    pub bodies: Vec<Body>,
+    in_use: Vec<bool>,
+    free: Vec<BodyId>,
+    buckets: Vec<Vec<u32>>,
+    across: usize,
+    up: usize,
+    origin: Point,
+    events: BinaryHeap<Reverse<(Tick, u32, u32)>>,
+    next_event: Vec<Tick>,
+    reversed: bool,
+    inside: usize,
+}
+
+impl Floor {
+    /// An empty floor over a rectangle of units. With `reversed`, ties go to the later person.
+    pub fn new(origin: Point, width: i32, height: i32, reversed: bool) -> Floor {
+        let (across, up) = ((width / BUCKET + 2) as usize, (height / BUCKET + 2) as usize);
+        Floor {
+            bodies: vec![], in_use: vec![], free: vec![], buckets: vec![vec![]; across * up], across, up, origin, events: BinaryHeap::new(),
+            next_event: vec![], reversed, inside: 0,
+        }
+    }
+
+    /// Bodies in the house.
+    pub fn inside(&self) -> usize {
+        self.inside
+    }
+
+    /// Ids in use, in order.
+    pub fn ids(&self) -> impl Iterator<Item = BodyId> + '_ {
+        (0..self.bodies.len()).filter(|&id| self.in_use[id])
+    }
+
+    /// Puts a body on the floor.
+    pub fn enter(&mut self, body: Body) -> BodyId {
+        let bucket = self.bucket(body.to);
+        let id = match self.free.pop() {
+            Some(id) => {
+                self.bodies[id] = body;
+                self.in_use[id] = true;
+                id
+            }
+            None => {
+                self.bodies.push(body);
+                self.in_use.push(true);
+                self.next_event.push(Tick::MAX);
+                self.bodies.len() - 1
+            }
+        };
+        self.buckets[bucket].push(id as u32);
+        self.next_event[id] = Tick::MAX;
+        self.inside += 1;
+        id
+    }
+
+    /// Takes a body off the floor.
+    pub fn leave(&mut self, id: BodyId) {
+        let bucket = self.bucket(self.bodies[id].to);
+        self.buckets[bucket].retain(|&b| b as usize != id);
+        self.in_use[id] = false;
+        self.next_event[id] = Tick::MAX;
+        self.bodies[id].doing = Doing::Away;
+        self.free.push(id);
+        self.inside -= 1;
+    }
+
+    /// Starts a step to a point, ending at a tick.
+    pub fn step(&mut self, id: BodyId, to: Point, now: Tick, end: Tick) {
+        let (old, new) = (self.bucket(self.bodies[id].to), self.bucket(to));
+        if old != new {
+            self.buckets[old].retain(|&b| b as usize != id);
+            self.buckets[new].push(id as u32);
+        }
+        let body = &mut self.bodies[id];
+        (body.from, body.to, body.start, body.end) = (body.to, to, now, end.max(now));
+    }
+
+    fn bucket(&self, at: Point) -> usize {
+        let clamp = |v: i32, n: usize| ((v.max(0) / BUCKET) as usize).min(n - 1);
+        clamp(at.y - self.origin.y, self.up) * self.across + clamp(at.x - self.origin.x, self.across)
+    }
+
+    /// Calls `see` for every solid body but `id` whose step ends within a bucket of a point.
+    pub fn near(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
+        let here = self.bucket(at);
+        let (i, j) = (here % self.across, here / self.across);
+        for row in j.saturating_sub(1)..=(j + 1).min(self.up - 1) {
+            for column in i.saturating_sub(1)..=(i + 1).min(self.across - 1) {
+                for &other in &self.buckets[row * self.across + column] {
+                    let other = other as usize;
+                    let body = &self.bodies[other];
+                    if other != id && body.solid {
+                        see(other, body);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Sets the one next event of a body.
+    pub fn wake(&mut self, id: BodyId, at: Tick) {
+        self.next_event[id] = at;
+        let person = self.bodies[id].person;
+        let rank = if self.reversed { u32::MAX - person } else { person };
+        self.events.push(Reverse((at, rank, id as u32)));
+    }
+
+    /// The tick of the next event.
+    pub fn next_tick(&mut self) -> Option<Tick> {
+        while let Some(&Reverse((at, _, id))) = self.events.peek() {
+            if self.next_event[id as usize] == at && self.in_use[id as usize] {
+                return Some(at);
+            }
+            self.events.pop();
+        }
+        None
+    }
+
+    /// Takes the next event.
+    pub fn pop(&mut self) -> Option<(Tick, BodyId)> {
+        self.next_tick()?;
+        let Reverse((at, _, id)) = self.events.pop()?;
+        self.next_event[id as usize] = Tick::MAX;
+        Some((at, id as usize))
+    }
+}

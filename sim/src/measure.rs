@@ -1,0 +1,484 @@
+//! What a trial leaves behind. Reads steps and what the blocker was doing; everything is counted in whole numbers.
+
+use crate::floor::{Body, BodyId, Doing, Floor};
+use crate::scenario::Serves;
+use crate::units::{FOOT, TICKS, Tick, seconds};
+use crate::walk::Step;
+use crate::world::{SpotId, World};
+use std::collections::BTreeMap;
+
+/// Seconds in a bin of lines and jams.
+pub const BIN: u32 = 300;
+/// Seconds in a bin of presence.
+pub const PRESENCE_BIN: u32 = 900;
+/// Lattice nodes along the edge of a raster cell.
+pub const COARSE: usize = 2;
+/// Seconds of walking after which somebody can be held up, and over which progress is looked at.
+const HELD_WINDOW: usize = 5;
+/// Held up below this share of the progress an empty floor gives.
+const HELD_SHARE: f64 = 0.2;
+/// People held up together for a jam.
+const JAM_PEOPLE: usize = 3;
+/// Each within this many metres of another (5 ft).
+const JAM_REACH: f64 = 5.0 * FOOT;
+/// For so many seconds.
+const JAM_SECONDS: u32 = 20;
+/// Leaving begins this many seconds before the end: two thirds leave within 20 min of it.
+const RUSH: f64 = 1200.0;
+/// Links followed from a held-up guest to the one who causes it.
+const CHAIN: usize = 8;
+
+/// Why somebody is held up: what the person at the head of the chain is doing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// In line at a spot.
+    Line(SpotId),
+    /// Being served at a spot.
+    Served(SpotId),
+    /// Talking.
+    Talking,
+    /// Seated.
+    Seated,
+    /// Coming the other way.
+    Oncoming,
+    /// Going the same way.
+    SameWay,
+    /// Hosting.
+    Hosting,
+}
+
+/// A jam at a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Jam {
+    /// The place.
+    pub place: usize,
+    /// Second at which it began.
+    pub from: u32,
+    /// Second at which it ended.
+    pub to: u32,
+    /// Whether it began in the leaving rush.
+    pub leaving: bool,
+}
+
+/// One line of a trace.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Trace {
+    /// Moment.
+    pub at: Tick,
+    /// Person: guests from 0, hosts after them.
+    pub person: u32,
+    /// Metres.
+    pub x: f64,
+    /// Metres.
+    pub y: f64,
+    /// What the person is doing.
+    pub doing: Doing,
+}
+
+/// What a trial leaves behind.
+#[derive(Clone, Debug, Default)]
+pub struct Tally {
+    /// Trial number.
+    pub trial: u32,
+    /// Guests who came.
+    pub came: u32,
+    /// Guests who went home.
+    pub left: u32,
+    /// Most guests inside at once.
+    pub peak: u32,
+    /// Waits of all visits by spot, in ticks.
+    pub waits: Vec<Vec<Tick>>,
+    /// Guests a full line turned away, by spot.
+    pub turned_away: Vec<u32>,
+    /// Person-seconds in line by spot and bin.
+    pub lines: Vec<Vec<u32>>,
+    /// Longest line by spot.
+    pub longest: Vec<u32>,
+    /// Ticks lost by place and cause.
+    pub lost: BTreeMap<(u16, Cause), u64>,
+    /// Ticks lost by raster cell.
+    pub lost_cells: Vec<u32>,
+    /// Person-ticks by presence bin and raster cell.
+    pub presence: Vec<Vec<u32>>,
+    /// Guest-seconds inside by presence bin.
+    pub inside: Vec<u32>,
+    /// Jams.
+    pub jams: Vec<Jam>,
+    /// Seconds of jam by place and bin, before the leaving rush.
+    pub jam_bins: BTreeMap<(u16, u32), u32>,
+    /// Coats with no place.
+    pub coats_over: u32,
+    /// Times somebody wanted a seat, and found none.
+    pub seats_wanted: u32,
+    /// See `seats_wanted`.
+    pub seats_short: u32,
+    /// Squeezes past somebody.
+    pub squeezes: u32,
+    /// Guests who gave up getting somewhere.
+    pub gave_up: u32,
+    /// Walks that took longer than ten minutes: nobody should be stuck.
+    pub stuck: u32,
+    /// Walking: sum of metres, and of ticks.
+    pub walked: (f64, u64),
+    /// Least distance of two bodies, in metres, and of a body to a wall.
+    pub nearest: f64,
+    /// See `nearest`.
+    pub nearest_wall: f64,
+}
+
+/// Progress of one body, for telling who is held up.
+#[derive(Clone, Debug, Default)]
+struct Progress {
+    walking_since: Option<Tick>,
+    gained: f64,
+    could: f64,
+    marks: [(f64, f64); HELD_WINDOW],
+    seen: usize,
+    /// Moment up to which presence is counted.
+    counted: Tick,
+    is_guest: bool,
+}
+
+/// Watches one trial.
+pub struct Recorder {
+    tally: Tally,
+    progress: Vec<Progress>,
+    runs: Vec<u32>,
+    open_jams: BTreeMap<usize, usize>,
+    rush: u32,
+    next_second: u32,
+    width: usize,
+    traces: Option<Vec<Trace>>,
+    last_doing: Vec<Doing>,
+    /// Held-up guests at the last second.
+    held: Vec<BodyId>,
+    check_bodies: bool,
+}
+
+impl Recorder {
+    /// A recorder for a trial of a world; with `traced` it keeps where everybody is.
+    pub fn new(world: &World, trial: u32, traced: bool) -> Recorder {
+        let spots = world.spots.len();
+        let width = world.grid.width.div_ceil(COARSE);
+        let cells = width * world.grid.height.div_ceil(COARSE);
+        let tally = Tally {
+            trial, waits: vec![vec![]; spots], turned_away: vec![0; spots], lines: vec![vec![]; spots], longest: vec![0; spots],
+            lost_cells: vec![0; cells], nearest: f64::INFINITY, nearest_wall: f64::INFINITY, ..Tally::default()
+        };
+        let rush = (world.scenario.lead() + world.scenario.lasts - RUSH).max(0.0) as u32;
+        let rush = if world.scenario.errands.is_empty() { rush } else { u32::MAX };
+        Recorder {
+            tally, progress: vec![], runs: vec![0; world.places.len()], open_jams: BTreeMap::new(), rush, next_second: 1, width,
+            traces: traced.then(Vec::new), last_doing: vec![], held: vec![], check_bodies: false,
+        }
+    }
+
+    /// Also measures the nearest two bodies ever are, and a body to a wall, at every second and step end. Dear; for tests.
+    pub fn check_bodies(mut self) -> Self {
+        self.check_bodies = true;
+        self
+    }
+
+    /// The end: what was counted, and the traces.
+    pub fn finish(self) -> (Tally, Vec<Trace>) {
+        (self.tally, self.traces.unwrap_or_default())
+    }
+
+    /// Somebody came in.
+    pub fn entered(&mut self, id: BodyId, is_guest: bool, now: Tick, guests_inside: u32) {
+        if self.progress.len() <= id {
+            self.progress.resize_with(id + 1, Progress::default);
+            self.last_doing.resize(id + 1, Doing::Away);
+        }
+        self.progress[id] = Progress { counted: now, is_guest, ..Progress::default() };
+        self.last_doing[id] = Doing::Away;
+        if is_guest {
+            self.tally.came += 1;
+            self.tally.peak = self.tally.peak.max(guests_inside);
+        }
+    }
+
+    /// Somebody went home.
+    pub fn went(&mut self, world: &World, id: BodyId, body: &Body, now: Tick) {
+        self.moved(world, id, body, now);
+        self.trace(now, body, Doing::Away);
+        if self.progress[id].is_guest {
+            self.tally.left += 1;
+        }
+    }
+
+    /// A body is about to begin another step or stop standing: counts where it has been until now.
+    pub fn moved(&mut self, world: &World, id: BodyId, body: &Body, now: Tick) {
+        let since = self.progress[id].counted;
+        self.progress[id].counted = now;
+        let arrived = body.end.clamp(since, now);
+        let middle = body.at(since + (arrived - since) / 2);
+        self.present(world, middle, since, arrived);
+        self.present(world, body.to.metres(), arrived, now);
+    }
+
+    fn cell(&self, world: &World, (x, y): (f64, f64)) -> usize {
+        let n = world.grid.nearest_node(x, y);
+        (n / world.grid.width / COARSE) * self.width + n % world.grid.width / COARSE
+    }
+
+    fn present(&mut self, world: &World, at: (f64, f64), from: Tick, to: Tick) {
+        let cell = self.cell(world, at);
+        let mut from = from;
+        while from < to {
+            let bin = (from / TICKS / PRESENCE_BIN) as usize;
+            let until = to.min((bin as u32 + 1) * PRESENCE_BIN * TICKS);
+            while self.tally.presence.len() <= bin {
+                self.tally.presence.push(vec![0; self.tally.lost_cells.len()]);
+            }
+            self.tally.presence[bin][cell] += until - from;
+            from = until;
+        }
+    }
+
+    /// A walker's step, with its cost.
+    pub fn stepped(&mut self, world: &World, floor: &Floor, id: BodyId, step: &Step, now: Tick) {
+        let p = &mut self.progress[id];
+        p.gained += step.gained;
+        p.could += step.could;
+        let at = floor.bodies[id].at(now);
+        self.tally.walked.0 += step.gained.max(0.0);
+        self.tally.walked.1 += u64::from(step.ticks());
+        let lost = step.lost();
+        if lost > 0 && self.progress[id].is_guest {
+            let cause = self.cause(floor, id, step.blocker);
+            if let Some(place) = world.place_at(at.0, at.1) {
+                *self.tally.lost.entry((place as u16, cause)).or_default() += u64::from(lost);
+            }
+            let cell = self.cell(world, at);
+            self.tally.lost_cells[cell] += lost;
+        }
+        if self.check_bodies {
+            self.check(world, floor, id, now);
+        }
+    }
+
+    /// Follows the chain of held-up people to the one who is not, and says what that one does.
+    fn cause(&self, floor: &Floor, id: BodyId, blocker: Option<BodyId>) -> Cause {
+        let way = floor.bodies[id].way;
+        let mut at = blocker.unwrap_or(id);
+        for _ in 0..CHAIN {
+            match floor.bodies[at].blocker.filter(|_| floor.bodies[at].is_walking() && self.held.contains(&at)) {
+                Some(next) if next != id && floor.bodies[next].doing != Doing::Away => at = next,
+                _ => break,
+            }
+        }
+        let head = &floor.bodies[at];
+        match head.doing {
+            Doing::Line(s) => Cause::Line(s),
+            Doing::At(s) => Cause::Served(s),
+            Doing::Talk => Cause::Talking,
+            Doing::Sit => Cause::Seated,
+            Doing::Host => Cause::Hosting,
+            Doing::Walk | Doing::Squeeze | Doing::Away if head.way.0 * way.0 + head.way.1 * way.1 < 0.0 => Cause::Oncoming,
+            _ => Cause::SameWay,
+        }
+    }
+
+    /// A walk begins: progress is looked at afresh.
+    pub fn set_out(&mut self, id: BodyId, now: Tick) {
+        let p = &mut self.progress[id];
+        p.walking_since = Some(now);
+        p.seen = 0;
+    }
+
+    /// A walk ends.
+    pub fn arrived(&mut self, id: BodyId) {
+        self.progress[id].walking_since = None;
+    }
+
+    /// Service begins after a wait.
+    pub fn served(&mut self, spot: SpotId, joined: Tick, now: Tick) {
+        self.tally.waits[spot].push(now.saturating_sub(joined));
+    }
+
+    /// Simple counts.
+    pub fn count(&mut self, what: Count) {
+        let t = &mut self.tally;
+        match what {
+            Count::TurnedAway(spot) => t.turned_away[spot] += 1,
+            Count::CoatOver => t.coats_over += 1,
+            Count::SeatWanted => t.seats_wanted += 1,
+            Count::SeatShort => t.seats_short += 1,
+            Count::Squeeze => t.squeezes += 1,
+            Count::GaveUp => t.gave_up += 1,
+            Count::Stuck => t.stuck += 1,
+        }
+    }
+
+    /// Catches up with every whole second before a moment. `waiting` tells the line length of each spot.
+    pub fn until(&mut self, world: &World, floor: &Floor, now: Tick, waiting: impl Fn(SpotId) -> usize) {
+        while u64::from(self.next_second) * u64::from(TICKS) <= u64::from(now) {
+            self.second(world, floor, self.next_second, &waiting);
+            self.next_second += 1;
+        }
+    }
+
+    fn second(&mut self, world: &World, floor: &Floor, second: u32, waiting: &impl Fn(SpotId) -> usize) {
+        let now = second * TICKS;
+        let bin = (second / BIN) as usize;
+        for spot in 0..world.spots.len() {
+            let n = waiting(spot) as u32;
+            self.tally.longest[spot] = self.tally.longest[spot].max(n);
+            if n > 0 {
+                let bins = &mut self.tally.lines[spot];
+                if bins.len() <= bin {
+                    bins.resize(bin + 1, 0);
+                }
+                bins[bin] += n;
+            }
+        }
+        self.count_inside(world, floor, second);
+        self.find_held(floor, now);
+        self.find_jams(world, floor, second);
+        if self.check_bodies {
+            floor.ids().for_each(|id| self.check(world, floor, id, now));
+        }
+    }
+
+    fn count_inside(&mut self, world: &World, floor: &Floor, second: u32) {
+        let bin = (second / PRESENCE_BIN) as usize;
+        if self.tally.inside.len() <= bin {
+            self.tally.inside.resize(bin + 1, 0);
+        }
+        let hosts = if world.scenario.errands.is_empty() { world.scenario.hosts as usize } else { 0 };
+        self.tally.inside[bin] += floor.inside().saturating_sub(hosts) as u32;
+    }
+
+    fn find_held(&mut self, floor: &Floor, now: Tick) {
+        self.held.clear();
+        for (id, p) in self.progress.iter_mut().enumerate() {
+            let Some(since) = p.walking_since else { continue };
+            let mark = p.marks[p.seen % HELD_WINDOW];
+            let window_full = p.seen >= HELD_WINDOW;
+            p.marks[p.seen % HELD_WINDOW] = (p.gained, p.could);
+            p.seen += 1;
+            let (gained, could) = (p.gained - mark.0, p.could - mark.1);
+            let long_enough = seconds(now.saturating_sub(since)) >= HELD_WINDOW as f64;
+            if window_full && long_enough && could > 0.0 && gained < HELD_SHARE * could && floor.bodies[id].is_walking() && p.is_guest {
+                self.held.push(id);
+            }
+        }
+    }
+
+    fn find_jams(&mut self, world: &World, floor: &Floor, second: u32) {
+        if self.held.is_empty() && self.runs.iter().all(|&r| r == 0) {
+            return;
+        }
+        let now = second * TICKS;
+        let at: Vec<((f64, f64), Option<usize>)> = self.held.iter().map(|&id| { let p = floor.bodies[id].at(now); (p, world.place_at(p.0, p.1)) }).collect();
+        let mut people = vec![0usize; self.runs.len()];
+        for (i, (p, place)) in at.iter().enumerate() {
+            let near = at.iter().enumerate().any(|(j, (q, other))| j != i && other == place && distance(*p, *q) <= JAM_REACH);
+            if let Some(place) = place.filter(|_| near) {
+                people[place] += 1;
+            }
+        }
+        for (place, &n) in people.iter().enumerate() {
+            self.runs[place] = if n >= JAM_PEOPLE { self.runs[place] + 1 } else { 0 };
+            match self.runs[place] {
+                0 => {
+                    self.open_jams.remove(&place);
+                }
+                run if run >= JAM_SECONDS => self.jam(place, second, run),
+                _ => {}
+            }
+        }
+    }
+
+    fn jam(&mut self, place: usize, second: u32, run: u32) {
+        let from = second - run;
+        let leaving = from >= self.rush;
+        let index = *self.open_jams.entry(place).or_insert_with(|| {
+            self.tally.jams.push(Jam { place, from, to: second, leaving });
+            self.tally.jams.len() - 1
+        });
+        self.tally.jams[index].to = second;
+        if !leaving {
+            let seconds = if run == JAM_SECONDS { JAM_SECONDS } else { 1 };
+            *self.tally.jam_bins.entry((place as u16, second / BIN)).or_default() += seconds;
+        }
+    }
+
+    fn check(&mut self, world: &World, floor: &Floor, id: BodyId, now: Tick) {
+        let body = &floor.bodies[id];
+        if !body.solid {
+            return;
+        }
+        let at = body.at(now);
+        self.tally.nearest_wall = self.tally.nearest_wall.min(f64::from(world.grid.clearance(at.0, at.1)));
+        let nearest = &mut self.tally.nearest;
+        floor.near(body.to, id, |_, other| *nearest = nearest.min(distance(at, other.at(now))));
+    }
+
+    /// Notes where somebody is when what they do changes.
+    pub fn changed(&mut self, id: BodyId, body: &Body, now: Tick) {
+        if self.traces.is_some() && self.last_doing[id] != body.doing {
+            self.last_doing[id] = body.doing;
+            self.trace(now, body, body.doing);
+        }
+    }
+
+    fn trace(&mut self, now: Tick, body: &Body, doing: Doing) {
+        if let Some(traces) = &mut self.traces {
+            let (x, y) = body.at(now);
+            traces.push(Trace { at: now, person: body.person, x, y, doing });
+        }
+    }
+
+    /// Whether traces are kept.
+    pub fn is_tracing(&self) -> bool {
+        self.traces.is_some()
+    }
+
+    /// Notes where everybody is.
+    pub fn sample(&mut self, floor: &Floor, now: Tick) {
+        for id in floor.ids() {
+            let body = &floor.bodies[id];
+            self.trace(now, body, body.doing);
+        }
+    }
+}
+
+/// Things that are counted one by one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[expect(missing_docs, reason = "each is the field of Tally it adds to")]
+pub enum Count {
+    TurnedAway(SpotId), CoatOver, SeatWanted, SeatShort, Squeeze, GaveUp, Stuck,
+}
+
+fn distance(a: (f64, f64), b: (f64, f64)) -> f64 {
+    ((a.0 - b.0) * (a.0 - b.0) + (a.1 - b.1) * (a.1 - b.1)).sqrt()
+}
+
+impl Cause {
+    /// In words: what the others were doing.
+    pub fn words(self, world: &World) -> String {
+        match self {
+            Cause::Line(s) => format!("the line for {} stands there", serves_words(world, s)),
+            Cause::Served(s) if world.spots[s].serves == Serves::Door => "guests are greeted there".into(),
+            Cause::Served(s) => format!("guests stand there at {}", world.spots[s].name),
+            Cause::Talking => "people stand there talking".into(),
+            Cause::Seated => "people sit there".into(),
+            Cause::Oncoming => "guests meet going both ways".into(),
+            Cause::SameWay => "everybody goes the same way at once".into(),
+            Cause::Hosting => "the hosts stand there".into(),
+        }
+    }
+}
+
+fn serves_words(world: &World, spot: SpotId) -> &'static str {
+    match world.spots[spot].serves {
+        Serves::Door => "the door",
+        Serves::Coats => "coats",
+        Serves::Drinks => "drinks",
+        Serves::Glasses => "glasses",
+        Serves::Food => "food",
+        Serves::Powder => "the powder room",
+    }
+}

@@ -1,0 +1,217 @@
+//! One trial: the event loop. It alone passes events between walking, lines and talk. A pure function of world, seed and trial number.
+
+mod door;
+mod moves;
+mod person;
+mod wants;
+
+use crate::chance::Key;
+use crate::floor::{Body, BodyId, Doing, Floor};
+use crate::lines::Lines;
+use crate::measure::{Recorder, Tally, Trace};
+use crate::talk::Talk;
+use crate::units::{TICKS, Tick, seconds, ticks};
+use crate::walk::Eyes;
+use crate::world::{SpotId, World};
+use door::Door;
+use person::{Person, State};
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+/// What a trial also keeps.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Keep {
+    /// Where everybody is, on a half-second clock.
+    pub traces: bool,
+    /// The nearest two bodies ever are.
+    pub bodies: bool,
+}
+
+/// Traces are sampled this often, in ticks.
+const SAMPLE: Tick = TICKS / 2;
+/// A trial ends this long after the evening, whoever is still there, in seconds.
+const AFTER_END: f64 = 7200.0;
+/// Nobody on an evening gets farther than this, in seconds of one walk: then they are counted as stuck.
+const STUCK: f64 = 600.0;
+/// A guest gives up getting somewhere after this many seconds of one walk, and wants something else: common practice.
+const GIVES_UP: f64 = 240.0;
+
+/// Timers that belong to no body.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Timer {
+    /// Look whether the next guest can come in.
+    Admit,
+    /// A serving position has rested.
+    Rested(SpotId, usize),
+}
+
+/// Everything that changes during a trial.
+struct Trial<'w> {
+    world: &'w World,
+    key: Key,
+    floor: Floor,
+    lines: Lines,
+    talk: Talk,
+    recorder: Recorder,
+    eyes: Eyes,
+    people: Vec<Person>,
+    door: Door,
+    timers: BinaryHeap<Reverse<(Tick, Timer)>>,
+    /// Coats at each spot.
+    coats: Vec<u32>,
+    seats: Vec<Option<BodyId>>,
+    guests_inside: u32,
+}
+
+/// Runs one trial.
+pub fn run(world: &World, seed: u64, trial: u32, keep: Keep) -> (Tally, Vec<Trace>) {
+    let key = Key { seed, trial, person: 0 };
+    let (width, height) = (world.grid.width as i32 * world.grid.pitch, world.grid.height as i32 * world.grid.pitch);
+    let recorder = Recorder::new(world, trial, keep.traces);
+    let mut t = Trial {
+        world, key,
+        floor: Floor::new(world.grid.origin, width, height, world.scenario.model.reversed),
+        lines: Lines::new(&world.spots),
+        talk: Talk::new(),
+        recorder: if keep.bodies { recorder.check_bodies() } else { recorder },
+        eyes: Eyes::default(),
+        people: vec![],
+        door: Door::new(world, key),
+        timers: BinaryHeap::new(),
+        coats: vec![0; world.spots.len()],
+        seats: vec![None; world.seats.len()],
+        guests_inside: 0,
+    };
+    t.fill_rooms();
+    t.place_hosts();
+    t.live();
+    t.recorder.finish()
+}
+
+impl Trial<'_> {
+    fn live(&mut self) {
+        let evening = self.world.scenario.errands.is_empty();
+        let end = if evening { ticks(self.world.scenario.lead() + self.world.scenario.lasts + AFTER_END) } else { Tick::MAX };
+        let mut next_sample = 0;
+        while let Some(now) = self.next_moment().filter(|&t| t < end) {
+            while self.recorder.is_tracing() && next_sample <= now {
+                self.recorder.sample(&self.floor, next_sample);
+                next_sample += SAMPLE;
+            }
+            let lines = &self.lines;
+            self.recorder.until(self.world, &self.floor, now, |spot| lines.waiting(spot));
+            self.happen(now);
+            if evening && self.is_over() {
+                break;
+            }
+        }
+    }
+
+    fn next_moment(&mut self) -> Option<Tick> {
+        let timer = self.timers.peek().map(|t| t.0.0);
+        [self.floor.next_tick(), self.door.next(), timer].into_iter().flatten().min()
+    }
+
+    /// The first thing due: arrivals, then timers, then people.
+    fn happen(&mut self, now: Tick) {
+        if self.door.next() == Some(now) {
+            self.door.arrive(now);
+            self.admit(now);
+        } else if self.timers.peek().is_some_and(|t| t.0.0 == now) {
+            match self.timers.pop().map(|t| t.0.1) {
+                Some(Timer::Admit) => self.admit(now),
+                Some(Timer::Rested(spot, position)) => {
+                    self.lines.rested(spot, position);
+                    self.advance(spot, now);
+                }
+                None => {}
+            }
+        } else if let Some((_, id)) = self.floor.pop() {
+            self.wakes(id, now);
+        }
+    }
+
+    fn is_over(&self) -> bool {
+        self.door.is_done() && self.guests_inside == 0
+    }
+
+    fn set_timer(&mut self, at: Tick, timer: Timer) {
+        self.timers.push(Reverse((at, timer)));
+    }
+
+    /// A body's event: the rest of a squeeze, a step, or the end of what it stands for.
+    fn wakes(&mut self, id: BodyId, now: Tick) {
+        if !self.floor.bodies[id].path.is_empty() {
+            return self.squeeze_on(id, now);
+        }
+        if self.floor.bodies[id].doing == Doing::Squeeze {
+            self.floor.bodies[id].doing = Doing::Walk;
+            self.recorder.changed(id, &self.floor.bodies[id], now);
+        }
+        if self.people[id].state.is_under_way() {
+            return self.walk_on(id, now);
+        }
+        if self.is_displaced(id) && self.people[id].until > now {
+            return self.return_home(id, now);
+        }
+        match self.people[id].state {
+            _ if self.people[id].until > now => {
+                let until = self.people[id].until;
+                if until < Tick::MAX {
+                    self.floor.wake(id, until);
+                }
+            }
+            State::Served { spot, position } => self.service_ends(id, spot, position, now),
+            State::Sitting(seat) => self.get_up(id, seat, now),
+            State::Talking(circle) => {
+                self.talk.leave(circle);
+                self.decide(id, now);
+            }
+            State::Hosting => self.next_post(id, now),
+            _ => self.decide(id, now),
+        }
+    }
+
+    /// Puts a person with a body on the floor.
+    fn enter(&mut self, person: Person, body: Body, now: Tick) -> BodyId {
+        let is_guest = !person.is_host;
+        self.guests_inside += u32::from(is_guest);
+        let id = self.floor.enter(body);
+        if id < self.people.len() {
+            self.people[id] = person;
+        } else {
+            self.people.push(person);
+        }
+        self.recorder.entered(id, is_guest, now, self.guests_inside);
+        self.recorder.changed(id, &self.floor.bodies[id], now);
+        id
+    }
+
+    fn do_what(&mut self, id: BodyId, doing: Doing, now: Tick) {
+        self.floor.bodies[id].doing = doing;
+        self.recorder.changed(id, &self.floor.bodies[id], now);
+    }
+
+    /// Stands until a moment, doing something.
+    fn stand(&mut self, id: BodyId, state: State, doing: Doing, until: Tick, now: Tick) {
+        let body = &mut self.floor.bodies[id];
+        body.target = None;
+        body.stuck_since = None;
+        body.slow_since = None;
+        body.blocker = None;
+        body.backing = None;
+        let person = &mut self.people[id];
+        person.state = state;
+        person.until = until;
+        person.home = Some(self.floor.bodies[id].to);
+        self.recorder.arrived(id);
+        self.do_what(id, doing, now);
+        if until < Tick::MAX {
+            self.floor.wake(id, until.max(now));
+        }
+    }
+
+    fn walked_for(&self, id: BodyId, now: Tick) -> f64 {
+        seconds(now.saturating_sub(self.people[id].set_out))
+    }
+}

@@ -1,0 +1,272 @@
+//! Moving bodies: steps, squeezes, making room and going back, arriving.
+
+use super::person::State;
+use super::{GIVES_UP, STUCK, Timer, Trial};
+use crate::floor::{BodyId, Doing};
+use crate::lines::Order;
+use crate::measure::Count;
+use crate::routes::Target;
+use crate::units::{Point, TICKS, Tick, seconds, ticks};
+use crate::walk::{self, Act, Step};
+use crate::world::SpotId;
+
+/// A target is reached within this many metres; when it is taken, within the second after waiting so many seconds.
+const THERE: f64 = 0.06;
+const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
+/// A walker joins a line when within this many metres of its end.
+const JOINS: f64 = 0.8;
+/// Somebody who made room goes back after so many seconds.
+const GOES_BACK: f64 = 2.5;
+/// And makes room at most this often, in seconds.
+const MAKES_ROOM_EVERY: f64 = 1.2;
+
+impl Trial<'_> {
+    /// Sends somebody to a target.
+    pub(super) fn send(&mut self, id: BodyId, state: State, target: Target, doing: Doing, now: Tick) {
+        let body = &mut self.floor.bodies[id];
+        body.target = Some(target);
+        body.stuck_since = None;
+        body.backing = None;
+        let was_walking = body.doing == Doing::Walk && self.people[id].state.is_under_way();
+        self.people[id].state = state;
+        self.people[id].home = None;
+        if doing == Doing::Walk && !was_walking {
+            self.people[id].set_out = now;
+            self.recorder.set_out(id, now);
+        } else if doing != Doing::Walk {
+            self.recorder.arrived(id);
+        }
+        self.do_what(id, doing, now);
+        let moving_until = self.floor.bodies[id].end;
+        if self.floor.bodies[id].path.is_empty() {
+            self.floor.wake(id, moving_until.max(now));
+        }
+    }
+
+    /// The next step of somebody under way, or their arrival.
+    pub(super) fn walk_on(&mut self, id: BodyId, now: Tick) {
+        let Some(mut target) = self.floor.bodies[id].target else { return self.decide(id, now) };
+        if let State::ToSpot { spot, lane } = self.people[id].state {
+            match self.join_or_aim(id, spot, lane, now) {
+                Aim::At(t) => target = t,
+                Aim::Settled => return,
+            }
+        }
+        let body = &self.floor.bodies[id];
+        let left = body.to.distance(target.point);
+        let waited = body.stuck_since.map_or(0.0, |s| seconds(now.saturating_sub(s)));
+        if left <= THERE || (left <= NEARLY_THERE.0 && waited >= NEARLY_THERE.1) {
+            return self.arrive(id, now);
+        }
+        if self.tires(id, now) {
+            return;
+        }
+        let step = walk::step(&self.floor, self.world, &mut self.eyes, id, &target, now);
+        self.take(id, step, now);
+    }
+
+    /// Whether somebody has been under way for too long and turns to something else.
+    fn tires(&mut self, id: BodyId, now: Tick) -> bool {
+        let gone = self.walked_for(id, now);
+        let person = &self.people[id];
+        if person.agenda.is_scripted() && !person.is_host {
+            return false;
+        }
+        let optional = !matches!(person.state, State::Leaving | State::InLine { .. } | State::ToPosition { .. });
+        if optional && gone > GIVES_UP {
+            self.recorder.count(Count::GaveUp);
+            self.abandon(id);
+            self.people[id].set_out = now;
+            self.decide(id, now);
+            return true;
+        }
+        if person.state == State::Leaving && gone > STUCK {
+            self.recorder.count(Count::Stuck);
+            self.people[id].set_out = now;
+        }
+        false
+    }
+
+    /// Frees what somebody was on the way to.
+    fn abandon(&mut self, id: BodyId) {
+        match self.people[id].state {
+            State::ToSeat(seat) => self.seats[seat] = None,
+            State::ToCircle(circle) => self.talk.leave(circle),
+            _ => {}
+        }
+    }
+
+    fn take(&mut self, id: BodyId, step: Step, now: Tick) {
+        let counts = self.floor.bodies[id].doing == Doing::Walk;
+        let body = &mut self.floor.bodies[id];
+        body.way = step.way;
+        body.blocker = step.blocker;
+        let slow = step.pace < 0.5 * body.pace;
+        body.slow_since = if slow { body.slow_since.or(Some(now)) } else { None };
+        body.stuck_since = if step.pace > 0.0 { None } else { body.stuck_since.or(Some(now)) };
+        if counts {
+            self.recorder.stepped(self.world, &self.floor, id, &step, now);
+        }
+        if let Some(other) = step.ask {
+            self.ask(other, id, now);
+        }
+        match step.act {
+            Act::Go(to, time) => self.step_to(id, to, time, now),
+            Act::Wait(time) => self.floor.wake(id, now + time),
+            Act::BackOut(time) => {
+                self.floor.bodies[id].backing = Some(now + time);
+                self.floor.wake(id, now + TICKS / 50);
+            }
+            Act::Squeeze { with, mine, theirs, piece } => {
+                self.recorder.count(Count::Squeeze);
+                self.begin_squeeze(id, mine, piece, now);
+                self.begin_squeeze(with, theirs, piece, now);
+            }
+        }
+    }
+
+    fn step_to(&mut self, id: BodyId, to: Point, time: Tick, now: Tick) {
+        self.recorder.moved(self.world, id, &self.floor.bodies[id], now);
+        let body = &mut self.floor.bodies[id];
+        let (from, end) = (body.to.metres(), to.metres());
+        let length = body.to.distance(to);
+        if length > 0.01 {
+            body.heading = ((end.0 - from.0) / length, (end.1 - from.1) / length);
+        }
+        self.floor.step(id, to, now, now + time.max(1));
+        self.floor.wake(id, now + time.max(1));
+    }
+
+    fn begin_squeeze(&mut self, id: BodyId, mut points: Vec<Point>, piece: Tick, now: Tick) {
+        points.reverse();
+        self.people[id].home = self.people[id].home.or(Some(self.floor.bodies[id].to));
+        self.floor.bodies[id].path = points;
+        self.floor.bodies[id].backing = None;
+        self.people[id].piece = piece;
+        if self.floor.bodies[id].doing == Doing::Walk {
+            self.do_what(id, Doing::Squeeze, now);
+        }
+        self.squeeze_on(id, now);
+    }
+
+    /// The next piece of a squeeze.
+    pub(super) fn squeeze_on(&mut self, id: BodyId, now: Tick) {
+        if let Some(to) = self.floor.bodies[id].path.pop() {
+            let piece = self.people[id].piece;
+            self.step_to(id, to, piece, now);
+            self.floor.bodies[id].stuck_since = None;
+        }
+    }
+
+    /// A standing person is asked to let a walker past.
+    fn ask(&mut self, id: BodyId, walker: BodyId, now: Tick) {
+        let body = &self.floor.bodies[id];
+        let lately = now < self.people[id].asked + ticks(MAKES_ROOM_EVERY) && self.people[id].asked > 0;
+        if lately || now < body.end || self.people[id].state.is_under_way() {
+            return;
+        }
+        if let Some((to, time)) = walk::make_room(&self.floor, self.world, &mut self.eyes, id, walker, now) {
+            self.people[id].asked = now;
+            self.people[id].home = self.people[id].home.or(Some(self.floor.bodies[id].to));
+            self.step_to(id, to, time, now);
+            let back = now + time + ticks(GOES_BACK);
+            self.floor.wake(id, back.min(self.people[id].until.max(now + time)));
+        }
+    }
+
+    /// Whether somebody standing is not where they mean to stand.
+    pub(super) fn is_displaced(&self, id: BodyId) -> bool {
+        let stands = matches!(self.people[id].state, State::Talking(_) | State::Hosting | State::Loose | State::InLine { .. });
+        stands && self.people[id].home.is_some_and(|h| h.distance(self.floor.bodies[id].to) > THERE)
+    }
+
+    /// Goes back to where one stood, if the way is free; otherwise tries again.
+    pub(super) fn return_home(&mut self, id: BodyId, now: Tick) {
+        let Some(home) = self.people[id].home else { return };
+        let next = match walk::shift(&self.floor, self.world, &mut self.eyes, id, home, now) {
+            Some((to, time)) => {
+                self.step_to(id, to, time, now);
+                now + time
+            }
+            None => now + ticks(GOES_BACK),
+        };
+        self.floor.wake(id, next.min(self.people[id].until.max(now + 1)));
+    }
+
+    fn arrive(&mut self, id: BodyId, now: Tick) {
+        match self.people[id].state {
+            State::InLine { spot, lane, slot, .. } => {
+                self.stand(id, State::InLine { spot, lane, slot, walking: false }, Doing::Line(spot), Tick::MAX, now);
+            }
+            State::ToPosition { spot, position } => self.begin_service(id, spot, position, now),
+            State::ToSeat(seat) => self.sit_down(id, seat, now),
+            State::ToCircle(circle) => self.begin_talk(id, circle, now),
+            State::Leaving => self.go_home(id, now),
+            State::ToPost => self.host_at_post(id, now),
+            _ => self.decide(id, now),
+        }
+    }
+
+    fn go_home(&mut self, id: BodyId, now: Tick) {
+        self.recorder.arrived(id);
+        self.recorder.went(self.world, id, &self.floor.bodies[id], now);
+        self.guests_inside -= u32::from(!self.people[id].is_host);
+        self.floor.leave(id);
+        if !self.door.is_done() {
+            self.set_timer(now, Timer::Admit);
+        }
+    }
+
+    /// Near the end of the lane: joins it. Otherwise: where its end is now.
+    fn join_or_aim(&mut self, id: BodyId, spot: SpotId, lane: usize, now: Tick) -> Aim {
+        let s = &self.world.spots[spot];
+        let lane = if self.people[id].agenda.is_scripted() { self.lines.shortest(spot, s) } else { lane };
+        let Some(slot) = self.lines.tail(spot, s, lane) else {
+            let near = self.floor.bodies[id].target.is_some_and(|t| t.point.distance(self.floor.bodies[id].to) < 2.0);
+            if near {
+                self.turn_away(id, spot, now);
+                return Aim::Settled;
+            }
+            return self.floor.bodies[id].target.map_or(Aim::Settled, Aim::At);
+        };
+        let first = s.positions[s.lanes[lane].positions[0]].target;
+        let target = s.lanes[lane].slots.get(slot).copied().unwrap_or(first);
+        let at = self.floor.bodies[id].to;
+        let joins = at.distance(target.point) <= JOINS || (slot == 0 && at.distance(first.point) <= JOINS);
+        let sees = self.world.grid.is_clear_line(at.metres(), target.point.metres(), 0.0);
+        if joins && sees {
+            self.people[id].joined = now;
+            self.lines.join(spot, lane, id, now);
+            self.send(id, State::InLine { spot, lane, slot, walking: true }, target, Doing::Line(spot), now);
+            self.advance(spot, now);
+            return Aim::Settled;
+        }
+        self.floor.bodies[id].target = Some(target);
+        self.people[id].state = State::ToSpot { spot, lane };
+        Aim::At(target)
+    }
+
+    /// Carries out what the lines want done at a spot.
+    pub(super) fn advance(&mut self, spot: SpotId, now: Tick) {
+        let s = &self.world.spots[spot];
+        for (who, order, joined) in self.lines.advance(spot, s) {
+            match order {
+                Order::Slot(spot, lane, slot) => {
+                    let first = s.positions[s.lanes[lane].positions[0]].target;
+                    let target = s.lanes[lane].slots.get(slot).copied().unwrap_or(first);
+                    self.send(who, State::InLine { spot, lane, slot, walking: true }, target, Doing::Line(spot), now);
+                }
+                Order::Serve(spot, position) => {
+                    self.people[who].joined = joined;
+                    self.send(who, State::ToPosition { spot, position }, s.positions[position].target, Doing::Line(spot), now);
+                }
+            }
+        }
+    }
+}
+
+/// Where a walker to a spot goes on to.
+enum Aim {
+    At(Target),
+    Settled,
+}

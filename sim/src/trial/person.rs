@@ -1,0 +1,100 @@
+//! What a trial remembers of a person beside the body.
+
+use crate::agenda::Agenda;
+use crate::chance::Key;
+use crate::scenario::Serves;
+use crate::talk::Seated;
+use crate::units::{Point, Tick};
+use crate::world::SpotId;
+
+/// What somebody is up to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum State {
+    /// Walking to the end of a lane.
+    ToSpot { spot: SpotId, lane: usize },
+    /// In a lane; walking up to a slot or standing in it.
+    InLine { spot: SpotId, lane: usize, slot: usize, walking: bool },
+    /// Called up, walking to a serving position.
+    ToPosition { spot: SpotId, position: usize },
+    /// Being served.
+    Served { spot: SpotId, position: usize },
+    /// Walking to a seat.
+    ToSeat(usize),
+    /// Sitting.
+    Sitting(usize),
+    /// Walking to a circle.
+    ToCircle(Seated),
+    /// Talking in a circle.
+    Talking(Seated),
+    /// Walking to a stop of a script.
+    ToStop,
+    /// Walking home.
+    Leaving,
+    /// Walking to a host's post.
+    ToPost,
+    /// At a host's post.
+    Hosting,
+    /// Standing about.
+    Loose,
+}
+
+impl State {
+    /// Whether the person walks.
+    pub(super) fn is_under_way(self) -> bool {
+        matches!(
+            self,
+            State::ToSpot { .. } | State::InLine { walking: true, .. } | State::ToPosition { .. } | State::ToSeat(_) | State::ToCircle(_) | State::ToStop
+                | State::Leaving | State::ToPost
+        )
+    }
+}
+
+/// What a trial remembers of a person.
+#[derive(Clone, Debug)]
+pub(super) struct Person {
+    pub key: Key,
+    pub is_host: bool,
+    /// Which script, and how many stops of it are done.
+    pub errand: Option<(usize, u64)>,
+    pub agenda: Agenda,
+    pub state: State,
+    /// Until when the person stands.
+    pub until: Tick,
+    /// When the present line was joined.
+    pub joined: Tick,
+    /// When the present walk began.
+    pub set_out: Tick,
+    /// Where the person stands when nobody has to get past.
+    pub home: Option<Point>,
+    /// When the person last made room.
+    pub asked: Tick,
+    /// Where the coat is.
+    pub coat_at: Option<SpotId>,
+    /// Whether the coat is being fetched.
+    pub fetching: bool,
+    /// Draws so far by what is served, and of talk.
+    pub visits: [u32; 6],
+    pub talks: u32,
+    /// How long to sit down.
+    pub sit_for: Tick,
+    /// Post of a host.
+    pub post: usize,
+    /// Ticks for each piece of the present squeeze.
+    pub piece: Tick,
+}
+
+impl Person {
+    pub(super) fn new(key: Key, agenda: Agenda) -> Person {
+        Person {
+            key, is_host: false, errand: None, agenda, state: State::Loose, until: 0, joined: 0, set_out: 0, home: None, asked: 0, coat_at: None, fetching: false,
+            visits: [0; 6], talks: 0, sit_for: 0, post: 0, piece: 0,
+        }
+    }
+
+    /// A number for the next draw about something served.
+    pub(super) fn next_visit(&mut self, serves: Serves) -> u32 {
+        let n = &mut self.visits[serves as usize];
+        *n += 1;
+        (serves as u32) << 24 | *n
+    }
+}

@@ -1,0 +1,311 @@
+//! What people turn to next, and what happens when they get there: service, seats, circles, posts.
+
+use super::person::State;
+use super::{Timer, Trial};
+use crate::agenda::Want;
+use crate::chance::Purpose;
+use crate::floor::{BodyId, Doing};
+use crate::lines::Onward;
+use crate::measure::Count;
+use crate::scenario::occasion::COAT_BACK;
+use crate::scenario::{Serves, Shape};
+use crate::talk::Seated;
+use crate::units::{Tick, ticks};
+use crate::world::{SpotId, Stop};
+
+/// Who finds a line full tries again after so many seconds: common practice.
+const TRIES_AGAIN: f64 = 240.0;
+/// Who finds no floor to stand on looks again after so many seconds.
+const LOOKS_AGAIN: f64 = 45.0;
+/// Seconds it takes from one place along a buffet to the next.
+const STEP_ALONG: f64 = 1.2;
+/// Hosts stay at a post this many seconds on average: common practice.
+const AT_POST: f64 = 480.0;
+/// Somebody getting up waits this many seconds for the floor before the seat to be free.
+const GETS_UP_AGAIN: f64 = 1.0;
+
+impl Trial<'_> {
+    /// Turns somebody to what they want next.
+    pub(super) fn decide(&mut self, id: BodyId, now: Tick) {
+        if self.people[id].is_host {
+            return self.next_post(id, now);
+        }
+        match self.people[id].agenda.next(now) {
+            Want::Leave => self.leave(id, now),
+            Want::Serve(serves) => self.go_for(id, serves, now),
+            Want::Sit(time) => self.find_seat(id, time, now),
+            Want::NextStop => self.next_stop(id, now),
+            Want::Company if self.people[id].agenda.is_scripted() => self.stand(id, State::Loose, Doing::Talk, Tick::MAX, now),
+            Want::Company => self.find_company(id, now),
+        }
+    }
+
+    fn next_stop(&mut self, id: BodyId, now: Tick) {
+        let Some((errand, done)) = self.people[id].errand else { return };
+        let stops = &self.world.stops[errand];
+        self.people[id].errand = Some((errand, done + 1));
+        match stops[(done % stops.len() as u64) as usize] {
+            Stop::Leave => self.send(id, State::Leaving, self.world.outside, Doing::Walk, now),
+            Stop::Point(target) => self.send(id, State::ToStop, target, Doing::Walk, now),
+            Stop::Spot(spot) => self.walk_to_spot(id, spot, now),
+        }
+    }
+
+    fn leave(&mut self, id: BodyId, now: Tick) {
+        match self.people[id].coat_at.take() {
+            Some(spot) => {
+                self.people[id].fetching = true;
+                self.people[id].agenda.put_off(Want::Leave, now);
+                self.walk_to_spot(id, spot, now);
+            }
+            None => self.send(id, State::Leaving, self.world.outside, Doing::Walk, now),
+        }
+    }
+
+    /// Sets out for a spot that serves something: the soonest served, counting the way and the line. Coats go to the first that is not full.
+    fn go_for(&mut self, id: BodyId, serves: Serves, now: Tick) {
+        let spots = self.world.spots_for(serves);
+        let pick = match serves {
+            Serves::Coats => spots.iter().copied().find(|&s| self.world.spots[s].holds.is_none_or(|h| self.coats[s] < h)),
+            _ => self.soonest(id, spots, now),
+        };
+        match pick {
+            Some(spot) => {
+                if serves == Serves::Coats {
+                    self.coats[spot] += 1;
+                    self.people[id].coat_at = Some(spot);
+                }
+                let glasses = self.world.spots_for(Serves::Glasses);
+                match glasses.first() {
+                    Some(&g) if serves == Serves::Drinks && self.people[id].visits[Serves::Drinks as usize] == 0 && self.people[id].visits[Serves::Glasses as usize] == 0 => {
+                        self.people[id].agenda.put_off(Want::Serve(Serves::Drinks), now);
+                        self.walk_to_spot(id, g, now);
+                    }
+                    _ => self.walk_to_spot(id, spot, now),
+                }
+            }
+            None => {
+                if serves == Serves::Coats {
+                    self.recorder.count(Count::CoatOver);
+                }
+                self.decide(id, now);
+            }
+        }
+    }
+
+    fn soonest(&self, id: BodyId, spots: &[SpotId], now: Tick) -> Option<SpotId> {
+        let (x, y) = self.floor.bodies[id].at(now);
+        let cost = |&spot: &SpotId| {
+            let s = &self.world.spots[spot];
+            let way = self.world.routes.lead(&self.world.grid, x, y, &s.positions[0].target).map_or(f64::INFINITY, |l| l.togo / self.floor.bodies[id].pace);
+            let ahead = self.lines.waiting(spot) as f64 / s.lanes.len().max(1) as f64;
+            way + ahead * if s.walked { s.serving.headway } else { s.serving.time }
+        };
+        spots.iter().copied().min_by(|a, b| cost(a).total_cmp(&cost(b)).then(a.cmp(b)))
+    }
+
+    fn walk_to_spot(&mut self, id: BodyId, spot: SpotId, now: Tick) {
+        let s = &self.world.spots[spot];
+        let lane = self.lines.shortest(spot, s);
+        let slot = self.lines.tail(spot, s, lane);
+        let first = s.positions[s.lanes[lane].positions[0]].target;
+        let target = slot.and_then(|k| s.lanes[lane].slots.get(k)).or(s.lanes[lane].slots.last()).copied().unwrap_or(first);
+        self.send(id, State::ToSpot { spot, lane }, target, Doing::Walk, now);
+    }
+
+    /// A full line: tries again later.
+    pub(super) fn turn_away(&mut self, id: BodyId, spot: SpotId, now: Tick) {
+        self.recorder.count(Count::TurnedAway(spot));
+        let serves = self.world.spots[spot].serves;
+        let later = now + ticks(TRIES_AGAIN);
+        let person = &mut self.people[id];
+        if let Some((errand, done)) = person.errand {
+            person.errand = Some((errand, done.saturating_sub(1)));
+            self.stand(id, State::Loose, Doing::Talk, now + ticks(LOOKS_AGAIN), now);
+            self.people[id].agenda.again();
+            return;
+        }
+        if person.fetching {
+            person.coat_at = Some(spot);
+            person.fetching = false;
+            return self.stand(id, State::Loose, Doing::Talk, now + ticks(LOOKS_AGAIN), now);
+        }
+        if serves == Serves::Coats {
+            self.coats[spot] = self.coats[spot].saturating_sub(1);
+            person.coat_at = None;
+        }
+        person.agenda.put_off(Want::Serve(serves), later);
+        self.decide(id, now);
+    }
+
+    pub(super) fn service_time(&mut self, id: BodyId, spot: SpotId) -> Tick {
+        let s = &self.world.spots[spot];
+        if s.walked {
+            return ticks((s.serving.headway - STEP_ALONG).max(1.0));
+        }
+        let person = &mut self.people[id];
+        let visit = person.next_visit(s.serves);
+        let mut stream = person.key.stream(Purpose::Service, visit);
+        let factor = if person.fetching { COAT_BACK } else { 1.0 };
+        let (mean, sd) = (s.serving.time * factor, s.serving.sd * factor);
+        let time = match s.serving.shape {
+            Shape::Spread => stream.duration(mean, sd),
+            Shape::Exponential => stream.exponential(mean),
+            Shape::Fixed => mean,
+        };
+        ticks(time + s.search)
+    }
+
+    pub(super) fn begin_service(&mut self, id: BodyId, spot: SpotId, position: usize, now: Tick) {
+        let s = &self.world.spots[spot];
+        let first = s.lanes.iter().any(|l| l.positions[0] == position) || !s.walked;
+        if first {
+            self.recorder.served(spot, self.people[id].joined, now);
+        }
+        let until = now + self.service_time(id, spot);
+        self.stand(id, State::Served { spot, position }, Doing::At(spot), until, now);
+    }
+
+    pub(super) fn service_ends(&mut self, id: BodyId, spot: SpotId, position: usize, now: Tick) {
+        let s = &self.world.spots[spot];
+        if s.serves == Serves::Door {
+            self.decide(id, now);
+            return self.admit(now);
+        }
+        if s.walked {
+            match self.lines.walk_on(spot, s, position) {
+                Onward::To(next) => {
+                    let behind = self.lines.before(spot, s, position);
+                    self.send(id, State::ToPosition { spot, position: next }, s.positions[next].target, Doing::At(spot), now);
+                    self.nudge(behind, now);
+                    return self.advance(spot, now);
+                }
+                Onward::Blocked => {
+                    self.people[id].until = Tick::MAX;
+                    return;
+                }
+                Onward::Done => {}
+            }
+        }
+        let behind = self.lines.before(spot, s, position);
+        let rests = s.serving.gap > 0.0;
+        self.lines.vacate(spot, position, rests);
+        if rests {
+            self.set_timer(now + ticks(s.serving.gap), Timer::Rested(spot, position));
+        }
+        if std::mem::take(&mut self.people[id].fetching) {
+            self.coats[spot] = self.coats[spot].saturating_sub(1);
+        }
+        self.people[id].agenda.served(s.serves, now);
+        self.decide(id, now);
+        self.nudge(behind, now);
+        self.advance(spot, now);
+    }
+
+    /// Somebody whose next place along a buffet was taken looks again.
+    fn nudge(&mut self, behind: Option<BodyId>, now: Tick) {
+        if let Some(id) = behind
+            && matches!(self.people[id].state, State::Served { .. })
+            && self.people[id].until == Tick::MAX
+        {
+            self.people[id].until = now;
+            self.floor.wake(id, now);
+        }
+    }
+
+    fn find_seat(&mut self, id: BodyId, time: Tick, now: Tick) {
+        self.recorder.count(Count::SeatWanted);
+        let (x, y) = self.floor.bodies[id].at(now);
+        let free = (0..self.seats.len()).filter(|&s| self.seats[s].is_none());
+        let cost = |s: usize| self.world.routes.lead(&self.world.grid, x, y, &self.world.seats[s].approach).map_or(f64::INFINITY, |l| l.togo);
+        let nearest = free.map(|s| (cost(s), s)).filter(|c| c.0.is_finite()).min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        self.people[id].sit_for = time;
+        match nearest {
+            Some((_, seat)) => {
+                self.seats[seat] = Some(id);
+                self.send(id, State::ToSeat(seat), self.world.seats[seat].approach, Doing::Walk, now);
+            }
+            None => {
+                self.recorder.count(Count::SeatShort);
+                self.find_company(id, now);
+            }
+        }
+    }
+
+    pub(super) fn sit_down(&mut self, id: BodyId, seat: usize, now: Tick) {
+        let until = now + std::mem::take(&mut self.people[id].sit_for);
+        self.stand(id, State::Sitting(seat), Doing::Sit, until, now);
+        self.floor.bodies[id].solid = self.world.seats[seat].on_floor;
+    }
+
+    pub(super) fn get_up(&mut self, id: BodyId, seat: usize, now: Tick) {
+        if !self.floor.bodies[id].solid && !self.is_clear_around(id, now) {
+            self.people[id].until = now + ticks(GETS_UP_AGAIN);
+            return self.floor.wake(id, now + ticks(GETS_UP_AGAIN));
+        }
+        self.floor.bodies[id].solid = true;
+        self.seats[seat] = None;
+        self.decide(id, now);
+    }
+
+    fn is_clear_around(&self, id: BodyId, now: Tick) -> bool {
+        let at = self.floor.bodies[id].to;
+        let mut clear = true;
+        self.floor.near(at, id, |_, other| {
+            let (x, y) = other.at(now);
+            let here = at.metres();
+            let near = (x - here.0) * (x - here.0) + (y - here.1) * (y - here.1) < 0.3 * 0.3;
+            let crosses = crate::walk::passes_near(other, at, 0.3);
+            clear &= !near && !crosses;
+        });
+        clear
+    }
+
+    fn find_company(&mut self, id: BodyId, now: Tick) {
+        let person = &mut self.people[id];
+        person.talks += 1;
+        let mut stream = person.key.stream(Purpose::Talk, person.talks);
+        let from = self.floor.bodies[id].at(now);
+        match self.talk.find(self.world, id, from, &mut stream) {
+            Some((circle, target)) => self.send(id, State::ToCircle(circle), target, Doing::Walk, now),
+            None => {
+                let standing_meal = std::mem::take(&mut self.people[id].sit_for);
+                let until = now + standing_meal.max(ticks(LOOKS_AGAIN));
+                let due = self.people[id].agenda.next_due().max(now + ticks(LOOKS_AGAIN));
+                self.stand(id, State::Loose, Doing::Talk, until.min(due), now);
+            }
+        }
+    }
+
+    pub(super) fn begin_talk(&mut self, id: BodyId, circle: Seated, now: Tick) {
+        let person = &mut self.people[id];
+        let mut stream = person.key.stream(Purpose::Talk, (1 << 20) + person.talks);
+        let mean = self.world.scenario.talk.spell;
+        let spell = ticks(stream.duration(mean, mean * 0.5).max(30.0));
+        let plate = std::mem::take(&mut person.sit_for);
+        let due = person.agenda.next_due().max(now + 1);
+        let until = if plate > 0 { now + plate } else { (now + spell).min(due) };
+        self.stand(id, State::Talking(circle), Doing::Talk, until, now);
+    }
+
+    /// A host goes on to the next post; the first stays near the door while guests are expected, then looks after company and food.
+    pub(super) fn next_post(&mut self, id: BodyId, now: Tick) {
+        let posts = self.world.posts.len();
+        let greets = self.people[id].post == 0 && !self.door.is_done();
+        let next = if greets || posts < 2 { self.people[id].post } else { 1 + self.people[id].post % (posts - 1) };
+        let taken = (0..self.people.len()).any(|o| o != id && self.people[o].is_host && self.people[o].post == next);
+        if next == self.people[id].post || taken {
+            return self.host_at_post(id, now);
+        }
+        self.people[id].post = next;
+        self.send(id, State::ToPost, self.world.posts[next], Doing::Walk, now);
+    }
+
+    pub(super) fn host_at_post(&mut self, id: BodyId, now: Tick) {
+        let person = &mut self.people[id];
+        person.talks += 1;
+        let mut stream = person.key.stream(Purpose::Hosting, person.talks);
+        let until = now + ticks(stream.duration(AT_POST, AT_POST / 3.0).max(60.0));
+        self.stand(id, State::Hosting, Doing::Host, until, now);
+    }
+}

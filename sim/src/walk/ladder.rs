@@ -1,0 +1,197 @@
+//! When stuck, each after its own patience: side-step, creep, squeeze past, back out. Standing people make room.
+//! The ladder always ends: whoever is in the way long enough lets one past.
+
+use super::near::{self, Near};
+use super::params::*;
+use super::speed::{Sight, cross, dot};
+use super::{Act, Eyes};
+use crate::floor::{BodyId, Doing, Floor};
+use crate::routes::{Lead, WALL};
+use crate::units::{Point, Tick, seconds, ticks};
+use crate::world::World;
+
+/// What a blocked walker tries.
+pub(super) fn next(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, stuck: f64, now: Tick) -> Act {
+    let wait = Act::Wait(ticks(LOOK_AGAIN));
+    if lead.way == (0.0, 0.0) {
+        return wait;
+    }
+    if stuck >= SQUEEZE_AFTER
+        && let Some(other) = who_faces(floor, sight, id, stuck, now)
+    {
+        if let Some(act) = squeeze(floor, world, sight, other, now) {
+            return act;
+        }
+        if stuck >= BACK_OUT_AFTER && should_back_out(world, sight, other) {
+            return Act::BackOut(ticks(BACKING));
+        }
+    }
+    if stuck >= SIDE_STEP_AFTER
+        && let Some(act) = side_step(floor, world, sight, lead)
+    {
+        return act;
+    }
+    if stuck >= CREEP_AFTER
+        && let Some(act) = creep(floor, world, sight, lead, stuck)
+    {
+        return act;
+    }
+    wait
+}
+
+fn on_floor(world: &World, sight: &Sight, to: (f64, f64)) -> bool {
+    let margin = WALL.min(sight.clear - 0.001);
+    world.grid.clearance(sight.at.0 + to.0, sight.at.1 + to.1) >= margin
+}
+
+fn act_to(sight: &Sight, to: (f64, f64), time: f64) -> Act {
+    Act::Go(Point::from_metres(sight.at.0 + to.0, sight.at.1 + to.1), ticks(time).max(1))
+}
+
+/// A step to the side from which the way ahead is faster, right before left.
+fn side_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead) -> Option<Act> {
+    let right = (lead.way.1, -lead.way.0);
+    let here = sight.pace(lead.way).pace;
+    [0.15, -0.15, 0.30, -0.30].iter().find_map(|&offset: &f64| {
+        let to = (right.0 * offset, right.1 * offset);
+        let time = offset.abs() / SIDEWAYS;
+        if !on_floor(world, sight, to) || near::hit(floor, sight.near, sight.at, to, time, CORE).is_some() {
+            return None;
+        }
+        let moved: Vec<Near> = sight.near.iter().map(|n| Near { rel: (n.rel.0 - to.0, n.rel.1 - to.1), ..*n }).collect();
+        let there = sight.moved(to, &moved).pace(lead.way).pace;
+        (there > here + 0.2).then(|| act_to(sight, to, time))
+    })
+}
+
+/// Three inches at a shuffle, with a turned shoulder after a while.
+fn creep(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, stuck: f64) -> Option<Act> {
+    let core = match stuck {
+        s if s < 2.0 => CORE,
+        s if s < 4.0 => CORE_CREEPING,
+        _ => CORE_TURNED + 0.002,
+    };
+    let length: f64 = 0.076;
+    let time = length / CREEP;
+    let (fx, fy) = lead.way;
+    FAN.iter().take(8).flat_map(|&(cos, sin)| [(cos, -sin), (cos, sin)]).find_map(|(cos, sin)| {
+        let h = (fx * cos - fy * sin, fx * sin + fy * cos);
+        let length = if lead.straight { length.min(lead.togo) } else { length };
+        let to = (h.0 * length, h.1 * length);
+        let free = on_floor(world, sight, to) && near::hit(floor, sight.near, sight.at, to, time, core).is_none();
+        (free && length > 0.004).then(|| act_to(sight, to, time))
+    })
+}
+
+/// Somebody near ahead to squeeze past: one who faces the walker and is stuck too, somebody standing who did not make room,
+/// after a long time anybody.
+fn who_faces(floor: &Floor, sight: &Sight, id: BodyId, stuck: f64, now: Tick) -> Option<BodyId> {
+    let in_reach = |n: &&Near| n.distance <= SQUEEZE_REACH && dot(n.rel, sight.way) > 0.3 * n.distance && !n.squeezing && !n.is_moving();
+    let may = |n: &&Near| {
+        let other = &floor.bodies[n.id];
+        let their_stuck = other.stuck_since.map_or(0.0, |s| seconds(now.saturating_sub(s)));
+        match n.doing {
+            Doing::Walk => (dot(other.way, sight.way) < 0.0 && their_stuck >= 1.0) || (stuck >= ANYBODY_AFTER && (dot(other.way, sight.way) < 0.3 || their_stuck == 0.0)),
+            Doing::Talk | Doing::Host | Doing::Line(_) => stuck >= SQUEEZE_AFTER + 1.0,
+            Doing::At(_) => stuck >= ANYBODY_AFTER,
+            Doing::Sit | Doing::Squeeze | Doing::Away => false,
+        }
+    };
+    sight.near.iter().filter(in_reach).find(may).map(|n| n.id).filter(|&o| o != id)
+}
+
+/// Two arcs round the middle between the two, each on the walker's right if it can be, both turned sideways.
+fn squeeze(floor: &Floor, world: &World, sight: &Sight, other: BodyId, now: Tick) -> Option<Act> {
+    let me = sight.at;
+    let them = floor.bodies[other].at(now);
+    let (dx, dy) = (them.0 - me.0, them.1 - me.1);
+    let distance = (dx * dx + dy * dy).sqrt();
+    if distance < CORE_TURNED {
+        return None;
+    }
+    let u = (dx / distance, dy / distance);
+    let left = (-u.1, u.0);
+    let middle = ((me.0 + them.0) / 2.0, (me.1 + them.1) / 2.0);
+    for side in [1.0, -1.0] {
+        for shift in [0.0, 0.05, -0.05, 0.10, -0.10, 0.15, -0.15, 0.20, -0.20] {
+            let arc = |sign: f64| -> Vec<Point> {
+                // cosine and sine of the pieces' angles, 0 to 180 degrees by 30
+                const PIECES: [(f64, f64); SQUEEZE_PIECES] =
+                    [(0.866_025_403_784_438_6, 0.5), (0.5, 0.866_025_403_784_438_6), (0.0, 1.0), (-0.5, 0.866_025_403_784_438_6), (-0.866_025_403_784_438_6, 0.5), (-1.0, 0.0)];
+                PIECES.iter().map(|(cos, sin)| {
+                    let (a, b) = (-sign * cos * distance / 2.0, -sign * side * SQUEEZE_SIDE * sin + shift * sin);
+                    Point::from_metres(middle.0 + u.0 * a + left.0 * b, middle.1 + u.1 * a + left.1 * b)
+                }).collect()
+            };
+            let (mine, theirs) = (arc(1.0), arc(-1.0));
+            if free_arc(floor, world, sight, other, me, &mine) && free_arc(floor, world, sight, other, them, &theirs) {
+                return Some(Act::Squeeze { with: other, mine, theirs, piece: ticks(SQUEEZE_PIECE) });
+            }
+        }
+    }
+    None
+}
+
+fn free_arc(floor: &Floor, world: &World, sight: &Sight, other: BodyId, from: (f64, f64), arc: &[Point]) -> bool {
+    let points: Vec<Point> = std::iter::once(Point::from_metres(from.0, from.1)).chain(arc.iter().copied()).collect();
+    let margin = WALL_TURNED.min(sight.clear - 0.001);
+    let on_floor = points[1..].iter().all(|p| {
+        let (x, y) = p.metres();
+        world.grid.clearance(x, y) >= margin
+    });
+    on_floor && near::is_free_of_others(floor, sight.near, sight.at, &points, other, CORE_TURNED + 0.004)
+}
+
+/// Whether the way to room for two leads away from the other: then this is the one with the shorter way back.
+fn should_back_out(world: &World, sight: &Sight, other: BodyId) -> bool {
+    let back = world.routes.to_room_for_two(&world.grid, sight.at.0, sight.at.1, ROOM_FOR_TWO);
+    let them = sight.near.iter().find(|n| n.id == other);
+    matches!((back, them), (Some((way, togo)), Some(n)) if togo > 0.02 && dot(way, n.rel) < 0.0)
+}
+
+/// Where somebody standing moves to let a walker past: to the side they are on already, a little, onto free floor.
+/// Returns the point and the ticks it takes.
+pub fn make_room(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, walker: BodyId, now: Tick) -> Option<(Point, Tick)> {
+    near::look(floor, world, id, now, &mut eyes.0);
+    let (me, way) = (floor.bodies[id].at(now), floor.bodies[walker].way);
+    let from = floor.bodies[walker].at(now);
+    let side = if cross(way, (me.0 - from.0, me.1 - from.1)) >= 0.0 { 1.0 } else { -1.0 };
+    let clear = world.grid.clearance(me.0, me.1);
+    let away = (-way.1, way.0);
+    let tries = [(side, 0.0), (side * 0.7, 0.7), (-side, 0.0), (side * 0.7, -0.7), (0.0, 1.0)];
+    tries.iter().flat_map(|t| [0.35, 0.22, 0.12].map(|d| (t, d))).find_map(|(&(a, b), d)| {
+        let to = ((away.0 * a + way.0 * b) * d, (away.1 * a + way.1 * b) * d);
+        let time = d / SIDEWAYS;
+        let on_floor = world.grid.clearance(me.0 + to.0, me.1 + to.1) >= WALL.min(clear);
+        let clear_line = world.grid.is_clear_line(me, (me.0 + to.0, me.1 + to.1), WALL.min(clear) - 0.02);
+        let free = near::hit(floor, &eyes.0, me, to, time, CORE).is_none();
+        let helps = cross(way, (me.0 + to.0 - from.0, me.1 + to.1 - from.1)).abs() > cross(way, (me.0 - from.0, me.1 - from.1)).abs() + 0.05 || b > 0.9;
+        (on_floor && clear_line && free && helps).then(|| (Point::from_metres(me.0 + to.0, me.1 + to.1), ticks(time)))
+    })
+}
+
+/// A straight shift of somebody standing to a point nearby, if nobody is in the way; at most 0.3 m at a time.
+pub fn shift(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, to: Point, now: Tick) -> Option<(Point, Tick)> {
+    near::look(floor, world, id, now, &mut eyes.0);
+    let me = floor.bodies[id].at(now);
+    let (x, y) = to.metres();
+    let (dx, dy) = (x - me.0, y - me.1);
+    let distance = (dx * dx + dy * dy).sqrt();
+    let share = (0.3 / distance.max(0.001)).min(1.0);
+    let by = (dx * share, dy * share);
+    let time = distance * share / SIDEWAYS;
+    let end = (me.0 + by.0, me.1 + by.1);
+    let margin = WALL.min(world.grid.clearance(me.0, me.1)) - 0.005;
+    let free = near::hit(floor, &eyes.0, me, by, time, CORE).is_none() && world.grid.is_clear_line(me, end, margin);
+    free.then(|| (Point::from_metres(end.0, end.1), ticks(time).max(1)))
+}
+
+impl<'a> Sight<'a> {
+    /// The same moment seen from a little to the side.
+    fn moved<'b>(&self, by: (f64, f64), near: &'b [Near]) -> Sight<'b>
+    where
+        'a: 'b,
+    {
+        self.from_beside((self.at.0 + by.0, self.at.1 + by.1), near)
+    }
+}

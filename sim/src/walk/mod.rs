@@ -1,0 +1,208 @@
+//! One step of one walker: how fast, which way, and what to try when stuck. Reads the floor, changes nothing.
+
+mod ladder;
+mod near;
+mod params;
+mod speed;
+
+use crate::floor::{BodyId, Floor};
+use crate::routes::{Lead, Target, WALL};
+use crate::units::{Point, Tick, seconds, ticks};
+use crate::world::World;
+use near::Near;
+use params::*;
+use speed::Sight;
+
+pub use ladder::{make_room, shift};
+
+/// Whether the rest of somebody's step or squeeze passes within `keep` metres of a point.
+pub fn passes_near(body: &crate::floor::Body, at: Point, keep: f64) -> bool {
+    let points: Vec<(f64, f64)> = [body.from, body.to].iter().chain(&body.path).map(|p| p.metres()).collect();
+    points.windows(2).any(|w| near::point_to_segment(at.metres(), w[0], w[1]) < keep)
+}
+
+/// What a walker does next.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Act {
+    /// Steps to a point, arriving after so many ticks.
+    Go(Point, Tick),
+    /// Stands for so many ticks.
+    Wait(Tick),
+    /// Gets past somebody: both go along their points, so many ticks a piece.
+    Squeeze {
+        /// Past whom.
+        with: BodyId,
+        /// The walker's points.
+        mine: Vec<Point>,
+        /// The other's points.
+        theirs: Vec<Point>,
+        /// Ticks for each piece.
+        piece: Tick,
+    },
+    /// Turns back to floor with room for two.
+    BackOut(Tick),
+}
+
+/// A step, and what it cost.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// What to do.
+    pub act: Act,
+    /// Somebody standing who is asked to make room.
+    pub ask: Option<BodyId>,
+    /// Who bound the speed.
+    pub blocker: Option<BodyId>,
+    /// Metres nearer to the destination.
+    pub gained: f64,
+    /// Metres an empty floor would have given.
+    pub could: f64,
+    /// Direction of the way.
+    pub way: (f64, f64),
+    /// Pace in m/s.
+    pub pace: f64,
+}
+
+impl Step {
+    /// Ticks the step takes.
+    pub fn ticks(&self) -> Tick {
+        match &self.act {
+            Act::Go(_, t) | Act::Wait(t) | Act::BackOut(t) => *t,
+            Act::Squeeze { mine, piece, .. } => *piece * mine.len() as Tick,
+        }
+    }
+
+    /// Ticks lost to somebody: time less progress at the pace the same guest has there alone.
+    pub fn lost(&self) -> Tick {
+        match self.blocker {
+            Some(_) if self.could > 0.0 => {
+                let share = (1.0 - self.gained / self.could).clamp(0.0, 1.0);
+                (f64::from(self.ticks()) * share).round() as Tick
+            }
+            _ => 0,
+        }
+    }
+}
+
+/// Scratch space kept between steps.
+#[derive(Default)]
+pub struct Eyes(Vec<Near>);
+
+/// A candidate direction weighed.
+struct Choice {
+    score: f64,
+    pace: f64,
+    to: (f64, f64),
+    time: f64,
+    heading: (f64, f64),
+}
+
+/// The next step of a walker towards a target.
+pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &Target, now: Tick) -> Step {
+    near::look(floor, world, id, now, &mut eyes.0);
+    let me = &floor.bodies[id];
+    let at = me.at(now);
+    let lead = lead(floor, world, id, target, now);
+    let sight = Sight::new(world, me, at, &lead, &eyes.0, now);
+    let alone = sight.alone;
+    let straight = sight.pace(lead.way);
+    let choice = choose(floor, world, &sight, &lead, id);
+    let blocker = if straight.pace < 0.95 * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
+    let blocked = choice.as_ref().is_none_or(|c| c.pace < BLOCKED_PACE);
+    if let Some(c) = choice.filter(|_| !blocked) {
+        return go(at, &lead, c, alone, blocker);
+    }
+    let stuck = me.stuck_since.map_or(0.0, |since| seconds(now.saturating_sub(since)));
+    let blocker = blocker.or(sight.nearest_ahead());
+    let act = ladder::next(floor, world, &sight, &lead, id, stuck, now);
+    let ask = (stuck >= ASK_AFTER).then(|| sight.standing_in_the_way()).flatten();
+    let time = match &act {
+        Act::Go(_, t) | Act::Wait(t) | Act::BackOut(t) => *t,
+        Act::Squeeze { mine, piece, .. } => *piece * mine.len() as Tick,
+    };
+    let gained = match &act {
+        Act::Go(to, _) => along(at, to.metres(), lead.way),
+        Act::Squeeze { mine, .. } => mine.last().map_or(0.0, |to| along(at, to.metres(), lead.way)),
+        _ => 0.0,
+    };
+    Step { act, ask, blocker, gained, could: alone * seconds(time), way: lead.way, pace: 0.0 }
+}
+
+fn along(from: (f64, f64), to: (f64, f64), way: (f64, f64)) -> f64 {
+    (to.0 - from.0) * way.0 + (to.1 - from.1) * way.1
+}
+
+/// The way: to the target, or back to room for two when backing out.
+fn lead(floor: &Floor, world: &World, id: BodyId, target: &Target, now: Tick) -> Lead {
+    let me = &floor.bodies[id];
+    let (x, y) = me.at(now);
+    if me.backing.is_some_and(|until| until > now)
+        && let Some((way, togo)) = world.routes.to_room_for_two(&world.grid, x, y, ROOM_FOR_TWO)
+        && togo > 0.02
+    {
+        return Lead { way, togo, straight: false };
+    }
+    world.routes.lead(&world.grid, x, y, target).unwrap_or(Lead { way: (0.0, 0.0), togo: 0.0, straight: false })
+}
+
+fn go(at: (f64, f64), lead: &Lead, c: Choice, alone: f64, blocker: Option<BodyId>) -> Step {
+    let to = Point::from_metres(at.0 + c.to.0, at.1 + c.to.1);
+    let time = ticks(c.time).max(1);
+    let gained = c.to.0 * lead.way.0 + c.to.1 * lead.way.1;
+    Step { act: Act::Go(to, time), ask: None, blocker, gained, could: alone * seconds(time), way: lead.way, pace: c.pace }
+}
+
+/// Of a fan of headings the one with the most progress at its speed.
+fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId) -> Option<Choice> {
+    let heading = floor.bodies[id].heading;
+    let (fx, fy) = lead.way;
+    if fx == 0.0 && fy == 0.0 {
+        return None;
+    }
+    let tilt = if sight.oncoming { KEEP_RIGHT } else { 0.0 };
+    let mut best: Option<Choice> = None;
+    for (k, &(cos, sin)) in FAN.iter().enumerate() {
+        let most = sight.alone * (cos + tilt * sin).max(cos);
+        if best.as_ref().is_some_and(|b| most <= b.score) {
+            continue;
+        }
+        for side in [-1.0, 1.0] {
+            if k == 0 && side > 0.0 {
+                continue;
+            }
+            let h = (fx * cos - fy * sin * side, fx * sin * side + fy * cos);
+            let pace = sight.pace(h).pace;
+            let turn = if heading == (0.0, 0.0) { 0.0 } else { (1.0 - (h.0 * heading.0 + h.1 * heading.1)) / 2.0 };
+            let score = pace * (cos - tilt * sin * side - TURNING * turn);
+            if pace <= 0.0 || best.as_ref().is_some_and(|b| score <= b.score) {
+                continue;
+            }
+            if let Some((to, time)) = legal_step(floor, world, sight, lead, h, pace) {
+                best = Some(Choice { score, pace, to, time, heading: h });
+            }
+        }
+    }
+    best.filter(|b| b.score > 0.0 || b.heading == lead.way)
+}
+
+/// A step at a pace along a heading that ends on floor and hits nobody, shortened once if it has to be.
+fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64, f64), pace: f64) -> Option<((f64, f64), f64)> {
+    let time = if sight.near.is_empty() { LONG_STEP } else { STEP };
+    let wish = (pace * time).clamp(SHORTEST, if sight.near.is_empty() { LONGEST * 2.0 } else { LONGEST });
+    let wish = if lead.straight { wish.min(lead.togo) } else { wish };
+    let mut length = wish;
+    for _ in 0..3 {
+        let to = (h.0 * length, h.1 * length);
+        let end = (sight.at.0 + to.0, sight.at.1 + to.1);
+        let time = length / pace;
+        let margin = WALL.min(sight.clear - 0.001).min(if lead.straight && length >= lead.togo { world.grid.clearance(end.0, end.1) } else { WALL });
+        let on_floor = world.grid.clearance(end.0, end.1) >= margin && (length < 0.15 || world.grid.is_clear_line(sight.at, end, margin - 0.02));
+        if on_floor && near::hit(floor, sight.near, sight.at, to, time, CORE).is_none() {
+            return Some((to, time));
+        }
+        length /= 2.0;
+        if length < SHORTEST {
+            return None;
+        }
+    }
+    None
+}

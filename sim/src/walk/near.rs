@@ -1,0 +1,140 @@
+//! Who is near a walker, and whether a step keeps clear of them.
+
+use super::params::*;
+use crate::floor::{Body, BodyId, Doing, Floor};
+use crate::units::{Point, Tick, seconds};
+use crate::world::World;
+
+/// Somebody near, at the moment of the step.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Near {
+    pub id: BodyId,
+    /// Where from the walker, in metres.
+    pub rel: (f64, f64),
+    /// Where their step ends, from the walker.
+    pub end: (f64, f64),
+    pub distance: f64,
+    pub velocity: (f64, f64),
+    /// Seconds until their step ends.
+    pub rest: f64,
+    pub doing: Doing,
+    /// Whether their own way leads there, for those who stand still under way.
+    pub way: (f64, f64),
+    pub squeezing: bool,
+}
+
+impl Near {
+    pub(super) fn is_moving(&self) -> bool {
+        self.velocity != (0.0, 0.0)
+    }
+
+    /// The direction they go or want to go in.
+    pub(super) fn direction(&self) -> (f64, f64) {
+        let (x, y) = self.velocity;
+        let speed = (x * x + y * y).sqrt();
+        if speed > 0.0 { (x / speed, y / speed) } else { self.way }
+    }
+
+    /// Whether they come against a direction.
+    pub(super) fn comes_against(&self, way: (f64, f64)) -> bool {
+        let d = self.direction();
+        matches!(self.doing, Doing::Walk | Doing::Squeeze) && d.0 * way.0 + d.1 * way.1 < -0.3
+    }
+
+    /// Whether they go the same way.
+    pub(super) fn goes_along(&self, way: (f64, f64)) -> bool {
+        let d = self.direction();
+        d.0 * way.0 + d.1 * way.1 > 0.25
+    }
+}
+
+/// Everybody a walker has to mind, nearest first.
+pub(super) fn look(floor: &Floor, world: &World, id: BodyId, now: Tick, found: &mut Vec<Near>) {
+    found.clear();
+    let me = &floor.bodies[id];
+    let (x, y) = me.at(now);
+    floor.near(me.to, id, |other, body| {
+        let at = body.at(now);
+        let rel = (at.0 - x, at.1 - y);
+        let squared = rel.0 * rel.0 + rel.1 * rel.1;
+        let moving = now < body.end;
+        let range = if moving || body.doing == Doing::Walk { SEES_WALKERS } else { SEES_STANDING };
+        if squared < range * range {
+            found.push(near_of(other, body, rel, squared.sqrt(), (x, y), now));
+        }
+    });
+    found.sort_by(|a, b| a.distance.total_cmp(&b.distance).then(a.id.cmp(&b.id)));
+    found.retain(|n| n.distance < 0.5 || world.grid.is_clear_line((x, y), (x + n.rel.0, y + n.rel.1), 0.0));
+}
+
+fn near_of(id: BodyId, body: &Body, rel: (f64, f64), distance: f64, me: (f64, f64), now: Tick) -> Near {
+    let end = body.to.metres();
+    Near {
+        id, rel, distance, end: (end.0 - me.0, end.1 - me.1), velocity: body.velocity(now), rest: seconds(body.end.saturating_sub(now)), doing: body.doing,
+        way: body.way, squeezing: !body.path.is_empty(),
+    }
+}
+
+/// The least distance over the motion of the walker to `to` (from the walker, in metres) in `time` seconds, and of the other until both stand.
+pub(super) fn least_distance(n: &Near, to: (f64, f64), time: f64) -> f64 {
+    let both = time.min(n.rest);
+    let me_at = |t: f64| if time > 0.0 { (to.0 * (t / time).min(1.0), to.1 * (t / time).min(1.0)) } else { to };
+    let other_at = |t: f64| {
+        let share = if n.rest > 0.0 { (t / n.rest).min(1.0) } else { 1.0 };
+        (n.rel.0 + (n.end.0 - n.rel.0) * share, n.rel.1 + (n.end.1 - n.rel.1) * share)
+    };
+    let gap = |t: f64| {
+        let (a, b) = (me_at(t), other_at(t));
+        (b.0 - a.0, b.1 - a.1)
+    };
+    let last = time.max(n.rest);
+    origin_to_segment(gap(0.0), gap(both)).min(origin_to_segment(gap(both), gap(last)))
+}
+
+fn origin_to_segment(a: (f64, f64), b: (f64, f64)) -> f64 {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let squared = dx * dx + dy * dy;
+    let share = if squared > 0.0 { (-(a.0 * dx + a.1 * dy) / squared).clamp(0.0, 1.0) } else { 0.0 };
+    let (x, y) = (a.0 + dx * share, a.1 + dy * share);
+    (x * x + y * y).sqrt()
+}
+
+/// Distance from a point to a segment, in metres.
+pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f64 {
+    origin_to_segment((a.0 - p.0, a.1 - p.1), (b.0 - p.0, b.1 - p.1))
+}
+
+/// Whether a step keeps `core` from everybody, or at least gets no nearer to those who are nearer already.
+/// Returns the first who is in the way.
+pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64), time: f64, core: f64) -> Option<BodyId> {
+    let length = (to.0 * to.0 + to.1 * to.1).sqrt();
+    near.iter().take_while(|n| n.distance <= length + 0.75 + core).find(|n| {
+        let keep = core.min(n.distance - 0.001).max(CORE_TURNED);
+        let crossed = n.squeezing && crosses_path(&floor.bodies[n.id], from, to, keep);
+        crossed || least_distance(n, to, time) < keep
+    }).map(|n| n.id)
+}
+
+/// Whether a straight step comes near the rest of a squeeze.
+fn crosses_path(body: &Body, from: (f64, f64), to: (f64, f64), keep: f64) -> bool {
+    let end = (from.0 + to.0, from.1 + to.1);
+    let points = std::iter::once(&body.to).chain(&body.path).map(|p| p.metres());
+    let path: Vec<(f64, f64)> = points.collect();
+    path.windows(2).any(|w| {
+        let near_ends = point_to_segment(w[0], from, end).min(point_to_segment(w[1], from, end));
+        near_ends.min(point_to_segment(from, w[0], w[1])).min(point_to_segment(end, w[0], w[1])) < keep
+    })
+}
+
+/// Whether a point is at least `keep` from where everybody but two is and goes, and from their squeezes.
+pub(super) fn is_free_of_others(floor: &Floor, near: &[Near], from: (f64, f64), points: &[Point], but: BodyId, keep: f64) -> bool {
+    near.iter().filter(|n| n.id != but).all(|n| {
+        let (start, end) = ((from.0 + n.rel.0, from.1 + n.rel.1), (from.0 + n.end.0, from.1 + n.end.1));
+        let rest = &floor.bodies[n.id].path;
+        points.windows(2).all(|w| {
+            let (a, b) = (w[0].metres(), w[1].metres());
+            let apart = point_to_segment(start, a, b).min(point_to_segment(end, a, b)).min(point_to_segment(a, start, end)).min(point_to_segment(b, start, end));
+            apart >= keep && rest.iter().all(|p| point_to_segment(p.metres(), a, b) >= keep)
+        })
+    })
+}

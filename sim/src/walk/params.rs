@@ -1,0 +1,100 @@
+//! The one parameter set of walking. Metres, seconds, metres a second.
+
+/// Length of a sub-step in seconds. From the prototype: 0.2 to 0.45 s give the same speeds.
+pub(super) const STEP: f64 = 0.30;
+/// Length of a sub-step with nobody near, in seconds.
+pub(super) const LONG_STEP: f64 = 0.60;
+/// Shortest step taken, in metres.
+pub(super) const SHORTEST: f64 = 0.04;
+/// Longest step, in metres, with people near.
+pub(super) const LONGEST: f64 = 0.51;
+/// Front-to-front distance at standstill, and time gap: h = 0.36 m + 1.06 s v (Seyfried et al. 2005).
+pub(super) const BODY: f64 = 0.36;
+/// See [`BODY`].
+pub(super) const GAP: f64 = 1.06;
+/// Somebody ahead counts in full up to this lateral offset …
+pub(super) const IN_LINE: f64 = 0.15;
+/// … and not at all from this one (shoulder breadth of 18.8 in: ANSUR II).
+pub(super) const BESIDE: f64 = 0.50;
+/// The latter for people who have been pressed for a while: they close up side by side. Found by the prototype between door flows and densities.
+pub(super) const BESIDE_PRESSED: f64 = 0.32;
+/// Seconds under half pace after which people press.
+pub(super) const PRESSED_AFTER: f64 = 4.0;
+/// Share of the time gap that is left at the far lateral offset.
+pub(super) const GAP_BESIDE: f64 = 0.30;
+/// Middles keep this far apart (chest depth of 9.8 in and some clothing: ANSUR II).
+pub(super) const CORE: f64 = 0.30;
+/// The same after creeping for a while.
+pub(super) const CORE_CREEPING: f64 = 0.264;
+/// Two turned bodies (chest to chest: ANSUR II): nobody is ever nearer.
+pub(super) const CORE_TURNED: f64 = 0.234;
+/// Free width, left and right together, at which a walker slows to [`SQUEEZED`].
+pub(super) const TIGHT: f64 = 0.30;
+/// Pace at that width.
+pub(super) const SQUEEZED: f64 = 0.15;
+/// Pace gained for each metre of width beyond it: 1.3 shoulder widths (0.62 m) are passed at full leisure pace (Warren & Whang 1987: turning begins there).
+pub(super) const PER_WIDTH: f64 = 4.0;
+/// Free width looked for on either side.
+pub(super) const SIDE: f64 = 0.35;
+/// Slowest pace in a tight place.
+pub(super) const FLOOR_PACE: f64 = 0.075;
+/// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core.
+pub(super) const PER_OFFSET: f64 = 2.0;
+/// Walkers are seen this far ahead (people begin to give way about 3.8 m ahead: Hackney et al. 2013).
+pub(super) const SEES_WALKERS: f64 = 3.6;
+/// Standing people matter this far ahead.
+pub(super) const SEES_STANDING: f64 = 1.9;
+/// Pull to the right when somebody comes, as a share of progress. From the prototype.
+pub(super) const KEEP_RIGHT: f64 = 0.8;
+/// Somebody comes within this lateral offset.
+pub(super) const COMES_WITHIN: f64 = 1.0;
+/// Dislike of turning, as a share of progress for a half turn.
+pub(super) const TURNING: f64 = 0.10;
+/// A blocked guest looks again after this many seconds.
+pub(super) const LOOK_AGAIN: f64 = 0.20;
+/// Below this pace a guest counts as blocked.
+pub(super) const BLOCKED_PACE: f64 = 0.10;
+/// Patience in seconds before each thing a blocked guest tries.
+pub(super) const SIDE_STEP_AFTER: f64 = 0.2;
+/// See [`SIDE_STEP_AFTER`].
+pub(super) const ASK_AFTER: f64 = 0.5;
+/// See [`SIDE_STEP_AFTER`].
+pub(super) const CREEP_AFTER: f64 = 1.0;
+/// See [`SIDE_STEP_AFTER`].
+pub(super) const SQUEEZE_AFTER: f64 = 2.0;
+/// See [`SIDE_STEP_AFTER`].
+pub(super) const BACK_OUT_AFTER: f64 = 3.0;
+/// After this long anybody who is in the way lets one past.
+pub(super) const ANYBODY_AFTER: f64 = 10.0;
+/// Pace of creeping.
+pub(super) const CREEP: f64 = 0.12;
+/// Pace of a side-step, and of standing people making room (preferred sideways pace 0.575 m/s: Handford & Srinivasan 2014).
+pub(super) const SIDEWAYS: f64 = 0.40;
+/// Facing people this near can squeeze past each other.
+pub(super) const SQUEEZE_REACH: f64 = 0.62;
+/// Half the distance of two turned bodies side by side in a squeeze: a little over half of [`CORE_TURNED`], so that the
+/// straight pieces of the two arcs keep it.
+pub(super) const SQUEEZE_SIDE: f64 = 0.122;
+/// A turned body keeps this far from a wall (half a chest depth).
+pub(super) const WALL_TURNED: f32 = 0.12;
+/// Pieces of each arc, and seconds for each: 1.5 s in all.
+pub(super) const SQUEEZE_PIECES: usize = 6;
+/// See [`SQUEEZE_PIECES`].
+pub(super) const SQUEEZE_PIECE: f64 = 0.25;
+/// Half the width of floor where the one who backs out steps aside.
+pub(super) const ROOM_FOR_TWO: f32 = 0.50;
+/// Seconds a guest keeps backing out at most.
+pub(super) const BACKING: f64 = 12.0;
+
+/// Cosine and sine of k times 11.25 degrees, k = 0..=8.
+pub(super) const FAN: [(f64, f64); 9] = [
+    (1.0, 0.0),
+    (0.980_785_280_403_230_4, 0.195_090_322_016_128_27),
+    (0.923_879_532_511_286_7, 0.382_683_432_365_089_8),
+    (0.831_469_612_302_545_2, 0.555_570_233_019_602_2),
+    (std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2),
+    (0.555_570_233_019_602_3, 0.831_469_612_302_545_2),
+    (0.382_683_432_365_089_8, 0.923_879_532_511_286_7),
+    (0.195_090_322_016_128_3, 0.980_785_280_403_230_4),
+    (0.0, 1.0),
+];

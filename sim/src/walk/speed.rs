@@ -1,0 +1,147 @@
+//! How fast: the least of the free pace, what the time gap to people ahead allows, and what the free width allows.
+
+use super::near::Near;
+use super::params::*;
+use crate::floor::{Body, BodyId, Doing};
+use crate::routes::Lead;
+use crate::units::{Tick, seconds};
+use crate::world::World;
+
+/// Where things stand at the moment of a step.
+pub(super) struct Sight<'a> {
+    pub near: &'a [Near],
+    pub at: (f64, f64),
+    pub way: (f64, f64),
+    /// Distance to the nearest edge here.
+    pub clear: f32,
+    pub pace: f64,
+    /// Pace here with nobody present.
+    pub alone: f64,
+    /// Whether somebody comes.
+    pub oncoming: bool,
+    /// Lateral offset from which people ahead do not count.
+    beside: f64,
+    world: &'a World,
+}
+
+/// A pace and who bounds it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Bound {
+    pub pace: f64,
+    pub blocker: Option<BodyId>,
+}
+
+impl Bound {
+    fn lower(&mut self, pace: f64, by: BodyId) {
+        if pace < self.pace {
+            *self = Bound { pace: pace.max(0.0), blocker: Some(by) };
+        }
+    }
+}
+
+impl<'a> Sight<'a> {
+    pub(super) fn new(world: &'a World, me: &Body, at: (f64, f64), lead: &Lead, near: &'a [Near], now: Tick) -> Sight<'a> {
+        let way = lead.way;
+        let oncoming = near.iter().any(|n| n.comes_against(way) && dot(n.rel, way) > 0.0 && cross(way, n.rel).abs() < COMES_WITHIN);
+        let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= PRESSED_AFTER);
+        let beside = if slow && !oncoming { BESIDE_PRESSED } else { BESIDE };
+        let clear = world.grid.clearance(at.0, at.1);
+        let mut sight = Sight { near, at, way, clear, pace: me.pace, alone: me.pace, oncoming, beside, world };
+        let (left, right) = sight.walls(way);
+        sight.alone = sight.by_width(left + right);
+        sight
+    }
+
+    /// Free width to the walls on the left and right of a heading, up to [`SIDE`] each, a little ahead.
+    fn walls(&self, h: (f64, f64)) -> (f64, f64) {
+        let (x, y) = (self.at.0 + h.0 * 0.15, self.at.1 + h.1 * 0.15);
+        if f64::from(self.world.grid.clearance(x, y)) >= SIDE {
+            return (SIDE, SIDE);
+        }
+        (self.world.grid.reach(x, y, (-h.1, h.0), SIDE), self.world.grid.reach(x, y, (h.1, -h.0), SIDE))
+    }
+
+    fn by_width(&self, width: f64) -> f64 {
+        (SQUEEZED + PER_WIDTH * (width - TIGHT)).max(FLOOR_PACE).min(self.pace)
+    }
+
+    /// The pace along a heading.
+    pub(super) fn pace(&self, h: (f64, f64)) -> Bound {
+        let (mut left, mut right) = self.walls(h);
+        let mut bound = Bound { pace: self.pace, blocker: None };
+        let mut narrowed_by = None;
+        for n in self.near {
+            let (ahead, aside) = (dot(n.rel, h), cross(h, n.rel));
+            if let Some(pace) = self.by_gap(n, h, ahead, aside) {
+                bound.lower(pace, n.id);
+            }
+            if (-0.25..0.9).contains(&ahead) && aside.abs() < 2.0 * SIDE && !n.goes_along(self.way) {
+                let side = if aside > 0.0 { &mut left } else { &mut right };
+                if aside.abs() / 2.0 < *side {
+                    *side = aside.abs() / 2.0;
+                    narrowed_by = Some(n.id);
+                }
+            }
+        }
+        let by_width = self.by_width(left + right);
+        match narrowed_by {
+            Some(id) => bound.lower(by_width, id),
+            None if by_width < bound.pace => bound.pace = by_width,
+            None => {}
+        }
+        bound
+    }
+
+    /// v = (s - l) / T, softened with the lateral offset; `None` for people behind or well beside.
+    fn by_gap(&self, n: &Near, h: (f64, f64), ahead: f64, aside: f64) -> Option<f64> {
+        let comes = n.comes_against(h);
+        let leads = n.is_moving() && !comes && n.goes_along(self.way);
+        let (s, offset) = if leads && !self.oncoming {
+            let step = self.pace * STEP;
+            let end = (n.rel.0 - h.0 * step, n.rel.1 - h.1 * step);
+            (dot(n.rel, self.way), cross(self.way, end).abs())
+        } else {
+            (ahead, aside.abs())
+        };
+        if s <= 0.0 || offset >= self.beside {
+            return None;
+        }
+        let closing = -dot(n.velocity, h);
+        let s = if comes && closing > 0.0 { s * self.pace / (self.pace + closing) } else { s };
+        let x = ((offset - IN_LINE) / (self.beside - IN_LINE)).clamp(0.0, 1.0);
+        let (length, gap) = (BODY * (1.0 - x * x).sqrt(), GAP * (1.0 - (1.0 - GAP_BESIDE) * x));
+        let pace = ((s - length) / gap).max(0.0);
+        let passes = !leads && offset >= CORE;
+        Some(if passes { pace.max(SQUEEZED + PER_OFFSET * (offset - CORE)) } else { pace })
+    }
+
+    /// The nearest person ahead, for blame.
+    pub(super) fn nearest_ahead(&self) -> Option<BodyId> {
+        self.near.iter().find(|n| n.distance < 1.2 && dot(n.rel, self.way) > 0.0).map(|n| n.id)
+    }
+
+    /// Somebody who stands in the way and could make room.
+    pub(super) fn standing_in_the_way(&self) -> Option<BodyId> {
+        let stands = |n: &&Near| matches!(n.doing, Doing::Talk | Doing::Line(_) | Doing::Host) && !n.is_moving();
+        self.near.iter().filter(stands).find(|n| n.distance < 0.95 && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < 0.5).map(|n| n.id)
+    }
+}
+
+pub(super) fn dot(a: (f64, f64), b: (f64, f64)) -> f64 {
+    a.0 * b.0 + a.1 * b.1
+}
+
+/// Positive if `b` is to the left of `a`.
+pub(super) fn cross(a: (f64, f64), b: (f64, f64)) -> f64 {
+    a.0 * b.1 - a.1 * b.0
+}
+
+impl<'a> Sight<'a> {
+    /// The same moment from another point with people's places from there.
+    pub(super) fn from_beside<'b>(&self, at: (f64, f64), near: &'b [Near]) -> Sight<'b>
+    where
+        'a: 'b,
+    {
+        Sight { near, at, way: self.way, clear: self.clear, pace: self.pace, alone: self.alone, oncoming: self.oncoming, beside: self.beside, world: self.world }
+    }
+}

@@ -1,0 +1,326 @@
+//! Everything a trial reads, immutable and shared: floor, routes, spots with their lanes, seats, places, where people may stand.
+//! Building it can find problems that only show on the floor, such as a spot nobody can reach.
+
+mod lanes;
+mod places;
+mod seats;
+mod spots;
+
+pub use places::{Place, PlaceId};
+pub use seats::Seat;
+pub use spots::{Lane, Position, Spot, SpotId};
+
+use crate::grid::{Area, Grid, walk_in};
+use crate::plan::{LEAVE, Plan, Use};
+use crate::problem::{File, Problem};
+use crate::routes::{Routes, Target};
+use crate::scenario::{From, Scenario, Serves};
+
+/// A place to stand and talk: a point of floor and how much people like it.
+#[derive(Clone, Copy, Debug)]
+pub struct Stand {
+    /// The room.
+    pub room: usize,
+    /// The point.
+    pub target: Target,
+    /// Metres to the nearest lane, serving position, seat or opening.
+    pub free: f64,
+    /// Relative pull.
+    pub pull: u64,
+}
+
+/// A stop of a script.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stop {
+    /// Get something.
+    Spot(SpotId),
+    /// Go there.
+    Point(Target),
+    /// Leave the house.
+    Leave,
+}
+
+/// Everything a trial reads.
+pub struct World {
+    /// The house.
+    pub plan: Plan,
+    /// The evening.
+    pub scenario: Scenario,
+    /// Which openings are open.
+    pub open: Vec<bool>,
+    /// The floor.
+    pub grid: Grid,
+    /// Where to.
+    pub routes: Routes,
+    /// The way in.
+    pub entry: usize,
+    /// Where guests appear and vanish, outside the way in.
+    pub outside: Target,
+    /// Spots.
+    pub spots: Vec<Spot>,
+    /// Spots by what they serve, nearest first in the order the scenario gives them.
+    pub serving: [Vec<SpotId>; 6],
+    /// Seats.
+    pub seats: Vec<Seat>,
+    /// Places.
+    pub places: Vec<Place>,
+    /// Place of each lattice node, or `u16::MAX`.
+    pub place_of: Vec<PlaceId>,
+    /// Places to talk.
+    pub stands: Vec<Stand>,
+    /// Running sums of the pull of the stands.
+    pub stand_pulls: Vec<u64>,
+    /// Where hosts wait: the first near the door, the others near the food.
+    pub posts: Vec<Target>,
+    /// Stops of each script.
+    pub stops: Vec<Vec<Stop>>,
+    /// What was chosen because the files did not say, in words.
+    pub chosen: Vec<String>,
+    /// Clear floor guests can use, in m2, outside ground not counted.
+    pub clear_floor: f64,
+}
+
+impl World {
+    /// Puts a plan and a scenario on the floor, or tells what does not work there.
+    pub fn new(plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
+        let open: Vec<bool> = (0..plan.openings.len()).map(|o| scenario.is_open(&plan, o)).collect();
+        let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
+        let grid = Grid::new(&plan, &open, scenario.model.cell);
+        let routes = Routes::new(&plan, &open, &grid);
+        let o = &plan.openings[entry];
+        let at = o.point(0.0, o.depth / 2.0 + 0.9);
+        let Some(outside) = routes.target(&grid, at.x, at.y) else {
+            return Err(vec![problem_at_opening(entry, format!("nobody can come in through `{}`", o.name), "keep the floor inside and outside it free of furniture")]);
+        };
+        let mut world = World {
+            places: vec![], place_of: vec![], spots: vec![], serving: Default::default(), seats: vec![], stands: vec![], stand_pulls: vec![], posts: vec![], stops: vec![],
+            chosen: vec![], clear_floor: 0.0, entry, outside, open, grid, routes, plan, scenario,
+        };
+        let mut problems = vec![];
+        world.chosen.push(format!("guests come in through {}", world.plan.openings[entry].name));
+        places::lay(&mut world);
+        spots::lay(&mut world, &mut problems);
+        world.lay_stops(&mut problems);
+        lanes::lay(&mut world);
+        seats::lay(&mut world);
+        world.lay_stands();
+        world.lay_posts();
+        world.check_rooms(&mut problems);
+        world.check_fill(&mut problems);
+        if problems.is_empty() { Ok(world) } else { Err(problems) }
+    }
+
+    /// Seconds at 1 m/s from a point to the way in; `None` if nobody gets there.
+    pub fn to_entry(&self, x: f64, y: f64) -> Option<f64> {
+        self.routes.to_opening(&self.grid, x, y, self.entry)
+    }
+
+    /// A reachable target at a point.
+    pub fn reachable(&self, x: f64, y: f64) -> Option<Target> {
+        self.to_entry(x, y)?;
+        self.routes.target(&self.grid, x, y)
+    }
+
+    /// The spots that serve something.
+    pub fn spots_for(&self, serves: Serves) -> &[SpotId] {
+        &self.serving[serves as usize]
+    }
+
+    /// The place a point is in.
+    pub fn place_at(&self, x: f64, y: f64) -> Option<usize> {
+        let id = self.place_of[self.grid.nearest_node(x, y)];
+        (id != PlaceId::MAX).then_some(id as usize)
+    }
+
+    /// The room by area of a point, if it is in one.
+    pub fn room_at(&self, x: f64, y: f64) -> Option<usize> {
+        match self.grid.area_at(x, y) {
+            Area::Room(r) => Some(r as usize),
+            _ => None,
+        }
+    }
+
+    /// Whether guests can be in a room: deep enough to stand in, and reachable.
+    pub fn is_reachable_room(&self, room: usize) -> bool {
+        walk_in(&self.plan, room) && self.routes.stands(&self.grid).iter().any(|(r, t)| {
+            let (x, y) = t.point.metres();
+            *r == room && self.to_entry(x, y).is_some()
+        })
+    }
+
+    fn lay_stops(&mut self, problems: &mut Vec<Problem>) {
+        let errands = self.scenario.errands.clone();
+        for (i, errand) in errands.iter().enumerate() {
+            let mut stops = vec![];
+            for name in &errand.stops {
+                match self.stop(name) {
+                    Some(stop) => stops.push(stop),
+                    None => problems.push(Problem::new(File::Scenario, format!("errand/{i}/stops"), format!("nobody can reach `{name}`")).hint("keep a way to it free")),
+                }
+            }
+            self.stops.push(stops);
+        }
+    }
+
+    fn stop(&mut self, name: &str) -> Option<Stop> {
+        if name == LEAVE {
+            return Some(Stop::Leave);
+        }
+        if let Some(id) = self.spots.iter().position(|s| s.name == name) {
+            return Some(Stop::Spot(id));
+        }
+        if let Some(opening) = self.plan.opening(name) {
+            let o = &self.plan.openings[opening];
+            let inside = o.point(0.0, -(o.depth / 2.0 + 0.3));
+            return self.reachable(inside.x, inside.y).map(Stop::Point);
+        }
+        if let Some(room) = self.plan.room(name)
+            && !self.plan.rooms[room].usage.is_private()
+        {
+            return self.middle_of(room).map(Stop::Point);
+        }
+        spots::lay_scripted(self, name).map(Stop::Spot)
+    }
+
+    /// The reachable stand nearest the middle of a room.
+    pub fn middle_of(&self, room: usize) -> Option<Target> {
+        let [w, s, e, n] = self.plan.rooms[room].bounds();
+        let (cx, cy) = ((w + e) / 2.0, (s + n) / 2.0);
+        if self.room_at(cx, cy) == Some(room)
+            && let Some(t) = self.reachable(cx, cy)
+        {
+            return Some(t);
+        }
+        let near = |t: &Target| {
+            let (x, y) = t.point.metres();
+            (x - cx) * (x - cx) + (y - cy) * (y - cy)
+        };
+        let stands = self.routes.stands(&self.grid).into_iter().filter(|(r, _)| *r == room).map(|(_, t)| t);
+        let reachable = stands.filter(|t| {
+            let (x, y) = t.point.metres();
+            self.to_entry(x, y).is_some()
+        });
+        reachable.min_by(|a, b| near(a).total_cmp(&near(b)))
+    }
+
+    fn lay_stands(&mut self) {
+        let avoid = self.points_to_keep_free();
+        let mut stands = vec![];
+        for (room, target) in self.routes.stands(&self.grid) {
+            let (x, y) = target.point.metres();
+            let usage = self.plan.rooms[room].usage;
+            let pull = self.scenario.talk.pull.get(&self.plan.rooms[room].name).copied().unwrap_or_else(|| usual_pull(usage));
+            if pull <= 0.0 || usage.is_private() || self.to_entry(x, y).is_none() || self.grid.clearance(x, y) < 0.25 {
+                continue;
+            }
+            let free = avoid.iter().map(|p| ((p.0 - x) * (p.0 - x) + (p.1 - y) * (p.1 - y)).sqrt()).fold(f64::INFINITY, f64::min);
+            let near_food = self.spots.iter().filter(|s| matches!(s.serves, Serves::Food | Serves::Drinks)).any(|s| s.positions.iter().any(|p| p.target.point.distance(target.point) < 3.0));
+            let crowded_by = if free < KEPT_FREE { 0.05 } else { 1.0 };
+            let weight = pull * crowded_by * if near_food { 2.0 } else { 1.0 };
+            stands.push(Stand { room, target, free, pull: (weight * 1000.0) as u64 });
+        }
+        self.stand_pulls = stands.iter().scan(0, |sum, s: &Stand| { *sum += s.pull; Some(*sum) }).collect();
+        self.stands = stands;
+    }
+
+    /// Points that talkers leave free: lanes, serving positions, seats, the middles of openings.
+    fn points_to_keep_free(&self) -> Vec<(f64, f64)> {
+        let lanes = self.spots.iter().flat_map(|s| s.lanes.iter()).flat_map(|l| l.slots.iter().take(6)).map(|t| t.point.metres());
+        let positions = self.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres());
+        let seats = self.seats.iter().map(|s| s.approach.point.metres());
+        let openings = self.plan.openings.iter().enumerate().filter(|(o, _)| self.open[*o]).map(|(_, o)| (o.centre.x, o.centre.y));
+        lanes.chain(positions).chain(seats).chain(openings).collect()
+    }
+
+    fn lay_posts(&mut self) {
+        let door = &self.plan.openings[self.entry];
+        let side = door.clear / 2.0 + 0.25;
+        let spots = [(side, 1.1), (-side, 1.1), (side, 1.6), (-side, 1.6), (0.0, 1.8)];
+        let greet = spots.iter().find_map(|&(a, t)| {
+            let p = door.point(a, -(door.depth / 2.0 + t));
+            (self.grid.clearance(p.x, p.y) >= 0.25).then(|| self.reachable(p.x, p.y)).flatten()
+        });
+        let near_food: Vec<Target> = self.spots.iter().filter(|s| s.serves == Serves::Food || s.serves == Serves::Drinks).filter_map(|s| {
+            let at = s.positions.first()?.target.point;
+            let far_enough = self.stands.iter().filter(|t| t.free > 0.6);
+            far_enough.min_by_key(|t| (t.target.point.distance(at) * 1000.0) as u64).map(|t| t.target)
+        }).collect();
+        self.posts = greet.into_iter().chain(near_food).collect();
+    }
+
+    /// Rooms nobody can reach are a problem.
+    fn check_rooms(&mut self, problems: &mut Vec<Problem>) {
+        for (i, room) in self.plan.rooms.iter().enumerate() {
+            let shut = self.plan.openings.iter().enumerate().any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
+            let served = !walk_in(&self.plan, i);
+            if !shut && !served && !self.is_reachable_room(i) {
+                problems.push(Problem::new(File::Plan, format!("room/{i}"), format!("nobody can reach `{}`", room.name)).hint("give it an opening, or keep the way to it free of furniture"));
+            }
+            let has_opening = self.plan.openings.iter().any(|op| op.rooms.contains(&Some(i)));
+            if served && !has_opening {
+                problems.push(Problem::new(File::Plan, format!("room/{i}"), format!("`{}` has no opening", room.name)).hint("add an opening that joins it to the room before it"));
+            }
+        }
+        self.clear_floor = self.floor_area();
+    }
+
+    /// Floor of reachable rooms that guests use, less furniture, in m2.
+    fn floor_area(&self) -> f64 {
+        let cell = self.grid.step() * self.grid.step();
+        let rooms: Vec<bool> = (0..self.plan.rooms.len()).map(|r| usual_pull(self.plan.rooms[r].usage) > 0.0 && self.is_reachable_room(r)).collect();
+        let counted = (0..self.grid.len()).filter(|&n| self.grid.clear_at_node(n) > 0.0 && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize]));
+        counted.count() as f64 * cell
+    }
+
+    /// A room is filled with scripted guests to half of what fits at most.
+    fn check_fill(&self, problems: &mut Vec<Problem>) {
+        for (i, errand) in self.scenario.errands.iter().enumerate() {
+            let From::Room(name) = &errand.from else { continue };
+            let Some(room) = self.plan.room(name) else { continue };
+            let area = self.plan.rooms[room].area();
+            let most = (area * FULLEST / 2.0).floor();
+            if f64::from(errand.guests) > most.max(1.0) {
+                let says = format!("{} guests do not fit into `{name}` at the start", errand.guests);
+                problems.push(Problem::new(File::Scenario, format!("errand/{i}/guests"), says).hint(format!("at most {most}: half of what can stand there")));
+            }
+        }
+    }
+}
+
+/// Talkers seldom stand nearer than this to lanes, serving positions, seats and openings, in metres: common practice.
+pub const KEPT_FREE: f64 = 0.45;
+
+/// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m: Burstedde et al. 2001, from memory).
+const FULLEST: f64 = 6.0;
+
+/// How much people like to stand and talk in a room, by its use: drawn to kitchen, then living. Common practice, a knob in `[talk] pull`.
+pub fn usual_pull(usage: Use) -> f64 {
+    match usage {
+        Use::Kitchen => 3.0,
+        Use::Living => 2.0,
+        Use::Dining | Use::Outdoors => 1.5,
+        Use::Office | Use::Other => 0.7,
+        Use::Hall => 0.5,
+        Use::Bedroom | Use::Powder | Use::Bath | Use::Closet | Use::Laundry | Use::Stairs | Use::Kids => 0.0,
+    }
+}
+
+fn problem_at_opening(opening: usize, says: String, hint: &str) -> Problem {
+    Problem::new(File::Plan, format!("opening/{opening}"), says).hint(hint)
+}
+
+/// The way in: said, or the first way out of a hall, or the first that is not a garden gate.
+fn entry(plan: &Plan, scenario: &Scenario, open: &[bool]) -> Result<usize, Problem> {
+    if let Some(name) = &scenario.through {
+        return plan.opening(name).filter(|&o| open[o]).ok_or_else(|| {
+            Problem::new(File::Scenario, "arrivals/through", format!("`{name}` is closed")).hint("open it under [doors]")
+        });
+    }
+    let usage = |o: usize| plan.rooms[plan.openings[o].inner()].usage;
+    let ways: Vec<usize> = plan.ways_out().map(|(o, _)| o).filter(|&o| open[o]).collect();
+    let hall = ways.iter().copied().find(|&o| usage(o) == Use::Hall);
+    let indoors = ways.iter().copied().find(|&o| usage(o) != Use::Outdoors);
+    hall.or(indoors).or(ways.first().copied()).ok_or_else(|| {
+        Problem::new(File::Plan, "opening", "there is no way in from outside").hint("add an opening { joins = [\"outside\", \"hall\"], wall = \"south\" }")
+    })
+}
