@@ -55,8 +55,10 @@ pub struct Body {
     pub way: (f64, f64),
     /// Direction of the last step.
     pub heading: (f64, f64),
-    /// Since when there is no getting on.
-    pub stuck_since: Option<Tick>,
+    /// The nearest the person has come to the target, in seconds at 1 m/s.
+    pub best: f64,
+    /// Since when there is no getting on: the moment `best` was reached.
+    pub best_at: Tick,
     /// Since when slower than half the pace.
     pub slow_since: Option<Tick>,
     /// Who was in the way at the last step.
@@ -72,7 +74,7 @@ impl Body {
     pub fn standing(person: u32, at: Point, pace: f64, now: Tick) -> Body {
         Body {
             person, from: at, to: at, start: now, end: now, doing: Doing::Walk, solid: true, pace, target: None, way: (0.0, 0.0), heading: (0.0, 0.0),
-            stuck_since: None, slow_since: None, blocker: None, path: vec![], backing: None,
+            best: f64::INFINITY, best_at: now, slow_since: None, blocker: None, path: vec![], backing: None,
         }
     }
 
@@ -97,14 +99,39 @@ impl Body {
         ((x - fx) / seconds, (y - fy) / seconds)
     }
 
+    /// Seconds without getting on.
+    pub fn stuck_for(&self, now: Tick) -> f64 {
+        crate::units::seconds(now.saturating_sub(self.best_at))
+    }
+
+    /// Notes how far it still is.
+    pub fn gets_on(&mut self, togo: f64, now: Tick) {
+        if togo < self.best - GETTING_ON {
+            self.best = togo;
+            self.best_at = now;
+        }
+    }
+
+    /// A new way begins.
+    pub fn starts_afresh(&mut self, now: Tick) {
+        self.best = f64::INFINITY;
+        self.best_at = now;
+        self.backing = None;
+    }
+
     /// Whether under way rather than standing for a purpose.
     pub fn is_walking(&self) -> bool {
         matches!(self.doing, Doing::Walk | Doing::Squeeze)
     }
 }
 
+/// Coming nearer by this much counts as getting on, in seconds at 1 m/s.
+const GETTING_ON: f64 = 0.05;
 /// Edge of a bucket of neighbours, in units (about 4 m: nobody sees farther than 3.6 m).
-const BUCKET: i32 = 64 * 52;
+const BUCKET: i32 = 64 * 56;
+
+/// Nobody minds anybody whose step ends farther than this, in units (4.2 m: 3.6 m seen ahead and a long step).
+const FARTHEST: i32 = 64 * 55;
 
 /// All bodies and their next events.
 pub struct Floor {
@@ -191,7 +218,7 @@ impl Floor {
         clamp(at.y - self.origin.y, self.up) * self.across + clamp(at.x - self.origin.x, self.across)
     }
 
-    /// Calls `see` for every solid body but `id` whose step ends within a bucket of a point.
+    /// Calls `see` for every solid body but `id` whose step ends within [`FARTHEST`] east or north of a point.
     pub fn near(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
         let here = self.bucket(at);
         let (i, j) = (here % self.across, here / self.across);
@@ -200,7 +227,8 @@ impl Floor {
                 for &other in &self.buckets[row * self.across + column] {
                     let other = other as usize;
                     let body = &self.bodies[other];
-                    if other != id && body.solid {
+                    let far = (body.to.x - at.x).abs() > FARTHEST || (body.to.y - at.y).abs() > FARTHEST;
+                    if !far && other != id && body.solid {
                         see(other, body);
                     }
                 }

@@ -38,6 +38,10 @@ pub struct Grid {
     pub width: usize,
     /// Nodes from south to north.
     pub height: usize,
+    /// Origin in metres, and nodes in a metre.
+    west: f64,
+    south: f64,
+    per_metre: f64,
     /// Clear floor: exact polygons in metres.
     pub floor: MultiPolygon<f64>,
     /// Signed distance to the nearest edge of clear floor at each node, in metres, at most [`FAR`]; negative off the floor.
@@ -83,8 +87,10 @@ impl Grid {
         let floor = clear_floor(plan, &rooms, &ways, &aprons);
         let (low, high) = extent(plan, &aprons);
         let size = |span: f64| ((span / UNIT / f64::from(pitch)).ceil() as usize) + 1;
+        let origin = Point::from_metres(low.x, low.y);
+        let (west, south) = origin.metres();
         let mut grid = Grid {
-            pitch, origin: Point::from_metres(low.x, low.y), width: size(high.x - low.x), height: size(high.y - low.y), floor, clear: vec![], area: vec![],
+            pitch, origin, west, south, per_metre: 1.0 / (f64::from(pitch) * UNIT), width: size(high.x - low.x), height: size(high.y - low.y), floor, clear: vec![], area: vec![],
         };
         grid.clear = grid.distances();
         grid.area = vec![Area::None; grid.clear.len()];
@@ -147,19 +153,17 @@ impl Grid {
 
     /// The south-west node of the lattice square a point is in, and how far into it (0..1); `None` off the lattice.
     pub fn square(&self, x: f64, y: f64) -> Option<(usize, f32, f32)> {
-        let scale = 1.0 / self.step();
-        let (fx, fy) = ((x - f64::from(self.origin.x) * UNIT) * scale, (y - f64::from(self.origin.y) * UNIT) * scale);
+        let (fx, fy) = ((x - self.west) * self.per_metre, (y - self.south) * self.per_metre);
         if fx < 0.0 || fy < 0.0 {
             return None;
         }
-        let (i, j) = (fx as usize, fy as usize);
+        let (i, j) = (fx as u32 as usize, fy as u32 as usize);
         (i + 1 < self.width && j + 1 < self.height).then(|| (j * self.width + i, (fx - i as f64) as f32, (fy - j as f64) as f32))
     }
 
     /// The nearest node to a point, clamped to the lattice.
     pub fn nearest_node(&self, x: f64, y: f64) -> usize {
-        let scale = 1.0 / self.step();
-        let (fx, fy) = ((x - f64::from(self.origin.x) * UNIT) * scale, (y - f64::from(self.origin.y) * UNIT) * scale);
+        let (fx, fy) = ((x - self.west) * self.per_metre, (y - self.south) * self.per_metre);
         let clamp = |f: f64, n: usize| (f.round().max(0.0) as usize).min(n - 1);
         clamp(fy, self.height) * self.width + clamp(fx, self.width)
     }
@@ -182,7 +186,7 @@ impl Grid {
     /// Distance from a point to the nearest edge along a unit vector, up to `most` metres.
     pub fn reach(&self, x: f64, y: f64, along: (f64, f64), most: f64) -> f64 {
         let mut gone = 0.0;
-        for _ in 0..8 {
+        for _ in 0..6 {
             let free = f64::from(self.clearance(x + along.0 * gone, y + along.1 * gone));
             if free < 0.004 {
                 break;

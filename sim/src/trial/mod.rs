@@ -196,10 +196,9 @@ impl Trial<'_> {
     fn stand(&mut self, id: BodyId, state: State, doing: Doing, until: Tick, now: Tick) {
         let body = &mut self.floor.bodies[id];
         body.target = None;
-        body.stuck_since = None;
+        body.starts_afresh(now);
         body.slow_since = None;
         body.blocker = None;
-        body.backing = None;
         let person = &mut self.people[id];
         person.state = state;
         person.until = until;

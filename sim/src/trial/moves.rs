@@ -6,7 +6,7 @@ use crate::floor::{BodyId, Doing};
 use crate::lines::Order;
 use crate::measure::Count;
 use crate::routes::Target;
-use crate::units::{Point, TICKS, Tick, seconds, ticks};
+use crate::units::{Point, TICKS, Tick, ticks};
 use crate::walk::{self, Act, Step};
 use crate::world::SpotId;
 
@@ -25,8 +25,7 @@ impl Trial<'_> {
     pub(super) fn send(&mut self, id: BodyId, state: State, target: Target, doing: Doing, now: Tick) {
         let body = &mut self.floor.bodies[id];
         body.target = Some(target);
-        body.stuck_since = None;
-        body.backing = None;
+        body.starts_afresh(now);
         let was_walking = body.doing == Doing::Walk && self.people[id].state.is_under_way();
         self.people[id].state = state;
         self.people[id].home = None;
@@ -54,7 +53,7 @@ impl Trial<'_> {
         }
         let body = &self.floor.bodies[id];
         let left = body.to.distance(target.point);
-        let waited = body.stuck_since.map_or(0.0, |s| seconds(now.saturating_sub(s)));
+        let waited = body.stuck_for(now);
         if left <= THERE || (left <= NEARLY_THERE.0 && waited >= NEARLY_THERE.1) {
             return self.arrive(id, now);
         }
@@ -103,7 +102,7 @@ impl Trial<'_> {
         body.blocker = step.blocker;
         let slow = step.pace < 0.5 * body.pace;
         body.slow_since = if slow { body.slow_since.or(Some(now)) } else { None };
-        body.stuck_since = if step.pace > 0.0 { None } else { body.stuck_since.or(Some(now)) };
+        body.gets_on(step.togo, now);
         if counts {
             self.recorder.stepped(self.world, &self.floor, id, &step, now);
         }
@@ -114,6 +113,7 @@ impl Trial<'_> {
             Act::Go(to, time) => self.step_to(id, to, time, now),
             Act::Wait(time) => self.floor.wake(id, now + time),
             Act::BackOut(time) => {
+                self.floor.bodies[id].starts_afresh(now);
                 self.floor.bodies[id].backing = Some(now + time);
                 self.floor.wake(id, now + TICKS / 50);
             }
@@ -154,7 +154,7 @@ impl Trial<'_> {
         if let Some(to) = self.floor.bodies[id].path.pop() {
             let piece = self.people[id].piece;
             self.step_to(id, to, piece, now);
-            self.floor.bodies[id].stuck_since = None;
+            self.floor.bodies[id].best_at = now;
         }
     }
 
@@ -241,7 +241,10 @@ impl Trial<'_> {
             self.advance(spot, now);
             return Aim::Settled;
         }
-        self.floor.bodies[id].target = Some(target);
+        if self.floor.bodies[id].target != Some(target) {
+            self.floor.bodies[id].target = Some(target);
+            self.floor.bodies[id].starts_afresh(now);
+        }
         self.people[id].state = State::ToSpot { spot, lane };
         Aim::At(target)
     }

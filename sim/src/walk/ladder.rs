@@ -7,40 +7,30 @@ use super::speed::{Sight, cross, dot};
 use super::{Act, Eyes};
 use crate::floor::{BodyId, Doing, Floor};
 use crate::routes::{Lead, WALL};
-use crate::units::{Point, Tick, seconds, ticks};
+use crate::units::{Point, Tick, ticks};
 use crate::world::World;
 
-/// What a blocked walker tries.
-pub(super) fn next(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, stuck: f64, now: Tick) -> Act {
-    let wait = Act::Wait(ticks(LOOK_AGAIN));
+/// What a stuck walker tries; `None` to wait, or to walk on if that is possible.
+#[expect(clippy::too_many_arguments, reason = "the whole of one moment")]
+pub(super) fn next(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, stuck: f64, now: Tick, blocked: bool) -> Option<Act> {
     if lead.way == (0.0, 0.0) {
-        return wait;
+        return None;
     }
-    if stuck >= SQUEEZE_AFTER
-        && let Some(other) = who_faces(floor, sight, id, stuck, now)
-    {
+    let faced = (stuck >= SQUEEZE_AFTER).then(|| who_faces(floor, sight, id, stuck, now)).flatten();
+    if let Some(other) = faced {
         if let Some(act) = squeeze(floor, world, sight, other, now) {
-            return act;
+            return Some(act);
         }
         if stuck >= BACK_OUT_AFTER && should_back_out(world, sight, other) {
-            return Act::BackOut(ticks(BACKING));
+            return Some(Act::BackOut(ticks(BACKING)));
         }
     }
-    if stuck >= SIDE_STEP_AFTER
-        && let Some(act) = side_step(floor, world, sight, lead)
-    {
-        return act;
-    }
-    if stuck >= CREEP_AFTER
-        && let Some(act) = creep(floor, world, sight, lead, stuck)
-    {
-        return act;
-    }
-    wait
+    let side_step = (blocked && stuck >= SIDE_STEP_AFTER).then(|| side_step(floor, world, sight, lead)).flatten();
+    side_step.or_else(|| (blocked && stuck >= CREEP_AFTER).then(|| creep(floor, world, sight, lead, stuck)).flatten())
 }
 
 fn on_floor(world: &World, sight: &Sight, to: (f64, f64)) -> bool {
-    let margin = WALL.min(sight.clear - 0.001);
+    let margin = WALL.min(sight.clear);
     world.grid.clearance(sight.at.0 + to.0, sight.at.1 + to.1) >= margin
 }
 
@@ -58,7 +48,7 @@ fn side_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead) -> Option
         if !on_floor(world, sight, to) || near::hit(floor, sight.near, sight.at, to, time, CORE).is_some() {
             return None;
         }
-        let moved: Vec<Near> = sight.near.iter().map(|n| Near { rel: (n.rel.0 - to.0, n.rel.1 - to.1), ..*n }).collect();
+        let moved: Vec<Near> = sight.near.iter().map(|n| Near { rel: (n.rel.0 - to.0, n.rel.1 - to.1), ..n.clone() }).collect();
         let there = sight.moved(to, &moved).pace(lead.way).pace;
         (there > here + 0.2).then(|| act_to(sight, to, time))
     })
@@ -86,12 +76,12 @@ fn creep(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, stuck: f64) -
 /// Somebody near ahead to squeeze past: one who faces the walker and is stuck too, somebody standing who did not make room,
 /// after a long time anybody.
 fn who_faces(floor: &Floor, sight: &Sight, id: BodyId, stuck: f64, now: Tick) -> Option<BodyId> {
-    let in_reach = |n: &&Near| n.distance <= SQUEEZE_REACH && dot(n.rel, sight.way) > 0.3 * n.distance && !n.squeezing && !n.is_moving();
+    let in_reach = |n: &&Near| n.distance <= SQUEEZE_REACH && dot(n.rel, sight.way) > 0.3 * n.distance && !n.squeezing && !n.is_moving() && n.is_seen(sight.world, sight.at);
     let may = |n: &&Near| {
         let other = &floor.bodies[n.id];
-        let their_stuck = other.stuck_since.map_or(0.0, |s| seconds(now.saturating_sub(s)));
+        let their_stuck = other.stuck_for(now);
         match n.doing {
-            Doing::Walk => (dot(other.way, sight.way) < 0.0 && their_stuck >= 1.0) || (stuck >= ANYBODY_AFTER && (dot(other.way, sight.way) < 0.3 || their_stuck == 0.0)),
+            Doing::Walk => (dot(other.way, sight.way) < 0.0 && their_stuck >= 1.0) || (stuck >= ANYBODY_AFTER && dot(other.way, sight.way) < 0.3),
             Doing::Talk | Doing::Host | Doing::Line(_) => stuck >= SQUEEZE_AFTER + 1.0,
             Doing::At(_) => stuck >= ANYBODY_AFTER,
             Doing::Sit | Doing::Squeeze | Doing::Away => false,
@@ -134,7 +124,7 @@ fn squeeze(floor: &Floor, world: &World, sight: &Sight, other: BodyId, now: Tick
 
 fn free_arc(floor: &Floor, world: &World, sight: &Sight, other: BodyId, from: (f64, f64), arc: &[Point]) -> bool {
     let points: Vec<Point> = std::iter::once(Point::from_metres(from.0, from.1)).chain(arc.iter().copied()).collect();
-    let margin = WALL_TURNED.min(sight.clear - 0.001);
+    let margin = WALL_TURNED.min(world.grid.clearance(from.0, from.1));
     let on_floor = points[1..].iter().all(|p| {
         let (x, y) = p.metres();
         world.grid.clearance(x, y) >= margin
@@ -152,7 +142,7 @@ fn should_back_out(world: &World, sight: &Sight, other: BodyId) -> bool {
 /// Where somebody standing moves to let a walker past: to the side they are on already, a little, onto free floor.
 /// Returns the point and the ticks it takes.
 pub fn make_room(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, walker: BodyId, now: Tick) -> Option<(Point, Tick)> {
-    near::look(floor, world, id, now, &mut eyes.0);
+    near::look(floor, id, (0.0, 0.0), now, &mut eyes.0);
     let (me, way) = (floor.bodies[id].at(now), floor.bodies[walker].way);
     let from = floor.bodies[walker].at(now);
     let side = if cross(way, (me.0 - from.0, me.1 - from.1)) >= 0.0 { 1.0 } else { -1.0 };
@@ -163,7 +153,7 @@ pub fn make_room(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, walk
         let to = ((away.0 * a + way.0 * b) * d, (away.1 * a + way.1 * b) * d);
         let time = d / SIDEWAYS;
         let on_floor = world.grid.clearance(me.0 + to.0, me.1 + to.1) >= WALL.min(clear);
-        let clear_line = world.grid.is_clear_line(me, (me.0 + to.0, me.1 + to.1), WALL.min(clear) - 0.02);
+        let clear_line = world.grid.is_clear_line(me, (me.0 + to.0, me.1 + to.1), WALL.min(clear) - CUTS_CORNERS);
         let free = near::hit(floor, &eyes.0, me, to, time, CORE).is_none();
         let helps = cross(way, (me.0 + to.0 - from.0, me.1 + to.1 - from.1)).abs() > cross(way, (me.0 - from.0, me.1 - from.1)).abs() + 0.05 || b > 0.9;
         (on_floor && clear_line && free && helps).then(|| (Point::from_metres(me.0 + to.0, me.1 + to.1), ticks(time)))
@@ -172,7 +162,7 @@ pub fn make_room(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, walk
 
 /// A straight shift of somebody standing to a point nearby, if nobody is in the way; at most 0.3 m at a time.
 pub fn shift(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, to: Point, now: Tick) -> Option<(Point, Tick)> {
-    near::look(floor, world, id, now, &mut eyes.0);
+    near::look(floor, id, (0.0, 0.0), now, &mut eyes.0);
     let me = floor.bodies[id].at(now);
     let (x, y) = to.metres();
     let (dx, dy) = (x - me.0, y - me.1);

@@ -60,6 +60,8 @@ pub struct Step {
     pub way: (f64, f64),
     /// Pace in m/s.
     pub pace: f64,
+    /// Seconds at 1 m/s still to go before this step.
+    pub togo: f64,
 }
 
 impl Step {
@@ -98,33 +100,39 @@ struct Choice {
 
 /// The next step of a walker towards a target.
 pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &Target, now: Tick) -> Step {
-    near::look(floor, world, id, now, &mut eyes.0);
     let me = &floor.bodies[id];
     let at = me.at(now);
     let lead = lead(floor, world, id, target, now);
+    near::look(floor, id, lead.way, now, &mut eyes.0);
     let sight = Sight::new(world, me, at, &lead, &eyes.0, now);
     let alone = sight.alone;
     let straight = sight.pace(lead.way);
     let choice = choose(floor, world, &sight, &lead, id);
     let blocker = if straight.pace < 0.95 * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
-    let blocked = choice.as_ref().is_none_or(|c| c.pace < BLOCKED_PACE);
-    if let Some(c) = choice.filter(|_| !blocked) {
-        return go(at, &lead, c, alone, blocker);
+    let stuck = me.stuck_for(now);
+    let free = choice.filter(|c| c.pace >= BLOCKED_PACE);
+    let walks_on = free.is_some() && stuck < SQUEEZE_AFTER;
+    let tried = if walks_on { None } else { ladder::next(floor, world, &sight, &lead, id, stuck, now, free.is_none()) };
+    match (tried, free) {
+        (None, Some(c)) => go(at, &lead, c, alone, blocker),
+        (tried, _) => {
+            let act = tried.unwrap_or(Act::Wait(ticks(LOOK_AGAIN)));
+            let ask = (stuck >= ASK_AFTER).then(|| sight.standing_in_the_way()).flatten();
+            stand_or_try(at, &lead, act, ask, alone, blocker.or(sight.nearest_ahead()))
+        }
     }
-    let stuck = me.stuck_since.map_or(0.0, |since| seconds(now.saturating_sub(since)));
-    let blocker = blocker.or(sight.nearest_ahead());
-    let act = ladder::next(floor, world, &sight, &lead, id, stuck, now);
-    let ask = (stuck >= ASK_AFTER).then(|| sight.standing_in_the_way()).flatten();
-    let time = match &act {
-        Act::Go(_, t) | Act::Wait(t) | Act::BackOut(t) => *t,
-        Act::Squeeze { mine, piece, .. } => *piece * mine.len() as Tick,
-    };
+}
+
+/// The cost of standing, or of one of the things a stuck guest tries.
+fn stand_or_try(at: (f64, f64), lead: &Lead, act: Act, ask: Option<BodyId>, alone: f64, blocker: Option<BodyId>) -> Step {
     let gained = match &act {
         Act::Go(to, _) => along(at, to.metres(), lead.way),
         Act::Squeeze { mine, .. } => mine.last().map_or(0.0, |to| along(at, to.metres(), lead.way)),
         _ => 0.0,
     };
-    Step { act, ask, blocker, gained, could: alone * seconds(time), way: lead.way, pace: 0.0 }
+    let mut step = Step { act, ask, blocker, gained, could: 0.0, way: lead.way, pace: 0.0, togo: lead.togo };
+    step.could = alone * seconds(step.ticks());
+    step
 }
 
 fn along(from: (f64, f64), to: (f64, f64), way: (f64, f64)) -> f64 {
@@ -148,7 +156,7 @@ fn go(at: (f64, f64), lead: &Lead, c: Choice, alone: f64, blocker: Option<BodyId
     let to = Point::from_metres(at.0 + c.to.0, at.1 + c.to.1);
     let time = ticks(c.time).max(1);
     let gained = c.to.0 * lead.way.0 + c.to.1 * lead.way.1;
-    Step { act: Act::Go(to, time), ask: None, blocker, gained, could: alone * seconds(time), way: lead.way, pace: c.pace }
+    Step { act: Act::Go(to, time), ask: None, blocker, gained, could: alone * seconds(time), way: lead.way, pace: c.pace, togo: lead.togo }
 }
 
 /// Of a fan of headings the one with the most progress at its speed.
@@ -170,9 +178,14 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId) 
                 continue;
             }
             let h = (fx * cos - fy * sin * side, fx * sin * side + fy * cos);
-            let pace = sight.pace(h).pace;
             let turn = if heading == (0.0, 0.0) { 0.0 } else { (1.0 - (h.0 * heading.0 + h.1 * heading.1)) / 2.0 };
-            let score = pace * (cos - tilt * sin * side - TURNING * turn);
+            let worth = cos - tilt * sin * side - TURNING * turn;
+            let beaten = best.as_ref().map_or(0.0, |b| b.score);
+            if worth <= 0.0 || sight.alone * worth <= beaten {
+                continue;
+            }
+            let pace = sight.pace_above(h, beaten / worth).pace;
+            let score = pace * worth;
             if pace <= 0.0 || best.as_ref().is_some_and(|b| score <= b.score) {
                 continue;
             }
@@ -186,7 +199,13 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId) 
 
 /// A step at a pace along a heading that ends on floor and hits nobody, shortened once if it has to be.
 fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64, f64), pace: f64) -> Option<((f64, f64), f64)> {
-    let time = if sight.near.is_empty() { LONG_STEP } else { STEP };
+    let time = if sight.near.is_empty() {
+        LONG_STEP
+    } else if pace < SLOW {
+        1.5 * STEP
+    } else {
+        STEP
+    };
     let wish = (pace * time).clamp(SHORTEST, if sight.near.is_empty() { LONGEST * 2.0 } else { LONGEST });
     let wish = if lead.straight { wish.min(lead.togo) } else { wish };
     let mut length = wish;
@@ -194,8 +213,9 @@ fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64,
         let to = (h.0 * length, h.1 * length);
         let end = (sight.at.0 + to.0, sight.at.1 + to.1);
         let time = length / pace;
-        let margin = WALL.min(sight.clear - 0.001).min(if lead.straight && length >= lead.togo { world.grid.clearance(end.0, end.1) } else { WALL });
-        let on_floor = world.grid.clearance(end.0, end.1) >= margin && (length < 0.15 || world.grid.is_clear_line(sight.at, end, margin - 0.02));
+        let at_target = lead.straight && h == lead.way && length >= lead.togo;
+        let margin = WALL.min(sight.clear).min(if at_target { world.grid.clearance(end.0, end.1) } else { WALL });
+        let on_floor = world.grid.clearance(end.0, end.1) >= margin && (length < 0.15 || world.grid.is_clear_line(sight.at, end, margin - CUTS_CORNERS));
         if on_floor && near::hit(floor, sight.near, sight.at, to, time, CORE).is_none() {
             return Some((to, time));
         }

@@ -4,9 +4,18 @@ use super::params::*;
 use crate::floor::{Body, BodyId, Doing, Floor};
 use crate::units::{Point, Tick, seconds};
 use crate::world::World;
+use std::cell::Cell;
+
+/// Whether no wall or furniture is between, found out when it first matters: looking is dear.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Seen {
+    Unknown,
+    Yes,
+    No,
+}
 
 /// Somebody near, at the moment of the step.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Near {
     pub id: BodyId,
     /// Where from the walker, in metres.
@@ -18,9 +27,13 @@ pub(super) struct Near {
     /// Seconds until their step ends.
     pub rest: f64,
     pub doing: Doing,
-    /// Whether their own way leads there, for those who stand still under way.
-    pub way: (f64, f64),
+    /// Whether they come against the walker's way.
+    pub comes: bool,
+    /// Whether they go the walker's way.
+    pub along: bool,
     pub squeezing: bool,
+    /// Unseen people do not slow anybody, but are not run into round a corner.
+    pub seen: Cell<Seen>,
 }
 
 impl Near {
@@ -28,28 +41,18 @@ impl Near {
         self.velocity != (0.0, 0.0)
     }
 
-    /// The direction they go or want to go in.
-    pub(super) fn direction(&self) -> (f64, f64) {
-        let (x, y) = self.velocity;
-        let speed = (x * x + y * y).sqrt();
-        if speed > 0.0 { (x / speed, y / speed) } else { self.way }
-    }
-
-    /// Whether they come against a direction.
-    pub(super) fn comes_against(&self, way: (f64, f64)) -> bool {
-        let d = self.direction();
-        matches!(self.doing, Doing::Walk | Doing::Squeeze) && d.0 * way.0 + d.1 * way.1 < -0.3
-    }
-
-    /// Whether they go the same way.
-    pub(super) fn goes_along(&self, way: (f64, f64)) -> bool {
-        let d = self.direction();
-        d.0 * way.0 + d.1 * way.1 > 0.25
+    /// Whether the walker at `at` sees them.
+    pub(super) fn is_seen(&self, world: &World, at: (f64, f64)) -> bool {
+        if self.seen.get() == Seen::Unknown {
+            let clear = world.grid.is_clear_line(at, (at.0 + self.rel.0, at.1 + self.rel.1), 0.0);
+            self.seen.set(if clear { Seen::Yes } else { Seen::No });
+        }
+        self.seen.get() == Seen::Yes
     }
 }
 
-/// Everybody a walker has to mind, nearest first.
-pub(super) fn look(floor: &Floor, world: &World, id: BodyId, now: Tick, found: &mut Vec<Near>) {
+/// Everybody a walker going `way` has to mind, nearest first; with no way, everybody close by.
+pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found: &mut Vec<Near>) {
     found.clear();
     let me = &floor.bodies[id];
     let (x, y) = me.at(now);
@@ -57,21 +60,33 @@ pub(super) fn look(floor: &Floor, world: &World, id: BodyId, now: Tick, found: &
         let at = body.at(now);
         let rel = (at.0 - x, at.1 - y);
         let squared = rel.0 * rel.0 + rel.1 * rel.1;
-        let moving = now < body.end;
-        let range = if moving || body.doing == Doing::Walk { SEES_WALKERS } else { SEES_STANDING };
-        if squared < range * range {
-            found.push(near_of(other, body, rel, squared.sqrt(), (x, y), now));
+        if squared >= SEES_WALKERS * SEES_WALKERS {
+            return;
+        }
+        let walks = now < body.end || body.doing == Doing::Walk;
+        let ahead = rel.0 * way.0 + rel.1 * way.1;
+        let aside = (way.0 * rel.1 - way.1 * rel.0).abs();
+        let slows = ahead > -0.3 && squared < if walks { SLOWS * SLOWS } else { SEES_STANDING * SEES_STANDING };
+        let comes = walks && ahead > 0.0 && aside < COMES_WITHIN;
+        let close = squared < ROUND_A_CORNER * ROUND_A_CORNER;
+        if slows || comes || close {
+            let seen = if !slows && !comes { Seen::No } else if squared < 0.09 { Seen::Yes } else { Seen::Unknown };
+            found.push(near_of(other, body, rel, way, seen, (x, y), now));
         }
     });
-    found.sort_by(|a, b| a.distance.total_cmp(&b.distance).then(a.id.cmp(&b.id)));
-    found.retain(|n| n.distance < 0.5 || world.grid.is_clear_line((x, y), (x + n.rel.0, y + n.rel.1), 0.0));
+    found.sort_unstable_by(|a, b| a.distance.total_cmp(&b.distance).then(a.id.cmp(&b.id)));
 }
 
-fn near_of(id: BodyId, body: &Body, rel: (f64, f64), distance: f64, me: (f64, f64), now: Tick) -> Near {
+#[expect(clippy::too_many_arguments, reason = "plain facts of one moment")]
+fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen, me: (f64, f64), now: Tick) -> Near {
     let end = body.to.metres();
+    let velocity = body.velocity(now);
+    let speed = (velocity.0 * velocity.0 + velocity.1 * velocity.1).sqrt();
+    let towards = if speed > 0.0 { (velocity.0 / speed, velocity.1 / speed) } else { body.way };
+    let same = towards.0 * way.0 + towards.1 * way.1;
     Near {
-        id, rel, distance, end: (end.0 - me.0, end.1 - me.1), velocity: body.velocity(now), rest: seconds(body.end.saturating_sub(now)), doing: body.doing,
-        way: body.way, squeezing: !body.path.is_empty(),
+        id, rel, distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(), end: (end.0 - me.0, end.1 - me.1), velocity, rest: seconds(body.end.saturating_sub(now)),
+        doing: body.doing, comes: matches!(body.doing, Doing::Walk | Doing::Squeeze) && same < -0.3, along: same > 0.25, squeezing: !body.path.is_empty(), seen: Cell::new(seen),
     }
 }
 
@@ -109,7 +124,7 @@ pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f
 pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64), time: f64, core: f64) -> Option<BodyId> {
     let length = (to.0 * to.0 + to.1 * to.1).sqrt();
     near.iter().take_while(|n| n.distance <= length + 0.75 + core).find(|n| {
-        let keep = core.min(n.distance - 0.001).max(CORE_TURNED);
+        let keep = core.min(n.distance - 0.001).max(CORE_TURNED.min(n.distance - 1e-6));
         let crossed = n.squeezing && crosses_path(&floor.bodies[n.id], from, to, keep);
         crossed || least_distance(n, to, time) < keep
     }).map(|n| n.id)

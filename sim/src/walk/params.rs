@@ -2,6 +2,8 @@
 
 /// Length of a sub-step in seconds. From the prototype: 0.2 to 0.45 s give the same speeds.
 pub(super) const STEP: f64 = 0.30;
+/// Below this pace sub-steps are half as long again, in m/s: little changes in them.
+pub(super) const SLOW: f64 = 0.35;
 /// Length of a sub-step with nobody near, in seconds.
 pub(super) const LONG_STEP: f64 = 0.60;
 /// Shortest step taken, in metres.
@@ -38,12 +40,19 @@ pub(super) const PER_WIDTH: f64 = 4.0;
 pub(super) const SIDE: f64 = 0.35;
 /// Slowest pace in a tight place.
 pub(super) const FLOOR_PACE: f64 = 0.075;
-/// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core.
-pub(super) const PER_OFFSET: f64 = 2.0;
+/// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core: beside somebody
+/// half a metre away people walk at three quarters of leisure pace. Common sense; no published value was found.
+pub(super) const PER_OFFSET: f64 = 3.0;
 /// Walkers are seen this far ahead (people begin to give way about 3.8 m ahead: Hackney et al. 2013).
 pub(super) const SEES_WALKERS: f64 = 3.6;
 /// Standing people matter this far ahead.
 pub(super) const SEES_STANDING: f64 = 1.9;
+/// Nobody farther than this slows anybody: pace times gap and body.
+pub(super) const SLOWS: f64 = 2.3;
+/// Between its ends a step may pass a corner this much nearer than it may end.
+pub(super) const CUTS_CORNERS: f32 = 0.02;
+/// People this near are not run into even if a wall hides them at the moment (two steps and a body).
+pub(super) const ROUND_A_CORNER: f64 = 1.4;
 /// Pull to the right when somebody comes, as a share of progress. From the prototype.
 pub(super) const KEEP_RIGHT: f64 = 0.8;
 /// Somebody comes within this lateral offset.

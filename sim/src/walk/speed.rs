@@ -21,7 +21,7 @@ pub(super) struct Sight<'a> {
     pub oncoming: bool,
     /// Lateral offset from which people ahead do not count.
     beside: f64,
-    world: &'a World,
+    pub world: &'a World,
 }
 
 /// A pace and who bounds it.
@@ -42,7 +42,7 @@ impl Bound {
 impl<'a> Sight<'a> {
     pub(super) fn new(world: &'a World, me: &Body, at: (f64, f64), lead: &Lead, near: &'a [Near], now: Tick) -> Sight<'a> {
         let way = lead.way;
-        let oncoming = near.iter().any(|n| n.comes_against(way) && dot(n.rel, way) > 0.0 && cross(way, n.rel).abs() < COMES_WITHIN);
+        let oncoming = near.iter().any(|n| n.comes && dot(n.rel, way) > 0.0 && cross(way, n.rel).abs() < COMES_WITHIN && n.is_seen(world, at));
         let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= PRESSED_AFTER);
         let beside = if slow && !oncoming { BESIDE_PRESSED } else { BESIDE };
         let clear = world.grid.clearance(at.0, at.1);
@@ -67,17 +67,28 @@ impl<'a> Sight<'a> {
 
     /// The pace along a heading.
     pub(super) fn pace(&self, h: (f64, f64)) -> Bound {
+        self.pace_above(h, -1.0)
+    }
+
+    /// The pace along a heading, or some pace at or below `least` once it is clear that it is no more.
+    pub(super) fn pace_above(&self, h: (f64, f64), least: f64) -> Bound {
         let (mut left, mut right) = self.walls(h);
         let mut bound = Bound { pace: self.pace, blocker: None };
         let mut narrowed_by = None;
         for n in self.near {
             let (ahead, aside) = (dot(n.rel, h), cross(h, n.rel));
-            if let Some(pace) = self.by_gap(n, h, ahead, aside) {
+            if let Some(pace) = self.by_gap(n, h, ahead, aside)
+                && pace < bound.pace
+                && n.is_seen(self.world, self.at)
+            {
                 bound.lower(pace, n.id);
+                if bound.pace <= least {
+                    return bound;
+                }
             }
-            if (-0.25..0.9).contains(&ahead) && aside.abs() < 2.0 * SIDE && !n.goes_along(self.way) {
+            if (-0.25..0.9).contains(&ahead) && aside.abs() < 2.0 * SIDE && !n.along {
                 let side = if aside > 0.0 { &mut left } else { &mut right };
-                if aside.abs() / 2.0 < *side {
+                if aside.abs() / 2.0 < *side && n.is_seen(self.world, self.at) {
                     *side = aside.abs() / 2.0;
                     narrowed_by = Some(n.id);
                 }
@@ -94,8 +105,7 @@ impl<'a> Sight<'a> {
 
     /// v = (s - l) / T, softened with the lateral offset; `None` for people behind or well beside.
     fn by_gap(&self, n: &Near, h: (f64, f64), ahead: f64, aside: f64) -> Option<f64> {
-        let comes = n.comes_against(h);
-        let leads = n.is_moving() && !comes && n.goes_along(self.way);
+        let leads = n.is_moving() && n.along;
         let (s, offset) = if leads && !self.oncoming {
             let step = self.pace * STEP;
             let end = (n.rel.0 - h.0 * step, n.rel.1 - h.1 * step);
@@ -107,7 +117,7 @@ impl<'a> Sight<'a> {
             return None;
         }
         let closing = -dot(n.velocity, h);
-        let s = if comes && closing > 0.0 { s * self.pace / (self.pace + closing) } else { s };
+        let s = if n.comes && closing > 0.0 { s * self.pace / (self.pace + closing) } else { s };
         let x = ((offset - IN_LINE) / (self.beside - IN_LINE)).clamp(0.0, 1.0);
         let (length, gap) = (BODY * (1.0 - x * x).sqrt(), GAP * (1.0 - (1.0 - GAP_BESIDE) * x));
         let pace = ((s - length) / gap).max(0.0);
@@ -117,13 +127,13 @@ impl<'a> Sight<'a> {
 
     /// The nearest person ahead, for blame.
     pub(super) fn nearest_ahead(&self) -> Option<BodyId> {
-        self.near.iter().find(|n| n.distance < 1.2 && dot(n.rel, self.way) > 0.0).map(|n| n.id)
+        self.near.iter().find(|n| n.distance < 1.2 && dot(n.rel, self.way) > 0.0 && n.is_seen(self.world, self.at)).map(|n| n.id)
     }
 
     /// Somebody who stands in the way and could make room.
     pub(super) fn standing_in_the_way(&self) -> Option<BodyId> {
         let stands = |n: &&Near| matches!(n.doing, Doing::Talk | Doing::Line(_) | Doing::Host) && !n.is_moving();
-        self.near.iter().filter(stands).find(|n| n.distance < 0.95 && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < 0.5).map(|n| n.id)
+        self.near.iter().filter(stands).find(|n| n.distance < 0.95 && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < 0.5 && n.is_seen(self.world, self.at)).map(|n| n.id)
     }
 }
 

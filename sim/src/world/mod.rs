@@ -205,6 +205,7 @@ impl World {
 
     fn lay_stands(&mut self) {
         let avoid = self.points_to_keep_free();
+        let ways = self.main_ways();
         let mut stands = vec![];
         for (room, target) in self.routes.stands(&self.grid) {
             let (x, y) = target.point.metres();
@@ -215,7 +216,8 @@ impl World {
             }
             let free = avoid.iter().map(|p| ((p.0 - x) * (p.0 - x) + (p.1 - y) * (p.1 - y)).sqrt()).fold(f64::INFINITY, f64::min);
             let near_food = self.spots.iter().filter(|s| matches!(s.serves, Serves::Food | Serves::Drinks)).any(|s| s.positions.iter().any(|p| p.target.point.distance(target.point) < 3.0));
-            let crowded_by = if free < KEPT_FREE { 0.05 } else { 1.0 };
+            let on_a_way = ways.iter().any(|w| (w.0 - x) * (w.0 - x) + (w.1 - y) * (w.1 - y) < KEPT_FREE * KEPT_FREE);
+            let crowded_by = if free < KEPT_FREE { 0.05 } else if on_a_way { ON_A_WAY } else { 1.0 };
             let weight = pull * crowded_by * if near_food { 2.0 } else { 1.0 };
             stands.push(Stand { room, target, free, pull: (weight * 1000.0) as u64 });
         }
@@ -232,17 +234,22 @@ impl World {
         lanes.chain(positions).chain(seats).chain(openings).collect()
     }
 
+    /// Points of the ways between the door and the spots, every foot.
+    fn main_ways(&self) -> Vec<(f64, f64)> {
+        let from = self.spots.iter().flat_map(|s| s.positions.first()).map(|p| p.target.point.metres());
+        from.flat_map(|p| self.routes.path_to_opening(&self.grid, p, self.entry, 0.3, 400)).collect()
+    }
+
     fn lay_posts(&mut self) {
-        let door = &self.plan.openings[self.entry];
-        let side = door.clear / 2.0 + 0.25;
-        let spots = [(side, 1.1), (-side, 1.1), (side, 1.6), (-side, 1.6), (0.0, 1.8)];
-        let greet = spots.iter().find_map(|&(a, t)| {
-            let p = door.point(a, -(door.depth / 2.0 + t));
-            (self.grid.clearance(p.x, p.y) >= 0.25).then(|| self.reachable(p.x, p.y)).flatten()
+        let out_of_the_way = self.stands.iter().filter(|t| t.free >= POST_FREE && self.plan.rooms[t.room].usage != Use::Outdoors);
+        let greet = out_of_the_way.min_by_key(|t| {
+            let (x, y) = t.target.point.metres();
+            self.to_entry(x, y).map_or(u64::MAX, |d| (d * 1000.0) as u64)
         });
+        let greet = greet.map(|t| t.target);
         let near_food: Vec<Target> = self.spots.iter().filter(|s| s.serves == Serves::Food || s.serves == Serves::Drinks).filter_map(|s| {
             let at = s.positions.first()?.target.point;
-            let far_enough = self.stands.iter().filter(|t| t.free > 0.6);
+            let far_enough = self.stands.iter().filter(|t| t.free > POST_FREE);
             far_enough.min_by_key(|t| (t.target.point.distance(at) * 1000.0) as u64).map(|t| t.target)
         }).collect();
         self.posts = greet.into_iter().chain(near_food).collect();
@@ -287,6 +294,10 @@ impl World {
     }
 }
 
+/// Pull of a stand on the way between the door and a spot, against one off it: common practice.
+const ON_A_WAY: f64 = 0.3;
+/// Hosts wait at least this far from lanes, serving positions, seats and openings, in metres: common practice.
+const POST_FREE: f64 = 0.75;
 /// Talkers seldom stand nearer than this to lanes, serving positions, seats and openings, in metres: common practice.
 pub const KEPT_FREE: f64 = 0.45;
 
