@@ -41,3 +41,5 @@ pub mod measure;
 pub mod trial;
 /// Many evenings.
 pub mod ensemble;
+/// Answers as figures.
+pub mod question;

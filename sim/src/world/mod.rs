@@ -1,6 +1,7 @@
 //! Everything a trial reads, immutable and shared: floor, routes, spots with their lanes, seats, places, where people may stand.
 //! Building it can find problems that only show on the floor, such as a spot nobody can reach.
 
+pub mod aisles;
 mod lanes;
 mod places;
 mod seats;

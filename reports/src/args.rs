@@ -1,0 +1,132 @@
+//! The command line. The doc comments are the help.
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+/// How many guests a home's layout handles before it jams, and where.
+///
+/// Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation.
+/// Local codes and licensed professionals decide those.
+#[derive(Debug, Parser)]
+#[command(name = "elbowroom", version, arg_required_else_help = true, max_term_width = 100, after_help = EXAMPLES)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+const EXAMPLES: &str = "Examples:
+  elbowroom new my-house                               a commented plan and evening to start from
+  elbowroom check my-house/plan.toml                   what it understood, drawn with dimensions
+  elbowroom run my-house/evening.toml                  does this evening fit, where does it jam
+  elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
+
+Exit: 0 done, 1 the asked check failed (--strict), 2 usage, 3 input, 4 cannot write.";
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// What does this evening look like? Fits or not, where it jams, when, why; every line.
+    Run(Run),
+    /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
+    Check(Check),
+    /// Start me off: writes a commented plan and an evening that run at once.
+    New(New),
+    /// Completions for a shell.
+    #[command(hide = true)]
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+}
+
+/// What is read, for every question.
+#[derive(Debug, Args)]
+pub struct Input {
+    /// A plan, or a scenario that names one.
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: String,
+    /// Guests, instead of the file's (1 to 1000).
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(i64))]
+    pub guests: Option<i64>,
+    /// Occasion, instead of the file's: cocktails or buffet.
+    #[arg(long, value_name = "NAME")]
+    pub occasion: Option<String>,
+    /// Put this option of the scenario in force.
+    #[arg(long, value_name = "NAME")]
+    pub option: Option<String>,
+}
+
+/// Where answers go.
+#[derive(Debug, Args)]
+pub struct Output {
+    /// Folder for the answer (default: numbered after scenario and question).
+    #[arg(long, value_name = "DIR", value_hint = clap::ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
+    /// Replace a folder that an earlier run wrote.
+    #[arg(long)]
+    pub force: bool,
+    /// Print answer.json; write no files unless --out is given.
+    #[arg(long)]
+    pub json: bool,
+    /// No progress bar.
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+/// Arguments of `run`.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// What is read.
+    #[command(flatten)]
+    pub input: Input,
+    /// Simulated evenings: how many, or FIRST..END.
+    #[arg(long, value_name = "N|A..B", default_value = "500", value_parser = range)]
+    pub trials: std::ops::Range<u32>,
+    /// Seed: the same seed gives the same evenings.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+    /// Threads (default: all). The answer does not depend on it.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Exit with 1 if a limit does not hold.
+    #[arg(long)]
+    pub strict: bool,
+    /// Write where everybody is every half second to this file; at most 20 trials.
+    #[arg(long, value_name = "FILE.csv", value_hint = clap::ValueHint::FilePath)]
+    pub traces: Option<PathBuf>,
+    /// Where answers go.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// What is read.
+    #[command(flatten)]
+    pub input: Input,
+    /// Where answers go.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct New {
+    /// A folder that does not exist yet, or is empty.
+    #[arg(value_name = "DIR", value_hint = clap::ValueHint::DirPath)]
+    pub dir: PathBuf,
+}
+
+/// The most trials in one run.
+const MOST_TRIALS: u32 = 1_000_000;
+
+fn range(text: &str) -> Result<std::ops::Range<u32>, String> {
+    let bad = || format!("expected a number of evenings such as 500, or a range such as 7..8 (at most {MOST_TRIALS})");
+    let (from, to) = match text.split_once("..") {
+        Some((a, b)) => (a.parse().map_err(|_| bad())?, b.parse().map_err(|_| bad())?),
+        None => (0, text.parse().map_err(|_| bad())?),
+    };
+    if from < to && to - from <= MOST_TRIALS { Ok(from..to) } else { Err(bad()) }
+}

@@ -1,0 +1,293 @@
+//! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
+
+use super::sheet::{Anchor, At, Sheet, Undrawn, fitted, text_width};
+use super::style::*;
+use super::Foot;
+use crate::words;
+use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
+use sim::plan::{Plan, Style, Use, Xy};
+use sim::units::{FOOT, INCH, System};
+
+/// Where the house lies on the sheet.
+pub(super) struct Frame {
+    west: f64,
+    north: f64,
+    scale: f64,
+    left: f64,
+    pub top: f64,
+    pub bottom: f64,
+}
+
+/// Tallest house on a sheet, in picture units.
+const TALLEST: f64 = 1180.0;
+/// Room round the house for walls and dimensions, in metres.
+const ROUND: f64 = 0.35;
+
+impl Frame {
+    pub(super) fn new(plan: &Plan, top: f64, round: f64) -> Frame {
+        let [w, s, e, n] = plan.bounds();
+        let (w, s, e, n) = (w - ROUND - round, s - ROUND - round, e + ROUND + round, n + ROUND + round);
+        let scale = ((WIDTH - 2.0 * MARGIN) / (e - w)).min(TALLEST / (n - s));
+        let left = (WIDTH - (e - w) * scale) / 2.0;
+        Frame { west: w, north: n, scale, left, top, bottom: top + (n - s) * scale }
+    }
+
+    pub(super) fn at(&self, x: f64, y: f64) -> At {
+        (self.left + (x - self.west) * self.scale, self.top + (self.north - y) * self.scale)
+    }
+
+    fn xy(&self, p: Xy) -> At {
+        self.at(p.x, p.y)
+    }
+
+    /// Metres to picture units.
+    pub(super) fn long(&self, metres: f64) -> f64 {
+        metres * self.scale
+    }
+
+    fn ring(&self, ring: &LineString<f64>) -> Vec<At> {
+        ring.coords().map(|c| self.xy(*c)).collect()
+    }
+}
+
+/// Walls, then floors on top of them.
+pub(super) fn floors(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
+    let indoors = |r: &&sim::plan::Room| r.usage != Use::Outdoors;
+    for room in plan.rooms.iter().filter(|r| !indoors(r)) {
+        sheet.fill(frame.ring(room.outline.exterior()), GROUND, 1.0);
+        sheet.line(frame.ring(room.outline.exterior()), SOFT, 1.0);
+    }
+    let mut walls = MultiPolygon::new(vec![]);
+    for room in plan.rooms.iter().filter(indoors) {
+        let style = geo::algorithm::buffer::BufferStyle::new(plan.walls).line_join(geo::algorithm::buffer::LineJoin::Miter(1.0));
+        walls = walls.union(&room.outline.buffer_with_style(style));
+    }
+    for wall in &walls {
+        sheet.fill(frame.ring(wall.exterior()), INK, 1.0);
+        for hole in wall.interiors() {
+            sheet.fill(frame.ring(hole), PAPER, 1.0);
+        }
+    }
+    for room in plan.rooms.iter().filter(indoors) {
+        sheet.fill(frame.ring(room.outline.exterior()), FLOOR, 1.0);
+    }
+    for o in &plan.openings {
+        let colour = if o.rooms.iter().flatten().all(|&r| plan.rooms[r].usage == Use::Outdoors) { GROUND } else { FLOOR };
+        sheet.fill(frame.ring(o.box_of(o.sold.max(o.clear), 0.004).exterior()), colour, 1.0);
+    }
+}
+
+/// Leaves, panels and frames of openings.
+pub(super) fn openings(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
+    for o in &plan.openings {
+        let half = o.sold.max(o.clear) / 2.0;
+        let across = |a: f64| vec![frame.xy(o.point(a, -o.depth / 2.0)), frame.xy(o.point(a, o.depth / 2.0))];
+        sheet.line(across(-half), INK, 1.2);
+        sheet.line(across(half), INK, 1.2);
+        for leaf in &o.leaves {
+            sheet.line(vec![frame.xy(leaf.hinge), frame.xy(leaf.open)], INK, 2.0);
+            sheet.line(arc(frame, leaf.hinge, leaf.shut, leaf.open), SOFT, 0.8);
+        }
+        match o.style {
+            Style::Sliding => {
+                let panel = |from: f64, to: f64, t: f64| vec![frame.xy(o.point(from, t)), frame.xy(o.point(to, t))];
+                sheet.line(panel(-half, 0.04, -0.02), INK, 1.6);
+                sheet.line(panel(-0.04, half, 0.02), INK, 1.6);
+            }
+            Style::Folding | Style::Pocket => sheet.line(vec![frame.xy(o.point(-half, 0.0)), frame.xy(o.point(-half + (o.sold - o.clear).max(0.05), 0.0))], INK, 2.4),
+            _ => {}
+        }
+    }
+}
+
+fn arc(frame: &Frame, hinge: Xy, from: Xy, to: Xy) -> Vec<At> {
+    let (a, b) = ((from.x - hinge.x, from.y - hinge.y), (to.x - hinge.x, to.y - hinge.y));
+    let turn = |k: u32| f64::from(k) / 12.0 * std::f64::consts::FRAC_PI_2;
+    (0..=12).map(|k| { let (s, c) = turn(k).sin_cos(); frame.at(hinge.x + a.0 * c + b.0 * s, hinge.y + a.1 * c + b.1 * s) }).collect()
+}
+
+/// Furniture in outline with names where they fit.
+pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through: bool) {
+    for f in &plan.furniture {
+        let ring = frame.ring(f.outline.exterior());
+        sheet.fill(ring.clone(), PIECE, if see_through { 0.55 } else { 1.0 });
+        sheet.line(ring, SOFT, 1.2);
+    }
+    for f in &plan.furniture {
+        let (w, h) = box_of(&f.outline);
+        let at = frame.xy(f.centre);
+        let (w, h) = (frame.long(w), frame.long(h));
+        let size = TINY;
+        if text_width(&f.name, size) + 4.0 <= w && h >= size {
+            sheet.write(at, &f.name, size, Anchor::Middle, SOFT, false, false);
+        } else if text_width(&f.name, size) + 4.0 <= h && w >= size {
+            sheet.write_up(at, &f.name, size, SOFT);
+        } else if let Some((first, rest)) = f.name.split_once(' ')
+            && text_width(first, size).max(text_width(rest, size)) + 2.0 <= w
+            && h >= 2.2 * size
+        {
+            sheet.write((at.0, at.1 - size * 0.55), first, size, Anchor::Middle, SOFT, false, false);
+            sheet.write((at.0, at.1 + size * 0.55), rest, size, Anchor::Middle, SOFT, false, false);
+        }
+    }
+}
+
+fn box_of(outline: &Polygon<f64>) -> (f64, f64) {
+    use geo::BoundingRect;
+    outline.bounding_rect().map_or((0.0, 0.0), |r| (r.width(), r.height()))
+}
+
+/// Names of rooms on floor that is free of furniture and of what else is marked.
+pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>) {
+    for (i, room) in plan.rooms.iter().enumerate() {
+        let [w, s, e, n] = room.bounds();
+        let (wide, high) = (frame.long(e - w), frame.long(n - s));
+        let small = room.usage == Use::Closet || room.usage.is_private() || wide < 90.0;
+        let size = if small { SMALL } else { TEXT };
+        let upright = text_width(&room.name, size) > wide - 6.0 && high > wide;
+        let name = fitted(&room.name, size, if upright { high - 8.0 } else { wide.max(60.0) });
+        let (tw, th) = (text_width(&name, size) + 6.0, size * 1.1);
+        let (tw, th) = if upright { (th, tw) } else { (tw, th) };
+        let at = free_point(plan, i, frame, (tw, th), taken);
+        taken.push([at.0 - tw / 2.0, at.1 - th / 2.0, at.0 + tw / 2.0, at.1 + th / 2.0]);
+        if upright {
+            sheet.write_up(at, &name, size, INK);
+        } else {
+            sheet.write(at, &name, size, Anchor::Middle, INK, false, true);
+        }
+    }
+}
+
+/// The point of a room nearest its middle where a box is clear of furniture and of boxes taken.
+fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), taken: &[[f64; 4]]) -> At {
+    let [w, s, e, n] = plan.rooms[room].bounds();
+    let middle = frame.at((w + e) / 2.0, (s + n) / 2.0);
+    let blocks: Vec<[f64; 4]> = plan.furniture.iter().filter(|f| f.room == room).map(|f| {
+        use geo::BoundingRect;
+        let r = f.outline.bounding_rect();
+        r.map_or([0.0; 4], |r| { let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y)); [a.0, a.1, b.0, b.1] })
+    }).chain(taken.iter().copied()).collect();
+    let (low, high) = (frame.at(w, n), frame.at(e, s));
+    let mut best: Option<(f64, At)> = None;
+    let steps = 24;
+    for i in 0..=steps {
+        for j in 0..=steps {
+            let at = (low.0 + (high.0 - low.0) * f64::from(i) / f64::from(steps), low.1 + (high.1 - low.1) * f64::from(j) / f64::from(steps));
+            let hits: f64 = blocks.iter().map(|b| overlap(b, at, (tw, th))).sum();
+            let out = [(low.0 - (at.0 - tw / 2.0)).max(0.0), ((at.0 + tw / 2.0) - high.0).max(0.0), (low.1 - (at.1 - th / 2.0)).max(0.0), ((at.1 + th / 2.0) - high.1).max(0.0)];
+            let cost = hits * 50.0 + out.iter().sum::<f64>() * 500.0 + (at.0 - middle.0).powi(2) + (at.1 - middle.1).powi(2);
+            if best.is_none_or(|(c, _)| cost < c) {
+                best = Some((cost, at));
+            }
+        }
+    }
+    best.map_or(middle, |b| b.1)
+}
+
+fn overlap(b: &[f64; 4], at: At, (w, h): (f64, f64)) -> f64 {
+    let x = (b[2].min(at.0 + w / 2.0) - b[0].max(at.0 - w / 2.0)).max(0.0);
+    let y = (b[3].min(at.1 + h / 2.0) - b[1].max(at.1 - h / 2.0)).max(0.0);
+    x * y
+}
+
+/// Title and subtitle; returns the y below.
+pub(super) fn head(sheet: &mut Sheet, title: &str, subtitle: &str) -> f64 {
+    let y = sheet.paragraph((MARGIN, MARGIN + TITLE * 0.6), title, TITLE, WIDTH - 2.0 * MARGIN, INK, true);
+    sheet.paragraph((MARGIN, y + 2.0), subtitle, TEXT, WIDTH - 2.0 * MARGIN, SOFT, false) + 4.0
+}
+
+/// Scenario, run and caution; closes the sheet.
+pub(super) fn foot(sheet: &mut Sheet, y: f64, foot: &Foot) {
+    let wide = WIDTH - 2.0 * MARGIN;
+    let y = sheet.paragraph((MARGIN, y + 20.0), &foot.title, SMALL, wide, INK, false);
+    let y = sheet.paragraph((MARGIN, y), &foot.run, TINY, wide, SOFT, false);
+    let y = sheet.paragraph((MARGIN, y + 4.0), words::CAUTION, TINY, wide, SOFT, false);
+    sheet.reach(y + MARGIN * 0.5);
+}
+
+/// A bar of a round length, and north.
+pub(super) fn scale_bar(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> f64 {
+    let y = frame.bottom + 16.0;
+    let (metres, label) = match plan.system {
+        System::Feet => (5.0 * FOOT, "5 ft"),
+        System::Metres => (2.0, "2 m"),
+    };
+    let (a, b) = (WIDTH - MARGIN - frame.long(metres), WIDTH - MARGIN);
+    sheet.line(vec![(a, y - 5.0), (a, y), (b, y), (b, y - 5.0)], INK, 1.5);
+    sheet.write((a - 8.0, y - 2.0), label, SMALL, Anchor::Right, INK, false, false);
+    let n = a - 90.0;
+    sheet.line(vec![(n, y + 4.0), (n, y - 16.0)], INK, 1.5);
+    sheet.fill(vec![(n, y - 22.0), (n - 5.0, y - 11.0), (n + 5.0, y - 11.0)], INK, 1.0);
+    sheet.write((n + 10.0, y - 4.0), "N", SMALL, Anchor::Left, INK, false, false);
+    sheet.reach(y + 16.0);
+    y + 16.0
+}
+
+/// The plan with its dimensions.
+pub fn plan(plan: &Plan, about: &Foot) -> Result<String, Undrawn> {
+    let mut sheet = Sheet::new();
+    let top = head(&mut sheet, &plan.title, "Clear inside dimensions; clear widths of openings in blue");
+    let frame = Frame::new(plan, top, 0.45);
+    sheet.reach(frame.bottom);
+    floors(&mut sheet, plan, &frame);
+    furniture(&mut sheet, plan, &frame, false);
+    openings(&mut sheet, plan, &frame);
+    let mut taken = widths(&mut sheet, plan, &frame);
+    room_names(&mut sheet, plan, &frame, &mut taken);
+    sizes(&mut sheet, plan, &frame, &mut taken);
+    outer_dimensions(&mut sheet, plan, &frame);
+    let y = scale_bar(&mut sheet, plan, &frame);
+    foot(&mut sheet, y, about);
+    sheet.svg()
+}
+
+/// The clear width beside each opening.
+fn widths(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
+    let mut taken = vec![];
+    for o in &plan.openings {
+        let text = words::width(o.clear, plan.system);
+        let w = text_width(&text, TINY);
+        let vertical = o.along.0.abs() < 0.5;
+        let off = if vertical { frame.long(o.depth / 2.0) + w / 2.0 + 6.0 } else { frame.long(o.depth / 2.0) + TINY * 0.8 };
+        let middle = frame.xy(o.centre);
+        // into the larger room, where there is room for the figure
+        let area = |r: Option<usize>| r.map_or(f64::INFINITY, |r| plan.rooms[r].area());
+        let sign = if area(o.rooms[1]) > area(o.rooms[0]) { 1.0 } else { -1.0 };
+        let at = (middle.0 + o.through.0 * off * sign, middle.1 - o.through.1 * off * sign);
+        let ends = [frame.xy(o.point(-o.clear / 2.0, 0.0)), frame.xy(o.point(o.clear / 2.0, 0.0))];
+        sheet.line(ends.to_vec(), MARK, 2.0);
+        sheet.write(at, &text, TINY, Anchor::Middle, MARK, false, true);
+        taken.push([at.0 - w / 2.0, at.1 - TINY / 2.0, at.0 + w / 2.0, at.1 + TINY / 2.0]);
+    }
+    taken
+}
+
+/// East-west by north-south size under each room's name.
+fn sizes(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>) {
+    for (i, room) in plan.rooms.iter().enumerate() {
+        let [w, s, e, n] = room.bounds();
+        let text = format!("{} × {}", words::length(e - w, plan.system), words::length(n - s, plan.system));
+        let (wide, high) = (frame.long(e - w), frame.long(n - s));
+        let tw = text_width(&text, TINY) + 4.0;
+        let upright = tw > wide - 4.0;
+        if upright && tw > high - 4.0 {
+            continue;
+        }
+        let size = if upright { (TINY * 1.1, tw) } else { (tw, TINY * 1.1) };
+        let at = free_point(plan, i, frame, size, taken);
+        taken.push([at.0 - size.0 / 2.0, at.1 - size.1 / 2.0, at.0 + size.0 / 2.0, at.1 + size.1 / 2.0]);
+        if upright { sheet.write_up(at, &text, TINY, SOFT) } else { sheet.write(at, &text, TINY, Anchor::Middle, SOFT, false, true) }
+    }
+}
+
+/// Overall size along the south and the east.
+fn outer_dimensions(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
+    let [w, s, e, n] = plan.bounds();
+    let off = 16.0 * INCH;
+    let (a, b) = (frame.at(w, s - off), frame.at(e, s - off));
+    sheet.line(vec![a, b], MARK, 1.0);
+    sheet.write(((a.0 + b.0) / 2.0, a.1), &words::length(e - w, plan.system), SMALL, Anchor::Middle, MARK, false, true);
+    let (a, b) = (frame.at(e + off, s), frame.at(e + off, n));
+    sheet.line(vec![a, b], MARK, 1.0);
+    sheet.write_up((a.0, (a.1 + b.1) / 2.0), &words::length(n - s, plan.system), SMALL, MARK);
+}

@@ -1,0 +1,21 @@
+//! Pictures: small data in, SVG out. One picture a file; style constants once.
+
+mod heat;
+mod house;
+mod lines;
+mod sheet;
+mod style;
+
+pub use heat::{Field, crowding, holdups};
+pub use house::plan;
+pub use lines::lines;
+pub use sheet::{Undrawn, png};
+
+/// What stands at the foot of every picture, so that it can travel alone.
+#[derive(Clone, Debug)]
+pub struct Foot {
+    /// Title of the scenario or plan.
+    pub title: String,
+    /// Trials, seed, program.
+    pub run: String,
+}

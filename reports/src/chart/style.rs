@@ -1,0 +1,37 @@
+//! Colours and sizes of every picture, each written once. The look of a printed plan: thin dark walls on warm paper.
+
+use plotters::style::RGBColor;
+
+/// Paper.
+pub(super) const PAPER: RGBColor = RGBColor(0xfb, 0xf9, 0xf4);
+/// Clear floor indoors.
+pub(super) const FLOOR: RGBColor = RGBColor(0xff, 0xff, 0xff);
+/// Ground outdoors.
+pub(super) const GROUND: RGBColor = RGBColor(0xee, 0xf1, 0xea);
+/// Walls and main text.
+pub(super) const INK: RGBColor = RGBColor(0x26, 0x2b, 0x33);
+/// Second text, furniture outlines.
+pub(super) const SOFT: RGBColor = RGBColor(0x6f, 0x6a, 0x60);
+/// Furniture.
+pub(super) const PIECE: RGBColor = RGBColor(0xf6, 0xf2, 0xe9);
+/// Dimensions and marks.
+pub(super) const MARK: RGBColor = RGBColor(0x1d, 0x5f, 0x8a);
+/// Bands of charts.
+pub(super) const BAND: RGBColor = RGBColor(0xbf, 0xd3, 0xe0);
+/// Bounds a host accepts.
+pub(super) const BOUND: RGBColor = RGBColor(0xa3, 0x3b, 0x20);
+/// Bars of waits.
+pub(super) const BAR: RGBColor = RGBColor(0xd9, 0x8f, 0x3e);
+
+/// Width of every picture in its own units; text is sized to be read when this is 390 pixels wide.
+pub(super) const WIDTH: f64 = 760.0;
+/// Margin.
+pub(super) const MARGIN: f64 = 26.0;
+/// Text sizes.
+pub(super) const TITLE: f64 = 30.0;
+/// See [`TITLE`].
+pub(super) const TEXT: f64 = 21.0;
+/// See [`TITLE`].
+pub(super) const SMALL: f64 = 17.0;
+/// Names of furniture, where there is little room.
+pub(super) const TINY: f64 = 14.5;

@@ -1,0 +1,303 @@
+//! Wire types of `answer.json`, format 1. SI units; no date, path or thread count. Fields are only ever added.
+
+use serde::Serialize;
+use sim::ensemble::{Ensemble, Summary};
+use sim::measure::Cause;
+use sim::question::evening::{Evening, PlaceReport, SpotReport, Verdict, name};
+use sim::read::Loaded;
+use sim::stats::Estimate;
+use sim::world::World;
+
+/// Format of this document.
+pub const FORMAT: u32 = 1;
+
+/// The whole document.
+#[derive(Debug, Serialize)]
+pub struct Answer {
+    /// Always 1.
+    pub format: u32,
+    /// Program and version.
+    pub program: String,
+    /// The question asked: the command.
+    pub question: &'static str,
+    /// What was read.
+    pub inputs: Inputs,
+    /// Seed.
+    pub seed: u64,
+    /// First trial, and one past the last.
+    pub trials: [u32; 2],
+    /// The sentence.
+    pub answer: String,
+    /// Whether every limit holds.
+    pub fits: bool,
+    /// Guests simulated.
+    pub headcount: Value,
+    /// Every limit, the most strained first.
+    pub limits: Vec<Limit>,
+    /// Places where anything happened, the worst first.
+    pub places: Vec<Place>,
+    /// Spots, in the order guests meet them.
+    pub spots: Vec<Spot>,
+    /// Share of evenings with a jam anywhere before the leaving rush.
+    pub any_jam: Value,
+    /// Minutes lost a guest and evening, to others and in lines.
+    pub minutes_lost: Value,
+    /// What was chosen or assumed.
+    pub assumed: Vec<String>,
+    /// The caution.
+    pub caution: String,
+    /// One entry a trial.
+    pub per_trial: Vec<Trial>,
+}
+
+/// What was read.
+#[derive(Debug, Serialize)]
+pub struct Inputs {
+    /// Checksum of the plan's text.
+    pub plan: String,
+    /// Checksum of the scenario's text.
+    pub scenario: Option<String>,
+    /// The option in force.
+    pub option: Option<String>,
+    /// Settings for checks of the model, if any differ from the usual.
+    pub model: Option<Model>,
+}
+
+/// Settings for checks of the model.
+#[derive(Debug, Serialize)]
+pub struct Model {
+    /// Cell in metres.
+    pub cell_m: f64,
+    /// Order of ties.
+    pub order: &'static str,
+}
+
+/// A figure with its 95 % interval.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Value {
+    /// The figure.
+    pub value: f64,
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+/// A limit.
+#[derive(Debug, Serialize)]
+pub struct Limit {
+    /// What it bounds.
+    pub name: String,
+    /// The bound (share, seconds, coats, m2).
+    pub bound: f64,
+    /// The measure.
+    pub value: f64,
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// Whether it holds.
+    pub holds: bool,
+    /// Largest headcount at which it holds; only `capacity` knows.
+    pub headcount: Option<Value>,
+}
+
+/// A place.
+#[derive(Debug, Serialize)]
+pub struct Place {
+    /// Its name.
+    pub name: String,
+    /// Share of evenings with a jam before the leaving rush.
+    pub jam_risk: Value,
+    /// Share of evenings with a jam in the leaving rush.
+    pub leaving_jam_risk: Value,
+    /// Minutes of jam an evening.
+    pub jam_minutes: Value,
+    /// Guest-minutes lost an evening.
+    pub lost_guest_minutes: Value,
+    /// Seconds after the start between which most jam minutes fall.
+    pub when: Option<[i64; 2]>,
+    /// Why, most first.
+    pub causes: Vec<CauseShare>,
+}
+
+/// A cause and its cost.
+#[derive(Debug, Serialize)]
+pub struct CauseShare {
+    /// In words.
+    pub cause: String,
+    /// Guest-minutes lost an evening.
+    pub guest_minutes: f64,
+}
+
+/// A spot.
+#[derive(Debug, Serialize)]
+pub struct Spot {
+    /// Its name.
+    pub name: String,
+    /// What it serves.
+    pub serves: &'static str,
+    /// Visits an evening.
+    pub visits: f64,
+    /// Waits in seconds.
+    pub wait_s: Wait,
+    /// People in line.
+    pub line: Line,
+    /// Guests a full line turned away, an evening.
+    pub turned_away: f64,
+}
+
+/// Waits in seconds.
+#[derive(Debug, Serialize)]
+pub struct Wait {
+    /// Mean.
+    pub mean: Value,
+    /// Median.
+    pub p50: Value,
+    /// Nine in ten wait less.
+    pub p90: Value,
+    /// Longest of all evenings.
+    pub max: f64,
+}
+
+/// People in line.
+#[derive(Debug, Serialize)]
+pub struct Line {
+    /// On average over the evening.
+    pub mean: Value,
+    /// Longest in nine evenings of ten.
+    pub max: u32,
+}
+
+/// One trial.
+#[derive(Debug, Serialize)]
+pub struct Trial {
+    /// Number.
+    pub trial: u32,
+    /// Guests who came.
+    pub came: u32,
+    /// Guests who went home.
+    pub left: u32,
+    /// Most inside at once.
+    pub peak: u32,
+    /// Jams before the leaving rush.
+    pub jams: u32,
+    /// Seconds of jam.
+    pub jam_s: u32,
+    /// Guest-seconds lost to others.
+    pub lost_s: f64,
+    /// Guest-seconds in lines.
+    pub waited_s: f64,
+    /// Coats with no place.
+    pub coats_over: u32,
+    /// Seats wanted, and not found.
+    pub seats: [u32; 2],
+    /// Squeezes past somebody.
+    pub squeezes: u32,
+    /// Walks given up, and walks of more than ten minutes.
+    pub gave_up: [u32; 2],
+}
+
+impl From<Estimate> for Value {
+    fn from(e: Estimate) -> Value {
+        Value { value: round(e.value), low: round(e.low), high: round(e.high) }
+    }
+}
+
+/// Six significant decimals are plenty, and keep the file short.
+fn round(x: f64) -> f64 {
+    let scale = 1e6;
+    let r = (x * scale).round() / scale;
+    if r == 0.0 { 0.0 } else { r }
+}
+
+/// A checksum that tells whether two inputs are the same text.
+pub fn checksum(text: &str) -> String {
+    // FNV-1a, 64 bit: Fowler, Noll & Vo. Not for security.
+    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+    format!("fnv1a-{hash:016x}")
+}
+
+/// The program's name and version.
+pub fn program() -> String {
+    format!("elbowroom {}", env!("CARGO_PKG_VERSION"))
+}
+
+/// What was read.
+pub fn inputs(loaded: &Loaded) -> Inputs {
+    let model = loaded.scenario.model;
+    let unusual = model != sim::scenario::Model::default();
+    Inputs {
+        plan: checksum(&loaded.plan_source.text),
+        scenario: loaded.scenario_source.as_ref().map(|s| checksum(&s.text)),
+        option: loaded.scenario.option.clone(),
+        model: unusual.then(|| Model { cell_m: round(model.cell), order: if model.reversed { "reversed" } else { "arrival" } }),
+    }
+}
+
+/// The answer of `run`.
+pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, range: [u32; 2]) -> Answer {
+    Answer {
+        format: FORMAT,
+        program: program(),
+        question: "run",
+        inputs: inputs(loaded),
+        seed: trials.seed,
+        trials: range,
+        answer: crate::words::sentence(world, evening),
+        fits: evening.fits(),
+        headcount: Estimate::exact(f64::from(world.scenario.guests)).into(),
+        limits: evening.limits.iter().map(|v| limit(world, v)).collect(),
+        places: evening.places.iter().map(|p| place(world, p)).collect(),
+        spots: evening.spots.iter().map(|s| spot(world, s)).collect(),
+        any_jam: evening.any_jam.into(),
+        minutes_lost: evening.minutes_lost.into(),
+        assumed: assumed(world),
+        caution: crate::words::caution(world.scenario.guests, world.clear_floor),
+        per_trial: trials.trials.iter().map(trial).collect(),
+    }
+}
+
+/// Everything chosen or assumed, in words.
+pub fn assumed(world: &World) -> Vec<String> {
+    let figures = world.plan.assumed.iter().map(|a| format!("{}: {}", a.item, a.figure));
+    world.chosen.iter().cloned().chain(figures).collect()
+}
+
+fn limit(world: &World, v: &Verdict) -> Limit {
+    let e = Value::from(v.value);
+    Limit { name: name(world, &v.subject), bound: round(v.bound), value: e.value, low: e.low, high: e.high, holds: v.holds, headcount: None }
+}
+
+fn place(world: &World, p: &PlaceReport) -> Place {
+    let cause = |c: &(Cause, f64)| CauseShare { cause: c.0.words(world), guest_minutes: round(c.1) };
+    Place {
+        name: world.places[p.place].name.clone(),
+        jam_risk: p.jam_risk.into(),
+        leaving_jam_risk: p.leaving_jam_risk.into(),
+        jam_minutes: p.jam_minutes.into(),
+        lost_guest_minutes: p.lost_minutes.into(),
+        when: p.when.map(|(a, b)| [a, b]),
+        causes: p.causes.iter().map(cause).collect(),
+    }
+}
+
+fn spot(world: &World, s: &SpotReport) -> Spot {
+    let own = &world.spots[s.spot];
+    Spot {
+        name: own.name.clone(),
+        serves: own.serves.word(),
+        visits: round(s.visits.value),
+        wait_s: Wait { mean: s.mean.into(), p50: s.p50.into(), p90: s.p90.into(), max: round(s.longest_wait) },
+        line: Line { mean: s.line.into(), max: s.longest_line },
+        turned_away: round(s.turned_away.value),
+    }
+}
+
+fn trial(s: &Summary) -> Trial {
+    let t = &s.tally;
+    Trial {
+        trial: t.trial, came: t.came, left: t.left, peak: t.peak, jams: s.jams, jam_s: s.jam_seconds, lost_s: round(s.lost), waited_s: round(s.waited),
+        coats_over: t.coats_over, seats: [t.seats_wanted, t.seats_short], squeezes: t.squeezes, gave_up: [t.gave_up, t.stuck],
+    }
+}

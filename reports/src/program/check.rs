@@ -1,0 +1,176 @@
+//! `check`: does my file say what I measured?
+
+use super::run::about;
+use super::{Stop, load, out};
+use crate::args::Check;
+use crate::{chart, json, words};
+use serde::Serialize;
+use sim::plan::{OUTSIDE, Plan, Room};
+use sim::units::INCH;
+use sim::world::World;
+use sim::world::aisles::{Aisle, aisles};
+use std::io::Write;
+
+/// What `check` understood, for `--json` and the folder.
+#[derive(Debug, Serialize)]
+struct Understood {
+    format: u32,
+    program: String,
+    question: &'static str,
+    inputs: json::Inputs,
+    rooms: Vec<RoomSize>,
+    openings: Vec<ClearWidth>,
+    aisles: Vec<AisleWidth>,
+    clear_floor_m2: f64,
+    seats: usize,
+    disagree: Vec<String>,
+    assumed: Vec<String>,
+    caution: String,
+}
+
+#[derive(Debug, Serialize)]
+struct RoomSize {
+    name: String,
+    r#use: &'static str,
+    area_m2: f64,
+    east_west_m: f64,
+    north_south_m: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct ClearWidth {
+    name: String,
+    joins: [String; 2],
+    style: &'static str,
+    clear_m: f64,
+    open: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct AisleWidth {
+    before: String,
+    side: &'static str,
+    clear_m: f64,
+}
+
+/// Rooms face each other at the plan's wall thickness, give or take this, in metres (a quarter inch).
+const TRUE_WALL: f64 = 0.25 * INCH;
+/// A walkway narrower than this is worth a word, in metres (NKBA guideline 7: 36 in, as reproduced by a cabinet catalog).
+const WALKWAY: f64 = 36.0 * INCH;
+
+/// Reads, prints, draws.
+pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+    let folder = out::choose(&args.output, &args.input.file, "check")?;
+    let (loaded, world) = load(&args.input)?;
+    let aisles = aisles(&world);
+    let understood = understood(&loaded, &world, &aisles);
+    let text = serde_json::to_string_pretty(&understood).map_err(|e| Stop::Write(e.to_string()))? + "\n";
+    if args.output.json {
+        out.write_all(text.as_bytes())?;
+    } else {
+        write!(out, "{}", report(&world, &aisles, &understood))?;
+    }
+    if let Some(folder) = folder {
+        let svg = chart::plan(&loaded.plan, &about(&loaded, None))?;
+        let written = folder.write(&[("answer.json", text.into_bytes()), ("plan.png", chart::png(&svg)?), ("plan.svg", svg.into_bytes())])?;
+        let to: &mut dyn Write = if args.output.json { err } else { out };
+        writeln!(to, "\nWrote {}", written.join(", "))?;
+        writeln!(to, "Next: open {} and compare it with your sketch", written.get(1).map_or("the plan", String::as_str))?;
+    }
+    Ok(())
+}
+
+fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Understood {
+    let plan = &world.plan;
+    let room_name = |r: Option<usize>| r.map_or(OUTSIDE.to_string(), |r| plan.rooms[r].name.clone());
+    let milli = |x: f64| (x * 10_000.0).round() / 10_000.0;
+    let size = |r: &Room| {
+        let [w, s, e, n] = r.bounds();
+        RoomSize { name: r.name.clone(), r#use: r.usage.word(), area_m2: milli(r.area()), east_west_m: milli(e - w), north_south_m: milli(n - s) }
+    };
+    let clear = |(i, o): (usize, &sim::plan::Opening)| ClearWidth {
+        name: o.name.clone(), joins: [room_name(o.rooms[0]), room_name(o.rooms[1])], style: o.style.word(), clear_m: milli(o.clear), open: world.open[i],
+    };
+    Understood {
+        format: json::FORMAT,
+        program: json::program(),
+        question: "check",
+        inputs: json::inputs(loaded),
+        rooms: plan.rooms.iter().map(size).collect(),
+        openings: plan.openings.iter().enumerate().map(clear).collect(),
+        aisles: aisles.iter().map(|a| AisleWidth { before: plan.furniture[a.piece].name.clone(), side: a.side.word(), clear_m: milli(a.clear) }).collect(),
+        clear_floor_m2: milli(world.clear_floor),
+        seats: world.seats.len(),
+        disagree: disagree(world),
+        assumed: json::assumed(world),
+        caution: words::CAUTION.to_string(),
+    }
+}
+
+fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
+    let plan = &world.plan;
+    let system = plan.system;
+    let mut text = format!("{}\n\nRooms (clear inside)\n", plan.title);
+    for r in &plan.rooms {
+        let [w, s, e, n] = r.bounds();
+        text += &format!("  {:<20} {:>16} by {:<16} {:>10}   {}\n", r.name, words::length(e - w, system), words::length(n - s, system), words::area(r.area(), system), r.usage.word());
+    }
+    text += &format!("  clear floor for guests {}, seats {}\n", words::area(world.clear_floor, system), world.seats.len());
+    text += "\nOpenings (clear width)\n";
+    for (i, o) in plan.openings.iter().enumerate() {
+        let state = if world.open[i] { "" } else { "   closed" };
+        text += &format!("  {:<28} {:>8}   {}{state}\n", o.name, words::width(o.clear, system), o.style.word());
+    }
+    text += "\nAisles before furniture (clear, where less than 6 ft)\n";
+    for a in aisles {
+        let tight = if a.clear < WALKWAY { "   under a 36 in walkway" } else { "" };
+        text += &format!("  {:<28} {:>8}   {}{tight}\n", plan.furniture[a.piece].name, words::width(a.clear, system), a.side.word());
+    }
+    text += "\nWhere measures disagree\n";
+    if u.disagree.is_empty() {
+        text += "  nowhere\n";
+    }
+    for d in &u.disagree {
+        text += &format!("  {d}\n");
+    }
+    text += "\nAssumed, because the files do not say\n";
+    for a in &u.assumed {
+        text += &format!("  {a}\n");
+    }
+    text += &format!("\n{}\n", words::CAUTION);
+    text
+}
+
+/// Measures that cannot all be true, or that surprise.
+fn disagree(world: &World) -> Vec<String> {
+    let plan = &world.plan;
+    let mut found = walls_off(plan);
+    for o in plan.openings.iter().filter(|o| o.clear > o.sold + 1e-6) {
+        found.push(format!("{}: {} clear is wider than the {} sold", o.name, words::width(o.clear, plan.system), words::width(o.sold, plan.system)));
+    }
+    for f in &plan.furniture {
+        let seats = world.seats.iter().filter(|s| plan.furniture[s.piece].name == f.name).count();
+        if seats < f.seats as usize {
+            found.push(format!("{}: {} seats said or usual, {seats} of them with floor to reach them", f.name, f.seats));
+        }
+    }
+    found
+}
+
+/// Rooms that face each other nearer or farther than the walls are thick.
+fn walls_off(plan: &Plan) -> Vec<String> {
+    let mut found = vec![];
+    for (i, a) in plan.rooms.iter().enumerate() {
+        for b in &plan.rooms[..i] {
+            let ([aw, as_, ae, an], [bw, bs, be, bn]) = (a.bounds(), b.bounds());
+            let beside = ae.min(be) - aw.max(bw) < 0.0 && an.min(bn) - as_.max(bs) > 0.3;
+            let above = an.min(bn) - as_.max(bs) < 0.0 && ae.min(be) - aw.max(bw) > 0.3;
+            let gap = if beside { aw.max(bw) - ae.min(be) } else if above { as_.max(bs) - an.min(bn) } else { continue };
+            if gap < 0.4 && (gap - plan.walls).abs() > TRUE_WALL {
+                let (gap, walls) = (words::width(gap, plan.system), words::width(plan.walls, plan.system));
+                found.push(format!("{} and {}: {gap} apart, but walls are {walls} thick", b.name, a.name));
+            }
+        }
+    }
+    found
+}

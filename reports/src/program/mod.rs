@@ -1,0 +1,113 @@
+//! The program: one short function for each command.
+
+mod check;
+mod new;
+mod out;
+mod run;
+
+use crate::args::{Cli, Command, Input};
+use crate::diagnostic;
+use clap::{CommandFactory, Parser};
+use sim::problem::{nearest, one_of};
+use sim::read::{Asked, Loaded, Rejected, read};
+use sim::scenario::Occasion;
+use sim::world::World;
+use std::ffi::OsString;
+use std::io::{IsTerminal, Write};
+
+/// How a command ends short of its answer, with its exit code.
+pub(crate) enum Stop {
+    /// The asked check failed.
+    Failed,
+    /// Wrong use.
+    Usage(String),
+    /// Wrong input.
+    Input(Box<Rejected>),
+    /// Cannot write.
+    Write(String),
+    /// The reader of our output has gone.
+    Closed,
+}
+
+impl From<std::io::Error> for Stop {
+    fn from(e: std::io::Error) -> Stop {
+        if e.kind() == std::io::ErrorKind::BrokenPipe { Stop::Closed } else { Stop::Write(e.to_string()) }
+    }
+}
+
+impl From<crate::chart::Undrawn> for Stop {
+    fn from(e: crate::chart::Undrawn) -> Stop {
+        Stop::Write(format!("a picture could not be drawn: {}", e.0))
+    }
+}
+
+/// Runs the program with arguments (the first is the program's name) and returns its exit code.
+/// Results go to `out`, messages and progress to `err`.
+pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+    let cli = match Cli::try_parse_from(args) {
+        Ok(cli) => cli,
+        Err(e) => {
+            let to_out = !e.use_stderr();
+            let text = e.render().to_string();
+            let _ = if to_out { out.write_all(text.as_bytes()) } else { err.write_all(text.as_bytes()) };
+            return if to_out { 0 } else { 2 };
+        }
+    };
+    let result = match &cli.command {
+        Command::Run(args) => run::run(args, out, err),
+        Command::Check(args) => check::check(args, out, err),
+        Command::New(args) => new::new(args, out),
+        Command::Completions { shell } => {
+            clap_complete::generate(*shell, &mut Cli::command(), "elbowroom", &mut &mut *out);
+            Ok(())
+        }
+    };
+    match result {
+        Ok(()) => 0,
+        Err(stop) => explain(&stop, err),
+    }
+}
+
+fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
+    let (text, code) = match stop {
+        Stop::Failed => (String::new(), 1),
+        Stop::Usage(text) => (format!("error: {text}\n"), 2),
+        Stop::Input(rejected) => (diagnostic::render(rejected, std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none()), 3),
+        Stop::Write(text) => (format!("error: {text}\n"), 4),
+        Stop::Closed => (String::new(), 0),
+    };
+    let _ = err.write_all(text.as_bytes());
+    code
+}
+
+/// Reads the input and puts it on the floor.
+pub(crate) fn load(input: &Input) -> Result<(Loaded, World), Stop> {
+    let asked = asked(input)?;
+    let from_disk = |path: &str| match std::fs::metadata(path) {
+        Ok(m) if m.is_dir() => Err("it is a folder".to_string()),
+        Ok(m) if m.len() > 4_000_000 => Err("it is larger than any plan".to_string()),
+        Ok(_) => std::fs::read(path).map_err(|e| e.to_string()).and_then(|b| String::from_utf8(b).map_err(|_| "it is not text in UTF-8".to_string())),
+        Err(e) => Err(if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".to_string() } else { e.to_string() }),
+    };
+    let loaded = read(&input.file, &from_disk, &asked).map_err(|r| Stop::Input(Box::new(r)))?;
+    let world = World::new(loaded.plan.clone(), loaded.scenario.clone()).map_err(|p| Stop::Input(Box::new(loaded.reject(p))))?;
+    Ok((loaded, world))
+}
+
+fn asked(input: &Input) -> Result<Asked, Stop> {
+    let occasion = match &input.occasion {
+        None => None,
+        Some(word) => Some(Occasion::from_word(word).ok_or_else(|| {
+            let known = Occasion::ALL.map(Occasion::word);
+            let hint = nearest(word, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+            Stop::Usage(format!("--occasion `{word}` is not known; {hint}"))
+        })?),
+    };
+    let most = i64::from(sim::scenario::MOST_INSIDE);
+    let guests = match input.guests {
+        None => None,
+        Some(n) if (1..=most).contains(&n) => Some(n as u32),
+        Some(n) => return Err(Stop::Usage(format!("--guests {n} is out of range; expected a whole number from 1 to {most}"))),
+    };
+    Ok(Asked { guests, occasion, option: input.option.clone() })
+}

@@ -1,0 +1,26 @@
+//! `new`: a commented starter that runs at once.
+
+use super::Stop;
+use crate::args::New;
+use std::io::Write;
+
+const PLAN: &str = include_str!("../../assets/new-plan.toml");
+const EVENING: &str = include_str!("../../assets/new-evening.toml");
+
+/// Writes the two files into a new or empty folder.
+pub(super) fn new(args: &New, out: &mut dyn Write) -> Result<(), Stop> {
+    let dir = &args.dir;
+    let cannot = |e: std::io::Error| Stop::Write(format!("cannot write to {}: {e}", dir.display()));
+    if dir.exists() && !std::fs::read_dir(dir).is_ok_and(|mut d| d.next().is_none()) {
+        return Err(Stop::Write(format!("{} is there already and is not an empty folder; choose another", dir.display())));
+    }
+    std::fs::create_dir_all(dir).map_err(cannot)?;
+    for (name, text) in [("plan.toml", PLAN), ("evening.toml", EVENING)] {
+        std::fs::write(dir.join(name), text).map_err(cannot)?;
+    }
+    let at = |name: &str| dir.join(name).display().to_string();
+    writeln!(out, "Wrote {} and {}", at("plan.toml"), at("evening.toml"))?;
+    writeln!(out, "Next: elbowroom check {}    (draws what it understood)", at("plan.toml"))?;
+    writeln!(out, "      elbowroom run {}    (simulates the evening)", at("evening.toml"))?;
+    Ok(())
+}

@@ -1,0 +1,77 @@
+//! The folder an answer is written to: whole or not at all, never over somebody else's files.
+
+use super::Stop;
+use crate::args::Output;
+use std::path::{Path, PathBuf};
+
+/// A folder is ours if it holds this file and this text in it.
+const OURS: (&str, &str) = ("answer.json", "\"program\": \"elbowroom");
+
+/// A folder that can be written to.
+pub(super) struct Folder {
+    path: PathBuf,
+    replaces: bool,
+}
+
+/// Chooses and tests the folder before anything is simulated. `None` if only JSON is printed.
+pub(super) fn choose(output: &Output, file: &str, question: &str) -> Result<Option<Folder>, Stop> {
+    let folder = match &output.out {
+        Some(path) => Folder { path: path.clone(), replaces: may_replace(path, output.force)? },
+        None if output.json => return Ok(None),
+        None => Folder { path: numbered(file, question), replaces: false },
+    };
+    let parent = parent(&folder.path);
+    let test = tempfile::Builder::new().prefix(".elbowroom-").tempdir_in(&parent);
+    test.map_err(|e| Stop::Write(format!("cannot write to {}: {e}", shown(&parent))))?;
+    Ok(Some(folder))
+}
+
+fn parent(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p.to_path_buf(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// Whether something stands there that may be replaced; an error if it may not.
+fn may_replace(path: &Path, force: bool) -> Result<bool, Stop> {
+    if !path.exists() {
+        return Ok(false);
+    }
+    let empty = std::fs::read_dir(path).is_ok_and(|mut d| d.next().is_none());
+    let ours = std::fs::read_to_string(path.join(OURS.0)).is_ok_and(|t| t.contains(OURS.1));
+    match (path.is_dir(), empty, ours, force) {
+        (true, true, ..) => Ok(true),
+        (true, _, true, true) => Ok(true),
+        (true, _, true, false) => Err(Stop::Write(format!("{} holds an earlier answer; --force replaces it", shown(path)))),
+        _ => Err(Stop::Write(format!("{} is not a folder of ours and stays as it is; choose another --out", shown(path)))),
+    }
+}
+
+/// `winter-cocktails-run-1`, the first number that is free.
+fn numbered(file: &str, question: &str) -> PathBuf {
+    let stem = Path::new(file).file_stem().map_or("answer".into(), |s| s.to_string_lossy().into_owned());
+    (1..).map(|n| PathBuf::from(format!("{stem}-{question}-{n}"))).find(|p| !p.exists()).unwrap_or_default()
+}
+
+fn shown(path: &Path) -> String {
+    path.display().to_string()
+}
+
+impl Folder {
+    /// Writes all files into a folder beside, then puts it in place.
+    pub(super) fn write(&self, files: &[(&str, Vec<u8>)]) -> Result<Vec<String>, Stop> {
+        let cannot = |e: std::io::Error| Stop::Write(format!("cannot write {}: {e}", shown(&self.path)));
+        let beside = tempfile::Builder::new().prefix(".elbowroom-").tempdir_in(parent(&self.path)).map_err(cannot)?;
+        let whole = beside.path().join("answer");
+        std::fs::create_dir(&whole).map_err(cannot)?;
+        for (name, bytes) in files {
+            std::fs::write(whole.join(name), bytes).map_err(cannot)?;
+        }
+        if self.replaces {
+            std::fs::rename(&self.path, beside.path().join("before")).map_err(cannot)?;
+        }
+        std::fs::rename(&whole, &self.path).map_err(cannot)?;
+        Ok(files.iter().map(|(name, _)| shown(&self.path.join(name))).collect())
+    }
+}

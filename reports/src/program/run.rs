@@ -1,0 +1,199 @@
+//! `run`: what does this evening look like?
+
+use super::{Stop, load, out};
+use crate::args::Run;
+use crate::chart::{self, Field, Foot};
+use crate::{json, words};
+use indicatif::{ProgressBar, ProgressStyle};
+use sim::ensemble::{Ensemble, simulate};
+use sim::floor::Doing;
+use sim::measure::{PRESENCE_BIN, Trace};
+use sim::parallel::with_threads;
+use sim::question::evening::{Evening, answer};
+use sim::read::Loaded;
+use sim::trial::{Keep, run as run_trial};
+use sim::units::seconds;
+use sim::world::World;
+use std::io::{IsTerminal, Write};
+use std::path::Path;
+
+/// Traces are written for at most so many trials.
+const MOST_TRACED: u32 = 20;
+
+/// Simulates, prints, writes.
+pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+    let range = args.trials.clone();
+    if args.traces.is_some() && range.len() > MOST_TRACED as usize {
+        return Err(Stop::Usage(format!("--traces takes at most {MOST_TRACED} trials; add --trials {MOST_TRACED}")));
+    }
+    let folder = out::choose(&args.output, &args.input.file, "run")?;
+    let (loaded, world) = load(&args.input)?;
+    let threads = args.threads.map(usize::from);
+    let bar = progress(range.len() as u64, args.output.quiet);
+    let trials = with_threads(threads, || simulate(&world, args.seed, range.clone(), &|| bar.inc(1)));
+    bar.finish_and_clear();
+    if let Some(file) = &args.traces {
+        write_traces(&world, args.seed, range.clone(), file)?;
+    }
+    if !world.scenario.errands.is_empty() {
+        return errand_report(&world, &trials, out);
+    }
+    let evening = answer(&world, &trials);
+    let document = json::run(&loaded, &world, &trials, &evening, [range.start, range.end]);
+    let text = serde_json::to_string_pretty(&document).map_err(|e| Stop::Write(e.to_string()))? + "\n";
+    if args.output.json {
+        out.write_all(text.as_bytes())?;
+    } else {
+        write!(out, "{}", report(&world, &evening))?;
+    }
+    if let Some(folder) = folder {
+        let files = pictures(&loaded, &world, &trials, &evening, text)?;
+        let written = folder.write(&files.iter().map(|(n, b)| (n.as_str(), b.clone())).collect::<Vec<_>>())?;
+        let to: &mut dyn Write = if args.output.json { err } else { out };
+        writeln!(to, "\nWrote {}", written.join(", "))?;
+        if let Some(picture) = written.iter().find(|w| w.ends_with("holdups.png")) {
+            writeln!(to, "Next: open {picture}")?;
+        }
+    }
+    if args.strict && !evening.fits() { Err(Stop::Failed) } else { Ok(()) }
+}
+
+fn progress(trials: u64, quiet: bool) -> ProgressBar {
+    if quiet || !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let style = ProgressStyle::with_template("{bar:30} {pos}/{len} evenings, {eta} left").unwrap_or_else(|_| ProgressStyle::default_bar());
+    ProgressBar::new(trials).with_style(style)
+}
+
+/// The answer on a terminal.
+fn report(world: &World, evening: &Evening) -> String {
+    let mut text = format!("{}\n{}\n\n", words::sentence(world, evening), words::fits(evening));
+    for number in words::three_numbers(world, evening) {
+        text += &format!("  {number}\n");
+    }
+    text += "\nLimits, the most strained first\n";
+    for v in &evening.limits {
+        text += &format!("  {}\n", words::verdict(world, v));
+    }
+    text += "\nLines\n";
+    for s in evening.spots.iter().filter(|s| s.visits.value > 0.0) {
+        text += &format!(
+            "  {}: {:.0} visits an evening; half wait less than {}, 9 in 10 less than {}{}; longest line {} in 9 evenings of 10{}\n",
+            words::spot(world, s.spot), s.visits.value, words::duration(s.p50.value), words::duration(s.p90.value), words::likely(s.p90, words::duration), s.longest_line,
+            if s.turned_away.value >= 0.1 { format!("; {:.1} an evening find it full and come back later", s.turned_away.value) } else { String::new() }
+        );
+    }
+    text += "\nWhere time is lost to others\n";
+    for p in evening.places.iter().take(6) {
+        let leaving = if p.leaving_jam_risk.value > 0.0 { format!("; while leaving it jams on {}", words::evenings(p.leaving_jam_risk.value)) } else { String::new() };
+        text += &format!(
+            "  {}: {:.1} guest-minutes an evening{}; jams on {}{leaving}\n", world.places[p.place].name, p.lost_minutes.value,
+            words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0))), words::evenings(p.jam_risk.value)
+        );
+    }
+    text += "\nTaken because the files do not say (`elbowroom check` lists every figure)\n";
+    for chosen in &world.chosen {
+        text += &format!("  {chosen}\n");
+    }
+    text += &format!("\n{}\n{}\n", words::next_step(world, evening), words::caution(world.scenario.guests, world.clear_floor));
+    text
+}
+
+fn errand_report(world: &World, trials: &Ensemble, out: &mut dyn Write) -> Result<(), Stop> {
+    let came: u32 = trials.trials.iter().map(|s| s.tally.came).sum();
+    let left: u32 = trials.trials.iter().map(|s| s.tally.left).sum();
+    writeln!(out, "{came} scripted guests in {} trials; {left} of them left the house.", trials.len())?;
+    for (spot, s) in world.spots.iter().enumerate() {
+        let visits: usize = trials.trials.iter().map(|t| t.tally.waits[spot].len()).sum();
+        if visits > 0 {
+            let wait = trials.mean_wait(spot);
+            writeln!(out, "{}: {visits} visits, mean wait {}{}", s.name, words::duration(wait.value), words::likely(wait, words::duration))?;
+        }
+    }
+    writeln!(out, "{}", words::CAUTION)?;
+    Ok(())
+}
+
+/// What stands at the foot of every picture.
+pub(super) fn about(loaded: &Loaded, trials: Option<(&Ensemble, std::ops::Range<u32>)>) -> Foot {
+    let s = &loaded.scenario;
+    let option = s.option.as_ref().map_or(String::new(), |o| format!(", option \"{o}\""));
+    let run = match &trials {
+        Some((t, range)) => format!("{} simulated evenings ({} to {}), seed {}, {}", t.len(), range.start, range.end.saturating_sub(1), t.seed, json::program()),
+        None => json::program(),
+    };
+    let title = if trials.is_some() { format!("{}: {}, {} guests{option}", loaded.plan.title, s.title, s.guests) } else { loaded.plan.title.clone() };
+    Foot { title, run }
+}
+
+fn pictures(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, json: String) -> Result<Vec<(String, Vec<u8>)>, Stop> {
+    let first = trials.trials.first().map_or(0, |t| t.tally.trial);
+    let foot = about(loaded, Some((trials, first..first + trials.len() as u32)));
+    let worst = evening.worst().map(|p| (world.places[p.place].name.clone(), hot_spot(world, trials, p.place)));
+    let from = (trials.busiest() as i64) * i64::from(PRESENCE_BIN) - world.scenario.lead() as i64;
+    let when = format!("{} to {}", words::clock(world.scenario.start, from), words::clock(world.scenario.start, from + 2 * i64::from(PRESENCE_BIN)));
+    let (crowd, held) = (trials.crowding(), trials.holdups());
+    let drawn = [
+        ("plan", chart::plan(&loaded.plan, &foot)?),
+        ("crowding", chart::crowding(world, &Field { cells: &crowd, worst: None }, &when, &foot)?),
+        ("holdups", chart::holdups(world, &Field { cells: &held, worst }, &foot)?),
+        ("lines", chart::lines(world, trials, evening, &foot)?),
+    ];
+    let mut files = vec![("answer.json".to_string(), json.into_bytes())];
+    for (name, svg) in drawn {
+        files.push((format!("{name}.png"), chart::png(&svg)?));
+        files.push((format!("{name}.svg"), svg.into_bytes()));
+    }
+    Ok(files)
+}
+
+/// The raster cell of a place where most time is lost, in metres.
+fn hot_spot(world: &World, trials: &Ensemble, place: usize) -> (f64, f64) {
+    use sim::measure::COARSE;
+    let width = world.grid.width.div_ceil(COARSE);
+    let own = |cell: usize| {
+        let (i, j) = ((cell % width) * COARSE, (cell / width) * COARSE);
+        let node = (j * world.grid.width + i).min(world.grid.len() - 1);
+        (world.place_of[node] as usize == place).then(|| world.grid.node_xy(node))
+    };
+    let best = (0..trials.lost_cells.len()).filter(|&c| own(c).is_some()).max_by_key(|&c| (trials.lost_cells[c], std::cmp::Reverse(c)));
+    best.and_then(own).map_or((0.0, 0.0), |p| (p.x, p.y))
+}
+
+fn write_traces(world: &World, seed: u64, range: std::ops::Range<u32>, file: &Path) -> Result<(), Stop> {
+    let cannot = |e: std::io::Error| Stop::Write(format!("cannot write {}: {e}", file.display()));
+    let folder = file.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut whole = tempfile::NamedTempFile::new_in(folder).map_err(cannot)?;
+    {
+        let mut to = std::io::BufWriter::new(whole.as_file_mut());
+        writeln!(to, "trial,time_s,guest,level,x_m,y_m,doing").map_err(cannot)?;
+        for trial in range {
+            let (_, traces) = run_trial(world, seed, trial, Keep { traces: true, bodies: false });
+            for t in traces {
+                writeln!(to, "{}", trace_line(world, trial, &t)).map_err(cannot)?;
+            }
+        }
+        to.flush().map_err(cannot)?;
+    }
+    whole.persist(file).map_err(|e| cannot(e.error))?;
+    Ok(())
+}
+
+fn trace_line(world: &World, trial: u32, t: &Trace) -> String {
+    format!("{trial},{:.3},{},0,{:.4},{:.4},{}", seconds(t.at) - world.scenario.lead(), t.person, t.x, t.y, doing(world, t.doing))
+}
+
+fn doing(world: &World, doing: Doing) -> String {
+    let csv = |name: &str| name.replace([',', '"', '\n'], " ");
+    match doing {
+        Doing::Away => "away".into(),
+        Doing::Walk => "walk".into(),
+        Doing::Squeeze => "squeeze".into(),
+        Doing::Line(s) => format!("line:{}", csv(&world.spots[s].name)),
+        Doing::At(s) => format!("at:{}", csv(&world.spots[s].name)),
+        Doing::Talk => "talk".into(),
+        Doing::Sit => "sit".into(),
+        Doing::Host => "host".into(),
+    }
+}

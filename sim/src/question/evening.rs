@@ -1,0 +1,249 @@
+//! What does this evening look like? Every limit against its measure, every place, every spot.
+
+use crate::ensemble::Ensemble;
+use crate::measure::{BIN, Cause};
+use crate::scenario::Serves;
+use crate::stats::{Estimate, quantile};
+use crate::units::seconds;
+use crate::world::World;
+
+/// What a limit is about.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Subject {
+    /// Share of evenings with a jam at a place.
+    JamRisk(usize),
+    /// Seconds 9 visits in 10 to a spot wait less than.
+    Wait(usize),
+    /// Share of those wanting a seat who find none.
+    SeatsShort,
+    /// Coats with no place.
+    CoatsOver,
+    /// Clear floor a guest, in m2 (at least).
+    ClearFloor,
+}
+
+/// A limit against its measure.
+#[derive(Clone, Debug)]
+pub struct Verdict {
+    /// What it is about.
+    pub subject: Subject,
+    /// The bound.
+    pub bound: f64,
+    /// The measure with its interval.
+    pub value: Estimate,
+    /// Whether the measure is within the bound.
+    pub holds: bool,
+}
+
+impl Verdict {
+    fn at_most(subject: Subject, bound: f64, value: Estimate) -> Verdict {
+        Verdict { subject, bound, value, holds: value.value <= bound }
+    }
+
+    /// Whether the whole interval is on the same side of the bound.
+    pub fn is_clear(&self) -> bool {
+        let within = |v: f64| if self.subject == Subject::ClearFloor { v >= self.bound } else { v <= self.bound };
+        within(self.value.low) == self.holds && within(self.value.high) == self.holds
+    }
+
+    /// How far over the bound, as a ratio; 1 at the bound.
+    pub fn strain(&self) -> f64 {
+        let (a, b) = if self.subject == Subject::ClearFloor { (self.bound, self.value.value) } else { (self.value.value, self.bound) };
+        if b > 0.0 { a / b } else if a > 0.0 { f64::INFINITY } else { 0.0 }
+    }
+}
+
+/// A place over all evenings.
+#[derive(Clone, Debug)]
+pub struct PlaceReport {
+    /// The place.
+    pub place: usize,
+    /// Share of evenings with a jam there before the leaving rush.
+    pub jam_risk: Estimate,
+    /// Share of evenings with a jam there in the leaving rush.
+    pub leaving_jam_risk: Estimate,
+    /// Minutes of jam an evening.
+    pub jam_minutes: Estimate,
+    /// Guest-minutes lost an evening.
+    pub lost_minutes: Estimate,
+    /// Seconds after the start between which most of the jam minutes fall.
+    pub when: Option<(i64, i64)>,
+    /// Guest-minutes lost an evening by cause, most first.
+    pub causes: Vec<(Cause, f64)>,
+}
+
+/// A spot over all evenings.
+#[derive(Clone, Debug)]
+pub struct SpotReport {
+    /// The spot.
+    pub spot: usize,
+    /// Visits an evening.
+    pub visits: Estimate,
+    /// Mean wait in seconds.
+    pub mean: Estimate,
+    /// Median wait in seconds.
+    pub p50: Estimate,
+    /// Nine visits in ten wait less, in seconds.
+    pub p90: Estimate,
+    /// Longest wait of all evenings, in seconds.
+    pub longest_wait: f64,
+    /// People in line on average over the evening.
+    pub line: Estimate,
+    /// Longest line in 9 evenings of 10.
+    pub longest_line: u32,
+    /// Guests a full line turned away, an evening.
+    pub turned_away: Estimate,
+}
+
+/// The whole answer.
+#[derive(Clone, Debug)]
+pub struct Evening {
+    /// Every limit, the most strained first.
+    pub limits: Vec<Verdict>,
+    /// Places where anything happened, the worst first.
+    pub places: Vec<PlaceReport>,
+    /// Spots, in the order guests meet them.
+    pub spots: Vec<SpotReport>,
+    /// Share of evenings with a jam anywhere before the leaving rush.
+    pub any_jam: Estimate,
+    /// Minutes lost a guest and evening: to others and in lines.
+    pub minutes_lost: Estimate,
+    /// Of these, in lines.
+    pub minutes_waited: Estimate,
+    /// Share of those wanting a seat who found none.
+    pub seats_short: Estimate,
+    /// Coats with no place.
+    pub coats_over: Estimate,
+    /// Squeezes past somebody, an evening.
+    pub squeezes: Estimate,
+}
+
+impl Evening {
+    /// Whether every limit holds.
+    pub fn fits(&self) -> bool {
+        self.limits.iter().all(|v| v.holds)
+    }
+
+    /// The place with the highest jam risk, or else where most time is lost.
+    pub fn worst(&self) -> Option<&PlaceReport> {
+        self.places.first()
+    }
+}
+
+/// Share of a place's jam seconds that its "mostly" has to cover.
+const MOSTLY: f64 = 0.6;
+/// Places with less loss than this, in guest-minutes an evening, and no jam are left out.
+const WORTH_TELLING: f64 = 0.05;
+
+/// Reads the answer off the trials.
+pub fn answer(world: &World, trials: &Ensemble) -> Evening {
+    let guests = f64::from(world.scenario.guests.max(1));
+    let places = places(world, trials);
+    let spots: Vec<SpotReport> = (0..world.spots.len()).map(|s| spot(world, trials, s)).collect();
+    let seats_short = trials.mean_of(|s| f64::from(s.tally.seats_short) / f64::from(s.tally.seats_wanted.max(1)));
+    let coats_over = trials.mean_of(|s| f64::from(s.tally.coats_over));
+    let mut evening = Evening {
+        limits: vec![],
+        places,
+        spots,
+        any_jam: trials.any_jam_risk(),
+        minutes_lost: trials.mean_of(|s| (s.lost + s.waited) / guests / 60.0),
+        minutes_waited: trials.mean_of(|s| s.waited / guests / 60.0),
+        seats_short,
+        coats_over,
+        squeezes: trials.mean_of(|s| f64::from(s.tally.squeezes)),
+    };
+    evening.limits = limits(world, &evening);
+    evening
+}
+
+fn limits(world: &World, e: &Evening) -> Vec<Verdict> {
+    let bounds = &world.scenario.limits;
+    let mut limits = vec![];
+    limits.extend(e.places.iter().filter(|p| p.jam_risk.value > 0.0).map(|p| Verdict::at_most(Subject::JamRisk(p.place), bounds.jam_risk, p.jam_risk)));
+    if limits.is_empty()
+        && let Some(worst) = e.worst()
+    {
+        limits.push(Verdict::at_most(Subject::JamRisk(worst.place), bounds.jam_risk, worst.jam_risk));
+    }
+    for s in e.spots.iter().filter(|s| s.visits.value > 0.0) {
+        if let Some(&bound) = bounds.wait.get(&world.spots[s.spot].serves) {
+            limits.push(Verdict::at_most(Subject::Wait(s.spot), bound, s.p90));
+        }
+    }
+    limits.push(Verdict::at_most(Subject::SeatsShort, bounds.seats_short, e.seats_short));
+    limits.push(Verdict::at_most(Subject::CoatsOver, bounds.coats_over, e.coats_over));
+    let floor = Estimate::exact(world.clear_floor / f64::from(world.scenario.guests.max(1)));
+    limits.push(Verdict { subject: Subject::ClearFloor, bound: bounds.clear_floor, value: floor, holds: floor.value >= bounds.clear_floor });
+    limits.sort_by(|a, b| b.strain().total_cmp(&a.strain()));
+    limits
+}
+
+fn places(world: &World, trials: &Ensemble) -> Vec<PlaceReport> {
+    let mut places: Vec<PlaceReport> = (0..world.places.len())
+        .map(|place| PlaceReport {
+            place,
+            jam_risk: trials.jam_risk(place),
+            leaving_jam_risk: trials.leaving_jam_risk(place),
+            jam_minutes: trials.jam_minutes(place),
+            lost_minutes: trials.lost_minutes(place),
+            when: when(world, trials, place),
+            causes: trials.causes(place),
+        })
+        .filter(|p| p.jam_risk.value > 0.0 || p.leaving_jam_risk.value > 0.0 || p.lost_minutes.value >= WORTH_TELLING)
+        .collect();
+    places.sort_by(|a, b| b.jam_risk.value.total_cmp(&a.jam_risk.value).then(b.lost_minutes.value.total_cmp(&a.lost_minutes.value)));
+    places
+}
+
+/// The shortest run of bins that covers most of the jam seconds, as seconds after the start.
+fn when(world: &World, trials: &Ensemble, place: usize) -> Option<(i64, i64)> {
+    let bins = trials.jam_bins(place);
+    let total: u64 = bins.values().sum();
+    let keys: Vec<u32> = bins.keys().copied().collect();
+    let mut best: Option<(u32, u32)> = None;
+    for (i, &from) in keys.iter().enumerate() {
+        let mut sum = 0;
+        for &to in &keys[i..] {
+            sum += bins[&to];
+            if sum as f64 >= MOSTLY * total as f64 {
+                if best.is_none_or(|(a, b)| to - from < b - a) {
+                    best = Some((from, to));
+                }
+                break;
+            }
+        }
+    }
+    let lead = world.scenario.lead() as i64;
+    best.map(|(from, to)| (i64::from(from * BIN) - lead, i64::from((to + 1) * BIN) - lead))
+}
+
+fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
+    let longest: Vec<u32> = trials.trials.iter().map(|s| s.tally.longest[spot]).collect();
+    let span = (world.scenario.lead() + world.scenario.lasts).max(1.0);
+    SpotReport {
+        spot,
+        visits: trials.mean_of(|s| s.tally.waits[spot].len() as f64),
+        mean: trials.mean_wait(spot),
+        p50: trials.wait_quantile(spot, 0.5),
+        p90: trials.wait_quantile(spot, 0.9),
+        longest_wait: trials.trials.iter().flat_map(|s| s.tally.waits[spot].iter()).max().map_or(0.0, |&w| seconds(w)),
+        line: trials.mean_of(|s| s.tally.lines[spot].iter().map(|&n| f64::from(n)).sum::<f64>() / span),
+        longest_line: quantile(&longest, 0.9),
+        turned_away: trials.mean_of(|s| f64::from(s.tally.turned_away[spot])),
+    }
+}
+
+/// In words a limit can be named by: "jam risk: hall".
+pub fn name(world: &World, subject: &Subject) -> String {
+    match subject {
+        Subject::JamRisk(place) => format!("jam risk: {}", world.places[*place].name),
+        Subject::Wait(spot) => {
+            let s = &world.spots[*spot];
+            format!("wait: {}", if s.serves == Serves::Powder || s.serves.word() == s.name { s.name.clone() } else { format!("{} at {}", s.serves.word(), s.name) })
+        }
+        Subject::SeatsShort => "seats short".into(),
+        Subject::CoatsOver => "coats over".into(),
+        Subject::ClearFloor => "clear floor a guest".into(),
+    }
+}

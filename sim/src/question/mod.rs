@@ -1,0 +1,3 @@
+//! Answers to questions about a house, as figures. `reports` puts them into words.
+
+pub mod evening;
