@@ -64,7 +64,7 @@ fn creep(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, stuck: f64) -
     let length: f64 = 0.076;
     let time = length / CREEP;
     let (fx, fy) = lead.way;
-    FAN.iter().take(8).flat_map(|&(cos, sin)| [(cos, -sin), (cos, sin)]).find_map(|(cos, sin)| {
+    FAN.iter().take(FAN.len() - 1).flat_map(|&(cos, sin)| [(cos, -sin), (cos, sin)]).find_map(|(cos, sin)| {
         let h = (fx * cos - fy * sin, fx * sin + fy * cos);
         let length = if lead.straight { length.min(lead.togo) } else { length };
         let to = (h.0 * length, h.1 * length);

@@ -107,7 +107,7 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
     let sight = Sight::new(world, me, at, &lead, &eyes.0, now);
     let alone = sight.alone;
     let straight = sight.pace(lead.way);
-    let choice = choose(floor, world, &sight, &lead, id);
+    let choice = choose(floor, world, &sight, &lead, id, straight.pace);
     let blocker = if straight.pace < 0.95 * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
     let stuck = me.stuck_for(now);
     let free = choice.filter(|c| c.pace >= BLOCKED_PACE);
@@ -160,7 +160,7 @@ fn go(at: (f64, f64), lead: &Lead, c: Choice, alone: f64, blocker: Option<BodyId
 }
 
 /// Of a fan of headings the one with the most progress at its speed.
-fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId) -> Option<Choice> {
+fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, straight: f64) -> Option<Choice> {
     let heading = floor.bodies[id].heading;
     let (fx, fy) = lead.way;
     if fx == 0.0 && fy == 0.0 {
@@ -170,7 +170,7 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId) 
     let mut best: Option<Choice> = None;
     for (k, &(cos, sin)) in FAN.iter().enumerate() {
         let most = sight.alone * (cos + tilt * sin).max(cos);
-        if best.as_ref().is_some_and(|b| most <= b.score) {
+        if best.as_ref().is_some_and(|b| most <= b.score * WORTH_TRYING) {
             continue;
         }
         for side in [-1.0, 1.0] {
@@ -184,7 +184,7 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId) 
             if worth <= 0.0 || sight.alone * worth <= beaten {
                 continue;
             }
-            let pace = sight.pace_above(h, beaten / worth).pace;
+            let pace = if k == 0 { straight } else { sight.pace_above(h, beaten / worth).pace };
             let score = pace * worth;
             if pace <= 0.0 || best.as_ref().is_some_and(|b| score <= b.score) {
                 continue;
@@ -206,7 +206,7 @@ fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64,
     } else {
         STEP
     };
-    let wish = (pace * time).clamp(SHORTEST, if sight.near.is_empty() { LONGEST * 2.0 } else { LONGEST });
+    let wish = (pace * time).clamp(SHORTEST, LONGEST * if sight.near.is_empty() { 2.0 } else { 1.0 });
     let wish = if lead.straight { wish.min(lead.togo) } else { wish };
     let mut length = wish;
     for _ in 0..3 {
@@ -215,7 +215,8 @@ fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64,
         let time = length / pace;
         let at_target = lead.straight && h == lead.way && length >= lead.togo;
         let margin = WALL.min(sight.clear).min(if at_target { world.grid.clearance(end.0, end.1) } else { WALL });
-        let on_floor = world.grid.clearance(end.0, end.1) >= margin && (length < 0.15 || world.grid.is_clear_line(sight.at, end, margin - CUTS_CORNERS));
+        let in_the_open = f64::from(sight.clear) - length >= f64::from(WALL);
+        let on_floor = in_the_open || world.grid.clearance(end.0, end.1) >= margin && (length < 0.15 || world.grid.is_clear_line(sight.at, end, margin - CUTS_CORNERS));
         if on_floor && near::hit(floor, sight.near, sight.at, to, time, CORE).is_none() {
             return Some((to, time));
         }

@@ -123,7 +123,7 @@ pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f
 /// Returns the first who is in the way.
 pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64), time: f64, core: f64) -> Option<BodyId> {
     let length = (to.0 * to.0 + to.1 * to.1).sqrt();
-    near.iter().take_while(|n| n.distance <= length + 0.75 + core).find(|n| {
+    near.iter().take_while(|n| n.distance <= length + LONGEST + 0.1 + core).find(|n| {
         let keep = core.min(n.distance - 0.001).max(CORE_TURNED.min(n.distance - 1e-6));
         let crossed = n.squeezing && crosses_path(&floor.bodies[n.id], from, to, keep);
         crossed || least_distance(n, to, time) < keep

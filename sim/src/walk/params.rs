@@ -1,15 +1,15 @@
 //! The one parameter set of walking. Metres, seconds, metres a second.
 
 /// Length of a sub-step in seconds. From the prototype: 0.2 to 0.45 s give the same speeds.
-pub(super) const STEP: f64 = 0.30;
+pub(super) const STEP: f64 = 0.40;
 /// Below this pace sub-steps are half as long again, in m/s: little changes in them.
 pub(super) const SLOW: f64 = 0.35;
 /// Length of a sub-step with nobody near, in seconds.
-pub(super) const LONG_STEP: f64 = 0.60;
+pub(super) const LONG_STEP: f64 = 0.70;
 /// Shortest step taken, in metres.
 pub(super) const SHORTEST: f64 = 0.04;
-/// Longest step, in metres, with people near.
-pub(super) const LONGEST: f64 = 0.51;
+/// Longest step, in metres: the fastest pace for a sub-step.
+pub(super) const LONGEST: f64 = 0.68;
 /// Front-to-front distance at standstill, and time gap: h = 0.36 m + 1.06 s v (Seyfried et al. 2005).
 pub(super) const BODY: f64 = 0.36;
 /// See [`BODY`].
@@ -38,6 +38,8 @@ pub(super) const SQUEEZED: f64 = 0.15;
 pub(super) const PER_WIDTH: f64 = 4.0;
 /// Free width looked for on either side.
 pub(super) const SIDE: f64 = 0.35;
+/// … from a point this far ahead.
+pub(super) const LOOKS_AHEAD: f64 = 0.15;
 /// Slowest pace in a tight place.
 pub(super) const FLOOR_PACE: f64 = 0.075;
 /// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core: beside somebody
@@ -51,12 +53,14 @@ pub(super) const SEES_STANDING: f64 = 1.9;
 pub(super) const SLOWS: f64 = 2.3;
 /// Between its ends a step may pass a corner this much nearer than it may end.
 pub(super) const CUTS_CORNERS: f32 = 0.02;
-/// People this near are not run into even if a wall hides them at the moment (two steps and a body).
-pub(super) const ROUND_A_CORNER: f64 = 1.4;
+/// People this near are not run into even if a wall hides them at the moment (two of the longest steps and a body).
+pub(super) const ROUND_A_CORNER: f64 = 1.7;
 /// Pull to the right when somebody comes, as a share of progress. From the prototype.
 pub(super) const KEEP_RIGHT: f64 = 0.8;
 /// Somebody comes within this lateral offset.
 pub(super) const COMES_WITHIN: f64 = 1.0;
+/// Another heading is tried only if it could be better than the best so far by this factor.
+pub(super) const WORTH_TRYING: f64 = 1.04;
 /// Dislike of turning, as a share of progress for a half turn.
 pub(super) const TURNING: f64 = 0.10;
 /// A blocked guest looks again after this many seconds.
@@ -95,15 +99,13 @@ pub(super) const ROOM_FOR_TWO: f32 = 0.50;
 /// Seconds a guest keeps backing out at most.
 pub(super) const BACKING: f64 = 12.0;
 
-/// Cosine and sine of k times 11.25 degrees, k = 0..=8.
-pub(super) const FAN: [(f64, f64); 9] = [
+/// Cosine and sine of the headings tried on either side: 0, 11.25, 22.5, 33.75, 45, 67.5 and 90 degrees.
+pub(super) const FAN: [(f64, f64); 7] = [
     (1.0, 0.0),
     (0.980_785_280_403_230_4, 0.195_090_322_016_128_27),
     (0.923_879_532_511_286_7, 0.382_683_432_365_089_8),
     (0.831_469_612_302_545_2, 0.555_570_233_019_602_2),
     (std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2),
-    (0.555_570_233_019_602_3, 0.831_469_612_302_545_2),
     (0.382_683_432_365_089_8, 0.923_879_532_511_286_7),
-    (0.195_090_322_016_128_3, 0.980_785_280_403_230_4),
     (0.0, 1.0),
 ];

@@ -54,7 +54,10 @@ impl<'a> Sight<'a> {
 
     /// Free width to the walls on the left and right of a heading, up to [`SIDE`] each, a little ahead.
     fn walls(&self, h: (f64, f64)) -> (f64, f64) {
-        let (x, y) = (self.at.0 + h.0 * 0.15, self.at.1 + h.1 * 0.15);
+        if f64::from(self.clear) >= SIDE + LOOKS_AHEAD {
+            return (SIDE, SIDE);
+        }
+        let (x, y) = (self.at.0 + h.0 * LOOKS_AHEAD, self.at.1 + h.1 * LOOKS_AHEAD);
         if f64::from(self.world.grid.clearance(x, y)) >= SIDE {
             return (SIDE, SIDE);
         }
@@ -75,8 +78,12 @@ impl<'a> Sight<'a> {
         let (mut left, mut right) = self.walls(h);
         let mut bound = Bound { pace: self.pace, blocker: None };
         let mut narrowed_by = None;
-        for n in self.near {
+        for n in self.near.iter().take_while(|n| n.distance < SLOWS) {
             let (ahead, aside) = (dot(n.rel, h), cross(h, n.rel));
+            let too_far = !n.comes && ahead > bound.pace * GAP + BODY + STEP * self.pace;
+            if too_far || ahead < -0.25 || aside.abs() > 2.0 * SIDE + 0.05 {
+                continue;
+            }
             if let Some(pace) = self.by_gap(n, h, ahead, aside)
                 && pace < bound.pace
                 && n.is_seen(self.world, self.at)
