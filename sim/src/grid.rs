@@ -7,6 +7,9 @@ use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 
 /// Distances are known up to this many metres.
 const FAR: f32 = 1.0;
+/// A line is looked at this often where walls are near, in metres: less than any wall is thick; between two looks the
+/// distance to a wall can be less than at both by half of it at most.
+const FINEST: f64 = 0.08;
 /// A closet less than this deep or wide is served from the floor before it, in metres (3 ft: a 2 ft rod and room to stand).
 pub const WALK_IN: f64 = 3.0 * FOOT;
 /// Depth and extra width of the ground outside a way out that guests can stand on, in metres.
@@ -213,7 +216,7 @@ impl Grid {
             if gone >= length {
                 return true;
             }
-            gone = (gone + f64::from(free - margin).max(0.03)).min(length);
+            gone = (gone + f64::from(free - margin).max(FINEST)).min(length);
         }
     }
 

@@ -23,6 +23,8 @@ pub(super) struct Near {
     /// Where their step ends, from the walker.
     pub end: (f64, f64),
     pub distance: f64,
+    /// How far their step still goes.
+    pub goes: f64,
     pub velocity: (f64, f64),
     /// Seconds until their step ends.
     pub rest: f64,
@@ -83,9 +85,10 @@ fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen
     let velocity = body.velocity(now);
     let speed = (velocity.0 * velocity.0 + velocity.1 * velocity.1).sqrt();
     let towards = if speed > 0.0 { (velocity.0 / speed, velocity.1 / speed) } else { body.way };
+    let rest = seconds(body.end.saturating_sub(now));
     let same = towards.0 * way.0 + towards.1 * way.1;
     Near {
-        id, rel, distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(), end: (end.0 - me.0, end.1 - me.1), velocity, rest: seconds(body.end.saturating_sub(now)),
+        id, rel, distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(), end: (end.0 - me.0, end.1 - me.1), velocity, rest, goes: speed * rest + 0.002,
         doing: body.doing, comes: matches!(body.doing, Doing::Walk | Doing::Squeeze) && same < -0.3, along: same > 0.25, squeezing: !body.path.is_empty(), seen: Cell::new(seen),
     }
 }
@@ -123,7 +126,7 @@ pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f
 /// Returns the first who is in the way.
 pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64), time: f64, core: f64) -> Option<BodyId> {
     let length = (to.0 * to.0 + to.1 * to.1).sqrt();
-    near.iter().take_while(|n| n.distance <= length + LONGEST + 0.1 + core).find(|n| {
+    near.iter().take_while(|n| n.distance <= length + LONGEST + 0.1 + core).filter(|n| n.squeezing || n.distance <= length + n.goes + core).find(|n| {
         let keep = core.min(n.distance - 0.001).max(CORE_TURNED.min(n.distance - 1e-6));
         let crossed = n.squeezing && crosses_path(&floor.bodies[n.id], from, to, keep);
         crossed || least_distance(n, to, time) < keep

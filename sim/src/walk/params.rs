@@ -40,6 +40,10 @@ pub(super) const PER_WIDTH: f64 = 4.0;
 pub(super) const SIDE: f64 = 0.35;
 /// … from a point this far ahead.
 pub(super) const LOOKS_AHEAD: f64 = 0.15;
+/// People from this far behind (negative) to this far ahead take free width.
+pub(super) const BESIDE_FROM: f64 = -0.25;
+/// See [`BESIDE_FROM`].
+pub(super) const BESIDE_TO: f64 = 0.90;
 /// Slowest pace in a tight place.
 pub(super) const FLOOR_PACE: f64 = 0.075;
 /// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core: beside somebody
@@ -60,7 +64,7 @@ pub(super) const KEEP_RIGHT: f64 = 0.8;
 /// Somebody comes within this lateral offset.
 pub(super) const COMES_WITHIN: f64 = 1.0;
 /// Another heading is tried only if it could be better than the best so far by this factor.
-pub(super) const WORTH_TRYING: f64 = 1.04;
+pub(super) const WORTH_TRYING: f64 = 1.08;
 /// Dislike of turning, as a share of progress for a half turn.
 pub(super) const TURNING: f64 = 0.10;
 /// A blocked guest looks again after this many seconds.

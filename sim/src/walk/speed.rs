@@ -8,6 +8,7 @@ use crate::units::{Tick, seconds};
 use crate::world::World;
 
 /// Where things stand at the moment of a step.
+#[derive(Clone, Copy)]
 pub(super) struct Sight<'a> {
     pub near: &'a [Near],
     pub at: (f64, f64),
@@ -15,6 +16,8 @@ pub(super) struct Sight<'a> {
     /// Distance to the nearest edge here.
     pub clear: f32,
     pub pace: f64,
+    /// Free width to the walls on the left and right of the way.
+    sides: (f64, f64),
     /// Pace here with nobody present.
     pub alone: f64,
     /// Whether somebody comes.
@@ -46,9 +49,9 @@ impl<'a> Sight<'a> {
         let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= PRESSED_AFTER);
         let beside = if slow && !oncoming { BESIDE_PRESSED } else { BESIDE };
         let clear = world.grid.clearance(at.0, at.1);
-        let mut sight = Sight { near, at, way, clear, pace: me.pace, alone: me.pace, oncoming, beside, world };
-        let (left, right) = sight.walls(way);
-        sight.alone = sight.by_width(left + right);
+        let mut sight = Sight { near, at, way, clear, pace: me.pace, sides: (SIDE, SIDE), alone: me.pace, oncoming, beside, world };
+        sight.sides = sight.walls(way);
+        sight.alone = sight.by_width(sight.sides.0 + sight.sides.1);
         sight
     }
 
@@ -75,15 +78,15 @@ impl<'a> Sight<'a> {
 
     /// The pace along a heading, or some pace at or below `least` once it is clear that it is no more.
     pub(super) fn pace_above(&self, h: (f64, f64), least: f64) -> Bound {
-        let (mut left, mut right) = self.walls(h);
         let mut bound = Bound { pace: self.pace, blocker: None };
-        let mut narrowed_by = None;
+        let mut beside = false;
         for n in self.near.iter().take_while(|n| n.distance < SLOWS) {
-            let (ahead, aside) = (dot(n.rel, h), cross(h, n.rel));
+            let (ahead, aside) = (dot(n.rel, h), cross(h, n.rel).abs());
             let too_far = !n.comes && ahead > bound.pace * GAP + BODY + STEP * self.pace;
-            if too_far || ahead < -0.25 || aside.abs() > 2.0 * SIDE + 0.05 {
+            if too_far || ahead < BESIDE_FROM || aside > 2.0 * SIDE + 0.05 {
                 continue;
             }
+            beside |= ahead < BESIDE_TO && !n.along;
             if let Some(pace) = self.by_gap(n, h, ahead, aside)
                 && pace < bound.pace
                 && n.is_seen(self.world, self.at)
@@ -93,21 +96,29 @@ impl<'a> Sight<'a> {
                     return bound;
                 }
             }
-            if (-0.25..0.9).contains(&ahead) && aside.abs() < 2.0 * SIDE && !n.along {
-                let side = if aside > 0.0 { &mut left } else { &mut right };
-                if aside.abs() / 2.0 < *side && n.is_seen(self.world, self.at) {
-                    *side = aside.abs() / 2.0;
-                    narrowed_by = Some(n.id);
-                }
-            }
         }
-        let by_width = self.by_width(left + right);
-        match narrowed_by {
+        let (left, right) = if h == self.way { self.sides } else { self.walls(h) };
+        let (width, by) = if beside { self.narrowed(h, left, right) } else { (left + right, None) };
+        let by_width = self.by_width(width);
+        match by {
             Some(id) => bound.lower(by_width, id),
-            None if by_width < bound.pace => bound.pace = by_width,
-            None => {}
+            None => bound.pace = bound.pace.min(by_width),
         }
         bound
+    }
+
+    /// Free width between people beside the walker, each of whom gets half of what is between, and who takes most of it.
+    fn narrowed(&self, h: (f64, f64), mut left: f64, mut right: f64) -> (f64, Option<BodyId>) {
+        let mut by = None;
+        for n in self.near.iter().take_while(|n| n.distance < 1.2).filter(|n| !n.along) {
+            let (ahead, aside) = (dot(n.rel, h), cross(h, n.rel));
+            let side = if aside > 0.0 { &mut left } else { &mut right };
+            if (BESIDE_FROM..BESIDE_TO).contains(&ahead) && aside.abs() / 2.0 < *side && n.is_seen(self.world, self.at) {
+                *side = aside.abs() / 2.0;
+                by = Some(n.id);
+            }
+        }
+        (left + right, by)
     }
 
     /// v = (s - l) / T, softened with the lateral offset; `None` for people behind or well beside.
@@ -118,7 +129,7 @@ impl<'a> Sight<'a> {
             let end = (n.rel.0 - h.0 * step, n.rel.1 - h.1 * step);
             (dot(n.rel, self.way), cross(self.way, end).abs())
         } else {
-            (ahead, aside.abs())
+            (ahead, aside)
         };
         if s <= 0.0 || offset >= self.beside {
             return None;
@@ -159,6 +170,8 @@ impl<'a> Sight<'a> {
     where
         'a: 'b,
     {
-        Sight { near, at, way: self.way, clear: self.clear, pace: self.pace, alone: self.alone, oncoming: self.oncoming, beside: self.beside, world: self.world }
+        let mut there = Sight { near, at, clear: self.world.grid.clearance(at.0, at.1), ..*self };
+        there.sides = there.walls(self.way);
+        there
     }
 }
