@@ -128,10 +128,10 @@ impl Body {
 /// Coming nearer by this much counts as getting on, in seconds at 1 m/s.
 const GETTING_ON: f64 = 0.05;
 /// Edge of a bucket of neighbours, in units (about 4 m: nobody sees farther than 3.6 m).
-const BUCKET: i32 = 64 * 59;
+const BUCKET: i32 = 64 * 60;
 
 /// Nobody minds anybody whose step ends farther than this, in units (4.4 m: 3.6 m seen ahead and a long step).
-const FARTHEST: i32 = 64 * 58;
+const FARTHEST: i32 = 64 * 59;
 
 /// All bodies and their next events.
 pub struct Floor {

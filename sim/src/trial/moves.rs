@@ -188,7 +188,7 @@ impl Trial<'_> {
                 self.step_to(id, to, time, now);
                 now + time
             }
-            None => now + ticks(GOES_BACK),
+            None => now + ticks(2.0 * GOES_BACK),
         };
         self.floor.wake(id, next.min(self.people[id].until.max(now + 1)));
     }

@@ -169,10 +169,6 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
     let tilt = if sight.oncoming { KEEP_RIGHT } else { 0.0 };
     let mut best: Option<Choice> = None;
     for (k, &(cos, sin)) in FAN.iter().enumerate() {
-        let most = sight.alone * (cos + tilt * sin).max(cos);
-        if best.as_ref().is_some_and(|b| most <= b.score * WORTH_TRYING) {
-            continue;
-        }
         for side in [-1.0, 1.0] {
             if k == 0 && side > 0.0 {
                 continue;
@@ -181,7 +177,7 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
             let turn = if heading == (0.0, 0.0) { 0.0 } else { (1.0 - (h.0 * heading.0 + h.1 * heading.1)) / 2.0 };
             let worth = cos - tilt * sin * side - TURNING * turn;
             let beaten = best.as_ref().map_or(0.0, |b| b.score);
-            if worth <= 0.0 || sight.alone * worth <= beaten {
+            if worth <= 0.0 || sight.alone * worth <= beaten * WORTH_TRYING {
                 continue;
             }
             let pace = if k == 0 { straight } else { sight.pace_above(h, beaten / worth).pace };

@@ -1,15 +1,15 @@
 //! The one parameter set of walking. Metres, seconds, metres a second.
 
 /// Length of a sub-step in seconds. From the prototype: 0.2 to 0.45 s give the same speeds.
-pub(super) const STEP: f64 = 0.40;
+pub(super) const STEP: f64 = 0.45;
 /// Below this pace sub-steps are half as long again, in m/s: little changes in them.
 pub(super) const SLOW: f64 = 0.35;
 /// Length of a sub-step with nobody near, in seconds.
-pub(super) const LONG_STEP: f64 = 0.70;
+pub(super) const LONG_STEP: f64 = 0.80;
 /// Shortest step taken, in metres.
 pub(super) const SHORTEST: f64 = 0.04;
 /// Longest step, in metres: the fastest pace for a sub-step.
-pub(super) const LONGEST: f64 = 0.68;
+pub(super) const LONGEST: f64 = 0.765;
 /// Front-to-front distance at standstill, and time gap: h = 0.36 m + 1.06 s v (Seyfried et al. 2005).
 pub(super) const BODY: f64 = 0.36;
 /// See [`BODY`].
@@ -58,13 +58,13 @@ pub(super) const SLOWS: f64 = 2.3;
 /// Between its ends a step may pass a corner this much nearer than it may end.
 pub(super) const CUTS_CORNERS: f32 = 0.02;
 /// People this near are not run into even if a wall hides them at the moment (two of the longest steps and a body).
-pub(super) const ROUND_A_CORNER: f64 = 1.7;
+pub(super) const ROUND_A_CORNER: f64 = 1.85;
 /// Pull to the right when somebody comes, as a share of progress. From the prototype.
 pub(super) const KEEP_RIGHT: f64 = 0.8;
 /// Somebody comes within this lateral offset.
 pub(super) const COMES_WITHIN: f64 = 1.0;
 /// Another heading is tried only if it could be better than the best so far by this factor.
-pub(super) const WORTH_TRYING: f64 = 1.08;
+pub(super) const WORTH_TRYING: f64 = 1.12;
 /// Dislike of turning, as a share of progress for a half turn.
 pub(super) const TURNING: f64 = 0.10;
 /// A blocked guest looks again after this many seconds.
