@@ -68,7 +68,7 @@ impl Ensemble {
         sum_into(&mut self.inside, &tally.inside);
         let before = tally.jams.iter().filter(|j| !j.leaving);
         let (jams, jam_seconds) = before.fold((0, 0), |(n, s), j| (n + 1, s + j.to - j.from));
-        let lost = tally.lost.values().sum::<u64>() as f64 / f64::from(TICKS);
+        let lost = tally.lost.values().sum::<u64>() as f64 / TICKS as f64;
         let waited = tally.waits.iter().flatten().map(|&w| seconds(w)).sum();
         self.trials.push(Summary { jams, jam_seconds, lost, waited, tally });
     }
@@ -115,7 +115,7 @@ impl Ensemble {
 
     /// Guest-minutes lost at a place and evening.
     pub fn lost_minutes(&self, place: usize) -> Estimate {
-        self.mean_of(|s| s.tally.lost.iter().filter(|((p, _), _)| *p as usize == place).map(|(_, &t)| t as f64).sum::<f64>() / f64::from(TICKS) / 60.0)
+        self.mean_of(|s| s.tally.lost.iter().filter(|((p, _), _)| *p as usize == place).map(|(_, &t)| t as f64).sum::<f64>() / TICKS as f64 / 60.0)
     }
 
     /// Guest-minutes lost at a place and evening by cause, most first.
@@ -128,7 +128,7 @@ impl Ensemble {
                 }
             }
         }
-        let per = f64::from(TICKS) * 60.0 * self.trials.len().max(1) as f64;
+        let per = TICKS as f64 * 60.0 * self.trials.len().max(1) as f64;
         let mut causes: Vec<(Cause, f64)> = by.into_iter().map(|(c, t)| (c, t as f64 / per)).collect();
         causes.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         causes
@@ -187,14 +187,14 @@ impl Ensemble {
     pub fn crowding(&self) -> Vec<f64> {
         let first = self.busiest();
         let bins: Vec<&Vec<u64>> = self.presence.iter().skip(first).take(2).collect();
-        let per = f64::from(TICKS) * f64::from(PRESENCE_BIN) * 2.0 * self.trials.len().max(1) as f64;
+        let per = TICKS as f64 * f64::from(PRESENCE_BIN) * 2.0 * self.trials.len().max(1) as f64;
         let cells = bins.first().map_or(0, |b| b.len());
         (0..cells).map(|c| bins.iter().map(|b| b[c] as f64).sum::<f64>() / per).collect()
     }
 
     /// Guest-minutes lost by raster cell and evening.
     pub fn holdups(&self) -> Vec<f64> {
-        let per = f64::from(TICKS) * 60.0 * self.trials.len().max(1) as f64;
+        let per = TICKS as f64 * 60.0 * self.trials.len().max(1) as f64;
         self.lost_cells.iter().map(|&t| t as f64 / per).collect()
     }
 }

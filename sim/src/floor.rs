@@ -85,7 +85,7 @@ impl Body {
             return (x, y);
         }
         let (fx, fy) = self.from.metres();
-        let share = f64::from(now.saturating_sub(self.start)) / f64::from((self.end - self.start).max(1));
+        let share = now.saturating_sub(self.start) as f64 / (self.end - self.start).max(1) as f64;
         (fx + (x - fx) * share, fy + (y - fy) * share)
     }
 

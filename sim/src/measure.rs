@@ -11,6 +11,8 @@ use std::collections::BTreeMap;
 pub const BIN: u32 = 300;
 /// Seconds in a bin of presence.
 pub const PRESENCE_BIN: u32 = 900;
+/// What depends on the clock is counted for this many seconds of a trial: scripts may run for years.
+const CLOCKED: u64 = 48 * 3600;
 /// Lattice nodes along the edge of a raster cell.
 pub const COARSE: usize = 2;
 /// Seconds of walking after which somebody can be held up, and over which progress is looked at.
@@ -155,7 +157,7 @@ pub struct Recorder {
     progress: Vec<Progress>,
     open_jams: BTreeMap<usize, usize>,
     rush: u32,
-    next_second: u32,
+    next_second: u64,
     width: usize,
     traces: Option<Vec<Trace>>,
     last_doing: Vec<Doing>,
@@ -236,13 +238,15 @@ impl Recorder {
     fn present(&mut self, world: &World, at: (f64, f64), from: Tick, to: Tick) {
         let cell = self.cell(world, at);
         let mut from = from;
+        let to = to.min(CLOCKED * TICKS);
         while from < to {
-            let bin = (from / TICKS / PRESENCE_BIN) as usize;
-            let until = to.min((bin as u32 + 1) * PRESENCE_BIN * TICKS);
+            let length = Tick::from(PRESENCE_BIN) * TICKS;
+            let bin = (from / length) as usize;
+            let until = to.min((bin as Tick + 1) * length);
             while self.tally.presence.len() <= bin {
                 self.tally.presence.push(vec![0; self.tally.lost_cells.len()]);
             }
-            self.tally.presence[bin][cell] += until - from;
+            self.tally.presence[bin][cell] += (until - from) as u32;
             from = until;
         }
     }
@@ -254,15 +258,15 @@ impl Recorder {
         p.could += step.could;
         let at = floor.bodies[id].at(now);
         self.tally.walked.0 += step.gained.max(0.0);
-        self.tally.walked.1 += u64::from(step.ticks());
+        self.tally.walked.1 += step.ticks();
         let lost = step.lost();
         if lost > 0 && self.progress[id].is_guest {
             let cause = self.cause(floor, id, step.blocker);
             if let Some(place) = world.place_at(at.0, at.1) {
-                *self.tally.lost.entry((place as u16, cause)).or_default() += u64::from(lost);
+                *self.tally.lost.entry((place as u16, cause)).or_default() += lost;
             }
             let cell = self.cell(world, at);
-            self.tally.lost_cells[cell] += lost;
+            self.tally.lost_cells[cell] = self.tally.lost_cells[cell].saturating_add(lost as u32);
         }
         if self.check_bodies {
             self.check(world, floor, id, now);
@@ -324,14 +328,15 @@ impl Recorder {
 
     /// Catches up with every whole second before a moment. `waiting` tells the line length of each spot.
     pub fn until(&mut self, world: &World, floor: &Floor, now: Tick, waiting: impl Fn(SpotId) -> usize) {
-        while u64::from(self.next_second) * u64::from(TICKS) <= u64::from(now) {
-            self.second(world, floor, self.next_second, &waiting);
+        let last = (now / TICKS).min(CLOCKED);
+        while self.next_second <= last {
+            self.second(world, floor, self.next_second as u32, &waiting);
             self.next_second += 1;
         }
     }
 
     fn second(&mut self, world: &World, floor: &Floor, second: u32, waiting: &impl Fn(SpotId) -> usize) {
-        let now = second * TICKS;
+        let now = Tick::from(second) * TICKS;
         let bin = (second / BIN) as usize;
         for spot in 0..world.spots.len() {
             let n = waiting(spot) as u32;
@@ -382,7 +387,7 @@ impl Recorder {
             return;
         }
         for &id in &self.held {
-            let at = floor.bodies[id].at(second * TICKS);
+            let at = floor.bodies[id].at(Tick::from(second) * TICKS);
             if let Some(place) = world.place_at(at.0, at.1) {
                 self.lately[place].push(HeldUp { second, id, at });
             }

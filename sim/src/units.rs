@@ -17,21 +17,21 @@ pub const UNITS_PER_CELL: i32 = 64;
 /// Metres in a position unit (1.19 mm).
 pub const UNIT: f64 = CELL / UNITS_PER_CELL as f64;
 /// Ticks in a second.
-pub const TICKS: u32 = 1024;
+pub const TICKS: Tick = 1024;
 /// The longest length a file may name, in metres.
 pub const LONGEST: f64 = 200.0;
 
 /// A moment or duration of an evening in ticks of 1/1024 s, counted from the earliest arrival allowed.
-pub type Tick = u32;
+pub type Tick = u64;
 
 /// Seconds to ticks, rounded to the nearest.
 pub fn ticks(seconds: f64) -> Tick {
-    (seconds * f64::from(TICKS)).round().max(0.0) as Tick
+    (seconds * TICKS as f64).round().max(0.0) as Tick
 }
 
 /// Ticks to seconds.
 pub fn seconds(ticks: Tick) -> f64 {
-    f64::from(ticks) / f64::from(TICKS)
+    ticks as f64 / TICKS as f64
 }
 
 /// A point of floor in position units from the plan's origin; x grows east, y grows north.

@@ -1,1 +1,146 @@
-//! x
+//! The small language of the tests: files in a folder of their own, the program run on them in-process, what it printed and wrote.
+//! Helpers panic with what went wrong; that is what a test wants.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use tempfile::TempDir;
+
+/// A folder with files, and the program run in it.
+pub struct Desk {
+    dir: TempDir,
+}
+
+/// What a run of the program did.
+#[derive(Debug)]
+pub struct Outcome {
+    /// Exit code.
+    pub code: u8,
+    /// What it printed.
+    pub out: String,
+    /// What it complained about.
+    pub err: String,
+}
+
+/// One line of a trace.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Trial.
+    pub trial: u32,
+    /// Seconds.
+    pub time: f64,
+    /// Person.
+    pub guest: u32,
+    /// Metres.
+    pub x: f64,
+    /// Metres.
+    pub y: f64,
+    /// What the person is doing.
+    pub doing: String,
+}
+
+impl Default for Desk {
+    fn default() -> Self {
+        Desk::new()
+    }
+}
+
+impl Desk {
+    /// An empty folder.
+    pub fn new() -> Desk {
+        Desk { dir: TempDir::new().expect("a temporary folder") }
+    }
+
+    /// Puts a file in the folder.
+    pub fn with(self, name: &str, text: &str) -> Desk {
+        std::fs::write(self.path(name), text).expect("a file in the folder");
+        self
+    }
+
+    /// The path of a file in the folder.
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.dir.path().join(name)
+    }
+
+    /// The same as text.
+    pub fn at(&self, name: &str) -> String {
+        self.path(name).display().to_string()
+    }
+
+    /// Runs the program.
+    pub fn run(&self, args: &[&str]) -> Outcome {
+        run(args)
+    }
+
+    /// Runs a scripted scenario of the folder and returns its traces by person.
+    pub fn traces(&self, scenario: &str, more: &[&str]) -> BTreeMap<(u32, u32), Vec<Row>> {
+        let (file, csv) = (self.at(scenario), self.at("traces.csv"));
+        let mut args = vec!["run", file.as_str(), "--traces", csv.as_str(), "--json", "--quiet"];
+        args.extend(more);
+        let outcome = run(&args);
+        assert_eq!(outcome.code, 0, "{}", outcome.err);
+        let text = std::fs::read_to_string(&csv).expect("traces");
+        let mut people: BTreeMap<(u32, u32), Vec<Row>> = BTreeMap::new();
+        for row in text.lines().skip(1).map(row) {
+            people.entry((row.trial, row.guest)).or_default().push(row);
+        }
+        people
+    }
+}
+
+fn row(line: &str) -> Row {
+    let f: Vec<&str> = line.split(',').collect();
+    let number = |i: usize| f[i].parse::<f64>().expect("a number in a trace");
+    Row { trial: number(0) as u32, time: number(1), guest: number(2) as u32, x: number(4), y: number(5), doing: f[6].to_string() }
+}
+
+/// Runs the program with arguments.
+pub fn run(args: &[&str]) -> Outcome {
+    let (mut out, mut err) = (vec![], vec![]);
+    let all = std::iter::once("elbowroom").chain(args.iter().copied()).map(std::ffi::OsString::from);
+    let code = reports::run(all, &mut out, &mut err);
+    Outcome { code, out: String::from_utf8(out).expect("text"), err: String::from_utf8(err).expect("text") }
+}
+
+/// A file of the demos.
+pub fn demo(name: &str) -> String {
+    format!("{}/../scenarios/{name}", env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Two rooms joined by a straight hall of a width and length, south to north, with a way in at the south.
+pub fn two_rooms_and_a_hall(width: &str, length: &str) -> String {
+    format!(
+        "format = 1\nunits = \"m\"\nwalls = \"0.1m\"\n\
+         room = [\n\
+           {{ name = \"south room\", use = \"other\", size = [\"6m\", \"5m\"] }},\n\
+           {{ name = \"passage\", use = \"other\", size = [\"{width}\", \"{length}\"], north_of = \"south room\", offset = \"2.5m\" }},\n\
+           {{ name = \"north room\", use = \"other\", size = [\"6m\", \"5m\"], north_of = \"passage\", offset = \"-2.5m\" }},\n\
+         ]\n\
+         opening = [\n\
+           {{ joins = [\"outside\", \"south room\"], wall = \"south\", width = \"1m\" }},\n\
+           {{ joins = [\"south room\", \"passage\"], style = \"cased\", width = \"{width}\" }},\n\
+           {{ joins = [\"passage\", \"north room\"], style = \"cased\", width = \"{width}\" }},\n\
+         ]\n"
+    )
+}
+
+/// A script in which so many start in each room and cross to the other.
+pub fn crossing(north_going: u32, south_going: u32, pace: &str) -> String {
+    let errand = |n: u32, from: &str, to: &str| {
+        if n == 0 { String::new() } else { format!("[[errand]]\nguests = {n}\nfrom = \"{from}\"\npace = \"{pace}\"\nstops = [\"{to}\"]\n") }
+    };
+    format!(
+        "format = 1\nplan = \"plan.toml\"\n{}{}",
+        errand(north_going, "south room", "north room"),
+        errand(south_going, "north room", "south room")
+    )
+}
+
+/// Seconds from the first line of a trace to the last moment under way.
+pub fn walking_time(rows: &[Row]) -> f64 {
+    let under_way = |r: &&Row| r.doing == "walk" || r.doing == "squeeze";
+    let first = rows.iter().find(under_way).map_or(0.0, |r| r.time);
+    // the moment the walk ends is noted with what follows it
+    let last = rows.iter().rposition(|r| r.doing == "walk" || r.doing == "squeeze").map_or(0.0, |i| rows.get(i + 1).map_or(rows[i].time, |r| r.time));
+    last - first
+}

@@ -16,7 +16,7 @@ use crate::world::{SpotId, World};
 use door::Door;
 use person::{Person, State};
 use std::cmp::Reverse;
-use std::collections::BinaryHeap;
+use std::collections::{BTreeMap, BinaryHeap};
 
 /// What a trial also keeps.
 #[derive(Clone, Copy, Debug, Default)]
@@ -33,6 +33,8 @@ const SAMPLE: Tick = TICKS / 2;
 const AFTER_END: f64 = 7200.0;
 /// Nobody on an evening gets farther than this, in seconds of one walk: then they are counted as stuck.
 const STUCK: f64 = 600.0;
+/// A scripted guest who gets no farther for so many seconds is stuck.
+const STUCK_SCRIPT: f64 = 3600.0;
 /// A guest gives up getting somewhere after this many seconds of one walk, and wants something else: common practice.
 const GIVES_UP: f64 = 240.0;
 
@@ -61,6 +63,10 @@ struct Trial<'w> {
     coats: Vec<u32>,
     seats: Vec<Option<BodyId>>,
     guests_inside: u32,
+    /// Scripted guests sent into each room so far.
+    sent_into: BTreeMap<usize, usize>,
+    /// Scripted guests who have done all their stops.
+    finished: usize,
 }
 
 /// Runs one trial.
@@ -81,6 +87,8 @@ pub fn run(world: &World, seed: u64, trial: u32, keep: Keep) -> (Tally, Vec<Trac
         coats: vec![0; world.spots.len()],
         seats: vec![None; world.seats.len()],
         guests_inside: 0,
+        sent_into: BTreeMap::new(),
+        finished: 0,
     };
     t.fill_rooms();
     t.place_hosts();
@@ -101,7 +109,7 @@ impl Trial<'_> {
             let lines = &self.lines;
             self.recorder.until(self.world, &self.floor, now, |spot| lines.waiting(spot));
             self.happen(now);
-            if evening && self.is_over() {
+            if self.is_over() {
                 break;
             }
         }
@@ -132,7 +140,7 @@ impl Trial<'_> {
     }
 
     fn is_over(&self) -> bool {
-        self.door.is_done() && self.guests_inside == 0
+        self.door.is_done() && self.guests_inside as usize == self.finished
     }
 
     fn set_timer(&mut self, at: Tick, timer: Timer) {

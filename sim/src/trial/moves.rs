@@ -1,7 +1,7 @@
 //! Moving bodies: steps, squeezes, making room and going back, arriving.
 
 use super::person::State;
-use super::{GIVES_UP, STUCK, Timer, Trial};
+use super::{GIVES_UP, STUCK, STUCK_SCRIPT, Timer, Trial};
 use crate::floor::{BodyId, Doing};
 use crate::lines::Order;
 use crate::measure::Count;
@@ -13,6 +13,8 @@ use crate::world::SpotId;
 /// A target is reached within this many metres; when it is taken, within the second after waiting so many seconds.
 const THERE: f64 = 0.06;
 const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
+/// The same for stops of a script, where it does not matter who stands where.
+const NEAR_A_STOP: (f64, f64) = (1.5, 1.5);
 /// A walker joins a line when within this many metres of its end.
 const JOINS: f64 = 0.8;
 /// Somebody who made room goes back after so many seconds.
@@ -54,7 +56,8 @@ impl Trial<'_> {
         let body = &self.floor.bodies[id];
         let left = body.to.distance(target.point);
         let waited = body.stuck_for(now);
-        if left <= THERE || (left <= NEARLY_THERE.0 && waited >= NEARLY_THERE.1) {
+        let near = if self.people[id].state == State::ToStop { NEAR_A_STOP } else { NEARLY_THERE };
+        if left <= THERE || (left <= near.0 && waited >= near.1) {
             return self.arrive(id, now);
         }
         if self.tires(id, now) {
@@ -69,7 +72,7 @@ impl Trial<'_> {
         let gone = self.walked_for(id, now);
         let person = &self.people[id];
         if person.agenda.is_scripted() && !person.is_host {
-            return false;
+            return self.gives_up_script(id, now);
         }
         let optional = !matches!(person.state, State::Leaving | State::InLine { .. } | State::ToPosition { .. });
         if optional && gone > GIVES_UP {
@@ -84,6 +87,17 @@ impl Trial<'_> {
             self.people[id].set_out = now;
         }
         false
+    }
+
+    /// A scripted guest who gets no farther for an hour is counted as stuck and ends where they are.
+    fn gives_up_script(&mut self, id: BodyId, now: Tick) -> bool {
+        let stuck = self.floor.bodies[id].stuck_for(now) > STUCK_SCRIPT;
+        if stuck {
+            self.recorder.count(Count::Stuck);
+            self.finished += 1;
+            self.stand(id, State::Loose, Doing::Talk, Tick::MAX, now);
+        }
+        stuck
     }
 
     /// Frees what somebody was on the way to.

@@ -35,7 +35,10 @@ impl Trial<'_> {
             Want::Serve(serves) => self.go_for(id, serves, now),
             Want::Sit(time) => self.find_seat(id, time, now),
             Want::NextStop => self.next_stop(id, now),
-            Want::Company if self.people[id].agenda.is_scripted() => self.stand(id, State::Loose, Doing::Talk, Tick::MAX, now),
+            Want::Company if self.people[id].agenda.is_scripted() => {
+                self.finished += 1;
+                self.stand(id, State::Loose, Doing::Talk, Tick::MAX, now);
+            }
             Want::Company => self.find_company(id, now),
         }
     }
@@ -47,6 +50,15 @@ impl Trial<'_> {
         match stops[(done % stops.len() as u64) as usize] {
             Stop::Leave => self.send(id, State::Leaving, self.world.outside, Doing::Walk, now),
             Stop::Point(target) => self.send(id, State::ToStop, target, Doing::Walk, now),
+            Stop::Room(room) => {
+                let nth = self.sent_into.entry(room).or_default();
+                let target = self.world.nth_in_room(room, *nth);
+                *nth += 1;
+                match target {
+                    Some(target) => self.send(id, State::ToStop, target, Doing::Walk, now),
+                    None => self.decide(id, now),
+                }
+            }
             Stop::Spot(spot) => self.walk_to_spot(id, spot, now),
         }
     }

@@ -37,6 +37,8 @@ pub enum Stop {
     Spot(SpotId),
     /// Go there.
     Point(Target),
+    /// Go into a room: the first guest to its middle, the next ones around.
+    Room(usize),
     /// Leave the house.
     Leave,
 }
@@ -178,9 +180,24 @@ impl World {
         if let Some(room) = self.plan.room(name)
             && !self.plan.rooms[room].usage.is_private()
         {
-            return self.middle_of(room).map(Stop::Point);
+            return self.middle_of(room).map(|_| Stop::Room(room));
         }
         spots::lay_scripted(self, name).map(Stop::Spot)
+    }
+
+    /// Where the n-th guest goes who is sent into a room: from the middle outwards, off its openings.
+    pub fn nth_in_room(&self, room: usize, n: usize) -> Option<Target> {
+        let middle = self.middle_of(room)?;
+        let openings: Vec<_> = self.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let off = |t: &Target| {
+            let (x, y) = t.point.metres();
+            openings.iter().all(|o| (o.centre.x - x) * (o.centre.x - x) + (o.centre.y - y) * (o.centre.y - y) > OFF_OPENINGS * OFF_OPENINGS)
+        };
+        let mut around: Vec<Target> = self.routes.stands(&self.grid).into_iter().filter(|(r, t)| *r == room && off(t)).map(|(_, t)| t).collect();
+        around.retain(|t| t.point.distance(middle.point) > 0.4 && self.to_entry(t.point.metres().0, t.point.metres().1).is_some());
+        around.sort_by_key(|t| ((t.point.distance(middle.point) * 1000.0) as u64, t.point));
+        around.insert(0, middle);
+        around.get(n % around.len()).copied()
     }
 
     /// The reachable stand nearest the middle of a room.
@@ -302,6 +319,8 @@ const POST_FREE: f64 = 0.75;
 /// Talkers seldom stand nearer than this to lanes, serving positions, seats and openings, in metres: common practice.
 pub const KEPT_FREE: f64 = 0.45;
 
+/// Guests sent into a room do not stop nearer to an opening than this, in metres.
+const OFF_OPENINGS: f64 = 1.2;
 /// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m: Burstedde et al. 2001, from memory).
 const FULLEST: f64 = 6.0;
 
