@@ -63,7 +63,7 @@ pub struct Body {
     pub slow_since: Option<Tick>,
     /// Who was in the way at the last step.
     pub blocker: Option<BodyId>,
-    /// Rest of a squeeze: points and ticks for each.
+    /// Rest of a squeeze: points, the next one last.
     pub path: Vec<Point>,
     /// Backing out of a way too narrow for two, until then.
     pub backing: Option<Tick>,
@@ -97,6 +97,11 @@ impl Body {
         let seconds = crate::units::seconds(self.end - self.start);
         let ((fx, fy), (x, y)) = (self.from.metres(), self.to.metres());
         ((x - fx) / seconds, (y - fy) / seconds)
+    }
+
+    /// Where the present step ends and the points of a squeeze after it, in metres, in order.
+    pub fn route(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        std::iter::once(&self.to).chain(self.path.iter().rev()).map(|p| p.metres())
     }
 
     /// Seconds without getting on.

@@ -144,3 +144,11 @@ pub fn walking_time(rows: &[Row]) -> f64 {
     let last = rows.iter().rposition(|r| r.doing == "walk" || r.doing == "squeeze").map_or(0.0, |i| rows.get(i + 1).map_or(rows[i].time, |r| r.time));
     last - first
 }
+
+/// The world of a scenario file, with guests or an option other than its own.
+pub fn world(file: &str, guests: Option<u32>, option: Option<&str>) -> sim::world::World {
+    let load = |p: &str| std::fs::read_to_string(p).map_err(|e| e.to_string());
+    let asked = sim::read::Asked { guests, option: option.map(String::from), ..Default::default() };
+    let loaded = sim::read::read(file, &load, &asked).unwrap_or_else(|r| panic!("{file}: {:?}", r.problems));
+    sim::world::World::new(loaded.plan, loaded.scenario).unwrap_or_else(|p| panic!("{file}: {p:?}"))
+}

@@ -120,7 +120,7 @@ impl Trial<'_> {
         if counts {
             self.recorder.stepped(self.world, &self.floor, id, &step, now);
         }
-        if let Some(other) = step.ask {
+        if let Some(other) = step.ask.filter(|_| !matches!(step.act, Act::Squeeze { .. })) {
             self.ask(other, id, now);
         }
         match step.act {

@@ -125,9 +125,10 @@ fn squeeze(floor: &Floor, world: &World, sight: &Sight, other: BodyId, now: Tick
 fn free_arc(floor: &Floor, world: &World, sight: &Sight, other: BodyId, from: (f64, f64), arc: &[Point]) -> bool {
     let points: Vec<Point> = std::iter::once(Point::from_metres(from.0, from.1)).chain(arc.iter().copied()).collect();
     let margin = WALL_TURNED.min(world.grid.clearance(from.0, from.1));
-    let on_floor = points[1..].iter().all(|p| {
-        let (x, y) = p.metres();
-        world.grid.clearance(x, y) >= margin
+    let on_floor = points.windows(2).all(|w| {
+        let (a, b) = (w[0].metres(), w[1].metres());
+        let middle = ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
+        world.grid.clearance(b.0, b.1) >= margin && world.grid.clearance(middle.0, middle.1) >= margin
     });
     on_floor && near::is_free_of_others(floor, sight.near, sight.at, &points, other, CORE_TURNED + 0.004)
 }

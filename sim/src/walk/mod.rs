@@ -17,7 +17,7 @@ pub use ladder::{make_room, shift};
 
 /// Whether the rest of somebody's step or squeeze passes within `keep` metres of a point.
 pub fn passes_near(body: &crate::floor::Body, at: Point, keep: f64) -> bool {
-    let points: Vec<(f64, f64)> = [body.from, body.to].iter().chain(&body.path).map(|p| p.metres()).collect();
+    let points: Vec<(f64, f64)> = std::iter::once(body.from.metres()).chain(body.route()).collect();
     points.windows(2).any(|w| near::point_to_segment(at.metres(), w[0], w[1]) < keep)
 }
 

@@ -70,7 +70,10 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
         let aside = (way.0 * rel.1 - way.1 * rel.0).abs();
         let slows = ahead > -0.3 && squared < if walks { SLOWS * SLOWS } else { SEES_STANDING * SEES_STANDING };
         let comes = walks && ahead > 0.0 && aside < COMES_WITHIN;
-        let close = squared < ROUND_A_CORNER * ROUND_A_CORNER;
+        let end = body.to.metres();
+        let goes = ((end.0 - at.0) * (end.0 - at.0) + (end.1 - at.1) * (end.1 - at.1)).sqrt();
+        let meets = me.pace * LONG_STEP + goes + MEETS;
+        let close = squared < meets * meets;
         if slows || comes || close {
             let seen = if !slows && !comes { Seen::No } else if squared < 0.09 { Seen::Yes } else { Seen::Unknown };
             found.push(near_of(other, body, rel, way, seen, (x, y), now));
@@ -126,7 +129,7 @@ pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f
 /// Returns the first who is in the way.
 pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64), time: f64, core: f64) -> Option<BodyId> {
     let length = (to.0 * to.0 + to.1 * to.1).sqrt();
-    near.iter().take_while(|n| n.distance <= length + LONGEST + 0.1 + core).filter(|n| n.squeezing || n.distance <= length + n.goes + core).find(|n| {
+    near.iter().filter(|n| n.squeezing || n.distance <= length + n.goes + core).find(|n| {
         let keep = core.min(n.distance - 0.001).max(CORE_TURNED.min(n.distance - 1e-6));
         let crossed = n.squeezing && crosses_path(&floor.bodies[n.id], from, to, keep);
         crossed || least_distance(n, to, time) < keep
@@ -136,23 +139,23 @@ pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64)
 /// Whether a straight step comes near the rest of a squeeze.
 fn crosses_path(body: &Body, from: (f64, f64), to: (f64, f64), keep: f64) -> bool {
     let end = (from.0 + to.0, from.1 + to.1);
-    let points = std::iter::once(&body.to).chain(&body.path).map(|p| p.metres());
-    let path: Vec<(f64, f64)> = points.collect();
-    path.windows(2).any(|w| {
-        let near_ends = point_to_segment(w[0], from, end).min(point_to_segment(w[1], from, end));
-        near_ends.min(point_to_segment(from, w[0], w[1])).min(point_to_segment(end, w[0], w[1])) < keep
-    })
+    let path: Vec<(f64, f64)> = body.route().collect();
+    path.windows(2).any(|w| segments_apart((w[0], w[1]), (from, end)) < keep)
 }
+
+/// Distance between two segments that do not cross, in metres; between their nearest ends if they do.
+fn segments_apart(a: Segment, b: Segment) -> f64 {
+    let ends = point_to_segment(a.0, b.0, b.1).min(point_to_segment(a.1, b.0, b.1));
+    ends.min(point_to_segment(b.0, a.0, a.1)).min(point_to_segment(b.1, a.0, a.1))
+}
+
+type Segment = ((f64, f64), (f64, f64));
 
 /// Whether a point is at least `keep` from where everybody but two is and goes, and from their squeezes.
 pub(super) fn is_free_of_others(floor: &Floor, near: &[Near], from: (f64, f64), points: &[Point], but: BodyId, keep: f64) -> bool {
     near.iter().filter(|n| n.id != but).all(|n| {
-        let (start, end) = ((from.0 + n.rel.0, from.1 + n.rel.1), (from.0 + n.end.0, from.1 + n.end.1));
-        let rest = &floor.bodies[n.id].path;
-        points.windows(2).all(|w| {
-            let (a, b) = (w[0].metres(), w[1].metres());
-            let apart = point_to_segment(start, a, b).min(point_to_segment(end, a, b)).min(point_to_segment(a, start, end)).min(point_to_segment(b, start, end));
-            apart >= keep && rest.iter().all(|p| point_to_segment(p.metres(), a, b) >= keep)
-        })
+        let start = (from.0 + n.rel.0, from.1 + n.rel.1);
+        let theirs: Vec<(f64, f64)> = std::iter::once(start).chain(floor.bodies[n.id].route()).collect();
+        points.windows(2).all(|w| theirs.windows(2).all(|t| segments_apart((w[0].metres(), w[1].metres()), (t[0], t[1])) >= keep))
     })
 }

@@ -9,7 +9,7 @@ pub(super) const LONG_STEP: f64 = 0.80;
 /// Shortest step taken, in metres.
 pub(super) const SHORTEST: f64 = 0.04;
 /// Longest step, in metres: the fastest pace for a sub-step.
-pub(super) const LONGEST: f64 = 0.765;
+pub(super) const LONGEST: f64 = 0.77;
 /// Front-to-front distance at standstill, and time gap: h = 0.36 m + 1.06 s v (Seyfried et al. 2005).
 pub(super) const BODY: f64 = 0.36;
 /// See [`BODY`].
@@ -57,8 +57,8 @@ pub(super) const SEES_STANDING: f64 = 1.9;
 pub(super) const SLOWS: f64 = 2.3;
 /// Between its ends a step may pass a corner this much nearer than it may end.
 pub(super) const CUTS_CORNERS: f32 = 0.02;
-/// People this near are not run into even if a wall hides them at the moment (two of the longest steps and a body).
-pub(super) const ROUND_A_CORNER: f64 = 1.85;
+/// Whoever could come this near within a step is not run into, even if a wall hides them at the moment.
+pub(super) const MEETS: f64 = 0.40;
 /// Pull to the right when somebody comes, as a share of progress. From the prototype.
 pub(super) const KEEP_RIGHT: f64 = 0.8;
 /// Somebody comes within this lateral offset.
