@@ -144,7 +144,7 @@ impl Routes {
 
     /// A target at a point of floor; `None` if the point is in a wall or no stand of its area leads there.
     pub fn target(&self, grid: &Grid, x: f64, y: f64) -> Option<Target> {
-        if grid.clearance(x, y) < WALL - 0.035 {
+        if grid.clearance(x, y) < WALL - 0.01 {
             return None;
         }
         let region = self.region_of(grid.area_at(x, y))?;

@@ -154,7 +154,7 @@ pub fn make_room(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, walk
         let to = ((away.0 * a + way.0 * b) * d, (away.1 * a + way.1 * b) * d);
         let time = d / SIDEWAYS;
         let on_floor = world.grid.clearance(me.0 + to.0, me.1 + to.1) >= WALL.min(clear);
-        let clear_line = world.grid.is_clear_line(me, (me.0 + to.0, me.1 + to.1), WALL.min(clear) - CUTS_CORNERS);
+        let clear_line = world.grid.is_clear_line(me, (me.0 + to.0, me.1 + to.1), passing(WALL.min(clear)));
         let free = near::hit(floor, &eyes.0, me, to, time, CORE).is_none();
         let helps = cross(way, (me.0 + to.0 - from.0, me.1 + to.1 - from.1)).abs() > cross(way, (me.0 - from.0, me.1 - from.1)).abs() + 0.05 || b > 0.9;
         (on_floor && clear_line && free && helps).then(|| (Point::from_metres(me.0 + to.0, me.1 + to.1), ticks(time)))
@@ -172,8 +172,9 @@ pub fn shift(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, to: Poin
     let by = (dx * share, dy * share);
     let time = distance * share / SIDEWAYS;
     let end = (me.0 + by.0, me.1 + by.1);
-    let margin = WALL.min(world.grid.clearance(me.0, me.1)) - 0.005;
-    let free = near::hit(floor, &eyes.0, me, by, time, CORE).is_none() && world.grid.is_clear_line(me, end, margin);
+    let margin = WALL.min(world.grid.clearance(x, y)).min(world.grid.clearance(me.0, me.1));
+    let on_floor = world.grid.clearance(end.0, end.1) >= margin && world.grid.is_clear_line(me, end, passing(margin));
+    let free = on_floor && near::hit(floor, &eyes.0, me, by, time, CORE).is_none();
     free.then(|| (Point::from_metres(end.0, end.1), ticks(time).max(1)))
 }
 

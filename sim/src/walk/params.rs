@@ -57,6 +57,8 @@ pub(super) const SEES_STANDING: f64 = 1.9;
 pub(super) const SLOWS: f64 = 2.3;
 /// Between its ends a step may pass a corner this much nearer than it may end.
 pub(super) const CUTS_CORNERS: f32 = 0.02;
+/// … but never nearer than this, so that between two looks nobody gets nearer than half a turned body.
+pub(super) const CORNER_LEAST: f32 = 0.115;
 /// Whoever could come this near within a step is not run into, even if a wall hides them at the moment.
 pub(super) const MEETS: f64 = 0.40;
 /// Pull to the right when somebody comes, as a share of progress. From the prototype.
@@ -113,3 +115,8 @@ pub(super) const FAN: [(f64, f64); 7] = [
     (0.382_683_432_365_089_8, 0.923_879_532_511_286_7),
     (0.0, 1.0),
 ];
+
+/// How near a wall a step may pass that begins and ends `margin` metres from walls.
+pub(super) fn passing(margin: f32) -> f32 {
+    (margin - CUTS_CORNERS).max(CORNER_LEAST.min(margin))
+}

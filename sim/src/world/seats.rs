@@ -3,6 +3,7 @@
 use super::World;
 use crate::plan::{Edge, Furniture};
 use crate::routes::Target;
+use crate::units::INCH;
 
 /// A place to sit.
 #[derive(Clone, Copy, Debug)]
@@ -16,7 +17,7 @@ pub struct Seat {
 }
 
 /// Elbow room of a diner along a table, in metres (24 in: Panero & Zelnik 1979; NKBA guideline 9).
-const PITCH: f64 = 0.61;
+const PITCH: f64 = 24.0 * INCH;
 /// Middle of a seated diner from the table's edge, in metres (common practice).
 const AT_TABLE: f64 = 0.22;
 /// Where one stands before a sofa, nearest wish first, in metres from its edge.

@@ -55,7 +55,7 @@ pub struct Spot {
 /// Distance of a guest from the edge served at, in metres (common practice).
 const REACH: f64 = 0.30;
 /// Room one guest takes along a counter, in metres (24 in: NKBA guideline 9; an 8-ft table takes 4).
-const PITCH: f64 = 0.61;
+const PITCH: f64 = 24.0 * INCH;
 /// Guests at once at bites, and at drinks, when the piece is long enough: common practice.
 const AT_BITES: usize = 4;
 const AT_DRINKS: usize = 2;
@@ -180,7 +180,7 @@ fn at_piece(world: &World, f: &Furniture, serves: Serves, walked: bool) -> Vec<P
 
 /// Serving points along an edge that stand on free floor.
 fn along(world: &World, edge: &Edge) -> Vec<Target> {
-    let n = (edge.length / PITCH).floor().max(1.0) as usize;
+    let n = (edge.length / PITCH + 1e-6).floor().max(1.0) as usize;
     let (ux, uy) = (-edge.out.1, edge.out.0);
     let gap = edge.length / n as f64;
     let points = (0..n).map(|k| (k as f64 + 0.5) * gap - edge.length / 2.0);

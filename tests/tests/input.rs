@@ -1,0 +1,114 @@
+//! Bad input: every problem at once, each with its place, exit 3, nothing written.
+
+use elbowroom_tests::{Desk, Outcome, demo, run};
+
+const HEAD: &str = "format = 1\nunits = \"ft\"\n";
+const ROOMS: &str = "room = [\n  { name = \"hall\", size = [\"4ft\", \"14ft\"] },\n  { name = \"living\", size = [\"18ft\", \"14ft\"], east_of = \"hall\" },\n]\n";
+const OPENINGS: &str = "opening = [\n  { joins = [\"outside\", \"hall\"], wall = \"south\" },\n  { joins = [\"hall\", \"living\"] },\n]\n";
+
+fn refused(plan: &str) -> Outcome {
+    let desk = Desk::new().with("plan.toml", plan);
+    let out = desk.at("answer");
+    let outcome = desk.run(&["run", &desk.at("plan.toml"), "--guests", "10", "--trials", "1", "--out", &out]);
+    assert_eq!(outcome.code, 3, "it was accepted:\n{}{}", outcome.out, outcome.err);
+    assert!(!desk.path("answer").exists(), "something was written");
+    outcome
+}
+
+fn says(outcome: &Outcome, parts: &[&str]) {
+    for part in parts {
+        assert!(outcome.err.contains(part), "`{part}` is not in:\n{}", outcome.err);
+    }
+}
+
+#[test]
+fn an_unknown_key_is_underlined_with_the_nearest_one() {
+    let plan = format!("{HEAD}{ROOMS}{OPENINGS}furniture = [{{ kind = \"sofa\", room = \"living\", hieght = \"30in\" }}]\n");
+    says(&refused(&plan), &["unknown key `hieght`", "did you mean `height`?", "plan.toml:11:", "^^^^^^"]);
+}
+
+#[test]
+fn all_problems_come_at_once() {
+    let plan = format!(
+        "{HEAD}room = [\n  {{ name = \"hall\", size = [\"wide\", \"14ft\"] }},\n  {{ name = \"living\", size = [\"18ft\", \"14ft\"], east_of = \"hal\" }},\n]\n\
+         opening = [{{ joins = [\"hall\", \"kichen\"], style = \"bifold\" }}]\nfurniture = [{{ kind = \"sofaa\", room = \"living\" }}]\n"
+    );
+    let outcome = refused(&plan);
+    says(&outcome, &["cannot read `wide` as a length", "`bifold` is not known here", "`sofaa` is not known here", "did you mean `sofa`?", "problems found; nothing was written"]);
+}
+
+#[test]
+fn rooms_that_overlap_and_openings_without_a_wall() {
+    let overlap = format!("{HEAD}room = [\n  {{ name = \"a\", size = [10, 10] }},\n  {{ name = \"b\", size = [10, 10], at = [5, 5] }},\n]\nopening = [{{ joins = [\"outside\", \"a\"], wall = \"south\" }}]\n");
+    says(&refused(&overlap), &["`b` overlaps `a`"]);
+    let apart = format!("{HEAD}room = [\n  {{ name = \"a\", size = [10, 10] }},\n  {{ name = \"b\", size = [10, 10], at = [15, 0] }},\n]\nopening = [{{ joins = [\"outside\", \"a\"], wall = \"south\" }}, {{ joins = [\"a\", \"b\"] }}]\n");
+    says(&refused(&apart), &["`a` and `b` share no wall", "plan.toml:7:"]);
+}
+
+#[test]
+fn furniture_in_a_wall_and_rooms_nobody_can_reach() {
+    let wall = format!("{HEAD}{ROOMS}{OPENINGS}furniture = [{{ kind = \"sofa\", room = \"living\", at = [\"14ft\", 0] }}]\n");
+    says(&refused(&wall), &["`sofa` stands in a wall"]);
+    let alone = format!("{HEAD}room = [\n  {{ name = \"hall\", size = [10, 10] }},\n  {{ name = \"den\", size = [10, 10], east_of = \"hall\" }},\n]\nopening = [{{ joins = [\"outside\", \"hall\"], wall = \"south\" }}]\n");
+    says(&refused(&alone), &["nobody can reach `den`"]);
+}
+
+#[test]
+fn both_spellings_of_rooms_at_once() {
+    let plan = format!("{HEAD}room = [{{ name = \"a\", size = [10, 10] }}]\n[[room]]\nname = \"b\"\nsize = [10, 10]\n");
+    says(&refused(&plan), &["either [[room]] blocks or one room = [...] list"]);
+}
+
+#[test]
+fn a_spot_that_no_plan_has_or_that_nobody_can_reach() {
+    let scenario = |place: &str| format!("format = 1\nplan = \"plan.toml\"\nguests = 10\n[place]\n{place}\n");
+    let plan = format!("{HEAD}{ROOMS}{OPENINGS}furniture = [\n  {{ kind = \"sideboard\", room = \"living\", north = 0, use_from = \"front\" }},\n  {{ kind = \"table\", room = \"living\", north = \"18in\", size = [\"60in\", \"48in\"] }},\n]\n");
+    let desk = Desk::new().with("plan.toml", &plan).with("s.toml", &scenario("food = [\"sidebord\"]"));
+    let outcome = desk.run(&["check", &desk.at("s.toml"), "--json"]);
+    assert_eq!(outcome.code, 3);
+    says(&outcome, &["the plan has nothing called `sidebord`", "did you mean `sideboard`?", "s.toml:5:"]);
+    let desk = desk.with("s.toml", &scenario("food = [\"sideboard\"]"));
+    let outcome = desk.run(&["check", &desk.at("s.toml"), "--json"]);
+    assert_eq!(outcome.code, 3, "{}", outcome.out);
+    says(&outcome, &["nobody can get food at `sideboard`", "s.toml:5:"]);
+}
+
+#[test]
+fn headcounts_out_of_range() {
+    for guests in ["0", "100000", "-3"] {
+        let outcome = run(&["run", &demo("winter-cocktails.toml"), &format!("--guests={guests}"), "--json"]);
+        assert_eq!(outcome.code, 2, "{guests}");
+        says(&outcome, &["from 1 to 1000"]);
+    }
+    let desk = Desk::new().with("plan.toml", &format!("{HEAD}{ROOMS}{OPENINGS}")).with("s.toml", "format = 1\nplan = \"plan.toml\"\nguests = 100000\n");
+    let outcome = desk.run(&["run", &desk.at("s.toml"), "--json"]);
+    assert_eq!(outcome.code, 3);
+    says(&outcome, &["100000 is out of range", "from 1 to 1000", "s.toml:3:10"]);
+}
+
+#[test]
+fn a_mistake_in_an_option_is_told_even_when_the_option_is_not_in_force() {
+    let desk = Desk::new().with("plan.toml", &format!("{HEAD}{ROOMS}{OPENINGS}")).with(
+        "s.toml",
+        "format = 1\nplan = \"plan.toml\"\nguests = 10\n[[option]]\nname = \"wider\"\nchange = { \"hall to livin\" = { width = \"42in\" } }\n",
+    );
+    let outcome = desk.run(&["run", &desk.at("s.toml"), "--json"]);
+    assert_eq!(outcome.code, 3);
+    says(&outcome, &["nothing called `hall to livin` to change", "s.toml:6:"]);
+}
+
+#[test]
+fn files_that_are_not_there_or_no_plan_at_all() {
+    let outcome = run(&["run", "nowhere/at-all.toml"]);
+    assert_eq!(outcome.code, 3);
+    says(&outcome, &["cannot read `nowhere/at-all.toml`"]);
+    let desk = Desk::new().with("plan.toml", "this is = = no plan [\n");
+    let outcome = desk.run(&["check", &desk.at("plan.toml"), "--json"]);
+    assert_eq!(outcome.code, 3);
+    says(&outcome, &["plan.toml:1:"]);
+}
+
+#[test]
+fn a_newer_format_is_refused_by_number() {
+    says(&refused("format = 9\nroom = []\n"), &["this file is format 9", "reads format 1"]);
+}

@@ -1,0 +1,52 @@
+//! The same seed gives the same bytes, and changing one thing changes only what depends on it.
+#![allow(clippy::unwrap_used)]
+
+use elbowroom_tests::{demo, run, world};
+use sim::guests::draw;
+
+fn answer(more: &[&str]) -> String {
+    let file = demo("winter-cocktails.toml");
+    let mut args = vec!["run", file.as_str(), "--json", "--quiet", "--guests", "25"];
+    args.extend(more);
+    let outcome = run(&args);
+    assert_eq!(outcome.code, 0, "{}", outcome.err);
+    outcome.out
+}
+
+#[test]
+fn the_answer_is_the_same_bytes_at_one_two_and_eight_threads() {
+    let one = answer(&["--trials", "12", "--threads", "1"]);
+    assert_eq!(one, answer(&["--trials", "12", "--threads", "2"]));
+    assert_eq!(one, answer(&["--trials", "12", "--threads", "8"]));
+}
+
+#[test]
+fn another_seed_is_another_answer() {
+    assert_ne!(answer(&["--trials", "4"]), answer(&["--trials", "4", "--seed", "2"]));
+}
+
+#[test]
+fn trial_seven_alone_is_trial_seven_of_many() {
+    let of = |text: &str, trial: u64| -> serde_json::Value {
+        let all: serde_json::Value = serde_json::from_str(text).unwrap();
+        all["per_trial"].as_array().unwrap().iter().find(|t| t["trial"] == trial).unwrap().clone()
+    };
+    assert_eq!(of(&answer(&["--trials", "7..8"]), 7), of(&answer(&["--trials", "12"]), 7));
+}
+
+#[test]
+fn an_option_that_moves_furniture_changes_nobodys_arrival_pace_or_coat() {
+    let base = world(&demo("winter-cocktails.toml"), None, None);
+    let moved = world(&demo("winter-cocktails.toml"), None, Some("coats on a rack in the dining room"));
+    for trial in 0..20 {
+        assert_eq!(draw(&base.scenario, 5, trial), draw(&moved.scenario, 5, trial));
+    }
+}
+
+#[test]
+fn the_guests_of_thirty_are_the_first_thirty_of_thirty_one() {
+    let (thirty, more) = (world(&demo("winter-cocktails.toml"), Some(30), None), world(&demo("winter-cocktails.toml"), Some(31), None));
+    for trial in 0..20 {
+        assert_eq!(draw(&thirty.scenario, 5, trial)[..], draw(&more.scenario, 5, trial)[..30]);
+    }
+}
