@@ -1,7 +1,7 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
-use super::house::{Frame, floors, foot, furniture, head, openings, room_names, scale_bar};
-use super::sheet::{Anchor, At, Sheet, Undrawn, text_width};
+use super::house::{Frame, floors, foot, furniture, head, openings, room_names, scale_bar, walls};
+use super::sheet::{Anchor, At, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
 use super::Foot;
 use crate::words;
@@ -14,8 +14,8 @@ use sim::world::World;
 pub struct Field<'a> {
     /// Values by raster cell, in people or guest-minutes.
     pub cells: &'a [f64],
-    /// The worst place's name, and a point of it.
-    pub worst: Option<(String, (f64, f64))>,
+    /// The worst place.
+    pub worst: Option<usize>,
 }
 
 /// How a kind of field is told.
@@ -67,36 +67,48 @@ fn draw(world: &World, field: &Field, told: &Telling, areas: f64, about: &Foot) 
     let raster = Raster::new(world, field.cells, areas);
     let scale_top = told.tops.iter().copied().find(|&t| raster.highest <= t).unwrap_or(raster.highest);
     raster.paint(&mut sheet, &frame, scale_top)?;
+    walls(&mut sheet, plan, &frame);
     furniture(&mut sheet, plan, &frame, true);
     openings(&mut sheet, plan, &frame);
-    let mut taken = vec![];
-    if let Some((name, at)) = &field.worst {
-        taken.push(worst(&mut sheet, &frame, name, *at));
-    }
+    let marked = field.worst.map(|place| (world.places[place].name.as_str(), raster.peak(world, place)));
+    let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
     raster.contours(&mut sheet, &frame, scale_top, told.levels, &mut taken);
     room_names(&mut sheet, plan, &frame, &mut taken);
+    if let Some((name, at)) = marked {
+        worst(&mut sheet, &frame, name, at);
+    }
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = legend(&mut sheet, y, scale_top, told);
     foot(&mut sheet, y, about);
     sheet.svg()
 }
 
-/// The worst place: a ring and its name.
-fn worst(sheet: &mut Sheet, frame: &Frame, name: &str, at: (f64, f64)) -> [f64; 4] {
+/// Radius of the ring round the worst place.
+const RING: f64 = 17.0;
+
+/// What the mark of the worst place covers: its ring, and its label beside it.
+fn worst_boxes(frame: &Frame, name: &str, at: (f64, f64)) -> [[f64; 4]; 2] {
     let (x, y) = frame.at(at.0, at.1);
-    let r = 17.0;
+    let w = text_width(&worst_label(name), SMALL) + 18.0;
+    let right = x + RING + 8.0 + w <= WIDTH - 6.0;
+    let left = if right { x + RING + 8.0 } else { (x - RING - 8.0 - w).max(4.0) };
+    let y_label = if left < x + RING && left + w > x - RING { y - RING - 18.0 } else { y };
+    [[x - RING, y - RING, x + RING, y + RING], [left, y_label - SMALL * 0.8, left + w, y_label + SMALL * 0.8]]
+}
+
+fn worst_label(name: &str) -> String {
+    fitted(&format!("worst: {name}"), SMALL, WIDTH - 60.0)
+}
+
+/// The worst place: a ring and its name.
+fn worst(sheet: &mut Sheet, frame: &Frame, name: &str, at: (f64, f64)) {
+    let (x, y) = frame.at(at.0, at.1);
     let ring = |r: f64| -> Vec<At> { (0..=40).map(|k| { let (s, c) = (f64::from(k) / 40.0 * std::f64::consts::TAU).sin_cos(); (x + r * c, y + r * s) }).collect() };
-    sheet.line(ring(r + 2.0), PAPER, 5.0);
-    sheet.line(ring(r), INK, 3.0);
-    let text = format!("worst: {name}");
-    let w = text_width(&text, SMALL) + 16.0;
-    let left = if x + r + 8.0 + w > WIDTH - 6.0 { x - r - 8.0 - w } else { x + r + 8.0 };
-    let left = left.clamp(4.0, (WIDTH - w - 4.0).max(4.0));
-    let y = if left < x + r && left + w > x - r { y - r - 18.0 } else { y };
-    let b = [left, y - SMALL * 0.8, left + w, y + SMALL * 0.8];
-    sheet.fill(vec![(b[0], b[1]), (b[2], b[1]), (b[2], b[3]), (b[0], b[3])], INK, 0.92);
-    sheet.write(((b[0] + b[2]) / 2.0, y), &text, SMALL, Anchor::Middle, PAPER, true, false);
-    b
+    sheet.line(ring(RING + 2.0), PAPER, 5.0);
+    sheet.line(ring(RING), INK, 3.0);
+    let [_, b] = worst_boxes(frame, name, at);
+    sheet.fill(vec![(b[0], b[1]), (b[2], b[1]), (b[2], b[3]), (b[0], b[3])], INK, 0.94);
+    sheet.write(((b[0] + b[2]) / 2.0, (b[1] + b[3]) / 2.0), &worst_label(name), SMALL, Anchor::Middle, PAPER, true, false);
 }
 
 /// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer YlOrRd, checked for deuteranopia and protanopia).
@@ -160,13 +172,20 @@ impl Raster {
         Raster { width, height, pitch, west: first.x + shift, south: first.y + shift, values, inside, highest }
     }
 
+    /// The point of a place where the field is highest, in metres.
+    fn peak(&self, world: &World, place: usize) -> (f64, f64) {
+        let at = |c: usize| (self.west + (c % self.width) as f64 * self.pitch, self.south + (c / self.width) as f64 * self.pitch);
+        let own = (0..self.values.len()).filter(|&c| { let (x, y) = at(c); self.inside[c] && world.place_at(x, y) == Some(place) });
+        own.max_by(|a, b| self.values[*a].total_cmp(&self.values[*b])).map_or((self.west, self.south), at)
+    }
+
     fn paint(&self, sheet: &mut Sheet, frame: &Frame, top: f64) -> Result<(), Undrawn> {
         let mut rgba = Vec::with_capacity(self.values.len() * 4);
         for j in (0..self.height).rev() {
             for i in 0..self.width {
                 let share = if top > 0.0 { self.values[j * self.width + i] / top } else { 0.0 };
                 let c = warm(share);
-                let alpha = if self.inside[j * self.width + i] { (share * 6.0).min(1.0) * 235.0 } else { 0.0 };
+                let alpha = (share * 6.0).min(1.0) * 235.0;
                 rgba.extend([c.0, c.1, c.2, alpha as u8]);
             }
         }

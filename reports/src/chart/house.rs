@@ -5,7 +5,7 @@ use super::style::*;
 use super::Foot;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
-use sim::plan::{Plan, Style, Use, Xy};
+use sim::plan::{Furniture, Plan, Style, Use, Xy};
 use sim::units::{FOOT, INCH, System};
 
 /// Where the house lies on the sheet.
@@ -50,31 +50,50 @@ impl Frame {
     }
 }
 
-/// Walls, then floors on top of them.
+/// Floors and outdoor ground.
 pub(super) fn floors(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
-    let indoors = |r: &&sim::plan::Room| r.usage != Use::Outdoors;
-    for room in plan.rooms.iter().filter(|r| !indoors(r)) {
-        sheet.fill(frame.ring(room.outline.exterior()), GROUND, 1.0);
-        sheet.line(frame.ring(room.outline.exterior()), SOFT, 1.0);
-    }
-    let mut walls = MultiPolygon::new(vec![]);
-    for room in plan.rooms.iter().filter(indoors) {
-        let style = geo::algorithm::buffer::BufferStyle::new(plan.walls).line_join(geo::algorithm::buffer::LineJoin::Miter(1.0));
-        walls = walls.union(&room.outline.buffer_with_style(style));
-    }
-    for wall in &walls {
-        sheet.fill(frame.ring(wall.exterior()), INK, 1.0);
-        for hole in wall.interiors() {
-            sheet.fill(frame.ring(hole), PAPER, 1.0);
+    for room in &plan.rooms {
+        let outdoors = room.usage == Use::Outdoors;
+        let ring = frame.ring(room.outline.exterior());
+        sheet.fill(ring.clone(), if outdoors { GROUND } else { FLOOR }, 1.0);
+        if outdoors {
+            sheet.line(ring, SOFT, 1.0);
         }
-    }
-    for room in plan.rooms.iter().filter(indoors) {
-        sheet.fill(frame.ring(room.outline.exterior()), FLOOR, 1.0);
     }
     for o in &plan.openings {
         let colour = if o.rooms.iter().flatten().all(|&r| plan.rooms[r].usage == Use::Outdoors) { GROUND } else { FLOOR };
         sheet.fill(frame.ring(o.box_of(o.sold.max(o.clear), 0.004).exterior()), colour, 1.0);
     }
+}
+
+/// Walls: what is within a wall's thickness of a room and neither room nor opening. Drawn over heat, so that none lies on a wall.
+pub(super) fn walls(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
+    let mut walls = MultiPolygon::new(vec![]);
+    for room in plan.rooms.iter().filter(|r| r.usage != Use::Outdoors) {
+        let style = geo::algorithm::buffer::BufferStyle::new(plan.walls).line_join(geo::algorithm::buffer::LineJoin::Miter(1.0));
+        walls = walls.union(&room.outline.buffer_with_style(style));
+    }
+    for room in &plan.rooms {
+        walls = walls.difference(&room.outline);
+    }
+    for o in &plan.openings {
+        walls = walls.difference(&o.box_of(o.sold.max(o.clear), 0.004));
+    }
+    for piece in walls.0.into_iter().flat_map(without_holes) {
+        let ring = frame.ring(piece.exterior());
+        sheet.fill(ring.clone(), INK, 1.0);
+        sheet.line(ring, INK, 0.6);
+    }
+}
+
+/// The same area as polygons without holes: cut through each hole.
+fn without_holes(polygon: Polygon<f64>) -> Vec<Polygon<f64>> {
+    use geo::BoundingRect;
+    let Some(middle) = polygon.interiors().first().and_then(|hole| hole.bounding_rect()).map(|r| r.center().x) else { return vec![polygon] };
+    const FAR: f64 = 1e4;
+    let half = |from: f64, to: f64| geo::Rect::new((from, -FAR), (to, FAR)).to_polygon();
+    let parts = [half(-FAR, middle), half(middle, FAR)].map(|h| polygon.intersection(&h));
+    parts.into_iter().flatten().flat_map(without_holes).collect()
 }
 
 /// Leaves, panels and frames of openings.
@@ -113,7 +132,8 @@ pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_throu
         sheet.fill(ring.clone(), PIECE, if see_through { 0.55 } else { 1.0 });
         sheet.line(ring, SOFT, 1.2);
     }
-    for f in &plan.furniture {
+    let named = |f: &&Furniture| plan.rooms[f.room].usage != Use::Closet && !plan.furniture.iter().any(|o| !std::ptr::eq(*f, o) && o.room == f.room && lies_in(o, f));
+    for f in plan.furniture.iter().filter(named) {
         let (w, h) = box_of(&f.outline);
         let at = frame.xy(f.centre);
         let (w, h) = (frame.long(w), frame.long(h));
@@ -132,20 +152,29 @@ pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_throu
     }
 }
 
+/// Whether the middle of one piece lies in another: a range in a counter leaves no room for the counter's name.
+fn lies_in(inner: &Furniture, outer: &Furniture) -> bool {
+    use geo::Contains;
+    outer.outline.contains(&geo::Point::from(inner.centre))
+}
+
 fn box_of(outline: &Polygon<f64>) -> (f64, f64) {
     use geo::BoundingRect;
     outline.bounding_rect().map_or((0.0, 0.0), |r| (r.width(), r.height()))
 }
+
+/// Names of rooms may overhang a small room up to this width rather than be cut.
+const SHORTEST_NAME: f64 = 120.0;
 
 /// Names of rooms on floor that is free of furniture and of what else is marked.
 pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>) {
     for (i, room) in plan.rooms.iter().enumerate() {
         let [w, s, e, n] = room.bounds();
         let (wide, high) = (frame.long(e - w), frame.long(n - s));
-        let small = room.usage == Use::Closet || room.usage.is_private() || wide < 90.0;
-        let size = if small { SMALL } else { TEXT };
-        let upright = text_width(&room.name, size) > wide - 6.0 && high > wide;
-        let name = fitted(&room.name, size, if upright { high - 8.0 } else { wide.max(60.0) });
+        let fits = |size: f64| text_width(&room.name, size) <= wide.max(high) - 4.0;
+        let size = [TEXT, SMALL, TINY].into_iter().find(|&s| fits(s)).unwrap_or(TINY);
+        let upright = text_width(&room.name, size) > wide - 4.0 && high > wide;
+        let name = fitted(&room.name, size, wide.max(high).max(SHORTEST_NAME));
         let (tw, th) = (text_width(&name, size) + 6.0, size * 1.1);
         let (tw, th) = if upright { (th, tw) } else { (tw, th) };
         let at = free_point(plan, i, frame, (tw, th), taken);
@@ -230,6 +259,7 @@ pub fn plan(plan: &Plan, about: &Foot) -> Result<String, Undrawn> {
     let frame = Frame::new(plan, top, 0.45);
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
+    walls(&mut sheet, plan, &frame);
     furniture(&mut sheet, plan, &frame, false);
     openings(&mut sheet, plan, &frame);
     let mut taken = widths(&mut sheet, plan, &frame);
@@ -270,7 +300,7 @@ fn sizes(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]
         let (wide, high) = (frame.long(e - w), frame.long(n - s));
         let tw = text_width(&text, TINY) + 4.0;
         let upright = tw > wide - 4.0;
-        if upright && tw > high - 4.0 {
+        if (upright && tw > high - 4.0) || room.usage == Use::Closet {
             continue;
         }
         let size = if upright { (TINY * 1.1, tw) } else { (tw, TINY * 1.1) };

@@ -130,7 +130,7 @@ pub(super) fn about(loaded: &Loaded, trials: Option<(&Ensemble, std::ops::Range<
 fn pictures(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, json: String) -> Result<Vec<(String, Vec<u8>)>, Stop> {
     let first = trials.trials.first().map_or(0, |t| t.tally.trial);
     let foot = about(loaded, Some((trials, first..first + trials.len() as u32)));
-    let worst = evening.worst().map(|p| (world.places[p.place].name.clone(), hot_spot(world, trials, p.place)));
+    let worst = evening.worst().map(|p| p.place);
     let from = (trials.busiest() as i64) * i64::from(PRESENCE_BIN) - world.scenario.lead() as i64;
     let when = format!("{} to {}", words::clock(world.scenario.start, from), words::clock(world.scenario.start, from + 2 * i64::from(PRESENCE_BIN)));
     let (crowd, held) = (trials.crowding(), trials.holdups());
@@ -146,19 +146,6 @@ fn pictures(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening
         files.push((format!("{name}.svg"), svg.into_bytes()));
     }
     Ok(files)
-}
-
-/// The raster cell of a place where most time is lost, in metres.
-fn hot_spot(world: &World, trials: &Ensemble, place: usize) -> (f64, f64) {
-    use sim::measure::COARSE;
-    let width = world.grid.width.div_ceil(COARSE);
-    let own = |cell: usize| {
-        let (i, j) = ((cell % width) * COARSE, (cell / width) * COARSE);
-        let node = (j * world.grid.width + i).min(world.grid.len() - 1);
-        (world.place_of[node] as usize == place).then(|| world.grid.node_xy(node))
-    };
-    let best = (0..trials.lost_cells.len()).filter(|&c| own(c).is_some()).max_by_key(|&c| (trials.lost_cells[c], std::cmp::Reverse(c)));
-    best.and_then(own).map_or((0.0, 0.0), |p| (p.x, p.y))
 }
 
 fn write_traces(world: &World, seed: u64, range: std::ops::Range<u32>, file: &Path) -> Result<(), Stop> {
