@@ -297,7 +297,17 @@ fn spot(world: &World, s: &SpotReport) -> Spot {
 fn trial(s: &Summary) -> Trial {
     let t = &s.tally;
     Trial {
-        trial: t.trial, came: t.came, left: t.left, peak: t.peak, jams: s.jams, jam_s: s.jam_seconds, lost_s: round(s.lost), waited_s: round(s.waited),
-        coats_over: t.coats_over, seats: [t.seats_wanted, t.seats_short], squeezes: t.squeezes, gave_up: [t.gave_up, t.stuck],
+        trial: t.trial,
+        came: t.came,
+        left: t.left,
+        peak: t.peak,
+        jams: s.jams,
+        jam_s: s.jam_seconds,
+        lost_s: round(s.lost),
+        waited_s: round(s.waited),
+        coats_over: t.coats_over,
+        seats: [t.seats_wanted, t.seats_short],
+        squeezes: t.squeezes,
+        gave_up: [t.gave_up, t.stuck],
     }
 }

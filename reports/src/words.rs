@@ -59,7 +59,13 @@ pub fn length(metres: f64, system: System) -> String {
         System::Feet => {
             let halves = (metres / INCH * 2.0).round() as i64;
             let (feet, halves) = (halves / 24, halves % 24);
-            let inches = if halves % 2 == 0 { format!("{}", halves / 2) } else if halves == 1 { "1/2".into() } else { format!("{} 1/2", halves / 2) };
+            let inches = if halves % 2 == 0 {
+                format!("{}", halves / 2)
+            } else if halves == 1 {
+                "1/2".into()
+            } else {
+                format!("{} 1/2", halves / 2)
+            };
             match (feet, halves) {
                 (0, _) => format!("{inches} in"),
                 (f, 0) => format!("{f} ft"),
@@ -140,9 +146,15 @@ pub fn verdict(world: &World, v: &Verdict) -> String {
     let e = v.value;
     let measure = match &v.subject {
         Subject::JamRisk(place) => format!(
-            "{} jams on {}{}; you accept {}", world.places[*place].name, evenings(e.value), likely(e, percent_of_evenings), percent_of_evenings(v.bound)
+            "{} jams on {}{}; you accept {}",
+            world.places[*place].name,
+            evenings(e.value),
+            likely(e, percent_of_evenings),
+            percent_of_evenings(v.bound)
         ),
-        Subject::Wait(s) => format!("{}: 9 visits in 10 wait less than {}{}; you accept {}", spot(world, *s), duration(e.value), likely(e, duration), duration(v.bound)),
+        Subject::Wait(s) => {
+            format!("{}: 9 visits in 10 wait less than {}{}; you accept {}", spot(world, *s), duration(e.value), likely(e, duration), duration(v.bound))
+        }
         Subject::SeatsShort => format!("seats: {} of those who want one find none{}; you accept {}", percent(e.value), likely(e, percent), percent(v.bound)),
         Subject::CoatsOver => format!("coats: {:.1} have no place{}; you accept {:.0}", e.value, likely(e, |x| format!("{:.1}", x.max(0.0))), v.bound),
         Subject::ClearFloor => format!("clear floor: {} a guest; you accept {}", area_each(e.value, system), area_each(v.bound, system)),
@@ -201,13 +213,17 @@ pub fn fits(e: &Evening) -> String {
 pub fn three_numbers(world: &World, e: &Evening) -> [String; 3] {
     let waits = e.spots.iter().filter(|s| world.spots[s.spot].serves != Serves::Door);
     let longest = waits.max_by(|a, b| a.p90.value.total_cmp(&b.p90.value));
-    let usual = longest.map_or("no lines".to_string(), |s| {
-        format!("longest usual wait: {}{} for {}", duration(s.p90.value), likely(s.p90, duration), spot(world, s.spot))
-    });
+    let usual = longest
+        .map_or("no lines".to_string(), |s| format!("longest usual wait: {}{} for {}", duration(s.p90.value), likely(s.p90, duration), spot(world, s.spot)));
     [
         format!("evenings with a jam: {}{}", evenings(e.any_jam.value), likely(e.any_jam, percent_of_evenings)),
         usual,
-        format!("minutes lost a guest: {:.1}{}, {:.1} of them in lines", e.minutes_lost.value, likely(e.minutes_lost, |x| format!("{x:.1}")), e.minutes_waited.value),
+        format!(
+            "minutes lost a guest: {:.1}{}, {:.1} of them in lines",
+            e.minutes_lost.value,
+            likely(e.minutes_lost, |x| format!("{x:.1}")),
+            e.minutes_waited.value
+        ),
     ]
 }
 
@@ -216,7 +232,9 @@ pub fn next_step(world: &World, e: &Evening) -> String {
     let broken = e.limits.iter().find(|v| !v.holds);
     match broken.map(|v| &v.subject) {
         None => format!("Try more guests: --guests {}", world.scenario.guests + 10),
-        Some(Subject::JamRisk(_)) => "Try an option that moves what stands in the way, or a wider opening: [[option]] in the scenario, then --option NAME".into(),
+        Some(Subject::JamRisk(_)) => {
+            "Try an option that moves what stands in the way, or a wider opening: [[option]] in the scenario, then --option NAME".into()
+        }
         Some(Subject::Wait(_)) => "Try a second serving place there: [serving] at_once = 2, or a second name in [place]".into(),
         Some(Subject::SeatsShort) => "Try more seats: furniture with seats in the plan".into(),
         Some(Subject::CoatsOver) => "Try a second place for coats: [place] coats = [\"closet\", \"rack\"]".into(),

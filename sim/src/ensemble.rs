@@ -157,10 +157,15 @@ impl Ensemble {
 
     /// Mean wait at a spot in seconds: the mean over evenings of the evening's own mean.
     pub fn mean_wait(&self, spot: usize) -> Estimate {
-        let means: Vec<f64> = self.trials.iter().filter(|s| !s.tally.waits[spot].is_empty()).map(|s| {
-            let waits = &s.tally.waits[spot];
-            waits.iter().map(|&w| seconds(w)).sum::<f64>() / waits.len() as f64
-        }).collect();
+        let means: Vec<f64> = self
+            .trials
+            .iter()
+            .filter(|s| !s.tally.waits[spot].is_empty())
+            .map(|s| {
+                let waits = &s.tally.waits[spot];
+                waits.iter().map(|&w| seconds(w)).sum::<f64>() / waits.len() as f64
+            })
+            .collect();
         mean(&means)
     }
 

@@ -73,8 +73,23 @@ impl Body {
     /// A body standing at a point.
     pub fn standing(person: u32, at: Point, pace: f64, now: Tick) -> Body {
         Body {
-            person, from: at, to: at, start: now, end: now, doing: Doing::Walk, solid: true, pace, target: None, way: (0.0, 0.0), heading: (0.0, 0.0),
-            best: f64::INFINITY, best_at: now, slow_since: None, blocker: None, path: vec![], backing: None,
+            person,
+            from: at,
+            to: at,
+            start: now,
+            end: now,
+            doing: Doing::Walk,
+            solid: true,
+            pace,
+            target: None,
+            way: (0.0, 0.0),
+            heading: (0.0, 0.0),
+            best: f64::INFINITY,
+            best_at: now,
+            slow_since: None,
+            blocker: None,
+            path: vec![],
+            backing: None,
         }
     }
 
@@ -159,8 +174,17 @@ impl Floor {
     pub fn new(origin: Point, width: i32, height: i32, reversed: bool) -> Floor {
         let (across, up) = ((width / BUCKET + 2) as usize, (height / BUCKET + 2) as usize);
         Floor {
-            bodies: vec![], in_use: vec![], free: vec![], buckets: vec![vec![]; across * up], across, up, origin, events: BinaryHeap::new(),
-            next_event: vec![], reversed, inside: 0,
+            bodies: vec![],
+            in_use: vec![],
+            free: vec![],
+            buckets: vec![vec![]; across * up],
+            across,
+            up,
+            origin,
+            events: BinaryHeap::new(),
+            next_event: vec![],
+            reversed,
+            inside: 0,
         }
     }
 

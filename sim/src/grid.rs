@@ -93,7 +93,16 @@ impl Grid {
         let origin = Point::from_metres(low.x, low.y);
         let (west, south) = origin.metres();
         let mut grid = Grid {
-            pitch, origin, west, south, per_metre: 1.0 / (f64::from(pitch) * UNIT), width: size(high.x - low.x), height: size(high.y - low.y), floor, clear: vec![], area: vec![],
+            pitch,
+            origin,
+            west,
+            south,
+            per_metre: 1.0 / (f64::from(pitch) * UNIT),
+            width: size(high.x - low.x),
+            height: size(high.y - low.y),
+            floor,
+            clear: vec![],
+            area: vec![],
         };
         grid.clear = grid.distances();
         grid.area = vec![Area::None; grid.clear.len()];
@@ -179,7 +188,9 @@ impl Grid {
     /// Distance from a point to the nearest wall or piece, in metres; exact beside straight edges, within 5 mm at corners,
     /// at most [`FAR`], negative in walls and furniture.
     pub fn clearance(&self, x: f64, y: f64) -> f32 {
-        let Some((n, fx, fy)) = self.square(x, y) else { return -FAR };
+        let Some((n, fx, fy)) = self.square(x, y) else {
+            return -FAR;
+        };
         let (a, b) = (&self.clear[n..n + 2], &self.clear[n + self.width..n + self.width + 2]);
         let low = a[0] + (a[1] - a[0]) * fx;
         let high = b[0] + (b[1] - b[0]) * fx;
@@ -229,7 +240,12 @@ impl Grid {
         for j in 0..self.height {
             let y = f64::from(self.origin.y + j as i32 * self.pitch) * UNIT;
             hits.clear();
-            hits.extend(lines.iter().filter(|l| (l.start.y <= y) != (l.end.y <= y)).map(|l| l.start.x + (l.end.x - l.start.x) * (y - l.start.y) / (l.end.y - l.start.y)));
+            hits.extend(
+                lines
+                    .iter()
+                    .filter(|l| (l.start.y <= y) != (l.end.y <= y))
+                    .map(|l| l.start.x + (l.end.x - l.start.x) * (y - l.start.y) / (l.end.y - l.start.y)),
+            );
             hits.sort_by(f64::total_cmp);
             for pair in hits.chunks_exact(2) {
                 let from = ((pair[0] - x0) / self.step()).ceil().max(0.0) as usize;

@@ -110,7 +110,9 @@ impl Lines {
                 continue;
             }
             let heads = q.lanes.iter().enumerate().filter_map(|(l, members)| members.first().map(|m| (m.joined, l)));
-            let Some((_, lane)) = heads.min() else { continue };
+            let Some((_, lane)) = heads.min() else {
+                continue;
+            };
             let m = q.lanes[lane].remove(0);
             q.positions[p] = Position::Taken(m.who);
             orders.push((m.who, Order::Serve(id, p), m.joined));

@@ -175,14 +175,30 @@ impl Recorder {
         let width = world.grid.width.div_ceil(COARSE);
         let cells = width * world.grid.height.div_ceil(COARSE);
         let tally = Tally {
-            trial, waits: vec![vec![]; spots], turned_away: vec![0; spots], lines: vec![vec![]; spots], longest: vec![0; spots],
-            lost_cells: vec![0; cells], nearest: f64::INFINITY, nearest_wall: f64::INFINITY, ..Tally::default()
+            trial,
+            waits: vec![vec![]; spots],
+            turned_away: vec![0; spots],
+            lines: vec![vec![]; spots],
+            longest: vec![0; spots],
+            lost_cells: vec![0; cells],
+            nearest: f64::INFINITY,
+            nearest_wall: f64::INFINITY,
+            ..Tally::default()
         };
         let rush = (world.scenario.lead() + world.scenario.lasts - RUSH).max(0.0) as u32;
         let rush = if world.scenario.errands.is_empty() { rush } else { u32::MAX };
         Recorder {
-            tally, progress: vec![], open_jams: BTreeMap::new(), rush, next_second: 1, width,
-            traces: traced.then(Vec::new), last_doing: vec![], held: vec![], lately: vec![vec![]; world.places.len()], check_bodies: false,
+            tally,
+            progress: vec![],
+            open_jams: BTreeMap::new(),
+            rush,
+            next_second: 1,
+            width,
+            traces: traced.then(Vec::new),
+            last_doing: vec![],
+            held: vec![],
+            lately: vec![vec![]; world.places.len()],
+            check_bodies: false,
         }
     }
 
@@ -369,7 +385,9 @@ impl Recorder {
     fn find_held(&mut self, floor: &Floor, now: Tick) {
         self.held.clear();
         for (id, p) in self.progress.iter_mut().enumerate() {
-            let Some(since) = p.walking_since else { continue };
+            let Some(since) = p.walking_since else {
+                continue;
+            };
             let mark = p.marks[p.seen % HELD_WINDOW];
             let window_full = p.seen >= HELD_WINDOW;
             p.marks[p.seen % HELD_WINDOW] = (p.gained, p.could);
@@ -470,7 +488,13 @@ fn together(held: &[HeldUp]) -> usize {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[expect(missing_docs, reason = "each is the field of Tally it adds to")]
 pub enum Count {
-    TurnedAway(SpotId), CoatOver, SeatWanted, SeatShort, Squeeze, GaveUp, Stuck,
+    TurnedAway(SpotId),
+    CoatOver,
+    SeatWanted,
+    SeatShort,
+    Squeeze,
+    GaveUp,
+    Stuck,
 }
 
 fn distance(a: (f64, f64), b: (f64, f64)) -> f64 {

@@ -130,16 +130,17 @@ impl Routes {
             if matches!(grid.area_at_node(n), Area::Passage(_)) {
                 continue;
             }
-            let Some(region) = self.region_of(grid.area_at_node(n)) else { continue };
+            let Some(region) = self.region_of(grid.area_at_node(n)) else {
+                continue;
+            };
             let kept = best.entry((region, squares(n))).or_insert(n);
             if grid.clear_at_node(n) > grid.clear_at_node(*kept) {
                 *kept = n;
             }
         }
         self.stands = best.into_iter().map(|((region, _), node)| Stand { node, region, map: OnceLock::new() }).collect();
-        self.stands_of = (0..self.regions.len())
-            .map(|r| self.stands.partition_point(|s| s.region < r)..self.stands.partition_point(|s| s.region <= r))
-            .collect();
+        self.stands_of =
+            (0..self.regions.len()).map(|r| self.stands.partition_point(|s| s.region < r)..self.stands.partition_point(|s| s.region <= r)).collect();
     }
 
     /// A target at a point of floor; `None` if the point is in a wall or no stand of its area leads there.
@@ -208,13 +209,17 @@ impl Routes {
 
     /// The points of the way from a point down to an opening, every `pace` metres, and on to its outer side at most `most` points.
     pub fn path_to_opening(&self, grid: &Grid, from: (f64, f64), opening: usize, pace: f64, most: usize) -> Vec<(f64, f64)> {
-        let Some(map) = self.openings[opening].as_ref() else { return vec![] };
+        let Some(map) = self.openings[opening].as_ref() else {
+            return vec![];
+        };
         let mut path = vec![];
         let (mut x, mut y) = from;
         let small = 0.05;
         let mut gone = 0.0;
         while path.len() < most {
-            let Some((way, togo)) = map.descend(grid, x, y) else { break };
+            let Some((way, togo)) = map.descend(grid, x, y) else {
+                break;
+            };
             if togo < 0.02 || (way.0 == 0.0 && way.1 == 0.0) {
                 break;
             }
@@ -277,10 +282,8 @@ fn slowness(clear: f32) -> f32 {
 
 impl Map {
     fn to_opening(grid: &Grid, whole: &Region, opening: usize) -> Map {
-        let seeds: Vec<(usize, f32)> = (0..grid.len())
-            .filter(|&n| grid.area_at_node(n) == Area::Passage(opening as u16) && grid.clear_at_node(n) >= WALL)
-            .map(|n| (n, 0.0))
-            .collect();
+        let seeds: Vec<(usize, f32)> =
+            (0..grid.len()).filter(|&n| grid.area_at_node(n) == Area::Passage(opening as u16) && grid.clear_at_node(n) >= WALL).map(|n| (n, 0.0)).collect();
         Map::solve(grid, whole, &seeds)
     }
 

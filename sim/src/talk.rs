@@ -24,7 +24,13 @@ const AROUND: [&[(f64, f64)]; 5] = [
     &[(1.0, 0.0), (-1.0, 0.0)],
     &[(1.0, 0.0), (-0.5, 0.866_025_403_784), (-0.5, -0.866_025_403_784)],
     &[(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)],
-    &[(1.0, 0.0), (0.309_016_994_375, 0.951_056_516_295), (-0.809_016_994_375, 0.587_785_252_292), (-0.809_016_994_375, -0.587_785_252_292), (0.309_016_994_375, -0.951_056_516_295)],
+    &[
+        (1.0, 0.0),
+        (0.309_016_994_375, 0.951_056_516_295),
+        (-0.809_016_994_375, 0.587_785_252_292),
+        (-0.809_016_994_375, -0.587_785_252_292),
+        (0.309_016_994_375, -0.951_056_516_295),
+    ],
 ];
 
 /// One circle.
@@ -66,7 +72,9 @@ impl Talk {
         }
         let wish = chance.group_size(world.scenario.talk.rate, world.scenario.talk.most);
         for _ in 0..TRIES {
-            let Some(stand) = self.fresh(world, from, chance) else { continue };
+            let Some(stand) = self.fresh(world, from, chance) else {
+                continue;
+            };
             for size in (1..=wish.min(5)).rev() {
                 if let Some(group) = self.circle(world, stand, size as usize) {
                     let id = self.add(group);
@@ -119,7 +127,9 @@ impl Talk {
 
     /// Pull of an open circle: of its room, by the people in it, less when it is far.
     fn draw_to(&self, world: &World, group: usize, from: (f64, f64)) -> u64 {
-        let Some(g) = &self.groups[group] else { return 0 };
+        let Some(g) = &self.groups[group] else {
+            return 0;
+        };
         let people = g.places.iter().filter(|p| p.1.is_some()).count() as u64;
         let stand = &world.stands[g.stand];
         stand.pull * people * COMPANY * 4 / (4 + metres_away(stand.target, from))

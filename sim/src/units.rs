@@ -154,9 +154,24 @@ fn take_fraction_after(top: f64, rest: &str) -> Option<(f64, &str)> {
 
 /// Longest spellings first; the empty unit stands for the file's own.
 const UNITS: [(&str, f64); 18] = [
-    ("inches", INCH), ("inch", INCH), ("in.", INCH), ("in", INCH), ("\"", INCH), ("\u{2033}", INCH), ("\u{201d}", INCH),
-    ("feet", FOOT), ("foot", FOOT), ("ft.", FOOT), ("ft", FOOT), ("'", FOOT), ("\u{2032}", FOOT), ("\u{2019}", FOOT),
-    ("mm", 0.001), ("cm", 0.01), ("metres", 1.0), ("m", 1.0),
+    ("inches", INCH),
+    ("inch", INCH),
+    ("in.", INCH),
+    ("in", INCH),
+    ("\"", INCH),
+    ("\u{2033}", INCH),
+    ("\u{201d}", INCH),
+    ("feet", FOOT),
+    ("foot", FOOT),
+    ("ft.", FOOT),
+    ("ft", FOOT),
+    ("'", FOOT),
+    ("\u{2032}", FOOT),
+    ("\u{2019}", FOOT),
+    ("mm", 0.001),
+    ("cm", 0.01),
+    ("metres", 1.0),
+    ("m", 1.0),
 ];
 
 fn take_unit(text: &str, system: System) -> Option<(f64, &str)> {
@@ -197,9 +212,21 @@ mod tests {
     #[test]
     fn lengths_read_as_people_write_them() {
         for (text, want) in [
-            ("42in", 42.0), ("42 in", 42.0), ("3ft 6in", 42.0), ("3'6\"", 42.0), ("3' 6 1/2\"", 42.5), ("33 1/2in", 33.5),
-            ("3.5", 42.0), ("1.0668m", 42.0), ("106.68 cm", 42.0), ("1066.8mm", 42.0), ("1/2 in", 0.5), ("3ft", 36.0), ("4.5in", 4.5),
-            ("3\u{2032} 6\u{2033}", 42.0), ("2 ft 6 in", 30.0),
+            ("42in", 42.0),
+            ("42 in", 42.0),
+            ("3ft 6in", 42.0),
+            ("3'6\"", 42.0),
+            ("3' 6 1/2\"", 42.5),
+            ("33 1/2in", 33.5),
+            ("3.5", 42.0),
+            ("1.0668m", 42.0),
+            ("106.68 cm", 42.0),
+            ("1066.8mm", 42.0),
+            ("1/2 in", 0.5),
+            ("3ft", 36.0),
+            ("4.5in", 4.5),
+            ("3\u{2032} 6\u{2033}", 42.0),
+            ("2 ft 6 in", 30.0),
         ] {
             assert!((inches(text) - want).abs() < 1e-9, "{text}: {} in", inches(text));
         }

@@ -14,7 +14,13 @@ fn main() {
             let squeezes = traces.values().filter(|r| r.iter().any(|r| r.doing == "squeeze")).count();
             let mut sorted = times.clone();
             sorted.sort_by(f64::total_cmp);
-            line += &format!("   {a}v{b}: mean {:5.2} p95 {:5.1} max {:5.1} sq {:.2}", times.iter().sum::<f64>() / times.len() as f64, sorted[sorted.len() * 95 / 100], sorted[sorted.len() - 1], squeezes as f64 / 20.0);
+            line += &format!(
+                "   {a}v{b}: mean {:5.2} p95 {:5.1} max {:5.1} sq {:.2}",
+                times.iter().sum::<f64>() / times.len() as f64,
+                sorted[sorted.len() * 95 / 100],
+                sorted[sorted.len() - 1],
+                squeezes as f64 / 20.0
+            );
         }
         println!("{line}");
     }

@@ -20,7 +20,16 @@ fn main() {
             let minutes = all.mean_of(|s| f64::from(s.jam_seconds) / 60.0);
             let lost = all.mean_of(|s| (s.lost + s.waited) / 60.0 / f64::from(guests));
             let worst = (0..world.places.len()).max_by(|a, b| all.jam_risk(*a).value.total_cmp(&all.jam_risk(*b).value)).unwrap();
-            println!("  {guests:>6}  {:>5.2} [{:.2} {:.2}]  {:>14.2}  {:>14.2}  {} {:.2}", risk.value, risk.low, risk.high, minutes.value, lost.value, world.places[worst].name, all.jam_risk(worst).value);
+            println!(
+                "  {guests:>6}  {:>5.2} [{:.2} {:.2}]  {:>14.2}  {:>14.2}  {} {:.2}",
+                risk.value,
+                risk.low,
+                risk.high,
+                minutes.value,
+                lost.value,
+                world.places[worst].name,
+                all.jam_risk(worst).value
+            );
         }
     }
 }

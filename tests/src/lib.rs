@@ -129,11 +129,7 @@ pub fn crossing(north_going: u32, south_going: u32, pace: &str) -> String {
     let errand = |n: u32, from: &str, to: &str| {
         if n == 0 { String::new() } else { format!("[[errand]]\nguests = {n}\nfrom = \"{from}\"\npace = \"{pace}\"\nstops = [\"{to}\"]\n") }
     };
-    format!(
-        "format = 1\nplan = \"plan.toml\"\n{}{}",
-        errand(north_going, "south room", "north room"),
-        errand(south_going, "north room", "south room")
-    )
+    format!("format = 1\nplan = \"plan.toml\"\n{}{}", errand(north_going, "south room", "north room"), errand(south_going, "north room", "south room"))
 }
 
 /// Seconds from the first line of a trace to the last moment under way.

@@ -86,7 +86,8 @@ fn a_buffet_served_from_both_long_sides_serves_faster() {
     assert_eq!(wall.spots[wall.spots_for(Serves::Food)[0]].lanes.len(), 1);
     assert_eq!(table.spots[table.spots_for(Serves::Food)[0]].lanes.len(), 2);
     let (first, second) = (evenings(&wall, 24), evenings(&table, 24));
-    let differences: Vec<f64> = first.trials.iter().zip(&second.trials).map(|(a, b)| mean_wait(&table, Serves::Food)(b) - mean_wait(&wall, Serves::Food)(a)).collect();
+    let differences: Vec<f64> =
+        first.trials.iter().zip(&second.trials).map(|(a, b)| mean_wait(&table, Serves::Food)(b) - mean_wait(&wall, Serves::Food)(a)).collect();
     assert!(mean(&differences).high < 0.0, "{differences:?}");
 }
 

@@ -3,7 +3,8 @@
 use elbowroom_tests::{Desk, Outcome, demo, run};
 
 const HEAD: &str = "format = 1\nunits = \"ft\"\n";
-const ROOMS: &str = "room = [\n  { name = \"hall\", size = [\"4ft\", \"14ft\"] },\n  { name = \"living\", size = [\"18ft\", \"14ft\"], east_of = \"hall\" },\n]\n";
+const ROOMS: &str =
+    "room = [\n  { name = \"hall\", size = [\"4ft\", \"14ft\"] },\n  { name = \"living\", size = [\"18ft\", \"14ft\"], east_of = \"hall\" },\n]\n";
 const OPENINGS: &str = "opening = [\n  { joins = [\"outside\", \"hall\"], wall = \"south\" },\n  { joins = [\"hall\", \"living\"] },\n]\n";
 
 fn refused(plan: &str) -> Outcome {
@@ -34,14 +35,27 @@ fn all_problems_come_at_once() {
          opening = [{{ joins = [\"hall\", \"kichen\"], style = \"bifold\" }}]\nfurniture = [{{ kind = \"sofaa\", room = \"living\" }}]\n"
     );
     let outcome = refused(&plan);
-    says(&outcome, &["cannot read `wide` as a length", "`bifold` is not known here", "`sofaa` is not known here", "did you mean `sofa`?", "problems found; nothing was written"]);
+    says(
+        &outcome,
+        &[
+            "cannot read `wide` as a length",
+            "`bifold` is not known here",
+            "`sofaa` is not known here",
+            "did you mean `sofa`?",
+            "problems found; nothing was written",
+        ],
+    );
 }
 
 #[test]
 fn rooms_that_overlap_and_openings_without_a_wall() {
-    let overlap = format!("{HEAD}room = [\n  {{ name = \"a\", size = [10, 10] }},\n  {{ name = \"b\", size = [10, 10], at = [5, 5] }},\n]\nopening = [{{ joins = [\"outside\", \"a\"], wall = \"south\" }}]\n");
+    let overlap = format!(
+        "{HEAD}room = [\n  {{ name = \"a\", size = [10, 10] }},\n  {{ name = \"b\", size = [10, 10], at = [5, 5] }},\n]\nopening = [{{ joins = [\"outside\", \"a\"], wall = \"south\" }}]\n"
+    );
     says(&refused(&overlap), &["`b` overlaps `a`"]);
-    let apart = format!("{HEAD}room = [\n  {{ name = \"a\", size = [10, 10] }},\n  {{ name = \"b\", size = [10, 10], at = [15, 0] }},\n]\nopening = [{{ joins = [\"outside\", \"a\"], wall = \"south\" }}, {{ joins = [\"a\", \"b\"] }}]\n");
+    let apart = format!(
+        "{HEAD}room = [\n  {{ name = \"a\", size = [10, 10] }},\n  {{ name = \"b\", size = [10, 10], at = [15, 0] }},\n]\nopening = [{{ joins = [\"outside\", \"a\"], wall = \"south\" }}, {{ joins = [\"a\", \"b\"] }}]\n"
+    );
     says(&refused(&apart), &["`a` and `b` share no wall", "plan.toml:7:"]);
 }
 
@@ -49,7 +63,9 @@ fn rooms_that_overlap_and_openings_without_a_wall() {
 fn furniture_in_a_wall_and_rooms_nobody_can_reach() {
     let wall = format!("{HEAD}{ROOMS}{OPENINGS}furniture = [{{ kind = \"sofa\", room = \"living\", at = [\"14ft\", 0] }}]\n");
     says(&refused(&wall), &["`sofa` stands in a wall"]);
-    let alone = format!("{HEAD}room = [\n  {{ name = \"hall\", size = [10, 10] }},\n  {{ name = \"den\", size = [10, 10], east_of = \"hall\" }},\n]\nopening = [{{ joins = [\"outside\", \"hall\"], wall = \"south\" }}]\n");
+    let alone = format!(
+        "{HEAD}room = [\n  {{ name = \"hall\", size = [10, 10] }},\n  {{ name = \"den\", size = [10, 10], east_of = \"hall\" }},\n]\nopening = [{{ joins = [\"outside\", \"hall\"], wall = \"south\" }}]\n"
+    );
     says(&refused(&alone), &["nobody can reach `den`"]);
 }
 
@@ -62,7 +78,9 @@ fn both_spellings_of_rooms_at_once() {
 #[test]
 fn a_spot_that_no_plan_has_or_that_nobody_can_reach() {
     let scenario = |place: &str| format!("format = 1\nplan = \"plan.toml\"\nguests = 10\n[place]\n{place}\n");
-    let plan = format!("{HEAD}{ROOMS}{OPENINGS}furniture = [\n  {{ kind = \"sideboard\", room = \"living\", north = 0, use_from = \"front\" }},\n  {{ kind = \"table\", room = \"living\", north = \"18in\", size = [\"60in\", \"48in\"] }},\n]\n");
+    let plan = format!(
+        "{HEAD}{ROOMS}{OPENINGS}furniture = [\n  {{ kind = \"sideboard\", room = \"living\", north = 0, use_from = \"front\" }},\n  {{ kind = \"table\", room = \"living\", north = \"18in\", size = [\"60in\", \"48in\"] }},\n]\n"
+    );
     let desk = Desk::new().with("plan.toml", &plan).with("s.toml", &scenario("food = [\"sidebord\"]"));
     let outcome = desk.run(&["check", &desk.at("s.toml"), "--json"]);
     assert_eq!(outcome.code, 3);
@@ -88,10 +106,9 @@ fn headcounts_out_of_range() {
 
 #[test]
 fn a_mistake_in_an_option_is_told_even_when_the_option_is_not_in_force() {
-    let desk = Desk::new().with("plan.toml", &format!("{HEAD}{ROOMS}{OPENINGS}")).with(
-        "s.toml",
-        "format = 1\nplan = \"plan.toml\"\nguests = 10\n[[option]]\nname = \"wider\"\nchange = { \"hall to livin\" = { width = \"42in\" } }\n",
-    );
+    let desk = Desk::new()
+        .with("plan.toml", &format!("{HEAD}{ROOMS}{OPENINGS}"))
+        .with("s.toml", "format = 1\nplan = \"plan.toml\"\nguests = 10\n[[option]]\nname = \"wider\"\nchange = { \"hall to livin\" = { width = \"42in\" } }\n");
     let outcome = desk.run(&["run", &desk.at("s.toml"), "--json"]);
     assert_eq!(outcome.code, 3);
     says(&outcome, &["nothing called `hall to livin` to change", "s.toml:6:"]);

@@ -41,7 +41,13 @@ fn every_file_imports_only_from_modules_above_its_own() {
 
 #[test]
 fn each_library_is_used_only_where_it_belongs() {
-    let homes = [("toml::", "sim", "read"), ("rand", "sim", "chance"), ("rayon::", "sim", "parallel"), ("plotters::", "reports", "chart"), ("resvg::", "reports", "chart")];
+    let homes = [
+        ("toml::", "sim", "read"),
+        ("rand", "sim", "chance"),
+        ("rayon::", "sim", "parallel"),
+        ("plotters::", "reports", "chart"),
+        ("resvg::", "reports", "chart"),
+    ];
     for (library, home_crate, home) in homes {
         for krate in ["sim", "reports"] {
             for module in modules(krate).iter().filter(|m| (krate, m.as_str()) != (home_crate, home)) {

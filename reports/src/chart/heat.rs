@@ -1,9 +1,9 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
+use super::Foot;
 use super::house::{Frame, floors, foot, furniture, head, openings, room_names, scale_bar, walls};
 use super::sheet::{Anchor, At, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
-use super::Foot;
 use crate::words;
 use plotters::style::RGBColor;
 use sim::measure::COARSE;
@@ -103,7 +103,14 @@ fn worst_label(name: &str) -> String {
 /// The worst place: a ring and its name.
 fn worst(sheet: &mut Sheet, frame: &Frame, name: &str, at: (f64, f64)) {
     let (x, y) = frame.at(at.0, at.1);
-    let ring = |r: f64| -> Vec<At> { (0..=40).map(|k| { let (s, c) = (f64::from(k) / 40.0 * std::f64::consts::TAU).sin_cos(); (x + r * c, y + r * s) }).collect() };
+    let ring = |r: f64| -> Vec<At> {
+        (0..=40)
+            .map(|k| {
+                let (s, c) = (f64::from(k) / 40.0 * std::f64::consts::TAU).sin_cos();
+                (x + r * c, y + r * s)
+            })
+            .collect()
+    };
     sheet.line(ring(RING + 2.0), PAPER, 5.0);
     sheet.line(ring(RING), INK, 3.0);
     let [_, b] = worst_boxes(frame, name, at);
@@ -158,12 +165,17 @@ impl Raster {
         let (width, height) = (grid.width.div_ceil(COARSE), grid.height.div_ceil(COARSE));
         let pitch = grid.step() * COARSE as f64;
         let unit = if world.plan.system == System::Feet { sim::units::SQUARE_FOOT } else { 1.0 } * areas;
-        let inside: Vec<bool> = (0..width * height).map(|c| {
-            let (i, j) = ((c % width) * COARSE, (c / width) * COARSE);
-            let nodes = (0..COARSE * COARSE).map(|k| ((i + k % COARSE).min(grid.width - 1), (j + k / COARSE).min(grid.height - 1)));
-            nodes.into_iter().any(|(i, j)| grid.clear_at_node(j * grid.width + i) > -0.02 && !matches!(grid.area_at_node(j * grid.width + i), sim::grid::Area::Outside(_)))
-        }).collect();
-        let mut values: Vec<f64> = if cells.len() == width * height { cells.iter().map(|v| v / (pitch * pitch) * unit).collect() } else { vec![0.0; width * height] };
+        let inside: Vec<bool> = (0..width * height)
+            .map(|c| {
+                let (i, j) = ((c % width) * COARSE, (c / width) * COARSE);
+                let nodes = (0..COARSE * COARSE).map(|k| ((i + k % COARSE).min(grid.width - 1), (j + k / COARSE).min(grid.height - 1)));
+                nodes.into_iter().any(|(i, j)| {
+                    grid.clear_at_node(j * grid.width + i) > -0.02 && !matches!(grid.area_at_node(j * grid.width + i), sim::grid::Area::Outside(_))
+                })
+            })
+            .collect();
+        let mut values: Vec<f64> =
+            if cells.len() == width * height { cells.iter().map(|v| v / (pitch * pitch) * unit).collect() } else { vec![0.0; width * height] };
         values.iter_mut().zip(&inside).filter(|(_, i)| !**i).for_each(|(v, _)| *v = 0.0);
         let values = spread(&values, &inside, width, height, SPREAD / pitch);
         let highest = values.iter().copied().fold(0.0, f64::max);
@@ -175,7 +187,10 @@ impl Raster {
     /// The point of a place where the field is highest, in metres.
     fn peak(&self, world: &World, place: usize) -> (f64, f64) {
         let at = |c: usize| (self.west + (c % self.width) as f64 * self.pitch, self.south + (c / self.width) as f64 * self.pitch);
-        let own = (0..self.values.len()).filter(|&c| { let (x, y) = at(c); self.inside[c] && world.place_at(x, y) == Some(place) });
+        let own = (0..self.values.len()).filter(|&c| {
+            let (x, y) = at(c);
+            self.inside[c] && world.place_at(x, y) == Some(place)
+        });
         own.max_by(|a, b| self.values[*a].total_cmp(&self.values[*b])).map_or((self.west, self.south), at)
     }
 
@@ -202,7 +217,9 @@ impl Raster {
         }
         let thresholds: Vec<f64> = (1..levels).map(|k| top * k as f64 / levels as f64).collect();
         let builder = contour::ContourBuilder::new(self.width, self.height, true);
-        let Ok(lines) = builder.lines(&self.values, &thresholds) else { return };
+        let Ok(lines) = builder.lines(&self.values, &thresholds) else {
+            return;
+        };
         for line in lines {
             let label = figure(line.threshold());
             for path in &line.geometry().0 {

@@ -1,8 +1,8 @@
 //! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
 
+use super::Foot;
 use super::sheet::{Anchor, At, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
-use super::Foot;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
 use sim::plan::{Furniture, Plan, Style, Use, Xy};
@@ -89,7 +89,9 @@ pub(super) fn walls(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
 /// The same area as polygons without holes: cut through each hole.
 fn without_holes(polygon: Polygon<f64>) -> Vec<Polygon<f64>> {
     use geo::BoundingRect;
-    let Some(middle) = polygon.interiors().first().and_then(|hole| hole.bounding_rect()).map(|r| r.center().x) else { return vec![polygon] };
+    let Some(middle) = polygon.interiors().first().and_then(|hole| hole.bounding_rect()).map(|r| r.center().x) else {
+        return vec![polygon];
+    };
     const FAR: f64 = 1e4;
     let half = |from: f64, to: f64| geo::Rect::new((from, -FAR), (to, FAR)).to_polygon();
     let parts = [half(-FAR, middle), half(middle, FAR)].map(|h| polygon.intersection(&h));
@@ -113,7 +115,9 @@ pub(super) fn openings(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
                 sheet.line(panel(-half, 0.04, -0.02), INK, 1.6);
                 sheet.line(panel(-0.04, half, 0.02), INK, 1.6);
             }
-            Style::Folding | Style::Pocket => sheet.line(vec![frame.xy(o.point(-half, 0.0)), frame.xy(o.point(-half + (o.sold - o.clear).max(0.05), 0.0))], INK, 2.4),
+            Style::Folding | Style::Pocket => {
+                sheet.line(vec![frame.xy(o.point(-half, 0.0)), frame.xy(o.point(-half + (o.sold - o.clear).max(0.05), 0.0))], INK, 2.4)
+            }
             _ => {}
         }
     }
@@ -122,7 +126,12 @@ pub(super) fn openings(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
 fn arc(frame: &Frame, hinge: Xy, from: Xy, to: Xy) -> Vec<At> {
     let (a, b) = ((from.x - hinge.x, from.y - hinge.y), (to.x - hinge.x, to.y - hinge.y));
     let turn = |k: u32| f64::from(k) / 12.0 * std::f64::consts::FRAC_PI_2;
-    (0..=12).map(|k| { let (s, c) = turn(k).sin_cos(); frame.at(hinge.x + a.0 * c + b.0 * s, hinge.y + a.1 * c + b.1 * s) }).collect()
+    (0..=12)
+        .map(|k| {
+            let (s, c) = turn(k).sin_cos();
+            frame.at(hinge.x + a.0 * c + b.0 * s, hinge.y + a.1 * c + b.1 * s)
+        })
+        .collect()
 }
 
 /// Furniture in outline with names where they fit.
@@ -132,7 +141,8 @@ pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_throu
         sheet.fill(ring.clone(), PIECE, if see_through { 0.55 } else { 1.0 });
         sheet.line(ring, SOFT, 1.2);
     }
-    let named = |f: &&Furniture| plan.rooms[f.room].usage != Use::Closet && !plan.furniture.iter().any(|o| !std::ptr::eq(*f, o) && o.room == f.room && lies_in(o, f));
+    let named =
+        |f: &&Furniture| plan.rooms[f.room].usage != Use::Closet && !plan.furniture.iter().any(|o| !std::ptr::eq(*f, o) && o.room == f.room && lies_in(o, f));
     for f in plan.furniture.iter().filter(named) {
         let (w, h) = box_of(&f.outline);
         let at = frame.xy(f.centre);
@@ -191,11 +201,20 @@ pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &
 fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), taken: &[[f64; 4]]) -> At {
     let [w, s, e, n] = plan.rooms[room].bounds();
     let middle = frame.at((w + e) / 2.0, (s + n) / 2.0);
-    let blocks: Vec<[f64; 4]> = plan.furniture.iter().filter(|f| f.room == room).map(|f| {
-        use geo::BoundingRect;
-        let r = f.outline.bounding_rect();
-        r.map_or([0.0; 4], |r| { let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y)); [a.0, a.1, b.0, b.1] })
-    }).chain(taken.iter().copied()).collect();
+    let blocks: Vec<[f64; 4]> = plan
+        .furniture
+        .iter()
+        .filter(|f| f.room == room && plan.rooms[room].usage != Use::Closet)
+        .map(|f| {
+            use geo::BoundingRect;
+            let r = f.outline.bounding_rect();
+            r.map_or([0.0; 4], |r| {
+                let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y));
+                [a.0, a.1, b.0, b.1]
+            })
+        })
+        .chain(taken.iter().copied())
+        .collect();
     let (low, high) = (frame.at(w, n), frame.at(e, s));
     let mut best: Option<(f64, At)> = None;
     let steps = 24;
@@ -203,7 +222,12 @@ fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), tak
         for j in 0..=steps {
             let at = (low.0 + (high.0 - low.0) * f64::from(i) / f64::from(steps), low.1 + (high.1 - low.1) * f64::from(j) / f64::from(steps));
             let hits: f64 = blocks.iter().map(|b| overlap(b, at, (tw, th))).sum();
-            let out = [(low.0 - (at.0 - tw / 2.0)).max(0.0), ((at.0 + tw / 2.0) - high.0).max(0.0), (low.1 - (at.1 - th / 2.0)).max(0.0), ((at.1 + th / 2.0) - high.1).max(0.0)];
+            let out = [
+                (low.0 - (at.0 - tw / 2.0)).max(0.0),
+                ((at.0 + tw / 2.0) - high.0).max(0.0),
+                (low.1 - (at.1 - th / 2.0)).max(0.0),
+                ((at.1 + th / 2.0) - high.1).max(0.0),
+            ];
             let cost = hits * 50.0 + out.iter().sum::<f64>() * 500.0 + (at.0 - middle.0).powi(2) + (at.1 - middle.1).powi(2);
             if best.is_none_or(|(c, _)| cost < c) {
                 best = Some((cost, at));

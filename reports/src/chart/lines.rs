@@ -1,9 +1,9 @@
 //! Waits by spot, and the length of each line through the evening with its band.
 
+use super::Foot;
 use super::house::{foot, head};
 use super::sheet::{Anchor, At, Sheet, Undrawn, fitted};
 use super::style::*;
-use super::Foot;
 use crate::words;
 use sim::ensemble::Ensemble;
 use sim::measure::BIN;
@@ -22,7 +22,14 @@ pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, about: &Foot) 
     let y = head(&mut sheet, "How long people wait", "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is what you accept");
     let y = waits(&mut sheet, world, &spots, y + 6.0);
     let y = sheet.paragraph((MARGIN, y + 20.0), "How long the lines get", TEXT + 3.0, WIDTH - 2.0 * MARGIN, INK, true);
-    let y = sheet.paragraph((MARGIN, y), "People in line through the evening: the typical evening, and the band that 8 evenings in 10 keep to", SMALL, WIDTH - 2.0 * MARGIN, SOFT, false);
+    let y = sheet.paragraph(
+        (MARGIN, y),
+        "People in line through the evening: the typical evening, and the band that 8 evenings in 10 keep to",
+        SMALL,
+        WIDTH - 2.0 * MARGIN,
+        SOFT,
+        false,
+    );
     let most = spots.iter().map(|s| highest(trials, s.spot)).fold(1.0, f64::max).ceil();
     let mut y = y + 4.0;
     for s in &spots {

@@ -127,7 +127,10 @@ impl Sheet {
                 let data = base64::engine::general_purpose::STANDARD.encode(png);
                 let image = format!(
                     "<image x=\"{:.0}\" y=\"{:.0}\" width=\"{:.0}\" height=\"{:.0}\" preserveAspectRatio=\"none\" href=\"data:image/png;base64,{data}\"/>",
-                    at.0 * FINE, at.1 * FINE, size.0 * FINE, size.1 * FINE
+                    at.0 * FINE,
+                    at.1 * FINE,
+                    size.0 * FINE,
+                    size.1 * FINE
                 );
                 svg = replace_marked(&svg, &image);
             }
@@ -139,7 +142,9 @@ impl Sheet {
 
 /// Replaces the element with the mark's colour.
 fn replace_marked(svg: &str, by: &str) -> String {
-    let Some(hit) = svg.find("#010203") else { return svg.to_string() };
+    let Some(hit) = svg.find("#010203") else {
+        return svg.to_string();
+    };
     let start = svg[..hit].rfind('<').unwrap_or(hit);
     let end = svg[hit..].find("/>").map_or(svg.len(), |n| hit + n + 2);
     format!("{}{by}{}", &svg[..start], &svg[end..])
@@ -238,7 +243,8 @@ pub fn png(svg: &str) -> Result<Vec<u8>, Undrawn> {
     faces.set_sans_serif_family(FACE);
     let tree = usvg::Tree::from_str(svg, &options).map_err(undrawn)?;
     let size = tree.size();
-    let mut pixels = tiny_skia::Pixmap::new((size.width() * CRISP).ceil() as u32, (size.height() * CRISP).ceil() as u32).ok_or(Undrawn("no room for the picture".into()))?;
+    let mut pixels =
+        tiny_skia::Pixmap::new((size.width() * CRISP).ceil() as u32, (size.height() * CRISP).ceil() as u32).ok_or(Undrawn("no room for the picture".into()))?;
     resvg::render(&tree, tiny_skia::Transform::from_scale(CRISP, CRISP), &mut pixels.as_mut());
     pixels.encode_png().map_err(undrawn)
 }

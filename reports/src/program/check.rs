@@ -89,7 +89,11 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
         RoomSize { name: r.name.clone(), r#use: r.usage.word(), area_m2: milli(r.area()), east_west_m: milli(e - w), north_south_m: milli(n - s) }
     };
     let clear = |(i, o): (usize, &sim::plan::Opening)| ClearWidth {
-        name: o.name.clone(), joins: [room_name(o.rooms[0]), room_name(o.rooms[1])], style: o.style.word(), clear_m: milli(o.clear), open: world.open[i],
+        name: o.name.clone(),
+        joins: [room_name(o.rooms[0]), room_name(o.rooms[1])],
+        style: o.style.word(),
+        clear_m: milli(o.clear),
+        open: world.open[i],
     };
     Understood {
         format: json::FORMAT,
@@ -113,7 +117,14 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     let mut text = format!("{}\n\nRooms (clear inside)\n", plan.title);
     for r in &plan.rooms {
         let [w, s, e, n] = r.bounds();
-        text += &format!("  {:<20} {:>16} by {:<16} {:>10}   {}\n", r.name, words::length(e - w, system), words::length(n - s, system), words::area(r.area(), system), r.usage.word());
+        text += &format!(
+            "  {:<20} {:>16} by {:<16} {:>10}   {}\n",
+            r.name,
+            words::length(e - w, system),
+            words::length(n - s, system),
+            words::area(r.area(), system),
+            r.usage.word()
+        );
     }
     text += &format!("  clear floor for guests {}, seats {}\n", words::area(world.clear_floor, system), world.seats.len());
     text += "\nOpenings (clear width)\n";
@@ -165,7 +176,13 @@ fn walls_off(plan: &Plan) -> Vec<String> {
             let ([aw, as_, ae, an], [bw, bs, be, bn]) = (a.bounds(), b.bounds());
             let beside = ae.min(be) - aw.max(bw) < 0.0 && an.min(bn) - as_.max(bs) > 0.3;
             let above = an.min(bn) - as_.max(bs) < 0.0 && ae.min(be) - aw.max(bw) > 0.3;
-            let gap = if beside { aw.max(bw) - ae.min(be) } else if above { as_.max(bs) - an.min(bn) } else { continue };
+            let gap = if beside {
+                aw.max(bw) - ae.min(be)
+            } else if above {
+                as_.max(bs) - an.min(bn)
+            } else {
+                continue;
+            };
             if gap < 0.4 && (gap - plan.walls).abs() > TRUE_WALL {
                 let (gap, walls) = (words::width(gap, plan.system), words::width(plan.walls, plan.system));
                 found.push(format!("{} and {}: {gap} apart, but walls are {walls} thick", b.name, a.name));

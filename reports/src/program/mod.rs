@@ -107,7 +107,9 @@ fn asked(input: &Input) -> Result<Asked, Stop> {
     let guests = match input.guests {
         None => None,
         Some(n) if (1..=most).contains(&n) => Some(n as u32),
-        Some(n) => return Err(Stop::Usage(format!("--guests {n} is out of range; expected a whole number from 1 to {most}"))),
+        Some(n) => {
+            return Err(Stop::Usage(format!("--guests {n} is out of range; expected a whole number from 1 to {most}")));
+        }
     };
     Ok(Asked { guests, occasion, option: input.option.clone() })
 }

@@ -80,16 +80,25 @@ fn report(world: &World, evening: &Evening) -> String {
     for s in evening.spots.iter().filter(|s| s.visits.value > 0.0) {
         text += &format!(
             "  {}: {:.0} visits an evening; half wait less than {}, 9 in 10 less than {}{}; longest line {} in 9 evenings of 10{}\n",
-            words::spot(world, s.spot), s.visits.value, words::duration(s.p50.value), words::duration(s.p90.value), words::likely(s.p90, words::duration), s.longest_line,
+            words::spot(world, s.spot),
+            s.visits.value,
+            words::duration(s.p50.value),
+            words::duration(s.p90.value),
+            words::likely(s.p90, words::duration),
+            s.longest_line,
             if s.turned_away.value >= 0.1 { format!("; {:.1} an evening find it full and come back later", s.turned_away.value) } else { String::new() }
         );
     }
     text += "\nWhere time is lost to others\n";
     for p in evening.places.iter().take(6) {
-        let leaving = if p.leaving_jam_risk.value > 0.0 { format!("; while leaving it jams on {}", words::evenings(p.leaving_jam_risk.value)) } else { String::new() };
+        let leaving =
+            if p.leaving_jam_risk.value > 0.0 { format!("; while leaving it jams on {}", words::evenings(p.leaving_jam_risk.value)) } else { String::new() };
         text += &format!(
-            "  {}: {:.1} guest-minutes an evening{}; jams on {}{leaving}\n", world.places[p.place].name, p.lost_minutes.value,
-            words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0))), words::evenings(p.jam_risk.value)
+            "  {}: {:.1} guest-minutes an evening{}; jams on {}{leaving}\n",
+            world.places[p.place].name,
+            p.lost_minutes.value,
+            words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0))),
+            words::evenings(p.jam_risk.value)
         );
     }
     text += "\nTaken because the files do not say (`elbowroom check` lists every figure)\n";
@@ -120,7 +129,9 @@ pub(super) fn about(loaded: &Loaded, trials: Option<(&Ensemble, std::ops::Range<
     let s = &loaded.scenario;
     let option = s.option.as_ref().map_or(String::new(), |o| format!(", option \"{o}\""));
     let run = match &trials {
-        Some((t, range)) => format!("{} simulated evenings ({} to {}), seed {}, {}", t.len(), range.start, range.end.saturating_sub(1), t.seed, json::program()),
+        Some((t, range)) => {
+            format!("{} simulated evenings ({} to {}), seed {}, {}", t.len(), range.start, range.end.saturating_sub(1), t.seed, json::program())
+        }
         None => json::program(),
     };
     let title = if trials.is_some() { format!("{}: {}, {} guests{option}", loaded.plan.title, s.title, s.guests) } else { loaded.plan.title.clone() };

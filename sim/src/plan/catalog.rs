@@ -7,8 +7,35 @@ use crate::units::Length;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[expect(missing_docs, reason = "each is the word itself")]
 pub enum Kind {
-    Counter, Island, Sideboard, Table, Sofa, Armchair, Chair, Bench, Hearth, Ottoman, Stool, Bed, Shelf, Cabinet, Range, Sink, Fridge,
-    Dishwasher, Bar, Cooler, Grill, Rack, Plant, Television, Piano, Desk, Toilet, Basin, Other,
+    Counter,
+    Island,
+    Sideboard,
+    Table,
+    Sofa,
+    Armchair,
+    Chair,
+    Bench,
+    Hearth,
+    Ottoman,
+    Stool,
+    Bed,
+    Shelf,
+    Cabinet,
+    Range,
+    Sink,
+    Fridge,
+    Dishwasher,
+    Bar,
+    Cooler,
+    Grill,
+    Rack,
+    Plant,
+    Television,
+    Piano,
+    Desk,
+    Toilet,
+    Basin,
+    Other,
 }
 
 /// What is usual for a kind.
@@ -42,8 +69,14 @@ const COUNTER: &str = "24 in base cabinets, 36 in high: common practice";
 macro_rules! usual {
     ($kind:ident $word:literal $w:literal x $d:literal x $h:literal seats $s:literal $sides:ident $source:expr) => {
         Usual {
-            kind: Kind::$kind, word: $word, width: Length::inches($w), depth: Length::inches($d), height: Length::inches($h),
-            seats: $s, sides: $sides, source: $source,
+            kind: Kind::$kind,
+            word: $word,
+            width: Length::inches($w),
+            depth: Length::inches($d),
+            height: Length::inches($h),
+            seats: $s,
+            sides: $sides,
+            source: $source,
         }
     };
 }

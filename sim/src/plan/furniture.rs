@@ -12,7 +12,9 @@ use geo::{Area, BooleanOps, Polygon, Rotate, Translate};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[expect(missing_docs, reason = "each is the word itself")]
 pub enum Side {
-    Front, Back, Ends,
+    Front,
+    Back,
+    Ends,
 }
 
 impl Side {
@@ -79,7 +81,8 @@ impl Furniture {
     /// The straight sides of one name.
     pub fn edges_of(&self, side: Side) -> Vec<Edge> {
         let (fx, fy) = self.facing;
-        let edge = |out: (f64, f64), reach: f64, length: f64| Edge { out, middle: Xy { x: self.centre.x + out.0 * reach, y: self.centre.y + out.1 * reach }, length };
+        let edge =
+            |out: (f64, f64), reach: f64, length: f64| Edge { out, middle: Xy { x: self.centre.x + out.0 * reach, y: self.centre.y + out.1 * reach }, length };
         match side {
             Side::Front => vec![edge((fx, fy), self.depth / 2.0, self.width)],
             Side::Back => vec![edge((-fx, -fy), self.depth / 2.0, self.width)],
@@ -92,7 +95,14 @@ pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], assumed
     said.furniture.iter().enumerate().map(|(i, f)| place_one(i, f, names, rooms, assumed, problems)).collect()
 }
 
-fn place_one(i: usize, f: &SaidFurniture, names: &[&str], rooms: &[Option<Room>], assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Option<Furniture> {
+fn place_one(
+    i: usize,
+    f: &SaidFurniture,
+    names: &[&str],
+    rooms: &[Option<Room>],
+    assumed: &mut Vec<Assumed>,
+    problems: &mut Vec<Problem>,
+) -> Option<Furniture> {
     let Some(index) = names.iter().position(|n| *n == f.room) else {
         problems.push(Problem::unknown_name(File::Plan, format!("furniture/{i}/room"), "room", &f.room, names));
         return None;
@@ -123,8 +133,22 @@ fn place_one(i: usize, f: &SaidFurniture, names: &[&str], rooms: &[Option<Room>]
     };
     let (seats, height) = (f.seats.unwrap_or(usual.seats), f.height.unwrap_or(usual.height.m()));
     Some(Furniture {
-        name, named: f.name.is_some(), kind: f.kind, room: index, outline, centre: Xy { x: (w + e) / 2.0, y: (s + n) / 2.0 }, facing,
-        width: own.0, depth: own.1, height, seats, sides, sides_said: f.use_from.is_some(), rod: f.rod, glass_front: f.glass_front, place_settings: f.place_settings,
+        name,
+        named: f.name.is_some(),
+        kind: f.kind,
+        room: index,
+        outline,
+        centre: Xy { x: (w + e) / 2.0, y: (s + n) / 2.0 },
+        facing,
+        width: own.0,
+        depth: own.1,
+        height,
+        seats,
+        sides,
+        sides_said: f.use_from.is_some(),
+        rod: f.rod,
+        glass_front: f.glass_front,
+        place_settings: f.place_settings,
     })
 }
 
@@ -241,7 +265,10 @@ fn sits_inside(i: usize, name: &str, outline: &Polygon<f64>, room: &Room, proble
     if !inside {
         let share = 100.0 * outside / outline.unsigned_area();
         let says = format!("`{name}` stands in a wall: {share:.0} % of it is outside `{}`", room.name);
-        problems.push(Problem::new(File::Plan, format!("furniture/{i}"), says).hint("gaps count from the walls of its room, at = [x, y] from the room's south-west corner"));
+        problems.push(
+            Problem::new(File::Plan, format!("furniture/{i}"), says)
+                .hint("gaps count from the walls of its room, at = [x, y] from the room's south-west corner"),
+        );
     }
     inside
 }

@@ -7,9 +7,9 @@ mod opening;
 mod room;
 pub mod said;
 
+pub use furniture::Edge;
 pub use furniture::{Furniture, Side};
 pub use opening::{LEAF_THICKNESS, Leaf, Opening, Style, door_name};
-pub use furniture::Edge;
 pub use room::{Room, Use};
 
 use crate::problem::{File, Problem, nearest};

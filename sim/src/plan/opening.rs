@@ -11,7 +11,12 @@ use geo::{Area, BooleanOps, Polygon};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[expect(missing_docs, reason = "each is the word itself")]
 pub enum Style {
-    Cased, Hinged, Double, Sliding, Folding, Pocket,
+    Cased,
+    Hinged,
+    Double,
+    Sliding,
+    Folding,
+    Pocket,
 }
 
 impl Style {
@@ -115,10 +120,7 @@ impl Opening {
 
     /// A point `along` metres from the middle along the wall and `through` metres from it outwards.
     pub fn point(&self, along: f64, through: f64) -> Xy {
-        Xy {
-            x: self.centre.x + self.along.0 * along + self.through.0 * through,
-            y: self.centre.y + self.along.1 * along + self.through.1 * through,
-        }
+        Xy { x: self.centre.x + self.along.0 * along + self.through.0 * through, y: self.centre.y + self.along.1 * along + self.through.1 * through }
     }
 
     /// Floor through the wall, `reach` metres beyond its faces on both sides, `wide` metres wide.
@@ -152,7 +154,13 @@ pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], assumed
 
 #[expect(clippy::too_many_arguments, reason = "one opening against the whole of what was said")]
 fn place_one(
-    i: usize, o: &SaidOpening, said: &Said, names: &[&str], rooms: &[Option<Room>], assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>,
+    i: usize,
+    o: &SaidOpening,
+    said: &Said,
+    names: &[&str],
+    rooms: &[Option<Room>],
+    assumed: &mut Vec<Assumed>,
+    problems: &mut Vec<Problem>,
 ) -> Option<Opening> {
     let [inner, other] = joined(i, o, names, problems)?;
     let inner = inner?;
@@ -174,7 +182,9 @@ fn place_one(
     };
     let wall = match stretch(room, neighbour, o.wall, said.walls) {
         Some(s) => s,
-        None => return wrong("joins", no_wall(names, inner, other, o.wall), wall_hint(other)),
+        None => {
+            return wrong("joins", no_wall(names, inner, other, o.wall), wall_hint(other));
+        }
     };
     let Some(middle) = middle_on(&wall, o, sold.max(clear)) else {
         let says = format!("`{name}` is {:.1} in wide, but the wall there is {:.1} in long", sold.max(clear) / INCH, wall.length / INCH);
@@ -194,8 +204,17 @@ fn place_one(
         y: wall.start.y + wall.along.1 * middle + wall.through.1 * wall.depth / 2.0,
     };
     let mut opening = Opening {
-        name, named: o.name.is_some(), rooms: [Some(inner), other], style, sold, clear, centre,
-        along: wall.along, through: wall.through, depth: wall.depth, leaves: vec![],
+        name,
+        named: o.name.is_some(),
+        rooms: [Some(inner), other],
+        style,
+        sold,
+        clear,
+        centre,
+        along: wall.along,
+        through: wall.through,
+        depth: wall.depth,
+        leaves: vec![],
     };
     opening.leaves = leaves(i, o, &opening, names, rooms, problems);
     Some(opening)
@@ -324,7 +343,9 @@ fn leaves(i: usize, o: &SaidOpening, opening: &Opening, names: &[&str], rooms: &
             return vec![];
         }
     };
-    let Some(outward) = swings_outward(i, o, opening, names, rooms, problems) else { return vec![] };
+    let Some(outward) = swings_outward(i, o, opening, names, rooms, problems) else {
+        return vec![];
+    };
     let said_hinge = o.hinge.map(Compass::vector);
     let at_start = said_hinge.is_some_and(|v| opening.along.0 * v.0 + opening.along.1 * v.1 < 0.0) || said_hinge.is_none();
     let private = opening.rooms.iter().flatten().filter_map(|&r| rooms[r].as_ref()).any(|r| r.usage == Use::Closet || r.usage.is_private());
@@ -334,7 +355,12 @@ fn leaves(i: usize, o: &SaidOpening, opening: &Opening, names: &[&str], rooms: &
         let sign = if from_start { -1.0 } else { 1.0 };
         let edge = sign * opening.sold / 2.0;
         let swing = if outward { face + width } else { face - width };
-        Leaf { hinge: opening.point(edge, face), shut: opening.point(edge - sign * width, face), open: opening.point(edge, swing), stands: o.swing_into.is_some() && !private }
+        Leaf {
+            hinge: opening.point(edge, face),
+            shut: opening.point(edge - sign * width, face),
+            open: opening.point(edge, swing),
+            stands: o.swing_into.is_some() && !private,
+        }
     };
     if count == 2 { vec![leaf(true), leaf(false)] } else { vec![leaf(at_start)] }
 }

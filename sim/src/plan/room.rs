@@ -10,7 +10,20 @@ use geo::{Area, BooleanOps, BoundingRect, LineString, Polygon, Translate, Valida
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[expect(missing_docs, reason = "each is the word itself")]
 pub enum Use {
-    Hall, Living, Dining, Kitchen, Office, Bedroom, Powder, Bath, Closet, Laundry, Stairs, Kids, Outdoors, Other,
+    Hall,
+    Living,
+    Dining,
+    Kitchen,
+    Office,
+    Bedroom,
+    Powder,
+    Bath,
+    Closet,
+    Laundry,
+    Stairs,
+    Kids,
+    Outdoors,
+    Other,
 }
 
 /// Words for each use; the first is the one for `use = "…"`, the others are looked for in a room's name.
@@ -199,7 +212,8 @@ fn explain_unplaced(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], prob
                 problems.push(Problem::unknown_name(File::Plan, at, "room", of, &known));
             } else if said.rooms.iter().zip(shapes).any(|(r, s)| r.name == *of && s.is_some() && r.put != Put::Origin) {
                 let says = format!("`{}` and `{of}` wait for each other", room.name);
-                problems.push(Problem::new(File::Plan, at, says).hint("follow the chain of neighbours: one of them needs at = [x, y], or must be the first room"));
+                problems
+                    .push(Problem::new(File::Plan, at, says).hint("follow the chain of neighbours: one of them needs at = [x, y], or must be the first room"));
             }
         }
     }

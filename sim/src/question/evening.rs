@@ -42,14 +42,22 @@ impl Verdict {
 
     /// Whether the whole interval is on the same side of the bound.
     pub fn is_clear(&self) -> bool {
-        let within = |v: f64| if self.subject == Subject::ClearFloor { v >= self.bound } else { v <= self.bound };
+        let within = |v: f64| {
+            if self.subject == Subject::ClearFloor { v >= self.bound } else { v <= self.bound }
+        };
         within(self.value.low) == self.holds && within(self.value.high) == self.holds
     }
 
     /// How far over the bound, as a ratio; 1 at the bound.
     pub fn strain(&self) -> f64 {
         let (a, b) = if self.subject == Subject::ClearFloor { (self.bound, self.value.value) } else { (self.value.value, self.bound) };
-        if b > 0.0 { a / b } else if a > 0.0 { f64::INFINITY } else { 0.0 }
+        if b > 0.0 {
+            a / b
+        } else if a > 0.0 {
+            f64::INFINITY
+        } else {
+            0.0
+        }
     }
 }
 
@@ -240,7 +248,10 @@ pub fn name(world: &World, subject: &Subject) -> String {
         Subject::JamRisk(place) => format!("jam risk: {}", world.places[*place].name),
         Subject::Wait(spot) => {
             let s = &world.spots[*spot];
-            format!("wait: {}", if s.serves == Serves::Powder || s.serves.word() == s.name { s.name.clone() } else { format!("{} at {}", s.serves.word(), s.name) })
+            format!(
+                "wait: {}",
+                if s.serves == Serves::Powder || s.serves.word() == s.name { s.name.clone() } else { format!("{} at {}", s.serves.word(), s.name) }
+            )
         }
         Subject::SeatsShort => "seats short".into(),
         Subject::CoatsOver => "coats over".into(),

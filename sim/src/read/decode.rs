@@ -85,7 +85,9 @@ impl Decoder {
     pub(super) fn pair(&mut self, at: &str, node: &Node, signed: bool) -> Option<(f64, f64)> {
         match &node.value {
             Value::List(items) if items.len() == 2 => {
-                let mut read = |n: &Node| if signed { self.coordinate(at, n) } else { self.length(at, n) };
+                let mut read = |n: &Node| {
+                    if signed { self.coordinate(at, n) } else { self.length(at, n) }
+                };
                 let (a, b) = (read(&items[0]), read(&items[1]));
                 Some((a?, b?))
             }
@@ -266,7 +268,9 @@ impl Table {
 
     /// Tables under a key: `[[key]]` or `key = [{…}]`.
     pub(super) fn tables(&mut self, key: &'static str, d: &mut Decoder) -> Vec<Table> {
-        let Some(node) = self.take(key, d) else { return vec![] };
+        let Some(node) = self.take(key, d) else {
+            return vec![];
+        };
         let at = self.at(key);
         match node.value {
             Value::List(items) => items.into_iter().enumerate().filter_map(|(i, n)| Table::open(n, &format!("{at}/{i}"), d)).collect(),

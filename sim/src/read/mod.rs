@@ -124,7 +124,8 @@ fn read_pair_of(scenario: Source, asked: &Asked, load: Load) -> Result<Loaded, R
         Ok(text) => read_pair(Source { name: path, text }, Some(scenario), asked, load),
         Err(why) => {
             let place = entry(&root, "plan").map(|e| e.node.place.clone());
-            let problem = Problem::new(File::Scenario, "plan", format!("cannot read the plan `{path}`: {why}")).hint("plan = \"plan.toml\" counts from the scenario's folder");
+            let problem = Problem::new(File::Scenario, "plan", format!("cannot read the plan `{path}`: {why}"))
+                .hint("plan = \"plan.toml\" counts from the scenario's folder");
             Err(Rejected { plan: None, scenario: Some(scenario), problems: vec![Located { problem, place }] })
         }
     }
@@ -246,7 +247,9 @@ struct Decoded {
 
 impl Pair {
     fn take_options(&mut self, d: &mut Decoder) -> Vec<OptionNode> {
-        let Some(entry) = take_entry(&mut self.scenario, "option") else { return vec![] };
+        let Some(entry) = take_entry(&mut self.scenario, "option") else {
+            return vec![];
+        };
         d.note("option", &entry.key_place);
         let Value::List(items) = entry.node.value else {
             d.expected("option", "[[option]] tables", &entry.node.value);
@@ -258,7 +261,9 @@ impl Pair {
             d.note(&at, &node.place);
             let named = take_entry(&mut node, "name").and_then(|e| d.text(&format!("{at}/name"), &e.node));
             match named {
-                Some(name) if options.iter().any(|o| o.name == name) => d.wrong(&at, format!("there are two options called `{name}`"), "names of options are unique"),
+                Some(name) if options.iter().any(|o| o.name == name) => {
+                    d.wrong(&at, format!("there are two options called `{name}`"), "names of options are unique")
+                }
                 Some(name) => options.push(OptionNode { name, node }),
                 None => d.wrong(&at, "`name` is missing", "give the option a name"),
             }
@@ -329,7 +334,9 @@ impl Pair {
 
     fn replace_plan(&mut self, node: &Node, plan_name: &str, load: Load, d: &mut Decoder) {
         d.note("plan", &node.place);
-        let Some(named) = d.text("plan", node) else { return };
+        let Some(named) = d.text("plan", node) else {
+            return;
+        };
         match load(&beside(plan_name, &named)) {
             Ok(text) => {
                 let (root, malformed) = node::parse(&text, File::Scenario);
@@ -345,7 +352,9 @@ impl Pair {
 
     fn add(&mut self, mut add: Table, d: &mut Decoder) {
         for key in ["room", "opening", "furniture"] {
-            let Some(node) = add.take(key, d) else { continue };
+            let Some(node) = add.take(key, d) else {
+                continue;
+            };
             let Value::List(items) = node.value else {
                 d.expected(&add.at(key), "a list of tables", &node.value);
                 continue;
@@ -372,9 +381,9 @@ fn stand_at(mut node: Node, place: &Place) -> Node {
     node.place = place.clone();
     node.value = match node.value {
         Value::List(items) => Value::List(items.into_iter().map(|n| stand_at(n, place)).collect()),
-        Value::Table(entries) => Value::Table(
-            entries.into_iter().map(|e| Entry { key: e.key, key_place: place.clone(), node: stand_at(e.node, place) }).collect(),
-        ),
+        Value::Table(entries) => {
+            Value::Table(entries.into_iter().map(|e| Entry { key: e.key, key_place: place.clone(), node: stand_at(e.node, place) }).collect())
+        }
         other => other,
     };
     node
@@ -392,7 +401,9 @@ fn with_format(mut scenario: Node) -> Node {
 fn items(plan: &mut Node) -> Vec<(String, &'static str, usize)> {
     let mut found = vec![];
     for key in ["room", "opening", "furniture"] {
-        let Some(Entry { node: Node { value: Value::List(list), .. }, .. }) = entry(plan, key) else { continue };
+        let Some(Entry { node: Node { value: Value::List(list), .. }, .. }) = entry(plan, key) else {
+            continue;
+        };
         for (i, node) in list.iter().enumerate() {
             found.push((text_of(node, "name"), default_name(key, node), key, i));
         }
@@ -435,7 +446,9 @@ fn item_names(plan: &mut Node) -> Vec<String> {
 
 fn find_item<'a>(plan: &'a mut Node, name: &str) -> Option<&'a mut Node> {
     let (_, key, i) = items(plan).into_iter().find(|(n, ..)| n == name)?;
-    let Value::Table(entries) = &mut plan.value else { return None };
+    let Value::Table(entries) = &mut plan.value else {
+        return None;
+    };
     let list = entries.iter_mut().find(|e| e.key == key)?;
     match &mut list.node.value {
         Value::List(list) => list.get_mut(i),
@@ -446,11 +459,15 @@ fn find_item<'a>(plan: &'a mut Node, name: &str) -> Option<&'a mut Node> {
 /// Takes an item out; the file's own names of the others do not change.
 fn remove_item(plan: &mut Node, name: &str) -> bool {
     let all = items(plan);
-    let Some((_, key, index)) = all.iter().find(|(n, ..)| n == name).cloned() else { return false };
+    let Some((_, key, index)) = all.iter().find(|(n, ..)| n == name).cloned() else {
+        return false;
+    };
     for (name, key, i) in all {
         fix_name(plan, key, i, &name);
     }
-    let Value::Table(entries) = &mut plan.value else { return false };
+    let Value::Table(entries) = &mut plan.value else {
+        return false;
+    };
     match entries.iter_mut().find(|e| e.key == key).map(|e| &mut e.node.value) {
         Some(Value::List(list)) => {
             list.remove(index);
@@ -461,8 +478,12 @@ fn remove_item(plan: &mut Node, name: &str) -> bool {
 }
 
 fn fix_name(plan: &mut Node, key: &str, i: usize, name: &str) {
-    let Value::Table(entries) = &mut plan.value else { return };
-    let Some(Value::List(list)) = entries.iter_mut().find(|e| e.key == key).map(|e| &mut e.node.value) else { return };
+    let Value::Table(entries) = &mut plan.value else {
+        return;
+    };
+    let Some(Value::List(list)) = entries.iter_mut().find(|e| e.key == key).map(|e| &mut e.node.value) else {
+        return;
+    };
     let Some(node) = list.get_mut(i) else { return };
     let place = node.place.clone();
     if let Value::Table(entries) = &mut node.value

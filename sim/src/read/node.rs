@@ -68,10 +68,7 @@ pub(super) fn parse(text: &str, file: File) -> (Node, Vec<Malformed>) {
     let (table, errors) = DeTable::parse_recoverable(text);
     let span = table.span();
     let value = table_value(table.into_inner(), file);
-    let malformed = errors
-        .into_iter()
-        .map(|e| Malformed { place: Place { file, span: e.span().unwrap_or(0..0) }, says: e.message().to_string() })
-        .collect();
+    let malformed = errors.into_iter().map(|e| Malformed { place: Place { file, span: e.span().unwrap_or(0..0) }, says: e.message().to_string() }).collect();
     (Node { place: Place { file, span }, value }, malformed)
 }
 

@@ -25,7 +25,9 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Said> {
     let all = |o: &[Option<SaidRoom>]| o.iter().all(Option::is_some);
     let complete = all(&rooms) && openings.iter().all(Option::is_some) && furniture.iter().all(Option::is_some);
     complete.then(|| Said {
-        title, system: d.system, walls,
+        title,
+        system: d.system,
+        walls,
         rooms: rooms.into_iter().flatten().collect(),
         openings: openings.into_iter().flatten().collect(),
         furniture: furniture.into_iter().flatten().collect(),
@@ -189,5 +191,20 @@ fn piece(mut t: Table, d: &mut Decoder) -> Option<SaidFurniture> {
     let place_settings = t.get("place_settings", d, |d, at, n| d.count(at, n, 1, 100));
     t.finish(d);
     let outline = outline.filter(|o| o.len() >= 3);
-    Some(SaidFurniture { name, kind: kind?, room: room?, size: size.filter(|_| !small), outline, height, seats, gaps, at: corner, turn, use_from, rod, glass_front, place_settings })
+    Some(SaidFurniture {
+        name,
+        kind: kind?,
+        room: room?,
+        size: size.filter(|_| !small),
+        outline,
+        height,
+        seats,
+        gaps,
+        at: corner,
+        turn,
+        use_from,
+        rod,
+        glass_front,
+        place_settings,
+    })
 }

@@ -5,7 +5,9 @@ use super::node::{Node, Value};
 use super::values;
 use crate::plan::{LEAVE, OUTSIDE, Plan};
 use crate::problem::{Problem, nearest, one_of};
-use crate::scenario::{Arrivals, DoorState, Errand, Every, From, LEAD, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather, arrival_curve};
+use crate::scenario::{
+    Arrivals, DoorState, Errand, Every, From, LEAD, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather, arrival_curve,
+};
 
 /// What the command line asks over the file.
 #[derive(Clone, Debug, Default)]
@@ -98,11 +100,15 @@ fn weather(d: &mut Decoder, at: &str, n: &Node) -> Option<Weather> {
 const MIDDLE_80: f64 = 1.517_427_129_385_146_5 - 0.324_592_845_974_500_9;
 
 fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(mut t) = top.table("arrivals", d) else { return };
+    let Some(mut t) = top.table("arrivals", d) else {
+        return;
+    };
     s.through = t.get("through", d, Decoder::text);
     let within = t.get("most_within", d, Decoder::duration);
     let early = t.get("early", d, Decoder::share);
-    let Arrivals::Curve { b: usual, .. } = s.arrivals.clone() else { return };
+    let Arrivals::Curve { b: usual, .. } = s.arrivals.clone() else {
+        return;
+    };
     let b = within.map_or(usual, |w| (w / 60.0 / MIDDLE_80).max(0.5));
     let lead = early.map_or(LEAD / 60.0, |share| (b * (-(1.0 - share.min(0.99)).ln()).sqrt()).min(LEAD / 60.0));
     s.arrivals = Arrivals::Curve { b, lead };
@@ -130,7 +136,9 @@ fn after_start(minutes: u32, start: u32) -> f64 {
 }
 
 fn mix(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(mut t) = top.table("mix", d) else { return };
+    let Some(mut t) = top.table("mix", d) else {
+        return;
+    };
     let guests = f64::from(s.guests.max(1));
     let mut take = |key: &'static str, d: &mut Decoder| {
         let share = t.get(key, d, |d, at, n| match n.value {
@@ -151,7 +159,9 @@ fn mix(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
 }
 
 fn place(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(mut t) = top.table("place", d) else { return };
+    let Some(mut t) = top.table("place", d) else {
+        return;
+    };
     for serves in Serves::ALL.into_iter().filter(|s| *s != Serves::Door) {
         if let Some(names) = t.get(serves.word(), d, Decoder::names) {
             s.place.insert(serves, names);
@@ -161,7 +171,9 @@ fn place(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
 }
 
 fn doors(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(t) = top.table("doors", d) else { return };
+    let Some(t) = top.table("doors", d) else {
+        return;
+    };
     for (name, at, node) in t.rest(d) {
         let state = d.word(&at, &node, &["open", "closed"], |w| match w {
             "open" => Some(DoorState::Open),
@@ -173,7 +185,9 @@ fn doors(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
 }
 
 fn serving(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(t) = top.table("serving", d) else { return };
+    let Some(t) = top.table("serving", d) else {
+        return;
+    };
     for (name, at, node) in t.rest(d) {
         if let Some(table) = Table::open(node, &at, d) {
             let said = serving_said(table, s.start, d);
@@ -197,13 +211,15 @@ fn serving_said(mut t: Table, start: u32, d: &mut Decoder) -> ServingSaid {
         at_once: t.get("at_once", d, |d, at, n| d.count(at, n, 1, 50)),
         gap: t.get("gap", d, Decoder::duration),
         poured: t.get("poured", d, Decoder::truth),
-        headway: t.get("headway", d, |d, at, n| d.duration(at, n).filter(|&h| {
-            let fine = h >= 3.0;
-            if !fine {
-                d.wrong(at, "nobody fills a plate in under 3 s", "the usual headway is \"30s\"");
-            }
-            fine
-        })),
+        headway: t.get("headway", d, |d, at, n| {
+            d.duration(at, n).filter(|&h| {
+                let fine = h >= 3.0;
+                if !fine {
+                    d.wrong(at, "nobody fills a plate in under 3 s", "the usual headway is \"30s\"");
+                }
+                fine
+            })
+        }),
         at: t.get("at", d, clock).map(|m| after_start(m, start)),
         waves: t.get("waves", d, |d, at, n| d.count(at, n, 1, 20)),
     };
@@ -212,7 +228,9 @@ fn serving_said(mut t: Table, start: u32, d: &mut Decoder) -> ServingSaid {
 }
 
 fn limits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(mut t) = top.table("limits", d) else { return };
+    let Some(mut t) = top.table("limits", d) else {
+        return;
+    };
     let l = &mut s.limits;
     l.jam_risk = t.get("jam_risk", d, Decoder::share).unwrap_or(l.jam_risk);
     l.seats_short = t.get("seats_short", d, Decoder::share).unwrap_or(l.seats_short);
@@ -230,7 +248,9 @@ fn limits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
 }
 
 fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(mut t) = top.table("talk", d) else { return };
+    let Some(mut t) = top.table("talk", d) else {
+        return;
+    };
     s.talk.rate = t.get("rate", d, Decoder::number).filter(|r| (0.01..=10.0).contains(r)).unwrap_or(s.talk.rate);
     s.talk.spell = t.get("spell", d, Decoder::duration).map_or(s.talk.spell, |x| x.max(30.0));
     if let Some(pull) = t.table("pull", d) {
@@ -289,7 +309,9 @@ fn check_errands(s: &Scenario, d: &mut Decoder) {
 }
 
 fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(mut t) = top.table("model", d) else { return };
+    let Some(mut t) = top.table("model", d) else {
+        return;
+    };
     if let Some(cell) = t.get("cell", d, Decoder::length) {
         if (0.02..=0.2).contains(&cell) {
             s.model.cell = cell;
@@ -297,11 +319,13 @@ fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
             d.wrong("model/cell", "the cell is out of range", "expected 1 to 8 in");
         }
     }
-    let order = t.get("order", d, |d, at, n| d.word(at, n, &["arrival", "reversed"], |w| match w {
-        "arrival" => Some(false),
-        "reversed" => Some(true),
-        _ => None,
-    }));
+    let order = t.get("order", d, |d, at, n| {
+        d.word(at, n, &["arrival", "reversed"], |w| match w {
+            "arrival" => Some(false),
+            "reversed" => Some(true),
+            _ => None,
+        })
+    });
     s.model.reversed = order.unwrap_or(false);
     t.finish(d);
 }

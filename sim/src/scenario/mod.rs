@@ -2,7 +2,7 @@
 
 pub mod occasion;
 
-pub use occasion::{Occasion, Needs};
+pub use occasion::{Needs, Occasion};
 
 use crate::plan::Plan;
 use std::collections::BTreeMap;
@@ -43,7 +43,9 @@ impl Serves {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[expect(missing_docs, reason = "each is the word itself")]
 pub enum Weather {
-    Hot, Mild, Cold,
+    Hot,
+    Mild,
+    Cold,
 }
 
 impl Weather {

@@ -67,7 +67,15 @@ impl Occasion {
     /// Sitting 15 min (common practice). Two thirds leave within 20 min of the end: common practice.
     pub(super) fn needs(self) -> Needs {
         let standing = Needs {
-            drinks_first: 2.0, drinks_later: 1.0, bites: 2.0, meal: false, seconds: 0.0, eating: 0.0, powder: 0.45, sitters: 0.4, sitting: 900.0,
+            drinks_first: 2.0,
+            drinks_later: 1.0,
+            bites: 2.0,
+            meal: false,
+            seconds: 0.0,
+            eating: 0.0,
+            powder: 0.45,
+            sitters: 0.4,
+            sitting: 900.0,
             leaving_sd: 1200.0,
         };
         match self {

@@ -111,7 +111,13 @@ impl Script {
         match said.arrive {
             Every::Together => 0,
             Every::Exponential(mean) => ticks(self.stream.exponential(mean)),
-            Every::Fixed(gap) => if first { 0 } else { ticks(gap) },
+            Every::Fixed(gap) => {
+                if first {
+                    0
+                } else {
+                    ticks(gap)
+                }
+            }
             Every::Uniform(within) => ticks(self.stream.exponential(within / f64::from(said.guests + 1))),
         }
     }
@@ -128,7 +134,9 @@ impl Trial<'_> {
             if full || !self.entry_is_free(now) {
                 return self.look_again(now);
             }
-            let Some((since, caller)) = self.door.waiting.pop_front() else { return };
+            let Some((since, caller)) = self.door.waiting.pop_front() else {
+                return;
+            };
             match caller {
                 Caller::Guest(guest) => self.greet(*guest, since, now),
                 Caller::Scripted(errand) => self.let_in(errand, now),
@@ -196,8 +204,12 @@ impl Trial<'_> {
     /// Fills rooms with scripted guests who are there from the start.
     pub(super) fn fill_rooms(&mut self) {
         for (i, errand) in self.world.scenario.errands.iter().enumerate() {
-            let From::Room(name) = &errand.from else { continue };
-            let Some(room) = self.world.plan.room(name) else { continue };
+            let From::Room(name) = &errand.from else {
+                continue;
+            };
+            let Some(room) = self.world.plan.room(name) else {
+                continue;
+            };
             let mut stream = Key { person: ERRAND_KEYS + i as u32, ..self.key }.stream(Purpose::Fill, 0);
             let mut gaps = Key { person: ERRAND_KEYS + i as u32, ..self.key }.stream(Purpose::Errand, 0);
             let mut start = ticks(errand.delay);

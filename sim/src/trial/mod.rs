@@ -75,7 +75,8 @@ pub fn run(world: &World, seed: u64, trial: u32, keep: Keep) -> (Tally, Vec<Trac
     let (width, height) = (world.grid.width as i32 * world.grid.pitch, world.grid.height as i32 * world.grid.pitch);
     let recorder = Recorder::new(world, trial, keep.traces);
     let mut t = Trial {
-        world, key,
+        world,
+        key,
         floor: Floor::new(world.grid.origin, width, height, world.scenario.model.reversed),
         lines: Lines::new(&world.spots),
         talk: Talk::new(),

@@ -46,7 +46,9 @@ impl Trial<'_> {
 
     /// The next step of somebody under way, or their arrival.
     pub(super) fn walk_on(&mut self, id: BodyId, now: Tick) {
-        let Some(mut target) = self.floor.bodies[id].target else { return self.decide(id, now) };
+        let Some(mut target) = self.floor.bodies[id].target else {
+            return self.decide(id, now);
+        };
         if let State::ToSpot { spot, lane } = self.people[id].state {
             match self.join_or_aim(id, spot, lane, now) {
                 Aim::At(t) => target = t,
@@ -196,7 +198,9 @@ impl Trial<'_> {
 
     /// Goes back to where one stood, if the way is free; otherwise tries again.
     pub(super) fn return_home(&mut self, id: BodyId, now: Tick) {
-        let Some(home) = self.people[id].home else { return };
+        let Some(home) = self.people[id].home else {
+            return;
+        };
         let next = match walk::shift(&self.floor, self.world, &mut self.eyes, id, home, now) {
             Some((to, time)) => {
                 self.step_to(id, to, time, now);

@@ -43,8 +43,14 @@ impl State {
     pub(super) fn is_under_way(self) -> bool {
         matches!(
             self,
-            State::ToSpot { .. } | State::InLine { walking: true, .. } | State::ToPosition { .. } | State::ToSeat(_) | State::ToCircle(_) | State::ToStop
-                | State::Leaving | State::ToPost
+            State::ToSpot { .. }
+                | State::InLine { walking: true, .. }
+                | State::ToPosition { .. }
+                | State::ToSeat(_)
+                | State::ToCircle(_)
+                | State::ToStop
+                | State::Leaving
+                | State::ToPost
         )
     }
 }
@@ -86,8 +92,23 @@ pub(super) struct Person {
 impl Person {
     pub(super) fn new(key: Key, agenda: Agenda) -> Person {
         Person {
-            key, is_host: false, errand: None, agenda, state: State::Loose, until: 0, joined: 0, set_out: 0, home: None, asked: 0, coat_at: None, fetching: false,
-            visits: [0; 6], talks: 0, sit_for: 0, post: 0, piece: 0,
+            key,
+            is_host: false,
+            errand: None,
+            agenda,
+            state: State::Loose,
+            until: 0,
+            joined: 0,
+            set_out: 0,
+            home: None,
+            asked: 0,
+            coat_at: None,
+            fetching: false,
+            visits: [0; 6],
+            talks: 0,
+            sit_for: 0,
+            post: 0,
+            piece: 0,
         }
     }
 

@@ -44,7 +44,9 @@ impl Trial<'_> {
     }
 
     fn next_stop(&mut self, id: BodyId, now: Tick) {
-        let Some((errand, done)) = self.people[id].errand else { return };
+        let Some((errand, done)) = self.people[id].errand else {
+            return;
+        };
         let stops = &self.world.stops[errand];
         self.people[id].errand = Some((errand, done + 1));
         match stops[(done % stops.len() as u64) as usize] {
@@ -89,7 +91,11 @@ impl Trial<'_> {
                 }
                 let glasses = self.world.spots_for(Serves::Glasses);
                 match glasses.first() {
-                    Some(&g) if serves == Serves::Drinks && self.people[id].visits[Serves::Drinks as usize] == 0 && self.people[id].visits[Serves::Glasses as usize] == 0 => {
+                    Some(&g)
+                        if serves == Serves::Drinks
+                            && self.people[id].visits[Serves::Drinks as usize] == 0
+                            && self.people[id].visits[Serves::Glasses as usize] == 0 =>
+                    {
                         self.people[id].agenda.put_off(Want::Serve(Serves::Drinks), now);
                         self.walk_to_spot(id, g, now);
                     }

@@ -31,7 +31,8 @@ pub(super) fn next(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id:
 
 fn on_floor(world: &World, sight: &Sight, to: (f64, f64)) -> bool {
     let margin = WALL.min(sight.clear);
-    world.grid.clearance(sight.at.0 + to.0, sight.at.1 + to.1) >= margin
+    let end = (sight.at.0 + to.0, sight.at.1 + to.1);
+    world.grid.clearance(end.0, end.1) >= margin && world.grid.is_clear_line(sight.at, end, passing(margin))
 }
 
 fn act_to(sight: &Sight, to: (f64, f64), time: f64) -> Act {
@@ -76,7 +77,9 @@ fn creep(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, stuck: f64) -
 /// Somebody near ahead to squeeze past: one who faces the walker and is stuck too, somebody standing who did not make room,
 /// after a long time anybody.
 fn who_faces(floor: &Floor, sight: &Sight, id: BodyId, stuck: f64, now: Tick) -> Option<BodyId> {
-    let in_reach = |n: &&Near| n.distance <= SQUEEZE_REACH && dot(n.rel, sight.way) > 0.3 * n.distance && !n.squeezing && !n.is_moving() && n.is_seen(sight.world, sight.at);
+    let in_reach = |n: &&Near| {
+        n.distance <= SQUEEZE_REACH && dot(n.rel, sight.way) > 0.3 * n.distance && !n.squeezing && !n.is_moving() && n.is_seen(sight.world, sight.at)
+    };
     let may = |n: &&Near| {
         let other = &floor.bodies[n.id];
         let their_stuck = other.stuck_for(now);
@@ -106,12 +109,21 @@ fn squeeze(floor: &Floor, world: &World, sight: &Sight, other: BodyId, now: Tick
         for shift in [0.0, 0.05, -0.05, 0.10, -0.10, 0.15, -0.15, 0.20, -0.20] {
             let arc = |sign: f64| -> Vec<Point> {
                 // cosine and sine of the pieces' angles, 0 to 180 degrees by 30
-                const PIECES: [(f64, f64); SQUEEZE_PIECES] =
-                    [(0.866_025_403_784_438_6, 0.5), (0.5, 0.866_025_403_784_438_6), (0.0, 1.0), (-0.5, 0.866_025_403_784_438_6), (-0.866_025_403_784_438_6, 0.5), (-1.0, 0.0)];
-                PIECES.iter().map(|(cos, sin)| {
-                    let (a, b) = (-sign * cos * distance / 2.0, -sign * side * SQUEEZE_SIDE * sin + shift * sin);
-                    Point::from_metres(middle.0 + u.0 * a + left.0 * b, middle.1 + u.1 * a + left.1 * b)
-                }).collect()
+                const PIECES: [(f64, f64); SQUEEZE_PIECES] = [
+                    (0.866_025_403_784_438_6, 0.5),
+                    (0.5, 0.866_025_403_784_438_6),
+                    (0.0, 1.0),
+                    (-0.5, 0.866_025_403_784_438_6),
+                    (-0.866_025_403_784_438_6, 0.5),
+                    (-1.0, 0.0),
+                ];
+                PIECES
+                    .iter()
+                    .map(|(cos, sin)| {
+                        let (a, b) = (-sign * cos * distance / 2.0, -sign * side * SQUEEZE_SIDE * sin + shift * sin);
+                        Point::from_metres(middle.0 + u.0 * a + left.0 * b, middle.1 + u.1 * a + left.1 * b)
+                    })
+                    .collect()
             };
             let (mine, theirs) = (arc(1.0), arc(-1.0));
             if free_arc(floor, world, sight, other, me, &mine) && free_arc(floor, world, sight, other, them, &theirs) {

@@ -212,7 +212,8 @@ fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64,
         let at_target = lead.straight && h == lead.way && length >= lead.togo;
         let margin = WALL.min(sight.clear).min(if at_target { world.grid.clearance(end.0, end.1) } else { WALL });
         let in_the_open = f64::from(sight.clear) - length >= f64::from(WALL);
-        let on_floor = in_the_open || world.grid.clearance(end.0, end.1) >= margin && (length < 0.15 || world.grid.is_clear_line(sight.at, end, passing(margin)));
+        let on_floor =
+            in_the_open || world.grid.clearance(end.0, end.1) >= margin && (length < 0.15 || world.grid.is_clear_line(sight.at, end, passing(margin)));
         if on_floor && near::hit(floor, sight.near, sight.at, to, time, CORE).is_none() {
             return Some((to, time));
         }

@@ -75,7 +75,13 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
         let meets = me.pace * LONG_STEP + goes + MEETS;
         let close = squared < meets * meets;
         if slows || comes || close {
-            let seen = if !slows && !comes { Seen::No } else if squared < 0.09 { Seen::Yes } else { Seen::Unknown };
+            let seen = if !slows && !comes {
+                Seen::No
+            } else if squared < 0.09 {
+                Seen::Yes
+            } else {
+                Seen::Unknown
+            };
             found.push(near_of(other, body, rel, way, seen, (x, y), now));
         }
     });
@@ -91,15 +97,27 @@ fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen
     let rest = seconds(body.end.saturating_sub(now));
     let same = towards.0 * way.0 + towards.1 * way.1;
     Near {
-        id, rel, distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(), end: (end.0 - me.0, end.1 - me.1), velocity, rest, goes: speed * rest + 0.002,
-        doing: body.doing, comes: matches!(body.doing, Doing::Walk | Doing::Squeeze) && same < -0.3, along: same > 0.25, squeezing: !body.path.is_empty(), seen: Cell::new(seen),
+        id,
+        rel,
+        distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(),
+        end: (end.0 - me.0, end.1 - me.1),
+        velocity,
+        rest,
+        goes: speed * rest + 0.002,
+        doing: body.doing,
+        comes: matches!(body.doing, Doing::Walk | Doing::Squeeze) && same < -0.3,
+        along: same > 0.25,
+        squeezing: !body.path.is_empty(),
+        seen: Cell::new(seen),
     }
 }
 
 /// The least distance over the motion of the walker to `to` (from the walker, in metres) in `time` seconds, and of the other until both stand.
 pub(super) fn least_distance(n: &Near, to: (f64, f64), time: f64) -> f64 {
     let both = time.min(n.rest);
-    let me_at = |t: f64| if time > 0.0 { (to.0 * (t / time).min(1.0), to.1 * (t / time).min(1.0)) } else { to };
+    let me_at = |t: f64| {
+        if time > 0.0 { (to.0 * (t / time).min(1.0), to.1 * (t / time).min(1.0)) } else { to }
+    };
     let other_at = |t: f64| {
         let share = if n.rest > 0.0 { (t / n.rest).min(1.0) } else { 1.0 };
         (n.rel.0 + (n.end.0 - n.rel.0) * share, n.rel.1 + (n.end.1 - n.rel.1) * share)
@@ -129,11 +147,14 @@ pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f
 /// Returns the first who is in the way.
 pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64), time: f64, core: f64) -> Option<BodyId> {
     let length = (to.0 * to.0 + to.1 * to.1).sqrt();
-    near.iter().filter(|n| n.squeezing || n.distance <= length + n.goes + core).find(|n| {
-        let keep = core.min(n.distance - 0.001).max(CORE_TURNED.min(n.distance - 1e-6));
-        let crossed = n.squeezing && crosses_path(&floor.bodies[n.id], from, to, keep);
-        crossed || least_distance(n, to, time) < keep
-    }).map(|n| n.id)
+    near.iter()
+        .filter(|n| n.squeezing || n.distance <= length + n.goes + core)
+        .find(|n| {
+            let keep = core.min(n.distance - 0.001).max(CORE_TURNED.min(n.distance - 1e-6));
+            let crossed = n.squeezing && crosses_path(&floor.bodies[n.id], from, to, keep);
+            crossed || least_distance(n, to, time) < keep
+        })
+        .map(|n| n.id)
 }
 
 /// Whether a straight step comes near the rest of a squeeze.

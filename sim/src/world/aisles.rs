@@ -36,7 +36,9 @@ pub fn aisles(world: &World) -> Vec<Aisle> {
 fn before(world: &World, edge: &Edge) -> f64 {
     let (ux, uy) = (-edge.out.1, edge.out.0);
     let points = (0..=8).map(|k| (f64::from(k) / 8.0 - 0.5) * (edge.length - 0.01));
-    points.map(|a| ray(world, (edge.middle.x + ux * a + edge.out.0 * 0.002, edge.middle.y + uy * a + edge.out.1 * 0.002), edge.out) + 0.002).fold(f64::INFINITY, f64::min)
+    points
+        .map(|a| ray(world, (edge.middle.x + ux * a + edge.out.0 * 0.002, edge.middle.y + uy * a + edge.out.1 * 0.002), edge.out) + 0.002)
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// Distance along a ray to the first edge of clear floor.

@@ -93,11 +93,31 @@ impl World {
         let o = &plan.openings[entry];
         let at = o.point(0.0, o.depth / 2.0 + 0.9);
         let Some(outside) = routes.target(&grid, at.x, at.y) else {
-            return Err(vec![problem_at_opening(entry, format!("nobody can come in through `{}`", o.name), "keep the floor inside and outside it free of furniture")]);
+            return Err(vec![problem_at_opening(
+                entry,
+                format!("nobody can come in through `{}`", o.name),
+                "keep the floor inside and outside it free of furniture",
+            )]);
         };
         let mut world = World {
-            places: vec![], place_of: vec![], spots: vec![], serving: Default::default(), seats: vec![], stands: vec![], stand_pulls: vec![], posts: vec![], stops: vec![],
-            chosen: vec![], clear_floor: 0.0, entry, outside, open, grid, routes, plan, scenario,
+            places: vec![],
+            place_of: vec![],
+            spots: vec![],
+            serving: Default::default(),
+            seats: vec![],
+            stands: vec![],
+            stand_pulls: vec![],
+            posts: vec![],
+            stops: vec![],
+            chosen: vec![],
+            clear_floor: 0.0,
+            entry,
+            outside,
+            open,
+            grid,
+            routes,
+            plan,
+            scenario,
         };
         let mut problems = vec![];
         world.chosen.push(format!("guests come in through {}", world.plan.openings[entry].name));
@@ -145,10 +165,11 @@ impl World {
 
     /// Whether guests can be in a room: deep enough to stand in, and reachable.
     pub fn is_reachable_room(&self, room: usize) -> bool {
-        walk_in(&self.plan, room) && self.routes.stands(&self.grid).iter().any(|(r, t)| {
-            let (x, y) = t.point.metres();
-            *r == room && self.to_entry(x, y).is_some()
-        })
+        walk_in(&self.plan, room)
+            && self.routes.stands(&self.grid).iter().any(|(r, t)| {
+                let (x, y) = t.point.metres();
+                *r == room && self.to_entry(x, y).is_some()
+            })
     }
 
     fn lay_stops(&mut self, problems: &mut Vec<Problem>) {
@@ -158,7 +179,8 @@ impl World {
             for name in &errand.stops {
                 match self.stop(name) {
                     Some(stop) => stops.push(stop),
-                    None => problems.push(Problem::new(File::Scenario, format!("errand/{i}/stops"), format!("nobody can reach `{name}`")).hint("keep a way to it free")),
+                    None => problems
+                        .push(Problem::new(File::Scenario, format!("errand/{i}/stops"), format!("nobody can reach `{name}`")).hint("keep a way to it free")),
                 }
             }
             self.stops.push(stops);
@@ -233,13 +255,29 @@ impl World {
                 continue;
             }
             let free = avoid.iter().map(|p| ((p.0 - x) * (p.0 - x) + (p.1 - y) * (p.1 - y)).sqrt()).fold(f64::INFINITY, f64::min);
-            let near_food = self.spots.iter().filter(|s| matches!(s.serves, Serves::Food | Serves::Drinks)).any(|s| s.positions.iter().any(|p| p.target.point.distance(target.point) < 3.0));
+            let near_food = self
+                .spots
+                .iter()
+                .filter(|s| matches!(s.serves, Serves::Food | Serves::Drinks))
+                .any(|s| s.positions.iter().any(|p| p.target.point.distance(target.point) < 3.0));
             let on_a_way = ways.iter().any(|w| (w.0 - x) * (w.0 - x) + (w.1 - y) * (w.1 - y) < KEPT_FREE * KEPT_FREE);
-            let crowded_by = if free < KEPT_FREE { 0.05 } else if on_a_way { ON_A_WAY } else { 1.0 };
+            let crowded_by = if free < KEPT_FREE {
+                0.05
+            } else if on_a_way {
+                ON_A_WAY
+            } else {
+                1.0
+            };
             let weight = pull * crowded_by * if near_food { 2.0 } else { 1.0 };
             stands.push(Stand { room, target, free, pull: (weight * 1000.0) as u64 });
         }
-        self.stand_pulls = stands.iter().scan(0, |sum, s: &Stand| { *sum += s.pull; Some(*sum) }).collect();
+        self.stand_pulls = stands
+            .iter()
+            .scan(0, |sum, s: &Stand| {
+                *sum += s.pull;
+                Some(*sum)
+            })
+            .collect();
         self.stands = stands;
     }
 
@@ -265,11 +303,16 @@ impl World {
             self.to_entry(x, y).map_or(u64::MAX, |d| (d * 1000.0) as u64)
         });
         let greet = greet.map(|t| t.target);
-        let near_food: Vec<Target> = self.spots.iter().filter(|s| s.serves == Serves::Food || s.serves == Serves::Drinks).filter_map(|s| {
-            let at = s.positions.first()?.target.point;
-            let far_enough = self.stands.iter().filter(|t| t.free > POST_FREE);
-            far_enough.min_by_key(|t| (t.target.point.distance(at) * 1000.0) as u64).map(|t| t.target)
-        }).collect();
+        let near_food: Vec<Target> = self
+            .spots
+            .iter()
+            .filter(|s| s.serves == Serves::Food || s.serves == Serves::Drinks)
+            .filter_map(|s| {
+                let at = s.positions.first()?.target.point;
+                let far_enough = self.stands.iter().filter(|t| t.free > POST_FREE);
+                far_enough.min_by_key(|t| (t.target.point.distance(at) * 1000.0) as u64).map(|t| t.target)
+            })
+            .collect();
         self.posts = greet.into_iter().chain(near_food).collect();
     }
 
@@ -279,11 +322,17 @@ impl World {
             let shut = self.plan.openings.iter().enumerate().any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
             let served = !walk_in(&self.plan, i);
             if !shut && !served && !self.is_reachable_room(i) {
-                problems.push(Problem::new(File::Plan, format!("room/{i}"), format!("nobody can reach `{}`", room.name)).hint("give it an opening, or keep the way to it free of furniture"));
+                problems.push(
+                    Problem::new(File::Plan, format!("room/{i}"), format!("nobody can reach `{}`", room.name))
+                        .hint("give it an opening, or keep the way to it free of furniture"),
+                );
             }
             let has_opening = self.plan.openings.iter().any(|op| op.rooms.contains(&Some(i)));
             if served && !has_opening {
-                problems.push(Problem::new(File::Plan, format!("room/{i}"), format!("`{}` has no opening", room.name)).hint("add an opening that joins it to the room before it"));
+                problems.push(
+                    Problem::new(File::Plan, format!("room/{i}"), format!("`{}` has no opening", room.name))
+                        .hint("add an opening that joins it to the room before it"),
+                );
             }
         }
         self.clear_floor = self.floor_area();
@@ -293,15 +342,20 @@ impl World {
     fn floor_area(&self) -> f64 {
         let cell = self.grid.step() * self.grid.step();
         let rooms: Vec<bool> = (0..self.plan.rooms.len()).map(|r| usual_pull(self.plan.rooms[r].usage) > 0.0 && self.is_reachable_room(r)).collect();
-        let counted = (0..self.grid.len()).filter(|&n| self.grid.clear_at_node(n) > 0.0 && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize]));
+        let counted =
+            (0..self.grid.len()).filter(|&n| self.grid.clear_at_node(n) > 0.0 && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize]));
         counted.count() as f64 * cell
     }
 
     /// A room is filled with scripted guests to half of what fits at most.
     fn check_fill(&self, problems: &mut Vec<Problem>) {
         for (i, errand) in self.scenario.errands.iter().enumerate() {
-            let From::Room(name) = &errand.from else { continue };
-            let Some(room) = self.plan.room(name) else { continue };
+            let From::Room(name) = &errand.from else {
+                continue;
+            };
+            let Some(room) = self.plan.room(name) else {
+                continue;
+            };
             let area = self.plan.rooms[room].area();
             let most = (area * FULLEST / 2.0).floor();
             if f64::from(errand.guests) > most.max(1.0) {
@@ -343,9 +397,10 @@ fn problem_at_opening(opening: usize, says: String, hint: &str) -> Problem {
 /// The way in: said, or the first way out of a hall, or the first that is not a garden gate.
 fn entry(plan: &Plan, scenario: &Scenario, open: &[bool]) -> Result<usize, Problem> {
     if let Some(name) = &scenario.through {
-        return plan.opening(name).filter(|&o| open[o]).ok_or_else(|| {
-            Problem::new(File::Scenario, "arrivals/through", format!("`{name}` is closed")).hint("open it under [doors]")
-        });
+        return plan
+            .opening(name)
+            .filter(|&o| open[o])
+            .ok_or_else(|| Problem::new(File::Scenario, "arrivals/through", format!("`{name}` is closed")).hint("open it under [doors]"));
     }
     let usage = |o: usize| plan.rooms[plan.openings[o].inner()].usage;
     let ways: Vec<usize> = plan.ways_out().map(|(o, _)| o).filter(|&o| open[o]).collect();

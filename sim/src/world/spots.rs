@@ -103,7 +103,8 @@ fn lay_named(world: &mut World, serves: Serves, name: &str, problems: &mut Vec<P
             _ => "choose a piece with a top, and keep 2 ft of floor free before a side in use",
         };
         let at = format!("place/{}", serves.word());
-        problems.push(Problem::new(File::Scenario, at, format!("nobody can get {} at `{name}`: no floor to stand on, or no way there", serves.word())).hint(hint));
+        problems
+            .push(Problem::new(File::Scenario, at, format!("nobody can get {} at `{name}`: no floor to stand on, or no way there", serves.word())).hint(hint));
     }
 }
 
