@@ -17,6 +17,8 @@ const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
 const NEAR_A_STOP: (f64, f64) = (1.5, 1.5);
 /// A walker joins a line when within this many metres of its end.
 const JOINS: f64 = 0.8;
+/// Somebody who stands idly before a walker stuck for this many seconds moves on for good.
+const MOVES_ON: f64 = 12.0;
 /// Somebody who made room goes back after so many seconds.
 const GOES_BACK: f64 = 2.5;
 /// And makes room at most this often, in seconds.
@@ -180,6 +182,13 @@ impl Trial<'_> {
         let lately = now < self.people[id].asked + ticks(MAKES_ROOM_EVERY) && self.people[id].asked > 0;
         if lately || now < body.end || self.people[id].state.is_under_way() {
             return;
+        }
+        let person = &mut self.people[id];
+        let idle = matches!(person.state, State::Talking(_) | State::Loose) && !person.agenda.is_scripted();
+        if idle && self.floor.bodies[walker].stuck_for(now) > MOVES_ON {
+            person.until = now;
+            person.asked = now;
+            return self.floor.wake(id, now + 1);
         }
         if let Some((to, time)) = walk::make_room(&self.floor, self.world, &mut self.eyes, id, walker, now) {
             self.people[id].asked = now;

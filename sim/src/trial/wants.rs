@@ -15,6 +15,8 @@ use crate::world::{SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.
 const TRIES_AGAIN: f64 = 240.0;
+/// Who finds the line for coats full on the way home talks for so many seconds more: common practice.
+const COMES_BACK: f64 = 120.0;
 /// Who finds no floor to stand on looks again after so many seconds.
 const LOOKS_AGAIN: f64 = 45.0;
 /// Seconds it takes from one place along a buffet to the next.
@@ -146,7 +148,8 @@ impl Trial<'_> {
         if person.fetching {
             person.coat_at = Some(spot);
             person.fetching = false;
-            return self.stand(id, State::Loose, Doing::Talk, now + ticks(LOOKS_AGAIN), now);
+            person.sit_for = ticks(COMES_BACK);
+            return self.find_company(id, now);
         }
         if serves == Serves::Coats {
             self.coats[spot] = self.coats[spot].saturating_sub(1);
