@@ -39,7 +39,7 @@ pub fn duration(seconds: f64) -> String {
     let s = seconds.round().max(0.0) as u64;
     match s {
         0..60 => format!("{s} s"),
-        60..3600 if s % 60 == 0 || s >= 600 => format!("{} min", (s + 30) / 60),
+        60..3600 if s.is_multiple_of(60) || s >= 600 => format!("{} min", (s + 30) / 60),
         60..3600 => format!("{} min {} s", s / 60, s % 60),
         _ => format!("{} h {} min", s / 3600, s % 3600 / 60),
     }

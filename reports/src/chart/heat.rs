@@ -2,7 +2,7 @@
 
 use super::Foot;
 use super::house::{Frame, floors, foot, furniture, head, openings, room_names, scale_bar, walls};
-use super::sheet::{Anchor, At, Sheet, Undrawn, fitted, text_width};
+use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
 use crate::words;
 use plotters::style::RGBColor;
@@ -115,7 +115,11 @@ fn worst(sheet: &mut Sheet, frame: &Frame, name: &str, at: (f64, f64)) {
     sheet.line(ring(RING), INK, 3.0);
     let [_, b] = worst_boxes(frame, name, at);
     sheet.fill(vec![(b[0], b[1]), (b[2], b[1]), (b[2], b[3]), (b[0], b[3])], INK, 0.94);
-    sheet.write(((b[0] + b[2]) / 2.0, (b[1] + b[3]) / 2.0), &worst_label(name), SMALL, Anchor::Middle, PAPER, true, false);
+    sheet.write(
+        ((b[0] + b[2]) / 2.0, (b[1] + b[3]) / 2.0),
+        &worst_label(name),
+        Ink { size: SMALL, anchor: Anchor::Middle, colour: PAPER, bold: true, halo: false },
+    );
 }
 
 /// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer YlOrRd, checked for deuteranopia and protanopia).
@@ -242,7 +246,7 @@ impl Raster {
         let b = [at.0 - w / 2.0, at.1 - h / 2.0, at.0 + w / 2.0, at.1 + h / 2.0];
         let free = taken.iter().all(|t| b[2] < t[0] || b[0] > t[2] || b[3] < t[1] || b[1] > t[3]);
         if free {
-            sheet.write(at, label, TINY, Anchor::Middle, INK, false, true);
+            sheet.write(at, label, Ink { size: TINY, anchor: Anchor::Middle, colour: INK, bold: false, halo: true });
             taken.push(b);
         }
     }

@@ -1,7 +1,7 @@
 //! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
 
 use super::Foot;
-use super::sheet::{Anchor, At, Sheet, Undrawn, fitted, text_width};
+use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
@@ -149,15 +149,15 @@ pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_throu
         let (w, h) = (frame.long(w), frame.long(h));
         let size = TINY;
         if text_width(&f.name, size) + 4.0 <= w && h >= size {
-            sheet.write(at, &f.name, size, Anchor::Middle, SOFT, false, false);
+            sheet.write(at, &f.name, Ink { size, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
         } else if text_width(&f.name, size) + 4.0 <= h && w >= size {
             sheet.write_up(at, &f.name, size, SOFT);
         } else if let Some((first, rest)) = f.name.split_once(' ')
             && text_width(first, size).max(text_width(rest, size)) + 2.0 <= w
             && h >= 2.2 * size
         {
-            sheet.write((at.0, at.1 - size * 0.55), first, size, Anchor::Middle, SOFT, false, false);
-            sheet.write((at.0, at.1 + size * 0.55), rest, size, Anchor::Middle, SOFT, false, false);
+            sheet.write((at.0, at.1 - size * 0.55), first, Ink { size, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
+            sheet.write((at.0, at.1 + size * 0.55), rest, Ink { size, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
         }
     }
 }
@@ -192,7 +192,7 @@ pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &
         if upright {
             sheet.write_up(at, &name, size, INK);
         } else {
-            sheet.write(at, &name, size, Anchor::Middle, INK, false, true);
+            sheet.write(at, &name, Ink { size, anchor: Anchor::Middle, colour: INK, bold: false, halo: true });
         }
     }
 }
@@ -267,11 +267,11 @@ pub(super) fn scale_bar(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> f64 {
     };
     let (a, b) = (WIDTH - MARGIN - frame.long(metres), WIDTH - MARGIN);
     sheet.line(vec![(a, y - 5.0), (a, y), (b, y), (b, y - 5.0)], INK, 1.5);
-    sheet.write((a - 8.0, y - 2.0), label, SMALL, Anchor::Right, INK, false, false);
+    sheet.write((a - 8.0, y - 2.0), label, Ink { size: SMALL, anchor: Anchor::Right, colour: INK, bold: false, halo: false });
     let n = a - 90.0;
     sheet.line(vec![(n, y + 4.0), (n, y - 16.0)], INK, 1.5);
     sheet.fill(vec![(n, y - 22.0), (n - 5.0, y - 11.0), (n + 5.0, y - 11.0)], INK, 1.0);
-    sheet.write((n + 10.0, y - 4.0), "N", SMALL, Anchor::Left, INK, false, false);
+    sheet.write((n + 10.0, y - 4.0), "N", Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: false, halo: false });
     sheet.reach(y + 16.0);
     y + 16.0
 }
@@ -310,7 +310,7 @@ fn widths(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
         let at = (middle.0 + o.through.0 * off * sign, middle.1 - o.through.1 * off * sign);
         let ends = [frame.xy(o.point(-o.clear / 2.0, 0.0)), frame.xy(o.point(o.clear / 2.0, 0.0))];
         sheet.line(ends.to_vec(), MARK, 2.0);
-        sheet.write(at, &text, TINY, Anchor::Middle, MARK, false, true);
+        sheet.write(at, &text, Ink { size: TINY, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true });
         taken.push([at.0 - w / 2.0, at.1 - TINY / 2.0, at.0 + w / 2.0, at.1 + TINY / 2.0]);
     }
     taken
@@ -330,7 +330,11 @@ fn sizes(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]
         let size = if upright { (TINY * 1.1, tw) } else { (tw, TINY * 1.1) };
         let at = free_point(plan, i, frame, size, taken);
         taken.push([at.0 - size.0 / 2.0, at.1 - size.1 / 2.0, at.0 + size.0 / 2.0, at.1 + size.1 / 2.0]);
-        if upright { sheet.write_up(at, &text, TINY, SOFT) } else { sheet.write(at, &text, TINY, Anchor::Middle, SOFT, false, true) }
+        if upright {
+            sheet.write_up(at, &text, TINY, SOFT)
+        } else {
+            sheet.write(at, &text, Ink { size: TINY, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: true })
+        }
     }
 }
 
@@ -340,7 +344,11 @@ fn outer_dimensions(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     let off = 16.0 * INCH;
     let (a, b) = (frame.at(w, s - off), frame.at(e, s - off));
     sheet.line(vec![a, b], MARK, 1.0);
-    sheet.write(((a.0 + b.0) / 2.0, a.1), &words::length(e - w, plan.system), SMALL, Anchor::Middle, MARK, false, true);
+    sheet.write(
+        ((a.0 + b.0) / 2.0, a.1),
+        &words::length(e - w, plan.system),
+        Ink { size: SMALL, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true },
+    );
     let (a, b) = (frame.at(e + off, s), frame.at(e + off, n));
     sheet.line(vec![a, b], MARK, 1.0);
     sheet.write_up((a.0, (a.1 + b.1) / 2.0), &words::length(n - s, plan.system), SMALL, MARK);

@@ -2,7 +2,7 @@
 
 use super::Foot;
 use super::house::{foot, head};
-use super::sheet::{Anchor, At, Sheet, Undrawn, fitted};
+use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted};
 use super::style::*;
 use crate::words;
 use sim::ensemble::Ensemble;
@@ -56,7 +56,11 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
     }
     for (i, s) in spots.iter().enumerate() {
         let y = top + ROW * i as f64;
-        sheet.write((left, y + 13.0), &fitted(&words::spot(world, s.spot), TEXT, right - left), TEXT, Anchor::Left, INK, false, true);
+        sheet.write(
+            (left, y + 13.0),
+            &fitted(&words::spot(world, s.spot), TEXT, right - left),
+            Ink { size: TEXT, anchor: Anchor::Left, colour: INK, bold: false, halo: true },
+        );
         let (a, b) = (y + 26.0, y + 44.0);
         sheet.fill(vec![(left, a), (x(s.p90.value), a), (x(s.p90.value), b), (left, b)], BAR, 1.0);
         let m = (a + b) / 2.0;
@@ -67,7 +71,7 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
         if let Some(bound) = bound(s) {
             sheet.line(vec![(x(bound), a - 4.0), (x(bound), b + 4.0)], BOUND, 3.0);
         }
-        sheet.write((WIDTH - MARGIN, m), &words::duration(s.p90.value), TEXT, Anchor::Right, INK, true, false);
+        sheet.write((WIDTH - MARGIN, m), &words::duration(s.p90.value), Ink { size: TEXT, anchor: Anchor::Right, colour: INK, bold: true, halo: false });
     }
     sheet.reach(bottom + 30.0);
     bottom + 30.0
@@ -88,7 +92,11 @@ fn small_chart(sheet: &mut Sheet, world: &World, trials: &Ensemble, s: &SpotRepo
     let n = bins(world);
     let x = |bin: f64| left + (right - left) * bin / n as f64;
     let y = |people: f64| bottom - (bottom - head) * (people / most).min(1.0);
-    sheet.write((left, top + 11.0), &fitted(&words::spot(world, s.spot), SMALL, right - left), SMALL, Anchor::Left, INK, true, false);
+    sheet.write(
+        (left, top + 11.0),
+        &fitted(&words::spot(world, s.spot), SMALL, right - left),
+        Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false },
+    );
     let bands: Vec<[f64; 3]> = (0..n).map(|b| trials.line_band(s.spot, b)).collect();
     let over: Vec<At> = bands.iter().enumerate().map(|(i, b)| (x(i as f64 + 0.5), y(b[2]))).collect();
     let under: Vec<At> = bands.iter().enumerate().rev().map(|(i, b)| (x(i as f64 + 0.5), y(b[1]))).collect();

@@ -29,7 +29,7 @@ pub(super) type At = (f64, f64);
 enum Mark {
     Fill(Vec<At>, RGBColor, f64),
     Line(Vec<At>, RGBColor, f64),
-    Text { at: At, text: String, size: f64, bold: bool, colour: RGBColor, anchor: Anchor, halo: bool, upright: bool },
+    Text { at: At, text: String, ink: Ink, upright: bool },
     Raster { at: At, size: At, png: Vec<u8> },
 }
 
@@ -39,6 +39,17 @@ pub(super) enum Anchor {
     Left,
     Middle,
     Right,
+}
+
+/// How a text is written.
+#[derive(Clone, Copy)]
+pub(super) struct Ink {
+    pub size: f64,
+    pub anchor: Anchor,
+    pub colour: RGBColor,
+    pub bold: bool,
+    /// A light edge, for text over a drawing.
+    pub halo: bool,
 }
 
 /// A sheet being drawn.
@@ -66,16 +77,17 @@ impl Sheet {
     }
 
     pub(super) fn text(&mut self, at: At, text: &str, size: f64, anchor: Anchor) {
-        self.write(at, text, size, anchor, INK, false, false);
+        self.write(at, text, Ink { size, anchor, colour: INK, bold: false, halo: false });
     }
 
-    pub(super) fn write(&mut self, at: At, text: &str, size: f64, anchor: Anchor, colour: RGBColor, bold: bool, halo: bool) {
-        self.marks.push(Mark::Text { at, text: text.to_string(), size, bold, colour, anchor, halo, upright: false });
+    pub(super) fn write(&mut self, at: At, text: &str, ink: Ink) {
+        self.marks.push(Mark::Text { at, text: text.to_string(), ink, upright: false });
     }
 
     /// Text that runs upwards.
     pub(super) fn write_up(&mut self, at: At, text: &str, size: f64, colour: RGBColor) {
-        self.marks.push(Mark::Text { at, text: text.to_string(), size, bold: false, colour, anchor: Anchor::Middle, halo: true, upright: true });
+        let ink = Ink { size, anchor: Anchor::Middle, colour, bold: false, halo: true };
+        self.marks.push(Mark::Text { at, text: text.to_string(), ink, upright: true });
     }
 
     /// A field of colour as one image: rows from the top, red green blue alpha.
@@ -94,7 +106,7 @@ impl Sheet {
     pub(super) fn paragraph(&mut self, at: At, text: &str, size: f64, width: f64, colour: RGBColor, bold: bool) -> f64 {
         let mut y = at.1;
         for line in wrap(text, size, width) {
-            self.write((at.0, y), &line, size, Anchor::Left, colour, bold, false);
+            self.write((at.0, y), &line, Ink { size, anchor: Anchor::Left, colour, bold, halo: false });
             y += size * 1.28;
         }
         self.reach(y);
@@ -135,8 +147,8 @@ impl Sheet {
                 svg = replace_marked(&svg, &image);
             }
         }
-        let halo = format!(" opacity=\"0.996\" fill=");
-        svg.replace(&halo, &format!(" paint-order=\"stroke\" stroke=\"#fffdf8\" stroke-width=\"{:.0}\" stroke-linejoin=\"round\" fill=", 5.0 * FINE))
+        let halo = " opacity=\"0.996\" fill=";
+        svg.replace(halo, &format!(" paint-order=\"stroke\" stroke=\"#fffdf8\" stroke-width=\"{:.0}\" stroke-linejoin=\"round\" fill=", 5.0 * FINE))
     }
 }
 
@@ -181,7 +193,7 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
             let p = fine(*at);
             area.draw(&Rectangle::new([p, (p.0 + 1, p.1 + 1)], RASTER_MARK.filled())).map_err(undrawn)
         }
-        Mark::Text { at, text, size, bold, colour, anchor, halo, upright } => {
+        Mark::Text { at, text, ink: Ink { size, anchor, colour, bold, halo }, upright } => {
             let font = (FACE, size * FINE).into_font().style(if *bold { FontStyle::Bold } else { FontStyle::Normal });
             let font = if *upright { font.transform(FontTransform::Rotate270) } else { font };
             let h = match anchor {

@@ -152,7 +152,6 @@ pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], assumed
     said.openings.iter().enumerate().map(|(i, o)| place_one(i, o, said, names, rooms, assumed, problems)).collect()
 }
 
-#[expect(clippy::too_many_arguments, reason = "one opening against the whole of what was said")]
 fn place_one(
     i: usize,
     o: &SaidOpening,
@@ -191,7 +190,7 @@ fn place_one(
         return wrong(o.gap.map_or("width", |(c, _)| c.word()), says, "make it narrower, or move it along the wall".into());
     };
     for (given, figure) in [
-        (o.style.is_some(), format!("style hinged")),
+        (o.style.is_some(), "style hinged".to_string()),
         (o.width.is_some() || o.clear.is_some(), format!("width {:.0} in (30 inside, 36 outside: common practice)", sold / INCH)),
         (o.clear.is_some(), format!("clear width {:.1} in ({source})", clear / INCH)),
     ] {
@@ -300,7 +299,7 @@ fn edges(outline: &Polygon<f64>) -> impl Iterator<Item = Stretch> + '_ {
     })
 }
 
-fn edges_facing<'a>(e: &Stretch, other: &'a Room) -> Vec<Stretch> {
+fn edges_facing(e: &Stretch, other: &Room) -> Vec<Stretch> {
     let (start, along, through, length) = (e.start, e.along, e.through, e.length);
     edges(&other.outline)
         .filter(|f| f.through.0 * through.0 + f.through.1 * through.1 < -0.9999)

@@ -196,6 +196,6 @@ impl<'a> Sight<'a> {
     where
         'a: 'b,
     {
-        self.from_beside((self.at.0 + by.0, self.at.1 + by.1), near)
+        self.seen_from((self.at.0 + by.0, self.at.1 + by.1), near)
     }
 }

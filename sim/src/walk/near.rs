@@ -88,7 +88,6 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
     found.sort_unstable_by(|a, b| a.distance.total_cmp(&b.distance).then(a.id.cmp(&b.id)));
 }
 
-#[expect(clippy::too_many_arguments, reason = "plain facts of one moment")]
 fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen, me: (f64, f64), now: Tick) -> Near {
     let end = body.to.metres();
     let velocity = body.velocity(now);

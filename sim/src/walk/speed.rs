@@ -170,7 +170,7 @@ pub(super) fn cross(a: (f64, f64), b: (f64, f64)) -> f64 {
 
 impl<'a> Sight<'a> {
     /// The same moment from another point with people's places from there.
-    pub(super) fn from_beside<'b>(&self, at: (f64, f64), near: &'b [Near]) -> Sight<'b>
+    pub(super) fn seen_from<'b>(&self, at: (f64, f64), near: &'b [Near]) -> Sight<'b>
     where
         'a: 'b,
     {
