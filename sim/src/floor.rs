@@ -247,7 +247,7 @@ impl Floor {
         clamp(at.y - self.origin.y, self.up) * self.across + clamp(at.x - self.origin.x, self.across)
     }
 
-    /// Calls `see` for every solid body but `id` whose step ends within [`FARTHEST`] east or north of a point.
+    /// Calls `see` for every solid body but `id` whose step ends within 4.4 m east or north of a point.
     pub fn near(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
         let here = self.bucket(at);
         let (i, j) = (here % self.across, here / self.across);

@@ -47,7 +47,7 @@ pub struct Grid {
     per_metre: f64,
     /// Clear floor: exact polygons in metres.
     pub floor: MultiPolygon<f64>,
-    /// Signed distance to the nearest edge of clear floor at each node, in metres, at most [`FAR`]; negative off the floor.
+    /// Signed distance to the nearest edge of clear floor at each node, in metres, at most 1 m; negative off the floor.
     clear: Vec<f32>,
     /// The area of each node.
     area: Vec<Area>,
@@ -186,7 +186,7 @@ impl Grid {
     }
 
     /// Distance from a point to the nearest wall or piece, in metres; exact beside straight edges, within 5 mm at corners,
-    /// at most [`FAR`], negative in walls and furniture.
+    /// at most 1 m, negative in walls and furniture.
     pub fn clearance(&self, x: f64, y: f64) -> f32 {
         let Some((n, fx, fy)) = self.square(x, y) else {
             return -FAR;

@@ -161,6 +161,8 @@ pub struct Recorder {
     width: usize,
     traces: Option<Vec<Trace>>,
     last_doing: Vec<Doing>,
+    /// Bodies under way, in order.
+    walking: Vec<BodyId>,
     /// Held-up guests at the last second.
     held: Vec<BodyId>,
     /// Who was held up lately, when and where, by place.
@@ -196,6 +198,7 @@ impl Recorder {
             width,
             traces: traced.then(Vec::new),
             last_doing: vec![],
+            walking: vec![],
             held: vec![],
             lately: vec![vec![]; world.places.len()],
             check_bodies: false,
@@ -316,11 +319,17 @@ impl Recorder {
         let p = &mut self.progress[id];
         p.walking_since = Some(now);
         p.seen = 0;
+        if let Err(place) = self.walking.binary_search(&id) {
+            self.walking.insert(place, id);
+        }
     }
 
     /// A walk ends.
     pub fn arrived(&mut self, id: BodyId) {
         self.progress[id].walking_since = None;
+        if let Ok(place) = self.walking.binary_search(&id) {
+            self.walking.remove(place);
+        }
     }
 
     /// Service begins after a wait.
@@ -384,7 +393,8 @@ impl Recorder {
 
     fn find_held(&mut self, floor: &Floor, now: Tick) {
         self.held.clear();
-        for (id, p) in self.progress.iter_mut().enumerate() {
+        for &id in &self.walking {
+            let p = &mut self.progress[id];
             let Some(since) = p.walking_since else {
                 continue;
             };

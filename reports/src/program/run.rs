@@ -8,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use sim::ensemble::{Ensemble, simulate};
 use sim::floor::Doing;
 use sim::measure::{PRESENCE_BIN, Trace};
-use sim::parallel::with_threads;
+use sim::parallel::{in_order, with_threads};
 use sim::question::evening::{Evening, answer};
 use sim::read::Loaded;
 use sim::trial::{Keep, run as run_trial};
@@ -152,8 +152,9 @@ fn pictures(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening
         ("lines", chart::lines(world, trials, evening, &foot)?),
     ];
     let mut files = vec![("answer.json".to_string(), json.into_bytes())];
-    for (name, svg) in drawn {
-        files.push((format!("{name}.png"), chart::png(&svg)?));
+    let crisp = in_order(&drawn, |(_, svg)| chart::png(svg), &|| ());
+    for ((name, svg), png) in drawn.into_iter().zip(crisp) {
+        files.push((format!("{name}.png"), png?));
         files.push((format!("{name}.svg"), svg.into_bytes()));
     }
     Ok(files)

@@ -1,5 +1,5 @@
 //! A checked plan: rooms, openings, furniture, in metres. Knows no guests and no grid.
-//! Built from what a file said by [`Plan::build`]; a plan that exists is sound.
+//! Built from what a file said by `Plan::build`; a plan that exists is sound.
 
 pub mod catalog;
 mod furniture;

@@ -58,22 +58,21 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
     found.clear();
     let me = &floor.bodies[id];
     let (x, y) = me.at(now);
+    let reach = me.pace * LONG_STEP + MEETS;
     floor.near(me.to, id, |other, body| {
         let at = body.at(now);
         let rel = (at.0 - x, at.1 - y);
         let squared = rel.0 * rel.0 + rel.1 * rel.1;
-        if squared >= SEES_WALKERS * SEES_WALKERS {
+        let moves = now < body.end;
+        let walks = moves || body.doing == Doing::Walk;
+        let range = if walks { SEES_WALKERS } else { SEES_STANDING };
+        if squared >= range * range {
             return;
         }
-        let walks = now < body.end || body.doing == Doing::Walk;
         let ahead = rel.0 * way.0 + rel.1 * way.1;
-        let aside = (way.0 * rel.1 - way.1 * rel.0).abs();
-        let slows = ahead > -0.3 && squared < if walks { SLOWS * SLOWS } else { SEES_STANDING * SEES_STANDING };
-        let comes = walks && ahead > 0.0 && aside < COMES_WITHIN;
-        let end = body.to.metres();
-        let goes = ((end.0 - at.0) * (end.0 - at.0) + (end.1 - at.1) * (end.1 - at.1)).sqrt();
-        let meets = me.pace * LONG_STEP + goes + MEETS;
-        let close = squared < meets * meets;
+        let slows = ahead > -0.3 && squared < SLOWS * SLOWS;
+        let comes = walks && ahead > 0.0 && (way.0 * rel.1 - way.1 * rel.0).abs() < COMES_WITHIN;
+        let close = squared < reach * reach || (moves && meets(body, at, squared, reach));
         if slows || comes || close {
             let seen = if !slows && !comes {
                 Seen::No
@@ -86,6 +85,13 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
         }
     });
     found.sort_unstable_by(|a, b| a.distance.total_cmp(&b.distance).then(a.id.cmp(&b.id)));
+}
+
+/// Whether somebody moving could come within reach before their step ends.
+fn meets(body: &Body, at: (f64, f64), squared: f64, reach: f64) -> bool {
+    let end = body.to.metres();
+    let goes = ((end.0 - at.0) * (end.0 - at.0) + (end.1 - at.1) * (end.1 - at.1)).sqrt();
+    squared < (reach + goes) * (reach + goes)
 }
 
 fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen, me: (f64, f64), now: Tick) -> Near {

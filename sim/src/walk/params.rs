@@ -66,11 +66,11 @@ pub(super) const KEEP_RIGHT: f64 = 0.8;
 /// Somebody comes within this lateral offset.
 pub(super) const COMES_WITHIN: f64 = 1.0;
 /// Another heading is tried only if it could be better than the best so far by this factor.
-pub(super) const WORTH_TRYING: f64 = 1.12;
+pub(super) const WORTH_TRYING: f64 = 1.20;
 /// Dislike of turning, as a share of progress for a half turn.
 pub(super) const TURNING: f64 = 0.10;
 /// A blocked guest looks again after this many seconds.
-pub(super) const LOOK_AGAIN: f64 = 0.20;
+pub(super) const LOOK_AGAIN: f64 = 0.30;
 /// Below this pace a guest counts as blocked.
 pub(super) const BLOCKED_PACE: f64 = 0.10;
 /// Patience in seconds before each thing a blocked guest tries.
