@@ -22,7 +22,7 @@ const NEAR_STAND: f64 = 1.5;
 /// A room's own maps reach this far beyond its openings, in metres.
 const MARGIN: f64 = 0.6;
 /// Within this many metres of the target, with the way clear, guests walk straight.
-const STRAIGHT: f64 = 1.6;
+const STRAIGHT: f64 = 1.4;
 
 /// Travel time over a rectangle of the lattice, in seconds at 1 m/s; infinite where there is no way.
 struct Map {

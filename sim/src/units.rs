@@ -26,7 +26,7 @@ pub type Tick = u64;
 
 /// Seconds to ticks, rounded to the nearest.
 pub fn ticks(seconds: f64) -> Tick {
-    (seconds * TICKS as f64).round().max(0.0) as Tick
+    (seconds * TICKS as f64 + 0.5).max(0.0) as Tick
 }
 
 /// Ticks to seconds.
@@ -43,10 +43,15 @@ pub struct Point {
     pub y: i32,
 }
 
+/// The nearest whole number; halves away from zero. Faster than the library's where the processor cannot round.
+fn nearest(value: f64) -> i32 {
+    (value + 0.5f64.copysign(value)) as i32
+}
+
 impl Point {
     /// From metres, rounded to the nearest unit.
     pub fn from_metres(x: f64, y: f64) -> Self {
-        Point { x: (x / UNIT).round() as i32, y: (y / UNIT).round() as i32 }
+        Point { x: nearest(x / UNIT), y: nearest(y / UNIT) }
     }
 
     /// In metres.

@@ -78,7 +78,7 @@ impl Step {
         match self.blocker {
             Some(_) if self.could > 0.0 => {
                 let share = (1.0 - self.gained / self.could).clamp(0.0, 1.0);
-                (self.ticks() as f64 * share).round() as Tick
+                (self.ticks() as f64 * share + 0.5) as Tick
             }
             _ => 0,
         }

@@ -3,7 +3,7 @@
 /// Length of a sub-step in seconds. From the prototype: 0.2 to 0.45 s give the same speeds.
 pub(super) const STEP: f64 = 0.45;
 /// Below this pace sub-steps are half as long again, in m/s: little changes in them.
-pub(super) const SLOW: f64 = 0.35;
+pub(super) const SLOW: f64 = 0.50;
 /// Length of a sub-step with nobody near, in seconds.
 pub(super) const LONG_STEP: f64 = 0.80;
 /// Shortest step taken, in metres.
@@ -105,14 +105,13 @@ pub(super) const ROOM_FOR_TWO: f32 = 0.50;
 /// Seconds a guest keeps backing out at most.
 pub(super) const BACKING: f64 = 12.0;
 
-/// Cosine and sine of the headings tried on either side: 0, 11.25, 22.5, 33.75, 45, 67.5 and 90 degrees.
-pub(super) const FAN: [(f64, f64); 7] = [
+/// Cosine and sine of the headings tried on either side: 0, 15, 30, 50, 70 and 90 degrees.
+pub(super) const FAN: [(f64, f64); 6] = [
     (1.0, 0.0),
-    (0.980_785_280_403_230_4, 0.195_090_322_016_128_27),
-    (0.923_879_532_511_286_7, 0.382_683_432_365_089_8),
-    (0.831_469_612_302_545_2, 0.555_570_233_019_602_2),
-    (std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2),
-    (0.382_683_432_365_089_8, 0.923_879_532_511_286_7),
+    (0.965_925_826_289_068_3, 0.258_819_045_102_520_76),
+    (0.866_025_403_784_438_6, 0.5),
+    (0.642_787_609_686_539_4, 0.766_044_443_118_978),
+    (0.342_020_143_325_668_8, 0.939_692_620_785_908_4),
     (0.0, 1.0),
 ];
 
