@@ -50,6 +50,31 @@ pub struct Answer {
     pub per_trial: Vec<Trial>,
 }
 
+/// What scripts leave behind: `run` on a scenario with errands.
+#[derive(Debug, Serialize)]
+pub struct Scripted {
+    /// Always 1.
+    pub format: u32,
+    /// Program and version.
+    pub program: String,
+    /// The question asked.
+    pub question: &'static str,
+    /// What was read.
+    pub inputs: Inputs,
+    /// Seed.
+    pub seed: u64,
+    /// First trial, and one past the last.
+    pub trials: [u32; 2],
+    /// The sentence.
+    pub answer: String,
+    /// Spots.
+    pub spots: Vec<Spot>,
+    /// The caution.
+    pub caution: String,
+    /// One entry a trial.
+    pub per_trial: Vec<Trial>,
+}
+
 /// What was read.
 #[derive(Debug, Serialize)]
 pub struct Inputs {
@@ -254,6 +279,22 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening,
         minutes_lost: evening.minutes_lost.into(),
         assumed: assumed(world),
         caution: crate::words::caution(world.scenario.guests, world.clear_floor),
+        per_trial: trials.trials.iter().map(trial).collect(),
+    }
+}
+
+/// The answer of `run` on scripts.
+pub fn scripted(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, range: [u32; 2], answer: String) -> Scripted {
+    Scripted {
+        format: FORMAT,
+        program: program(),
+        question: "run",
+        inputs: inputs(loaded),
+        seed: trials.seed,
+        trials: range,
+        answer,
+        spots: evening.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| spot(world, s)).collect(),
+        caution: crate::words::CAUTION.to_string(),
         per_trial: trials.trials.iter().map(trial).collect(),
     }
 }

@@ -159,3 +159,19 @@ fn help_carries_the_caution_and_wrong_use_exits_with_two() {
     assert_eq!(run(&["run", &demo("ranch.toml"), "--traces", "x.csv", "--trials", "50"]).code, 2);
     assert_eq!(run(&["run", &demo("ranch.toml"), "--occasion", "coctails"]).code, 2);
 }
+
+#[test]
+fn a_script_is_answered_in_json_too() {
+    let plan = "format = 1\nroom = [{ name = \"hall\", size = [20, 12] }]\nopening = [{ joins = [\"outside\", \"hall\"], wall = \"south\" }]\n\
+                furniture = [{ kind = \"bar\", room = \"hall\", north = 0 }]\n";
+    let script = "format = 1\nplan = \"plan.toml\"\n[serving.bar]\ntime = \"10min\"\nshape = \"fixed\"\n[[errand]]\nguests = 5\n\
+                  arrive = { shape = \"fixed\", every = \"5min\" }\npace = \"1.2m/s\"\nstops = [\"bar\", \"leave\"]\n";
+    let desk = Desk::new().with("plan.toml", plan).with("s.toml", script);
+    let outcome = desk.run(&["run", &desk.at("s.toml"), "--trials", "1", "--json"]);
+    assert_eq!(outcome.code, 0, "{}", outcome.err);
+    let answer: serde_json::Value = serde_json::from_str(&outcome.out).unwrap();
+    let wait = answer["spots"][0]["wait_s"]["mean"]["value"].as_f64().unwrap();
+    // arrivals every 5 min, service of 10: waits of 0, 5, 10, 15 and 20 min, and the seconds of stepping up
+    assert!((wait - 600.0).abs() < 15.0, "mean wait {wait}");
+    assert_eq!(answer["per_trial"][0]["left"], 5);
+}

@@ -5,7 +5,7 @@ use super::{Stop, load, out};
 use crate::args::Check;
 use crate::{chart, json, words};
 use serde::Serialize;
-use sim::plan::{OUTSIDE, Plan, Room};
+use sim::plan::{OUTSIDE, Plan, Room, Side};
 use sim::units::INCH;
 use sim::world::World;
 use sim::world::aisles::{Aisle, aisles};
@@ -132,9 +132,10 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
         let state = if world.open[i] { "" } else { "   closed" };
         text += &format!("  {:<28} {:>8}   {}{state}\n", o.name, words::width(o.clear, system), o.style.word());
     }
-    text += "\nAisles before furniture (clear, where less than 6 ft)\n";
+    text += "\nAisles before furniture (clear, from 12 in to 6 ft)\n";
     for a in aisles {
-        let tight = if a.clear < WALKWAY { "   under a 36 in walkway" } else { "" };
+        let worked_at = plan.furniture[a.piece].kind.has_top() && a.side != Side::Ends;
+        let tight = if a.clear < WALKWAY && worked_at { "   under a 36 in walkway" } else { "" };
         text += &format!("  {:<28} {:>8}   {}{tight}\n", plan.furniture[a.piece].name, words::width(a.clear, system), a.side.word());
     }
     text += "\nWhere measures disagree\n";

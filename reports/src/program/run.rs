@@ -35,10 +35,10 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     if let Some(file) = &args.traces {
         write_traces(&world, args.seed, range.clone(), file)?;
     }
-    if !world.scenario.errands.is_empty() {
-        return errand_report(&world, &trials, out);
-    }
     let evening = answer(&world, &trials);
+    if !world.scenario.errands.is_empty() {
+        return scripted(args, &loaded, &world, &trials, &evening, folder, out);
+    }
     let document = json::run(&loaded, &world, &trials, &evening, [range.start, range.end]);
     let text = serde_json::to_string_pretty(&document).map_err(|e| Stop::Write(e.to_string()))? + "\n";
     if args.output.json {
@@ -109,18 +109,43 @@ fn report(world: &World, evening: &Evening) -> String {
     text
 }
 
-fn errand_report(world: &World, trials: &Ensemble, out: &mut dyn Write) -> Result<(), Stop> {
+/// Scripts: who came and left, and every line; no limits and no pictures.
+fn scripted(
+    args: &Run,
+    loaded: &Loaded,
+    world: &World,
+    trials: &Ensemble,
+    evening: &Evening,
+    folder: Option<out::Folder>,
+    out: &mut dyn Write,
+) -> Result<(), Stop> {
     let came: u32 = trials.trials.iter().map(|s| s.tally.came).sum();
     let left: u32 = trials.trials.iter().map(|s| s.tally.left).sum();
-    writeln!(out, "{came} scripted guests in {} trials; {left} of them left the house.", trials.len())?;
-    for (spot, s) in world.spots.iter().enumerate() {
-        let visits: usize = trials.trials.iter().map(|t| t.tally.waits[spot].len()).sum();
-        if visits > 0 {
-            let wait = trials.mean_wait(spot);
-            writeln!(out, "{}: {visits} visits, mean wait {}{}", s.name, words::duration(wait.value), words::likely(wait, words::duration))?;
+    let sentence = format!("{came} scripted guests in {} trials; {left} of them left the house.", trials.len());
+    let document = json::scripted(loaded, world, trials, evening, [args.trials.start, args.trials.end], sentence.clone());
+    let text = serde_json::to_string_pretty(&document).map_err(|e| Stop::Write(e.to_string()))? + "\n";
+    if args.output.json {
+        out.write_all(text.as_bytes())?;
+    } else {
+        writeln!(out, "{sentence}")?;
+        for s in evening.spots.iter().filter(|s| s.visits.value > 0.0) {
+            writeln!(
+                out,
+                "{}: {:.0} visits a trial, mean wait {}{}",
+                words::spot(world, s.spot),
+                s.visits.value,
+                words::duration(s.mean.value),
+                words::likely(s.mean, words::duration)
+            )?;
+        }
+        writeln!(out, "{}", words::CAUTION)?;
+    }
+    if let Some(folder) = folder {
+        let written = folder.write(&[("answer.json", text.into_bytes())])?;
+        if !args.output.json {
+            writeln!(out, "Wrote {}", written.join(", "))?;
         }
     }
-    writeln!(out, "{}", words::CAUTION)?;
     Ok(())
 }
 

@@ -15,15 +15,17 @@ pub struct Aisle {
     pub clear: f64,
 }
 
+/// A narrower gap is no way at all, in metres (12 in).
+const NARROWEST: f64 = 0.305;
 /// Wider floor than this is no aisle, in metres (6 ft).
 const WIDEST: f64 = 1.83;
 
-/// Aisles narrower than 6 ft before the sides in use and the long sides of every piece guests can walk round.
+/// Aisles from 12 in to 6 ft wide before all sides of every piece on floor that guests walk.
 pub fn aisles(world: &World) -> Vec<Aisle> {
     let mut found = vec![];
     for (piece, f) in world.plan.furniture.iter().enumerate().filter(|(_, f)| walk_in(&world.plan, f.room)) {
         for side in [Side::Front, Side::Back, Side::Ends] {
-            let clear = f.edges_of(side).iter().map(|e| before(world, e)).filter(|c| *c > 0.02).fold(f64::INFINITY, f64::min);
+            let clear = f.edges_of(side).iter().map(|e| before(world, e)).filter(|c| *c >= NARROWEST).fold(f64::INFINITY, f64::min);
             if clear < WIDEST {
                 found.push(Aisle { piece, side, clear });
             }

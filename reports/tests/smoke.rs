@@ -1,0 +1,24 @@
+//! The real executable starts, answers and exits as documented.
+
+use std::process::Command;
+
+fn elbowroom(args: &[&str]) -> (i32, String, String) {
+    let output = Command::new(env!("CARGO_BIN_EXE_elbowroom")).args(args).output();
+    let Ok(output) = output else { return (-1, String::new(), "the program did not start".into()) };
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    (output.status.code().unwrap_or(-1), text(&output.stdout), text(&output.stderr))
+}
+
+#[test]
+fn the_program_starts_and_says_what_it_is_not() {
+    let (code, out, err) = elbowroom(&["--help"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("not an occupant load"));
+}
+
+#[test]
+fn a_file_that_is_not_there_exits_with_three() {
+    let (code, _, err) = elbowroom(&["run", "no-such-plan.toml", "--json"]);
+    assert_eq!(code, 3);
+    assert!(err.contains("no-such-plan.toml"));
+}
