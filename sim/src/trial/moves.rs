@@ -201,7 +201,7 @@ impl Trial<'_> {
 
     /// Whether somebody standing is not where they mean to stand.
     pub(super) fn is_displaced(&self, id: BodyId) -> bool {
-        let stands = matches!(self.people[id].state, State::Talking(_) | State::Hosting | State::Loose | State::InLine { .. });
+        let stands = matches!(self.people[id].state, State::Talking(_) | State::Hosting | State::Loose | State::InLine { .. } | State::Sitting(_));
         stands && self.people[id].home.is_some_and(|h| h.distance(self.floor.bodies[id].to) > THERE)
     }
 

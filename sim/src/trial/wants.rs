@@ -23,6 +23,8 @@ const LOOKS_AGAIN: f64 = 45.0;
 const STEP_ALONG: f64 = 1.2;
 /// Hosts stay at a post this many seconds on average: common practice.
 const AT_POST: f64 = 480.0;
+/// Nobody sits down at a table farther than this from the seat, in metres: they would sit in the way.
+const AT_SEAT: f64 = 0.15;
 /// Somebody getting up waits this many seconds for the floor before the seat to be free.
 const GETS_UP_AGAIN: f64 = 1.0;
 
@@ -254,6 +256,12 @@ impl Trial<'_> {
     }
 
     pub(super) fn sit_down(&mut self, id: BodyId, seat: usize, now: Tick) {
+        let at = &self.world.seats[seat];
+        if at.on_floor && self.floor.bodies[id].to.distance(at.approach.point) > AT_SEAT {
+            self.seats[seat] = None;
+            self.recorder.count(Count::SeatShort);
+            return self.find_company(id, now);
+        }
         let until = now + std::mem::take(&mut self.people[id].sit_for);
         self.stand(id, State::Sitting(seat), Doing::Sit, until, now);
         self.floor.bodies[id].solid = self.world.seats[seat].on_floor;
