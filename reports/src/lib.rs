@@ -1,17 +1,17 @@
 //! Answers put into words, JSON and pictures, and the program `elbowroom`.
 //! Modules in reading order; each imports only from those above it.
 
-/// The command line.
-pub mod args;
-/// Pictures.
-pub mod chart;
-/// Problems with their place, underlined.
-pub mod diagnostic;
-/// Wire types of answer.json.
-pub mod json;
-/// One short function for each command.
-mod program;
 /// Every number-to-text rule.
 pub mod words;
+/// Wire types of answer.json.
+pub mod json;
+/// Problems with their place, underlined.
+pub mod diagnostic;
+/// Pictures.
+pub mod chart;
+/// The command line.
+pub mod args;
+/// One short function for each command.
+mod program;
 
 pub use program::run;
