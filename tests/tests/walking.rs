@@ -33,24 +33,28 @@ fn forty_metres_take_forty_seconds_at_any_angle() {
     }
 }
 
-fn mean_crossing(width: &str, north: u32, south: u32, trials: &str) -> (f64, f64) {
+/// Mean and 95th percentile of the time to cross, over seeds by batches of 20 trials (the most that can be traced at once).
+fn mean_crossing(width: &str, north: u32, south: u32, batches: u32) -> (f64, f64) {
     let desk = Desk::new().with("plan.toml", &two_rooms_and_a_hall(width, "8m")).with("s.toml", &crossing(north, south, "drawn"));
-    let traces = desk.traces("s.toml", &["--trials", trials]);
-    let mut times: Vec<f64> = traces.values().map(|rows| walking_time(rows)).collect();
+    let mut times: Vec<f64> = vec![];
+    for batch in 0..batches {
+        let range = format!("{}..{}", batch * 20, batch * 20 + 20);
+        times.extend(desk.traces("s.toml", &["--trials", &range]).values().map(|rows| walking_time(rows)));
+    }
     times.sort_by(f64::total_cmp);
     (times.iter().sum::<f64>() / times.len() as f64, times[times.len() * 95 / 100])
 }
 
 #[test]
 fn ten_against_ten_take_longer_the_narrower_the_hall() {
-    let [a, b, c] = ["36in", "42in", "48in"].map(|w| mean_crossing(w, 10, 10, "100"));
+    let [a, b, c] = ["36in", "42in", "48in"].map(|w| mean_crossing(w, 10, 10, 5));
     assert!(a.0 > b.0 && b.0 > c.0, "means {:.2}, {:.2}, {:.2} s", a.0, b.0, c.0);
     assert!(a.1 > b.1 && b.1 > c.1, "95th percentiles {:.2}, {:.2}, {:.2} s", a.1, b.1, c.1);
 }
 
 #[test]
 fn an_inch_and_a_half_is_not_rounded_away() {
-    let (narrow, wider) = (mean_crossing("30in", 10, 10, "20"), mean_crossing("31.5in", 10, 10, "20"));
+    let (narrow, wider) = (mean_crossing("30in", 10, 10, 1), mean_crossing("31.5in", 10, 10, 1));
     assert!(narrow.0 > wider.0 + 0.2, "30.0 in: {:.2} s, 31.5 in: {:.2} s", narrow.0, wider.0);
 }
 
