@@ -45,6 +45,11 @@ pub fn duration(seconds: f64) -> String {
     }
 }
 
+/// The same as a bound that is not passed: never "less than 0 s".
+pub fn bound(seconds: f64) -> String {
+    duration(seconds.max(1.0))
+}
+
 /// "7:20 pm" from seconds after a start in minutes after midnight.
 pub fn clock(start: u32, after: i64) -> String {
     let minutes = (i64::from(start) + after.div_euclid(60)).rem_euclid(24 * 60);
@@ -84,6 +89,11 @@ pub fn width(metres: f64, system: System) -> String {
             if tenths.fract() == 0.0 { format!("{tenths:.0} in") } else { format!("{tenths:.1} in") }
         }
     }
+}
+
+/// A width on a drawing: in feet and inches from 8 ft, where nobody counts inches.
+pub fn drawn_width(metres: f64, system: System) -> String {
+    if metres >= 8.0 * sim::units::FOOT { length(metres, system) } else { width(metres, system) }
 }
 
 /// An area in the plan's units.
@@ -153,7 +163,7 @@ pub fn verdict(world: &World, v: &Verdict) -> String {
             percent_of_evenings(v.bound)
         ),
         Subject::Wait(s) => {
-            format!("{}: 9 visits in 10 wait less than {}{}; you accept {}", spot(world, *s), duration(e.value), likely(e, duration), duration(v.bound))
+            format!("{}: 9 visits in 10 wait less than {}{}; you accept {}", spot(world, *s), bound(e.value), likely(e, duration), duration(v.bound))
         }
         Subject::SeatsShort => format!("seats: {} of those who want one find none{}; you accept {}", percent(e.value), likely(e, percent), percent(v.bound)),
         Subject::CoatsOver => format!("coats: {:.1} have no place{}; you accept {:.0}", e.value, likely(e, |x| format!("{:.1}", x.max(0.0))), v.bound),

@@ -32,7 +32,10 @@ pub enum Doing {
 
 /// One person on the floor: moving from `from` to `to` over `start..end`, then standing at `to`.
 #[derive(Clone, Debug)]
+#[repr(C, align(64))] // what everybody near looks at lies together in one cache line
 pub struct Body {
+    /// Whether others have to walk round this body.
+    pub solid: bool,
     /// Number of the person.
     pub person: u32,
     /// Start of the step.
@@ -45,8 +48,6 @@ pub struct Body {
     pub end: Tick,
     /// What the person is doing.
     pub doing: Doing,
-    /// Whether others have to walk round this body.
-    pub solid: bool,
     /// Free pace in m/s.
     pub pace: f64,
     /// Where the person walks to.

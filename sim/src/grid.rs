@@ -10,10 +10,14 @@ const FAR: f32 = 1.0;
 /// A line is looked at this often where walls are near, in metres: less than any wall is thick; between two looks the
 /// distance to a wall can be less than at both by half of it at most.
 const FINEST: f64 = 0.08;
+/// Looks of [`Grid::reach`] at most.
+const LOOKS: usize = 6;
 /// A closet less than this deep or wide is served from the floor before it, in metres (3 ft: a 2 ft rod and room to stand).
 pub const WALK_IN: f64 = 3.0 * FOOT;
-/// Depth and extra width of the ground outside a way out that guests can stand on, in metres.
-const APRON: (f64, f64) = (1.8, 1.2);
+/// Depth of the ground outside a way out that guests can stand on, in metres.
+pub const APRON_DEPTH: f64 = 1.8;
+/// How far it reaches beyond the opening on either side, in metres: a step and some walk beside it.
+pub const APRON_ASIDE: f64 = 1.5;
 
 /// A passage covers at least this much on the way through, in metres, so that nodes lie in it however thin the wall.
 const LEAST_PASSAGE: f64 = 0.16;
@@ -66,7 +70,7 @@ pub fn is_way(plan: &Plan, opening: usize, open: &[bool]) -> bool {
 
 /// The ground outside a way out.
 fn apron(opening: &Opening) -> Polygon<f64> {
-    let (half, near, far) = (opening.clear / 2.0 + APRON.1 / 2.0, opening.depth / 2.0 - 0.001, opening.depth / 2.0 + APRON.0);
+    let (half, near, far) = (opening.clear / 2.0 + APRON_ASIDE, opening.depth / 2.0 - 0.001, opening.depth / 2.0 + APRON_DEPTH);
     let corners = [(-half, near), (half, near), (half, far), (-half, far)].map(|(a, t)| opening.point(a, t));
     Polygon::new(LineString::from(corners.to_vec()), vec![])
 }
@@ -200,7 +204,7 @@ impl Grid {
     /// Distance from a point to the nearest edge along a unit vector, up to `most` metres.
     pub fn reach(&self, x: f64, y: f64, along: (f64, f64), most: f64) -> f64 {
         let mut gone = 0.0;
-        for _ in 0..6 {
+        for _ in 0..LOOKS {
             let free = f64::from(self.clearance(x + along.0 * gone, y + along.1 * gone));
             if free < 0.004 {
                 break;

@@ -1,7 +1,7 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
 use super::Foot;
-use super::house::{Frame, floors, foot, furniture, head, openings, room_names, scale_bar, walls};
+use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
 use crate::words;
@@ -68,16 +68,17 @@ fn draw(world: &World, field: &Field, told: &Telling, areas: f64, about: &Foot) 
     let scale_top = told.tops.iter().copied().find(|&t| raster.highest <= t).unwrap_or(raster.highest);
     raster.paint(&mut sheet, &frame, scale_top)?;
     walls(&mut sheet, plan, &frame);
-    furniture(&mut sheet, plan, &frame, true);
-    openings(&mut sheet, plan, &frame);
     let marked = field.worst.map(|place| (world.places[place].name.as_str(), raster.peak(world, place)));
     let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
-    raster.contours(&mut sheet, &frame, scale_top, told.levels, &mut taken);
+    let numbered = furniture(&mut sheet, plan, &frame, true, &taken);
+    openings(&mut sheet, plan, &frame);
+    raster.contours(&mut sheet, world, &frame, (scale_top, told.levels), &mut taken);
     room_names(&mut sheet, plan, &frame, &mut taken);
     if let Some((name, at)) = marked {
         worst(&mut sheet, &frame, name, at);
     }
     let y = scale_bar(&mut sheet, plan, &frame);
+    let y = key(&mut sheet, y, &numbered);
     let y = legend(&mut sheet, y, scale_top, told);
     foot(&mut sheet, y, about);
     sheet.svg()
@@ -215,7 +216,7 @@ impl Raster {
     }
 
     /// Labelled contours at the levels of the scale.
-    fn contours(&self, sheet: &mut Sheet, frame: &Frame, top: f64, levels: usize, taken: &mut Vec<[f64; 4]>) {
+    fn contours(&self, sheet: &mut Sheet, world: &World, frame: &Frame, (top, levels): (f64, usize), taken: &mut Vec<[f64; 4]>) {
         if top <= 0.0 {
             return;
         }
@@ -227,29 +228,37 @@ impl Raster {
         for line in lines {
             let label = figure(line.threshold());
             for path in &line.geometry().0 {
-                let points: Vec<At> = path.coords().map(|c| frame.at(self.west + (c.x - 0.5) * self.pitch, self.south + (c.y - 0.5) * self.pitch)).collect();
-                if points.len() > 5 {
-                    self.label(sheet, &points, &label, taken);
-                    sheet.line(points, INK, 0.9);
+                let metres: Vec<(f64, f64)> = path.coords().map(|c| (self.west + (c.x - 0.5) * self.pitch, self.south + (c.y - 0.5) * self.pitch)).collect();
+                if metres.len() > 5 {
+                    label_contour(sheet, world, frame, &metres, &label, taken);
+                    sheet.line(metres.iter().map(|p| frame.at(p.0, p.1)).collect(), INK, 0.9);
                 }
             }
         }
     }
+}
 
-    fn label(&self, sheet: &mut Sheet, points: &[At], label: &str, taken: &mut Vec<[f64; 4]>) {
-        let length: f64 = points.windows(2).map(|w| ((w[1].0 - w[0].0).powi(2) + (w[1].1 - w[0].1).powi(2)).sqrt()).sum();
-        if length < 70.0 {
-            return;
-        }
-        let at = points[points.len() / 3];
-        let (w, h) = (text_width(label, TINY), TINY);
-        let b = [at.0 - w / 2.0, at.1 - h / 2.0, at.0 + w / 2.0, at.1 + h / 2.0];
-        let free = taken.iter().all(|t| b[2] < t[0] || b[0] > t[2] || b[3] < t[1] || b[1] > t[3]);
-        if free {
-            sheet.write(at, label, Ink { size: TINY, anchor: Anchor::Middle, colour: INK, bold: false, halo: true });
-            taken.push(b);
-        }
+/// Shortest contour that gets a label, in picture units.
+const LABELLED: f64 = 70.0;
+/// Labels of contours keep this far from walls and furniture, in metres.
+const LABEL_CLEAR: f32 = 0.10;
+
+/// Writes a contour's level on it where the floor is clear and nothing else is written; nowhere if there is no such point.
+fn label_contour(sheet: &mut Sheet, world: &World, frame: &Frame, metres: &[(f64, f64)], label: &str, taken: &mut Vec<[f64; 4]>) {
+    let length: f64 = metres.windows(2).map(|w| frame.long((w[1].0 - w[0].0).hypot(w[1].1 - w[0].1))).sum();
+    if length < LABELLED {
+        return;
     }
+    let (w, h) = (text_width(label, TINY), TINY);
+    let box_at = |at: At| [at.0 - w / 2.0, at.1 - h / 2.0, at.0 + w / 2.0, at.1 + h / 2.0];
+    let free = |b: &[f64; 4]| taken.iter().all(|t| b[2] < t[0] || b[0] > t[2] || b[3] < t[1] || b[1] > t[3]);
+    let tries = [4, 6, 2, 8, 10, 0, 3, 7].map(|k| metres[(metres.len() - 1) * k / 12]);
+    let on_floor = tries.into_iter().filter(|p| world.grid.clearance(p.0, p.1) >= LABEL_CLEAR);
+    let Some((at, b)) = on_floor.map(|p| frame.at(p.0, p.1)).map(|at| (at, box_at(at))).find(|(_, b)| free(b)) else {
+        return;
+    };
+    sheet.write(at, label, Ink { size: TINY, anchor: Anchor::Middle, colour: INK, bold: false, halo: true });
+    taken.push(b);
 }
 
 /// Spreads values with a bell of so many cells, keeping what lies on the floor there: walls take nothing.

@@ -134,32 +134,73 @@ fn arc(frame: &Frame, hinge: Xy, from: Xy, to: Xy) -> Vec<At> {
         .collect()
 }
 
-/// Furniture in outline with names where they fit.
-pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through: bool) {
+/// Furniture in outline with names where they fit clear of boxes taken, and numbers where they do not.
+/// Returns what the numbers stand for, in words.
+pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through: bool, taken: &[[f64; 4]]) -> String {
     for f in &plan.furniture {
         let ring = frame.ring(f.outline.exterior());
         sheet.fill(ring.clone(), PIECE, if see_through { 0.55 } else { 1.0 });
         sheet.line(ring, SOFT, 1.2);
     }
-    let named =
-        |f: &&Furniture| plan.rooms[f.room].usage != Use::Closet && !plan.furniture.iter().any(|o| !std::ptr::eq(*f, o) && o.room == f.room && lies_in(o, f));
-    for f in plan.furniture.iter().filter(named) {
-        let (w, h) = box_of(&f.outline);
-        let at = frame.xy(f.centre);
-        let (w, h) = (frame.long(w), frame.long(h));
-        let size = TINY;
-        if text_width(&f.name, size) + 4.0 <= w && h >= size {
-            sheet.write(at, &f.name, Ink { size, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
-        } else if text_width(&f.name, size) + 4.0 <= h && w >= size {
-            sheet.write_up(at, &f.name, size, SOFT);
-        } else if let Some((first, rest)) = f.name.split_once(' ')
-            && text_width(first, size).max(text_width(rest, size)) + 2.0 <= w
-            && h >= 2.2 * size
-        {
-            sheet.write((at.0, at.1 - size * 0.55), first, Ink { size, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
-            sheet.write((at.0, at.1 + size * 0.55), rest, Ink { size, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
+    let mut key: Vec<String> = vec![];
+    for f in plan.furniture.iter().filter(|f| plan.rooms[f.room].usage != Use::Closet) {
+        let area = |f: &Furniture| box_of(&f.outline).0 * box_of(&f.outline).1;
+        let shared = plan.furniture.iter().any(|o| !std::ptr::eq(f, o) && o.room == f.room && area(o) < area(f) && lies_in(o, f));
+        if shared || !name_inside(sheet, frame, f, taken) {
+            key.push(format!("{} {}", key.len() + 1, f.name));
+            let at = frame.xy(if shared { off_middle(f) } else { f.centre });
+            sheet.write(at, &key.len().to_string(), Ink { size: TINY, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
         }
     }
+    key.join(", ")
+}
+
+/// Writes a piece's name in it, across, upright or in two lines; whether it fits.
+fn name_inside(sheet: &mut Sheet, frame: &Frame, f: &Furniture, taken: &[[f64; 4]]) -> bool {
+    let (w, h) = box_of(&f.outline);
+    let (w, h) = (frame.long(w), frame.long(h));
+    let (at, size) = (frame.xy(f.centre), TINY);
+    let wide = text_width(&f.name, size);
+    let clear = |box_size: (f64, f64)| taken.iter().all(|t| overlap(t, at, box_size) <= 0.0);
+    let ink = Ink { size, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false };
+    if wide + 4.0 <= w && h >= size {
+        let free = clear((wide, size));
+        if free {
+            sheet.write(at, &f.name, ink);
+        }
+        return free;
+    }
+    if wide + 4.0 <= h && w >= size {
+        let free = clear((size, wide));
+        if free {
+            sheet.write_up(at, &f.name, size, SOFT);
+        }
+        return free;
+    }
+    let Some((first, rest)) = f.name.split_once(' ') else {
+        return false;
+    };
+    let both = text_width(first, size).max(text_width(rest, size));
+    let fits = both + 2.0 <= w && h >= 2.2 * size && clear((both, 2.2 * size));
+    if fits {
+        sheet.write((at.0, at.1 - size * 0.55), first, ink);
+        sheet.write((at.0, at.1 + size * 0.55), rest, ink);
+    }
+    fits
+}
+
+/// A point of a piece at a quarter of its longer side, beside what stands in its middle.
+fn off_middle(f: &Furniture) -> Xy {
+    let (w, h) = box_of(&f.outline);
+    if w >= h { Xy { x: f.centre.x - 0.35 * w, ..f.centre } } else { Xy { y: f.centre.y - 0.35 * h, ..f.centre } }
+}
+
+/// What the numbers on furniture stand for, under the house; returns the y below.
+pub(super) fn key(sheet: &mut Sheet, y: f64, key: &str) -> f64 {
+    if key.is_empty() {
+        return y;
+    }
+    sheet.paragraph((MARGIN, y + 8.0), key, TINY, WIDTH - 2.0 * MARGIN, SOFT, false)
 }
 
 /// Whether the middle of one piece lies in another: a range in a counter leaves no room for the counter's name.
@@ -181,19 +222,57 @@ pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &
     for (i, room) in plan.rooms.iter().enumerate() {
         let [w, s, e, n] = room.bounds();
         let (wide, high) = (frame.long(e - w), frame.long(n - s));
-        let fits = |size: f64| text_width(&room.name, size) <= wide.max(high) - 4.0;
-        let size = [TEXT, SMALL, TINY].into_iter().find(|&s| fits(s)).unwrap_or(TINY);
-        let upright = text_width(&room.name, size) > wide - 4.0 && high > wide;
-        let name = fitted(&room.name, size, wide.max(high).max(SHORTEST_NAME));
-        let (tw, th) = (text_width(&name, size) + 6.0, size * 1.1);
-        let (tw, th) = if upright { (th, tw) } else { (tw, th) };
+        let lines = name_lines(&room.name, wide, high);
+        let (tw, th) = lines.size();
         let at = free_point(plan, i, frame, (tw, th), taken);
         taken.push([at.0 - tw / 2.0, at.1 - th / 2.0, at.0 + tw / 2.0, at.1 + th / 2.0]);
-        if upright {
-            sheet.write_up(at, &name, size, INK);
-        } else {
-            sheet.write(at, &name, Ink { size, anchor: Anchor::Middle, colour: INK, bold: false, halo: true });
+        let ink = Ink { size: lines.size, anchor: Anchor::Middle, colour: INK, bold: false, halo: true };
+        match (lines.upright, lines.text.as_slice()) {
+            (true, [name, ..]) => sheet.write_up(at, name, lines.size, INK),
+            (_, text) => {
+                let first = at.1 - lines.size * 0.55 * (text.len() as f64 - 1.0);
+                text.iter().enumerate().for_each(|(k, line)| sheet.write((at.0, first + lines.size * 1.1 * k as f64), line, ink));
+            }
         }
+    }
+}
+
+/// How a room's name is written.
+struct NameLines {
+    text: Vec<String>,
+    size: f64,
+    upright: bool,
+}
+
+impl NameLines {
+    /// Width and height.
+    fn size(&self) -> (f64, f64) {
+        let wide = self.text.iter().map(|l| text_width(l, self.size)).fold(0.0, f64::max) + 6.0;
+        let high = self.size * 1.1 * self.text.len() as f64;
+        if self.upright { (high, wide) } else { (wide, high) }
+    }
+}
+
+/// A name across if it fits, or in two lines, or upright, or across and over the walls.
+fn name_lines(name: &str, wide: f64, high: f64) -> NameLines {
+    let sizes = [TEXT, SMALL, TINY];
+    let one = |size: f64, upright: bool| NameLines { text: vec![name.to_string()], size, upright };
+    if let Some(size) = sizes.into_iter().find(|&s| text_width(name, s) <= wide - 4.0) {
+        return one(size, false);
+    }
+    if let Some((first, rest)) = name.split_once(' ') {
+        let fits = |s: &f64| text_width(first, *s).max(text_width(rest, *s)) <= wide - 4.0 && 2.2 * s <= high - 4.0;
+        if let Some(size) = sizes.into_iter().find(fits) {
+            return NameLines { text: vec![first.into(), rest.into()], size, upright: false };
+        }
+    }
+    if let Some(size) = sizes.into_iter().find(|&s| text_width(name, s) <= high - 4.0) {
+        return one(size, true);
+    }
+    let most = wide.max(high).max(SHORTEST_NAME);
+    match name.split_once(' ') {
+        Some((first, rest)) => NameLines { text: [first, rest].map(|l| fitted(l, TINY, most)).to_vec(), size: TINY, upright: false },
+        None => NameLines { text: vec![fitted(name, TINY, most)], size: TINY, upright: high > wide },
     }
 }
 
@@ -228,7 +307,7 @@ fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), tak
                 (low.1 - (at.1 - th / 2.0)).max(0.0),
                 ((at.1 + th / 2.0) - high.1).max(0.0),
             ];
-            let cost = hits * 50.0 + out.iter().sum::<f64>() * 500.0 + (at.0 - middle.0).powi(2) + (at.1 - middle.1).powi(2);
+            let cost = hits * 50.0 + out.iter().sum::<f64>() * 5000.0 + (at.0 - middle.0).powi(2) + (at.1 - middle.1).powi(2);
             if best.is_none_or(|(c, _)| cost < c) {
                 best = Some((cost, at));
             }
@@ -280,17 +359,18 @@ pub(super) fn scale_bar(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> f64 {
 pub fn plan(plan: &Plan, about: &Foot) -> Result<String, Undrawn> {
     let mut sheet = Sheet::new();
     let top = head(&mut sheet, &plan.title, "Clear inside dimensions; clear widths of openings in blue");
-    let frame = Frame::new(plan, top, 0.45);
+    let frame = Frame::new(plan, top, 0.65);
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
     walls(&mut sheet, plan, &frame);
-    furniture(&mut sheet, plan, &frame, false);
+    let numbered = furniture(&mut sheet, plan, &frame, false, &[]);
     openings(&mut sheet, plan, &frame);
     let mut taken = widths(&mut sheet, plan, &frame);
     room_names(&mut sheet, plan, &frame, &mut taken);
     sizes(&mut sheet, plan, &frame, &mut taken);
     outer_dimensions(&mut sheet, plan, &frame);
     let y = scale_bar(&mut sheet, plan, &frame);
+    let y = key(&mut sheet, y, &numbered);
     foot(&mut sheet, y, about);
     sheet.svg()
 }
@@ -299,7 +379,7 @@ pub fn plan(plan: &Plan, about: &Foot) -> Result<String, Undrawn> {
 fn widths(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
     let mut taken = vec![];
     for o in &plan.openings {
-        let text = words::width(o.clear, plan.system);
+        let text = words::drawn_width(o.clear, plan.system);
         let w = text_width(&text, TINY);
         let vertical = o.along.0.abs() < 0.5;
         let off = if vertical { frame.long(o.depth / 2.0) + w / 2.0 + 6.0 } else { frame.long(o.depth / 2.0) + TINY * 0.8 };
@@ -316,7 +396,7 @@ fn widths(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
     taken
 }
 
-/// East-west by north-south size under each room's name.
+/// East-west by north-south size near each room's name, where there is floor for it; `check` lists them all.
 fn sizes(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>) {
     for (i, room) in plan.rooms.iter().enumerate() {
         let [w, s, e, n] = room.bounds();
@@ -329,6 +409,9 @@ fn sizes(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]
         }
         let size = if upright { (TINY * 1.1, tw) } else { (tw, TINY * 1.1) };
         let at = free_point(plan, i, frame, size, taken);
+        if taken.iter().any(|t| overlap(t, at, size) > 0.0) {
+            continue;
+        }
         taken.push([at.0 - size.0 / 2.0, at.1 - size.1 / 2.0, at.0 + size.0 / 2.0, at.1 + size.1 / 2.0]);
         if upright {
             sheet.write_up(at, &text, TINY, SOFT)
@@ -341,7 +424,7 @@ fn sizes(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]
 /// Overall size along the south and the east.
 fn outer_dimensions(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     let [w, s, e, n] = plan.bounds();
-    let off = 16.0 * INCH;
+    let off = 28.0 * INCH;
     let (a, b) = (frame.at(w, s - off), frame.at(e, s - off));
     sheet.line(vec![a, b], MARK, 1.0);
     sheet.write(

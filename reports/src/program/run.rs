@@ -82,8 +82,8 @@ fn report(world: &World, evening: &Evening) -> String {
             "  {}: {:.0} visits an evening; half wait less than {}, 9 in 10 less than {}{}; longest line {} in 9 evenings of 10{}\n",
             words::spot(world, s.spot),
             s.visits.value,
-            words::duration(s.p50.value),
-            words::duration(s.p90.value),
+            words::bound(s.p50.value),
+            words::bound(s.p90.value),
             words::likely(s.p90, words::duration),
             s.longest_line,
             if s.turned_away.value >= 0.1 { format!("; {:.1} an evening find it full and come back later", s.turned_away.value) } else { String::new() }

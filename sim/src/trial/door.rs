@@ -250,24 +250,22 @@ impl Trial<'_> {
         vec![]
     }
 
-    /// Hosts stand at their posts from the start.
+    /// Who hosts stands at the first post of their round from the start.
     pub(super) fn place_hosts(&mut self) {
-        if !self.world.scenario.errands.is_empty() || self.world.posts.is_empty() {
-            return;
-        }
-        for host in 0..self.world.scenario.hosts as usize {
-            let post = host % self.world.posts.len();
-            let at = self.world.posts[post].point;
-            let taken = self.floor.ids().any(|id| self.floor.bodies[id].to.distance(at) < 0.4);
+        for (round, posts) in self.world.rounds.iter().enumerate() {
             let number = self.door.next_person;
             self.door.next_person += 1;
-            if taken {
+            let first = |turn: &usize| {
+                let at = self.world.posts[posts[*turn]].target.point;
+                self.floor.ids().all(|id| self.floor.bodies[id].to.distance(at) >= 0.4)
+            };
+            let Some(turn) = (0..posts.len()).find(first) else {
                 continue;
-            }
+            };
+            let at = self.world.posts[posts[turn]].target.point;
             let key = Key { person: number, ..self.key };
             let mut person = Person::new(key, Agenda::default());
-            person.is_host = true;
-            person.post = post;
+            (person.is_host, person.round, person.turn) = (true, round, turn);
             let id = self.enter(person, Body::standing(number, at, crate::scenario::occasion::PACE[0], 0), 0);
             self.host_at_post(id, 0);
         }

@@ -5,7 +5,7 @@ use crate::chance::Key;
 use crate::scenario::Serves;
 use crate::talk::Seated;
 use crate::units::{Point, Tick};
-use crate::world::SpotId;
+use crate::world::{SpotId, World};
 
 /// What somebody is up to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -83,8 +83,9 @@ pub(super) struct Person {
     pub talks: u32,
     /// How long to sit down.
     pub sit_for: Tick,
-    /// Post of a host.
-    pub post: usize,
+    /// Round of a host, and where in it.
+    pub round: usize,
+    pub turn: usize,
     /// Ticks for each piece of the present squeeze.
     pub piece: Tick,
 }
@@ -107,9 +108,15 @@ impl Person {
             visits: [0; 6],
             talks: 0,
             sit_for: 0,
-            post: 0,
+            round: 0,
+            turn: 0,
             piece: 0,
         }
+    }
+
+    /// The post of a host.
+    pub(super) fn post(&self, world: &World) -> usize {
+        world.rounds[self.round][self.turn]
     }
 
     /// A number for the next draw about something served.

@@ -11,7 +11,7 @@ use crate::scenario::occasion::COAT_BACK;
 use crate::scenario::{Serves, Shape};
 use crate::talk::Seated;
 use crate::units::{Tick, ticks};
-use crate::world::{SpotId, Stop};
+use crate::world::{Duty, SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.
 const TRIES_AGAIN: f64 = 240.0;
@@ -21,8 +21,11 @@ const COMES_BACK: f64 = 120.0;
 const LOOKS_AGAIN: f64 = 45.0;
 /// Seconds it takes from one place along a buffet to the next.
 const STEP_ALONG: f64 = 1.2;
-/// Hosts stay at a post this many seconds on average: common practice.
-const AT_POST: f64 = 480.0;
+/// Hosts make ready in the kitchen for this many seconds, and set down and clear at a table for this many: common practice.
+const IN_KITCHEN: f64 = 420.0;
+const AT_TABLE: f64 = 240.0;
+/// Who greets or pours looks this often, in seconds, whether it is time to go on.
+const LOOKS_ROUND: f64 = 60.0;
 /// Nobody sits down at a table farther than this from the seat, in metres: they would sit in the way.
 const AT_SEAT: f64 = 0.15;
 /// Somebody getting up waits this many seconds for the floor before the seat to be free.
@@ -317,24 +320,35 @@ impl Trial<'_> {
         self.stand(id, State::Talking(circle), Doing::Talk, until, now);
     }
 
-    /// A host goes on to the next post; the first stays near the door while guests are expected, then looks after company and food.
+    /// Somebody who hosts goes on to the next post of their round. Who greets does so while guests are expected; who pours stays.
     pub(super) fn next_post(&mut self, id: BodyId, now: Tick) {
-        let posts = self.world.posts.len();
-        let greets = self.people[id].post == 0 && !self.door.is_done();
-        let next = if greets || posts < 2 { self.people[id].post } else { 1 + self.people[id].post % (posts - 1) };
-        let taken = (0..self.people.len()).any(|o| o != id && self.people[o].is_host && self.people[o].post == next);
-        if next == self.people[id].post || taken {
+        let person = &self.people[id];
+        let round = &self.world.rounds[person.round];
+        let greets = |turn: usize| self.world.posts[round[turn]].duty == Duty::Greet;
+        let mut turn = (person.turn + 1) % round.len();
+        if greets(turn) && round.len() > 1 {
+            turn = (turn + 1) % round.len();
+        }
+        let stays = greets(person.turn) && !self.door.is_done();
+        let post = round[turn];
+        let taken = (0..self.people.len()).any(|o| o != id && self.people[o].is_host && self.people[o].post(self.world) == post);
+        if stays || turn == person.turn || taken {
             return self.host_at_post(id, now);
         }
-        self.people[id].post = next;
-        self.send(id, State::ToPost, self.world.posts[next], Doing::Walk, now);
+        self.people[id].turn = turn;
+        self.send(id, State::ToPost, self.world.posts[post].target, Doing::Walk, now);
     }
 
     pub(super) fn host_at_post(&mut self, id: BodyId, now: Tick) {
         let person = &mut self.people[id];
         person.talks += 1;
         let mut stream = person.key.stream(Purpose::Hosting, person.talks);
-        let until = now + ticks(stream.duration(AT_POST, AT_POST / 3.0).max(60.0));
+        let mean = match self.world.posts[person.post(self.world)].duty {
+            Duty::Kitchen => IN_KITCHEN,
+            Duty::Table => AT_TABLE,
+            Duty::Greet | Duty::Pour(_) => LOOKS_ROUND,
+        };
+        let until = now + ticks(stream.duration(mean, mean / 3.0).max(10.0));
         self.stand(id, State::Hosting, Doing::Host, until, now);
     }
 }

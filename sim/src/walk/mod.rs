@@ -107,9 +107,9 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
     let sight = Sight::new(world, me, at, &lead, &eyes.0, now);
     let alone = sight.alone;
     let straight = sight.pace(lead.way);
-    let choice = choose(floor, world, &sight, &lead, id, straight.pace);
-    let blocker = if straight.pace < 0.95 * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
     let stuck = me.stuck_for(now);
+    let choice = choose(floor, world, &sight, &lead, id, straight.pace, stuck >= SQUEEZE_AFTER);
+    let blocker = if straight.pace < 0.95 * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
     let free = choice.filter(|c| c.pace >= BLOCKED_PACE);
     let walks_on = free.is_some() && stuck < SQUEEZE_AFTER;
     let tried = if walks_on { None } else { ladder::next(floor, world, &sight, &lead, id, stuck, now, free.is_none()) };
@@ -160,7 +160,7 @@ fn go(at: (f64, f64), lead: &Lead, c: Choice, alone: f64, blocker: Option<BodyId
 }
 
 /// Of a fan of headings the one with the most progress at its speed.
-fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, straight: f64) -> Option<Choice> {
+fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, straight: f64, stuck: bool) -> Option<Choice> {
     let heading = floor.bodies[id].heading;
     let (fx, fy) = lead.way;
     if fx == 0.0 && fy == 0.0 {
@@ -185,7 +185,8 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
             if pace <= 0.0 || best.as_ref().is_some_and(|b| score <= b.score) {
                 continue;
             }
-            if let Some((to, time)) = legal_step(floor, world, sight, lead, h, pace) {
+            let most = if cos < ASIDE || stuck { SMALL_STEP } else { LONGEST };
+            if let Some((to, time)) = legal_step(floor, world, sight, lead, h, pace, most) {
                 best = Some(Choice { score, pace, to, time, heading: h });
             }
         }
@@ -194,15 +195,15 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
 }
 
 /// A step at a pace along a heading that ends on floor and hits nobody, shortened once if it has to be.
-fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64, f64), pace: f64) -> Option<((f64, f64), f64)> {
-    let time = if sight.near.is_empty() {
-        LONG_STEP
+fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64, f64), pace: f64, most: f64) -> Option<((f64, f64), f64)> {
+    let time = if pace >= UNBOUND * sight.pace && h == lead.way {
+        sight.free_for(h, pace).clamp(STEP, LONG_STEP)
     } else if pace < SLOW {
         1.5 * STEP
     } else {
         STEP
     };
-    let wish = (pace * time).clamp(SHORTEST, LONGEST * if sight.near.is_empty() { 2.0 } else { 1.0 });
+    let wish = (pace * time).clamp(SHORTEST, most);
     let wish = if lead.straight { wish.min(lead.togo) } else { wish };
     let mut length = wish;
     for _ in 0..3 {

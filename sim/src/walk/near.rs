@@ -84,7 +84,8 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
             found.push(near_of(other, body, rel, way, seen, (x, y), now));
         }
     });
-    found.sort_unstable_by(|a, b| a.distance.total_cmp(&b.distance).then(a.id.cmp(&b.id)));
+    // distances are not negative, so their bits are in order
+    found.sort_unstable_by_key(|n| (n.distance.to_bits(), n.id));
 }
 
 /// Whether somebody moving could come within reach before their step ends.

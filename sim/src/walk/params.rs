@@ -4,12 +4,19 @@
 pub(super) const STEP: f64 = 0.45;
 /// Below this pace sub-steps are half as long again, in m/s: little changes in them.
 pub(super) const SLOW: f64 = 0.50;
-/// Length of a sub-step with nobody near, in seconds.
+/// Longest sub-step of somebody whom nobody will slow within it, in seconds.
 pub(super) const LONG_STEP: f64 = 0.80;
+/// Share of the free pace from which nobody slows a walker.
+pub(super) const UNBOUND: f64 = 0.95;
 /// Shortest step taken, in metres.
 pub(super) const SHORTEST: f64 = 0.04;
-/// Longest step, in metres: the fastest pace for a sub-step.
-pub(super) const LONGEST: f64 = 0.77;
+/// Longest step, in metres: the fastest pace for a long sub-step.
+pub(super) const LONGEST: f64 = 1.40;
+/// Headings whose cosine with the way is below this …
+pub(super) const ASIDE: f64 = 0.50;
+/// … are followed for this far at a time, in metres, and so is any by somebody who gets no farther: half the width of a narrow
+/// door, so that nobody steps to and fro past it.
+pub(super) const SMALL_STEP: f64 = 0.30;
 /// Front-to-front distance at standstill, and time gap: h = 0.36 m + 1.06 s v (Seyfried et al. 2005).
 pub(super) const BODY: f64 = 0.36;
 /// See [`BODY`].

@@ -107,6 +107,12 @@ impl<'a> Sight<'a> {
         bound
     }
 
+    /// Seconds a walker can keep a pace along a heading before somebody's gap or width could bind, as people move now.
+    pub(super) fn free_for(&self, h: (f64, f64), pace: f64) -> f64 {
+        let counted = self.near.iter().filter(|n| n.is_near(h));
+        counted.map(|n| n.free_for(h, pace)).fold(f64::INFINITY, f64::min)
+    }
+
     /// Free width between people beside the walker, each of whom gets half of what is between, and who takes most of it.
     fn narrowed(&self, h: (f64, f64), mut left: f64, mut right: f64) -> (f64, Option<BodyId>) {
         let mut by = None;
@@ -136,8 +142,12 @@ impl<'a> Sight<'a> {
         }
         let closing = -dot(n.velocity, h);
         let s = if n.comes && closing > 0.0 { s * self.pace / (self.pace + closing) } else { s };
-        let x = ((offset - IN_LINE) / (self.beside - IN_LINE)).clamp(0.0, 1.0);
-        let (length, gap) = (BODY * (1.0 - x * x).sqrt(), GAP * (1.0 - (1.0 - GAP_BESIDE) * x));
+        let (length, gap) = if offset <= IN_LINE {
+            (BODY, GAP)
+        } else {
+            let x = (offset - IN_LINE) / (self.beside - IN_LINE);
+            (BODY * (1.0 - x * x).sqrt(), GAP * (1.0 - (1.0 - GAP_BESIDE) * x))
+        };
         let pace = ((s - length) / gap).max(0.0);
         let passes = !leads && offset >= CORE;
         Some(if passes { pace.max(SQUEEZED + PER_OFFSET * (offset - CORE)) } else { pace })
@@ -156,6 +166,27 @@ impl<'a> Sight<'a> {
             .filter(stands)
             .find(|n| n.distance < 0.95 && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < 0.5 && n.is_seen(self.world, self.at))
             .map(|n| n.id)
+    }
+}
+
+impl Near {
+    /// Whether somebody could count along a heading: not behind, and not well beside.
+    fn is_near(&self, h: (f64, f64)) -> bool {
+        dot(self.rel, h) > BESIDE_FROM && cross(h, self.rel).abs() < 2.0 * SIDE + 0.05
+    }
+
+    /// Seconds until they are as near as the gap at that pace, or beside.
+    fn free_for(&self, h: (f64, f64), pace: f64) -> f64 {
+        let closing = pace - dot(self.velocity, h);
+        let gap = (BODY + GAP * pace) * if self.comes { (closing / pace).max(1.0) } else { 1.0 };
+        let until = dot(self.rel, h) - gap.max(BESIDE_TO);
+        if until <= 0.0 {
+            0.0
+        } else if closing <= 0.0 {
+            f64::INFINITY
+        } else {
+            until / closing
+        }
     }
 }
 

@@ -1,14 +1,16 @@
-//! Lanes: where lines stand. Fixed at set-up: from the position back along the way in, a slot every 0.5 m, against the nearer wall,
-//! none before another opening, none in another lane.
+//! Lanes: where lines stand. Fixed at set-up: from the position back along the way in, on through the door,
+//! a slot every 0.5 m, against the nearer wall, none before another opening, none in another lane.
 
 use super::World;
-use crate::grid::Area;
+use crate::grid::{APRON_ASIDE, APRON_DEPTH, Area};
 use crate::plan::Opening;
 use crate::routes::Target;
 use crate::scenario::Serves;
 
 /// Distance between people in line, in metres (0.47 m when spaced: British metric data).
 const SLOT: f64 = 0.5;
+/// A lane ends where its next slot would be farther than this from the last, in metres: the clear ways of an opening and some more.
+const LONGEST_GAP: f64 = 2.5;
 /// The longest lane, in slots.
 const LONGEST: usize = 60;
 /// No slot is nearer than this to the middle of an opening the lane does not go through, in metres (3 ft).
@@ -16,79 +18,129 @@ const CLEAR_OF_OPENINGS: f64 = Opening::REACH;
 /// People in line stand this far from a wall, in metres, where there is one within [`WALL_WITHIN`].
 const FROM_WALL: f64 = 0.27;
 const WALL_WITHIN: f64 = 0.8;
+/// Out of doors people in line stand this far from the house, and this far beside the middle of the step, in metres.
+const OFF_HOUSE: f64 = 0.35;
+const BESIDE_STEP: f64 = 0.75;
 /// Least distance between slots of different lanes and other serving positions, in metres.
 const APART: f64 = 0.45;
 
+/// Lays the lanes of all spots slot by slot in turn, so that every lane gets the floor nearest its own head.
 pub(super) fn lay(world: &mut World) {
-    let mut taken: Vec<(f64, f64)> = world.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres()).collect();
-    for s in 0..world.spots.len() {
-        if world.spots[s].serves == Serves::Door {
-            continue;
+    let mut taken: Vec<Xy> = world.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres()).collect();
+    let lined = (0..world.spots.len()).filter(|&s| world.spots[s].serves != Serves::Door);
+    let mut growing: Vec<Growing> = lined.flat_map(|s| (0..world.spots[s].lanes.len()).map(move |l| (s, l))).map(|(s, l)| Growing::new(world, s, l)).collect();
+    for _ in 0..LONGEST {
+        for lane in &mut growing {
+            if let Some(slot) = lane.next(world, &taken) {
+                taken.push(slot.point.metres());
+                lane.slots.push(slot);
+            }
         }
-        for l in 0..world.spots[s].lanes.len() {
-            let first = world.spots[s].lanes[l].positions[0];
-            let position = world.spots[s].positions[first].target;
-            let slots = slots(world, position, &taken);
-            taken.extend(slots.iter().map(|t| t.point.metres()));
-            world.spots[s].lanes[l].slots = slots;
-        }
+    }
+    for lane in growing {
+        world.spots[lane.spot].lanes[lane.lane].slots = lane.slots;
     }
 }
 
-fn slots(world: &World, position: Target, taken: &[(f64, f64)]) -> Vec<Target> {
-    let start = position.point.metres();
-    let path = world.routes.path_to_opening(&world.grid, start, world.entry, SLOT / 5.0, LONGEST * 10);
-    let private = private_room(world, start);
-    let through = openings_on(world, &path);
-    let mut slots: Vec<Target> = vec![];
-    let mut last = start;
-    for &(x, y) in &path {
-        if slots.len() >= LONGEST {
-            break;
+/// A lane being laid along its way.
+struct Growing {
+    spot: usize,
+    lane: usize,
+    path: Vec<Xy>,
+    /// The next point of the way to look at.
+    next: usize,
+    /// The slot laid last, or the position.
+    last: Xy,
+    /// The private room the position is in: its line waits outside.
+    private: Option<usize>,
+    /// Openings the way goes through.
+    through: Vec<usize>,
+    slots: Vec<Target>,
+}
+
+impl Growing {
+    fn new(world: &World, spot: usize, lane: usize) -> Growing {
+        let first = world.spots[spot].lanes[lane].positions[0];
+        let start = world.spots[spot].positions[first].target.point.metres();
+        let mut path = world.routes.path_to_opening(&world.grid, start, world.entry, SLOT / 5.0, LONGEST * 10);
+        if !is_outside_entry(world, start) {
+            path.extend(out_of_doors(world));
         }
-        let (x, y) = beside_wall(world, x, y);
-        let apart = distance((x, y), last);
-        let in_private = private.is_some() && world.room_at(x, y) == private;
-        if apart + 1e-9 < SLOT || in_private || !is_free(world, x, y, taken, &through) {
-            continue;
-        }
-        if matches!(world.grid.area_at(x, y), Area::Passage(_)) || private.is_some_and(|r| near_own_door(world, r, x, y)) {
-            continue;
-        }
-        if slots.iter().any(|s| distance(s.point.metres(), (x, y)) < SLOT - 0.02) {
-            continue;
-        }
-        if let Some(target) = world.reachable(x, y) {
-            slots.push(target);
-            last = (x, y);
-        }
+        let through = openings_on(world, &path);
+        Growing { spot, lane, path, next: 0, last: start, private: private_room(world, start), through, slots: vec![] }
     }
-    slots
+
+    /// The next slot along the way; `None` where the lane ends.
+    fn next(&mut self, world: &World, taken: &[Xy]) -> Option<Target> {
+        while self.next < self.path.len() {
+            let (x, y) = self.path[self.next];
+            let at = beside_wall(world, x, y);
+            let gap = distance(at, self.last);
+            if gap > LONGEST_GAP && !self.slots.is_empty() {
+                self.next = self.path.len();
+                return None;
+            }
+            self.next += 1;
+            if gap + 1e-9 >= SLOT && self.may_stand(world, at, taken) {
+                self.last = at;
+                return world.reachable(at.0, at.1);
+            }
+        }
+        None
+    }
+
+    fn may_stand(&self, world: &World, at: Xy, taken: &[Xy]) -> bool {
+        let in_private = self.private.is_some_and(|r| world.room_at(at.0, at.1) == Some(r) || near_own_door(world, r, at));
+        let in_passage = matches!(world.grid.area_at(at.0, at.1), Area::Passage(_));
+        let apart = self.slots.iter().all(|s| distance(s.point.metres(), at) >= SLOT - 0.02);
+        !in_private && !in_passage && apart && is_free(world, at, taken, &self.through) && world.reachable(at.0, at.1).is_some()
+    }
+}
+
+type Xy = (f64, f64);
+
+fn is_outside_entry(world: &World, at: Xy) -> bool {
+    world.grid.area_at(at.0, at.1) == Area::Outside(world.entry as u16)
+}
+
+/// The way on from the way in, along the house and then out from it, on the side with more ground; the step itself stays free.
+fn out_of_doors(world: &World) -> Vec<Xy> {
+    let o = &world.plan.openings[world.entry];
+    let near = o.depth / 2.0 + OFF_HOUSE;
+    let turn = o.clear / 2.0 + APRON_ASIDE - OFF_HOUSE;
+    let side = |sign: f64| {
+        let beside = (0..).map(|k| BESIDE_STEP + f64::from(k) * SLOT / 5.0).take_while(|a| *a <= turn).map(|a| (sign * a, near));
+        let outward = (1..).map(|k| near + f64::from(k) * SLOT / 5.0).take_while(|t| *t <= o.depth / 2.0 + APRON_DEPTH).map(|t| (sign * turn, t));
+        let points: Vec<(f64, f64)> = beside.chain(outward).map(|(a, t)| o.point(a, t)).map(|p| (p.x, p.y)).collect();
+        points.into_iter().filter(|p| is_outside_entry(world, *p)).collect::<Vec<_>>()
+    };
+    let (one, other) = (side(1.0), side(-1.0));
+    if one.len() >= other.len() { one } else { other }
 }
 
 /// The private room a position is in: its line waits outside.
-fn private_room(world: &World, at: (f64, f64)) -> Option<usize> {
+fn private_room(world: &World, at: Xy) -> Option<usize> {
     world.room_at(at.0, at.1).filter(|&r| world.plan.rooms[r].usage.is_private() || world.plan.rooms[r].usage == crate::plan::Use::Closet)
 }
 
 /// The first in line for a private room leaves its door free to open.
-fn near_own_door(world: &World, room: usize, x: f64, y: f64) -> bool {
+fn near_own_door(world: &World, room: usize, at: Xy) -> bool {
     let doors = world.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room)));
-    doors.into_iter().any(|o| distance((o.centre.x, o.centre.y), (x, y)) < o.depth / 2.0 + 0.55)
+    doors.into_iter().any(|o| distance((o.centre.x, o.centre.y), at) < o.depth / 2.0 + 0.55)
 }
 
-fn openings_on(world: &World, path: &[(f64, f64)]) -> Vec<usize> {
+fn openings_on(world: &World, path: &[Xy]) -> Vec<usize> {
     let on = |o: &Opening| path.iter().any(|&(x, y)| distance((o.centre.x, o.centre.y), (x, y)) < 0.3);
     (0..world.plan.openings.len()).filter(|&o| on(&world.plan.openings[o])).collect()
 }
 
-fn is_free(world: &World, x: f64, y: f64, taken: &[(f64, f64)], through: &[usize]) -> bool {
-    let clear_of_lanes = taken.iter().all(|&t| distance(t, (x, y)) >= APART);
+fn is_free(world: &World, at: Xy, taken: &[Xy], through: &[usize]) -> bool {
+    let clear_of_lanes = taken.iter().all(|&t| distance(t, at) >= APART);
     let others = world.plan.openings.iter().enumerate().filter(|(o, _)| !through.contains(o) && crate::grid::is_way(&world.plan, *o, &world.open));
-    clear_of_lanes && others.into_iter().all(|(_, o)| distance((o.centre.x, o.centre.y), (x, y)) >= CLEAR_OF_OPENINGS)
+    clear_of_lanes && others.into_iter().all(|(_, o)| distance((o.centre.x, o.centre.y), at) >= CLEAR_OF_OPENINGS)
 }
 
-fn distance(a: (f64, f64), b: (f64, f64)) -> f64 {
+fn distance(a: Xy, b: Xy) -> f64 {
     ((a.0 - b.0) * (a.0 - b.0) + (a.1 - b.1) * (a.1 - b.1)).sqrt()
 }
 

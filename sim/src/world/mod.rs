@@ -4,31 +4,22 @@
 pub mod aisles;
 mod lanes;
 mod places;
+mod posts;
 mod seats;
 mod spots;
+mod stands;
 
 pub use places::{Place, PlaceId};
+pub use posts::{Duty, Post};
 pub use seats::Seat;
 pub use spots::{Lane, Position, Spot, SpotId};
+pub use stands::{KEPT_FREE, Stand, usual_pull};
 
 use crate::grid::{Area, Grid, walk_in};
 use crate::plan::{LEAVE, Plan, Use};
 use crate::problem::{File, Problem};
 use crate::routes::{Routes, Target};
 use crate::scenario::{From, Scenario, Serves};
-
-/// A place to stand and talk: a point of floor and how much people like it.
-#[derive(Clone, Copy, Debug)]
-pub struct Stand {
-    /// The room.
-    pub room: usize,
-    /// The point.
-    pub target: Target,
-    /// Metres to the nearest lane, serving position, seat or opening.
-    pub free: f64,
-    /// Relative pull.
-    pub pull: u64,
-}
 
 /// A stop of a script.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -73,8 +64,10 @@ pub struct World {
     pub stands: Vec<Stand>,
     /// Running sums of the pull of the stands.
     pub stand_pulls: Vec<u64>,
-    /// Where hosts wait: the first near the door, the others near the food.
-    pub posts: Vec<Target>,
+    /// Where those who host stand.
+    pub posts: Vec<Post>,
+    /// For each one who hosts, the posts in turn.
+    pub rounds: Vec<Vec<usize>>,
     /// Stops of each script.
     pub stops: Vec<Vec<Stop>>,
     /// What was chosen because the files did not say, in words.
@@ -108,6 +101,7 @@ impl World {
             stands: vec![],
             stand_pulls: vec![],
             posts: vec![],
+            rounds: vec![],
             stops: vec![],
             chosen: vec![],
             clear_floor: 0.0,
@@ -126,8 +120,8 @@ impl World {
         world.lay_stops(&mut problems);
         lanes::lay(&mut world);
         seats::lay(&mut world);
-        world.lay_stands();
-        world.lay_posts();
+        stands::lay(&mut world);
+        posts::lay(&mut world);
         world.check_rooms(&mut problems);
         world.check_fill(&mut problems);
         if problems.is_empty() { Ok(world) } else { Err(problems) }
@@ -243,79 +237,6 @@ impl World {
         reachable.min_by(|a, b| near(a).total_cmp(&near(b)))
     }
 
-    fn lay_stands(&mut self) {
-        let avoid = self.points_to_keep_free();
-        let ways = self.main_ways();
-        let mut stands = vec![];
-        for (room, target) in self.routes.stands(&self.grid) {
-            let (x, y) = target.point.metres();
-            let usage = self.plan.rooms[room].usage;
-            let pull = self.scenario.talk.pull.get(&self.plan.rooms[room].name).copied().unwrap_or_else(|| usual_pull(usage));
-            if pull <= 0.0 || usage.is_private() || self.to_entry(x, y).is_none() || self.grid.clearance(x, y) < 0.25 {
-                continue;
-            }
-            let free = avoid.iter().map(|p| ((p.0 - x) * (p.0 - x) + (p.1 - y) * (p.1 - y)).sqrt()).fold(f64::INFINITY, f64::min);
-            let near_food = self
-                .spots
-                .iter()
-                .filter(|s| matches!(s.serves, Serves::Food | Serves::Drinks))
-                .any(|s| s.positions.iter().any(|p| p.target.point.distance(target.point) < 3.0));
-            let on_a_way = ways.iter().any(|w| (w.0 - x) * (w.0 - x) + (w.1 - y) * (w.1 - y) < KEPT_FREE * KEPT_FREE);
-            let crowded_by = if free < KEPT_FREE {
-                0.05
-            } else if on_a_way {
-                ON_A_WAY
-            } else {
-                1.0
-            };
-            let weight = pull * crowded_by * if near_food { 2.0 } else { 1.0 };
-            stands.push(Stand { room, target, free, pull: (weight * 1000.0) as u64 });
-        }
-        self.stand_pulls = stands
-            .iter()
-            .scan(0, |sum, s: &Stand| {
-                *sum += s.pull;
-                Some(*sum)
-            })
-            .collect();
-        self.stands = stands;
-    }
-
-    /// Points that talkers leave free: lanes, serving positions, seats, the middles of openings.
-    fn points_to_keep_free(&self) -> Vec<(f64, f64)> {
-        let lanes = self.spots.iter().flat_map(|s| s.lanes.iter()).flat_map(|l| l.slots.iter().take(6)).map(|t| t.point.metres());
-        let positions = self.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres());
-        let seats = self.seats.iter().map(|s| s.approach.point.metres());
-        let openings = self.plan.openings.iter().enumerate().filter(|(o, _)| self.open[*o]).map(|(_, o)| (o.centre.x, o.centre.y));
-        lanes.chain(positions).chain(seats).chain(openings).collect()
-    }
-
-    /// Points of the ways between the door and the spots, every foot.
-    fn main_ways(&self) -> Vec<(f64, f64)> {
-        let from = self.spots.iter().flat_map(|s| s.positions.first()).map(|p| p.target.point.metres());
-        from.flat_map(|p| self.routes.path_to_opening(&self.grid, p, self.entry, 0.3, 400)).collect()
-    }
-
-    fn lay_posts(&mut self) {
-        let out_of_the_way = self.stands.iter().filter(|t| t.free >= POST_FREE && self.plan.rooms[t.room].usage != Use::Outdoors);
-        let greet = out_of_the_way.min_by_key(|t| {
-            let (x, y) = t.target.point.metres();
-            self.to_entry(x, y).map_or(u64::MAX, |d| (d * 1000.0) as u64)
-        });
-        let greet = greet.map(|t| t.target);
-        let near_food: Vec<Target> = self
-            .spots
-            .iter()
-            .filter(|s| s.serves == Serves::Food || s.serves == Serves::Drinks)
-            .filter_map(|s| {
-                let at = s.positions.first()?.target.point;
-                let far_enough = self.stands.iter().filter(|t| t.free > POST_FREE);
-                far_enough.min_by_key(|t| (t.target.point.distance(at) * 1000.0) as u64).map(|t| t.target)
-            })
-            .collect();
-        self.posts = greet.into_iter().chain(near_food).collect();
-    }
-
     /// Rooms nobody can reach are a problem.
     fn check_rooms(&mut self, problems: &mut Vec<Problem>) {
         for (i, room) in self.plan.rooms.iter().enumerate() {
@@ -366,29 +287,10 @@ impl World {
     }
 }
 
-/// Pull of a stand on the way between the door and a spot, against one off it: common practice.
-const ON_A_WAY: f64 = 0.3;
-/// Hosts wait at least this far from lanes, serving positions, seats and openings, in metres: common practice.
-const POST_FREE: f64 = 0.75;
-/// Talkers seldom stand nearer than this to lanes, serving positions, seats and openings, in metres: common practice.
-pub const KEPT_FREE: f64 = 0.45;
-
 /// Guests sent into a room do not stop nearer to an opening than this, in metres.
 const OFF_OPENINGS: f64 = 1.2;
 /// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m: Burstedde et al. 2001, from memory).
 const FULLEST: f64 = 6.0;
-
-/// How much people like to stand and talk in a room, by its use: drawn to kitchen, then living. Common practice, a knob in `[talk] pull`.
-pub fn usual_pull(usage: Use) -> f64 {
-    match usage {
-        Use::Kitchen => 3.0,
-        Use::Living => 2.0,
-        Use::Dining | Use::Outdoors => 1.5,
-        Use::Office | Use::Other => 0.7,
-        Use::Hall => 0.5,
-        Use::Bedroom | Use::Powder | Use::Bath | Use::Closet | Use::Laundry | Use::Stairs | Use::Kids => 0.0,
-    }
-}
 
 fn problem_at_opening(opening: usize, says: String, hint: &str) -> Problem {
     Problem::new(File::Plan, format!("opening/{opening}"), says).hint(hint)

@@ -180,7 +180,7 @@ fn at_piece(world: &World, f: &Furniture, serves: Serves, walked: bool) -> Vec<P
 }
 
 /// Serving points along an edge that stand on free floor.
-fn along(world: &World, edge: &Edge) -> Vec<Target> {
+pub(super) fn along(world: &World, edge: &Edge) -> Vec<Target> {
     let n = (edge.length / PITCH + 1e-6).floor().max(1.0) as usize;
     let (ux, uy) = (-edge.out.1, edge.out.0);
     let gap = edge.length / n as f64;
@@ -191,6 +191,13 @@ fn along(world: &World, edge: &Edge) -> Vec<Target> {
             (f64::from(world.grid.clearance(x, y)) >= REACH - 0.10).then(|| world.reachable(x, y)).flatten()
         })
         .collect()
+}
+
+/// Whether a point is on the floor right before an edge.
+pub(super) fn is_before(edge: &Edge, (x, y): (f64, f64)) -> bool {
+    let (dx, dy) = (x - edge.middle.x, y - edge.middle.y);
+    let (out, aside) = (dx * edge.out.0 + dy * edge.out.1, dx * edge.out.1 - dy * edge.out.0);
+    (0.0..2.0 * REACH).contains(&out) && aside.abs() <= edge.length / 2.0
 }
 
 /// Orders a walked side so that it begins at the end nearer the way in.

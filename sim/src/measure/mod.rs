@@ -1,11 +1,15 @@
 //! What a trial leaves behind. Reads steps and what the blocker was doing; everything is counted in whole numbers.
 
+mod jams;
+mod tally;
+
+pub use tally::{Cause, Count, Jam, Tally, Trace};
+
 use crate::floor::{Body, BodyId, Doing, Floor};
-use crate::scenario::Serves;
-use crate::units::{FOOT, TICKS, Tick, seconds};
+use crate::units::{TICKS, Tick, seconds};
 use crate::walk::Step;
 use crate::world::{SpotId, World};
-use std::collections::BTreeMap;
+use jams::Jams;
 
 /// Seconds in a bin of lines and jams.
 pub const BIN: u32 = 300;
@@ -19,116 +23,8 @@ pub const COARSE: usize = 2;
 const HELD_WINDOW: usize = 5;
 /// Held up below this share of the progress an empty floor gives.
 const HELD_SHARE: f64 = 0.2;
-/// A jam: so many different guests held up in one place …
-const JAM_PEOPLE: usize = 3;
-/// … each within this many metres of where another was (5 ft) …
-const JAM_REACH: f64 = 5.0 * FOOT;
-/// … within so many seconds. Fixed after looking at the demos from 10 to 60 guests: a rule that asks for three held up
-/// at once, at every second for 20 s, is hardly ever met below 8 sq ft a guest, because somebody always gets through;
-/// with this one the row house crosses 10 % where the home rule of 16 sq ft a guest puts it.
-const JAM_WITHIN: u32 = 30;
-/// Leaving begins this many seconds before the end: two thirds leave within 20 min of it.
-const RUSH: f64 = 1200.0;
 /// Links followed from a held-up guest to the one who causes it.
 const CHAIN: usize = 8;
-
-/// Why somebody is held up: what the person at the head of the chain is doing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cause {
-    /// In line at a spot.
-    Line(SpotId),
-    /// Being served at a spot.
-    Served(SpotId),
-    /// Talking.
-    Talking,
-    /// Seated.
-    Seated,
-    /// Coming the other way.
-    Oncoming,
-    /// Going the same way.
-    SameWay,
-    /// Hosting.
-    Hosting,
-}
-
-/// A jam at a place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Jam {
-    /// The place.
-    pub place: usize,
-    /// Second at which it began.
-    pub from: u32,
-    /// Second at which it ended.
-    pub to: u32,
-    /// Whether it began in the leaving rush.
-    pub leaving: bool,
-}
-
-/// One line of a trace.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Trace {
-    /// Moment.
-    pub at: Tick,
-    /// Person: guests from 0, hosts after them.
-    pub person: u32,
-    /// Metres.
-    pub x: f64,
-    /// Metres.
-    pub y: f64,
-    /// What the person is doing.
-    pub doing: Doing,
-}
-
-/// What a trial leaves behind.
-#[derive(Clone, Debug, Default)]
-pub struct Tally {
-    /// Trial number.
-    pub trial: u32,
-    /// Guests who came.
-    pub came: u32,
-    /// Guests who went home.
-    pub left: u32,
-    /// Most guests inside at once.
-    pub peak: u32,
-    /// Waits of all visits by spot, in ticks.
-    pub waits: Vec<Vec<Tick>>,
-    /// Guests a full line turned away, by spot.
-    pub turned_away: Vec<u32>,
-    /// Person-seconds in line by spot and bin.
-    pub lines: Vec<Vec<u32>>,
-    /// Longest line by spot.
-    pub longest: Vec<u32>,
-    /// Ticks lost by place and cause.
-    pub lost: BTreeMap<(u16, Cause), u64>,
-    /// Ticks lost by raster cell.
-    pub lost_cells: Vec<u32>,
-    /// Person-ticks by presence bin and raster cell.
-    pub presence: Vec<Vec<u32>>,
-    /// Guest-seconds inside by presence bin.
-    pub inside: Vec<u32>,
-    /// Jams.
-    pub jams: Vec<Jam>,
-    /// Seconds of jam by place and bin, before the leaving rush.
-    pub jam_bins: BTreeMap<(u16, u32), u32>,
-    /// Coats with no place.
-    pub coats_over: u32,
-    /// Times somebody wanted a seat, and found none.
-    pub seats_wanted: u32,
-    /// See `seats_wanted`.
-    pub seats_short: u32,
-    /// Squeezes past somebody.
-    pub squeezes: u32,
-    /// Guests who gave up getting somewhere.
-    pub gave_up: u32,
-    /// Walks that took longer than ten minutes: nobody should be stuck.
-    pub stuck: u32,
-    /// Walking: sum of metres, and of ticks.
-    pub walked: (f64, u64),
-    /// Least distance of two bodies, in metres, and of a body to a wall.
-    pub nearest: f64,
-    /// See `nearest`.
-    pub nearest_wall: f64,
-}
 
 /// Progress of one body, for telling who is held up.
 #[derive(Clone, Debug, Default)]
@@ -143,20 +39,11 @@ struct Progress {
     is_guest: bool,
 }
 
-/// Somebody held up at a second.
-#[derive(Clone, Copy, Debug)]
-struct HeldUp {
-    second: u32,
-    id: BodyId,
-    at: (f64, f64),
-}
-
 /// Watches one trial.
 pub struct Recorder {
     tally: Tally,
     progress: Vec<Progress>,
-    open_jams: BTreeMap<usize, usize>,
-    rush: u32,
+    jams: Jams,
     next_second: u64,
     width: usize,
     traces: Option<Vec<Trace>>,
@@ -165,8 +52,6 @@ pub struct Recorder {
     walking: Vec<BodyId>,
     /// Held-up guests at the last second.
     held: Vec<BodyId>,
-    /// Who was held up lately, when and where, by place.
-    lately: Vec<Vec<HeldUp>>,
     check_bodies: bool,
 }
 
@@ -187,20 +72,16 @@ impl Recorder {
             nearest_wall: f64::INFINITY,
             ..Tally::default()
         };
-        let rush = (world.scenario.lead() + world.scenario.lasts - RUSH).max(0.0) as u32;
-        let rush = if world.scenario.errands.is_empty() { rush } else { u32::MAX };
         Recorder {
             tally,
             progress: vec![],
-            open_jams: BTreeMap::new(),
-            rush,
+            jams: Jams::new(world),
             next_second: 1,
             width,
             traces: traced.then(Vec::new),
             last_doing: vec![],
             walking: vec![],
             held: vec![],
-            lately: vec![vec![]; world.places.len()],
             check_bodies: false,
         }
     }
@@ -376,7 +257,7 @@ impl Recorder {
         }
         self.count_inside(world, floor, second);
         self.find_held(floor, now);
-        self.find_jams(world, floor, second);
+        self.jams.second(world, floor, &self.held, second, &mut self.tally);
         if self.check_bodies {
             floor.ids().for_each(|id| self.check(world, floor, id, now));
         }
@@ -387,8 +268,7 @@ impl Recorder {
         if self.tally.inside.len() <= bin {
             self.tally.inside.resize(bin + 1, 0);
         }
-        let hosts = if world.scenario.errands.is_empty() { world.scenario.hosts as usize } else { 0 };
-        self.tally.inside[bin] += floor.inside().saturating_sub(hosts) as u32;
+        self.tally.inside[bin] += floor.inside().saturating_sub(world.rounds.len()) as u32;
     }
 
     fn find_held(&mut self, floor: &Floor, now: Tick) {
@@ -407,41 +287,6 @@ impl Recorder {
             if window_full && long_enough && could > 0.0 && gained < HELD_SHARE * could && floor.bodies[id].is_walking() && p.is_guest {
                 self.held.push(id);
             }
-        }
-    }
-
-    fn find_jams(&mut self, world: &World, floor: &Floor, second: u32) {
-        if self.held.is_empty() && self.lately.iter().all(Vec::is_empty) {
-            return;
-        }
-        for &id in &self.held {
-            let at = floor.bodies[id].at(Tick::from(second) * TICKS);
-            if let Some(place) = world.place_at(at.0, at.1) {
-                self.lately[place].push(HeldUp { second, id, at });
-            }
-        }
-        for place in 0..self.lately.len() {
-            self.lately[place].retain(|h| h.second + JAM_WITHIN > second);
-            if together(&self.lately[place]) >= JAM_PEOPLE {
-                self.jam(place, second);
-            } else {
-                self.open_jams.remove(&place);
-            }
-        }
-    }
-
-    /// A second of jam at a place.
-    fn jam(&mut self, place: usize, second: u32) {
-        let first = self.lately[place].first().map_or(second, |h| h.second);
-        let index = *self.open_jams.entry(place).or_insert_with(|| {
-            self.tally.jams.push(Jam { place, from: first, to: second, leaving: first >= self.rush });
-            self.tally.jams.len() - 1
-        });
-        let jam = &mut self.tally.jams[index];
-        let seconds = if jam.to == second { second - jam.from + 1 } else { second - jam.to };
-        jam.to = second;
-        if !jam.leaving {
-            *self.tally.jam_bins.entry((place as u16, second / BIN)).or_default() += seconds;
         }
     }
 
@@ -485,55 +330,6 @@ impl Recorder {
     }
 }
 
-/// How many different guests were held up within reach of where another was.
-fn together(held: &[HeldUp]) -> usize {
-    let linked = |h: &HeldUp| held.iter().any(|o| o.id != h.id && distance(o.at, h.at) <= JAM_REACH);
-    let mut ids: Vec<BodyId> = held.iter().filter(|h| linked(h)).map(|h| h.id).collect();
-    ids.sort_unstable();
-    ids.dedup();
-    ids.len()
-}
-
-/// Things that are counted one by one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[expect(missing_docs, reason = "each is the field of Tally it adds to")]
-pub enum Count {
-    TurnedAway(SpotId),
-    CoatOver,
-    SeatWanted,
-    SeatShort,
-    Squeeze,
-    GaveUp,
-    Stuck,
-}
-
 fn distance(a: (f64, f64), b: (f64, f64)) -> f64 {
     ((a.0 - b.0) * (a.0 - b.0) + (a.1 - b.1) * (a.1 - b.1)).sqrt()
-}
-
-impl Cause {
-    /// In words: what the others were doing.
-    pub fn words(self, world: &World) -> String {
-        match self {
-            Cause::Line(s) => format!("the line for {} stands there", serves_words(world, s)),
-            Cause::Served(s) if world.spots[s].serves == Serves::Door => "guests are greeted there".into(),
-            Cause::Served(s) => format!("guests stand there at {}", world.spots[s].name),
-            Cause::Talking => "people stand there talking".into(),
-            Cause::Seated => "people sit there".into(),
-            Cause::Oncoming => "guests meet going both ways".into(),
-            Cause::SameWay => "everybody goes the same way at once".into(),
-            Cause::Hosting => "the hosts stand there".into(),
-        }
-    }
-}
-
-fn serves_words(world: &World, spot: SpotId) -> &'static str {
-    match world.spots[spot].serves {
-        Serves::Door => "the door",
-        Serves::Coats => "coats",
-        Serves::Drinks => "drinks",
-        Serves::Glasses => "glasses",
-        Serves::Food => "food",
-        Serves::Powder => "the powder room",
-    }
 }

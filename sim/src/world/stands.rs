@@ -1,0 +1,105 @@
+//! Where people like to stand and talk: points of floor, each with its pull.
+
+use super::World;
+use crate::plan::Use;
+use crate::routes::Target;
+use crate::scenario::Serves;
+
+/// A place to stand and talk: a point of floor and how much people like it.
+#[derive(Clone, Copy, Debug)]
+pub struct Stand {
+    /// The room.
+    pub room: usize,
+    /// The point.
+    pub target: Target,
+    /// Metres to the nearest lane, serving position, seat or opening.
+    pub free: f64,
+    /// Relative pull.
+    pub pull: u64,
+}
+
+/// Pull of a stand on the way between the door and a spot, against one off it: common practice.
+const ON_A_WAY: f64 = 0.3;
+/// Pull of a stand in a lane, at a serving position, a seat or an opening: common practice.
+const IN_THE_WAY: f64 = 0.05;
+/// Pull of a stand near food or drinks: common practice.
+const NEAR_FOOD: f64 = 2.0;
+/// So near, in metres.
+const NEAR: f64 = 3.0;
+/// Talkers seldom stand nearer than this to lanes, serving positions, seats and openings, in metres: common practice.
+pub const KEPT_FREE: f64 = 0.45;
+/// Nobody talks nearer than this to a wall, in metres.
+const FROM_WALL: f32 = 0.25;
+
+/// How much people like to stand and talk in a room, by its use: drawn to kitchen, then living. Common practice, a knob in `[talk] pull`.
+pub fn usual_pull(usage: Use) -> f64 {
+    match usage {
+        Use::Kitchen => 3.0,
+        Use::Living => 2.0,
+        Use::Dining | Use::Outdoors => 1.5,
+        Use::Office | Use::Other => 0.7,
+        Use::Hall => 0.5,
+        Use::Bedroom | Use::Powder | Use::Bath | Use::Closet | Use::Laundry | Use::Stairs | Use::Kids => 0.0,
+    }
+}
+
+type Xy = (f64, f64);
+
+pub(super) fn lay(world: &mut World) {
+    let avoid = points_to_keep_free(world);
+    let ways = main_ways(world);
+    world.stands = world.routes.stands(&world.grid).into_iter().filter_map(|(room, target)| stand(world, room, target, &avoid, &ways)).collect();
+    world.stand_pulls = world
+        .stands
+        .iter()
+        .scan(0, |sum, s: &Stand| {
+            *sum += s.pull;
+            Some(*sum)
+        })
+        .collect();
+}
+
+fn stand(world: &World, room: usize, target: Target, avoid: &[Xy], ways: &[Xy]) -> Option<Stand> {
+    let at = target.point.metres();
+    let r = &world.plan.rooms[room];
+    let pull = world.scenario.talk.pull.get(&r.name).copied().unwrap_or_else(|| usual_pull(r.usage));
+    if pull <= 0.0 || r.usage.is_private() || world.to_entry(at.0, at.1).is_none() || world.grid.clearance(at.0, at.1) < FROM_WALL {
+        return None;
+    }
+    let free = avoid.iter().map(|p| squared(*p, at).sqrt()).fold(f64::INFINITY, f64::min);
+    let on_a_way = ways.iter().any(|w| squared(*w, at) < KEPT_FREE * KEPT_FREE);
+    let place = if free < KEPT_FREE {
+        IN_THE_WAY
+    } else if on_a_way {
+        ON_A_WAY
+    } else {
+        1.0
+    };
+    let weight = pull * place * if is_near_food(world, target) { NEAR_FOOD } else { 1.0 };
+    Some(Stand { room, target, free, pull: (weight * 1000.0) as u64 })
+}
+
+fn is_near_food(world: &World, target: Target) -> bool {
+    let feeds = world.spots.iter().filter(|s| matches!(s.serves, Serves::Food | Serves::Drinks));
+    feeds.flat_map(|s| s.positions.iter()).any(|p| p.target.point.distance(target.point) < NEAR)
+}
+
+/// Points that talkers leave free: the heads of lanes, serving positions, seats, the middles of openings.
+fn points_to_keep_free(world: &World) -> Vec<Xy> {
+    const HEAD: usize = 6;
+    let lanes = world.spots.iter().flat_map(|s| s.lanes.iter()).flat_map(|l| l.slots.iter().take(HEAD)).map(|t| t.point.metres());
+    let positions = world.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres());
+    let seats = world.seats.iter().map(|s| s.approach.point.metres());
+    let openings = world.plan.openings.iter().enumerate().filter(|(o, _)| world.open[*o]).map(|(_, o)| (o.centre.x, o.centre.y));
+    lanes.chain(positions).chain(seats).chain(openings).collect()
+}
+
+/// Points of the ways between the door and the spots, every foot.
+fn main_ways(world: &World) -> Vec<Xy> {
+    let from = world.spots.iter().flat_map(|s| s.positions.first()).map(|p| p.target.point.metres());
+    from.flat_map(|p| world.routes.path_to_opening(&world.grid, p, world.entry, 0.3, 400)).collect()
+}
+
+fn squared(a: Xy, b: Xy) -> f64 {
+    (a.0 - b.0) * (a.0 - b.0) + (a.1 - b.1) * (a.1 - b.1)
+}
