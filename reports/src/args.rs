@@ -21,7 +21,7 @@ const EXAMPLES: &str = "Examples:
   elbowroom run my-house/evening.toml                  does this evening fit, where does it jam
   elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
 
-Exit: 0 done, 1 the asked check failed (--strict), 2 usage, 3 input, 4 cannot write.";
+Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4 cannot write.";
 
 /// What to do.
 #[derive(Debug, Subcommand)]
@@ -30,6 +30,8 @@ pub enum Command {
     Run(Run),
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
     Check(Check),
+    /// Why should I believe it? Checks the model against published values and theory; takes some minutes.
+    Evidence(Evidence),
     /// Start me off: writes a commented plan and an evening that run at once.
     New(New),
     /// Completions for a shell.
@@ -109,6 +111,26 @@ pub struct Check {
     /// Where answers go.
     #[command(flatten)]
     pub output: Output,
+}
+
+/// Arguments of `evidence`.
+#[derive(Debug, Args)]
+pub struct Evidence {
+    /// Only these checks, by their short names.
+    #[arg(long, value_name = "ID", value_delimiter = ',', num_args = 1..)]
+    pub only: Vec<String>,
+    /// Leave out those that take long.
+    #[arg(long)]
+    pub fast: bool,
+    /// Print the table as JSON.
+    #[arg(long)]
+    pub json: bool,
+    /// Threads (default: all). The figures do not depend on it.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// No progress.
+    #[arg(long, short)]
+    pub quiet: bool,
 }
 
 /// Arguments of `new`.

@@ -161,6 +161,11 @@ impl Agenda {
         self.stops_left += 1;
     }
 
+    /// Whether a script has stops left.
+    pub fn has_more_stops(&self) -> bool {
+        self.stops_left > 0
+    }
+
     /// Whether this is a script.
     pub fn is_scripted(&self) -> bool {
         self.leaves.is_none()

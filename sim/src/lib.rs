@@ -43,3 +43,5 @@ pub mod trial;
 pub mod ensemble;
 /// Answers as figures.
 pub mod question;
+/// Checks against published values and theory.
+pub mod evidence;

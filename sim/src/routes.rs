@@ -13,6 +13,8 @@ use std::sync::OnceLock;
 pub const WALL: f32 = 0.15;
 /// Walking within this many metres of a wall is slower, so that people keep off walls (Bosina et al. 2016: they do; distance from the prototype).
 const SHY: f32 = 0.40;
+/// Near walls people look this far ahead along their way, in metres, so many times.
+const AHEAD: (f64, u32) = (0.2, 3);
 /// By how much at the wall itself.
 const SHYNESS: f32 = 0.25;
 /// Pitch of stands, in metres.
@@ -61,7 +63,16 @@ pub struct Target {
     /// The point itself.
     pub point: Point,
     /// Whose map leads there.
-    stand: u32,
+    map: Leads,
+}
+
+/// The map that leads to a target.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Leads {
+    /// Of a stand near it.
+    Stand(u32),
+    /// Of an opening, to any point of its passage.
+    Through(u32),
 }
 
 /// Which way and how far.
@@ -163,13 +174,18 @@ impl Routes {
             grid.is_clear_line((x, y), (p.x, p.y), 0.10)
         });
         let stand = seen.or(near.first())?.1 as u32;
-        Some(Target { point: Point::from_metres(x, y), stand })
+        Some(Target { point: Point::from_metres(x, y), map: Leads::Stand(stand) })
     }
 
     /// Every stand as a target, with its room.
     pub fn stands(&self, grid: &Grid) -> Vec<(usize, Target)> {
         let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.rooms);
-        in_rooms.map(|(i, s)| (s.region, Target { point: grid.node_point(s.node), stand: i as u32 })).collect()
+        in_rooms.map(|(i, s)| (s.region, Target { point: grid.node_point(s.node), map: Leads::Stand(i as u32) })).collect()
+    }
+
+    /// The passage of an opening as a target: any point of it will do.
+    pub fn through(&self, opening: usize, middle: Point) -> Target {
+        Target { point: middle, map: Leads::Through(opening as u32) }
     }
 
     fn local(&self, grid: &Grid, stand: u32) -> &Local {
@@ -183,7 +199,17 @@ impl Routes {
 
     /// The way from a point to a target; `None` where there is none.
     pub fn lead(&self, grid: &Grid, x: f64, y: f64, target: &Target) -> Option<Lead> {
-        let (tx, ty) = target.point.metres();
+        match target.map {
+            Leads::Stand(stand) => self.lead_to_point(grid, x, y, target.point, stand),
+            Leads::Through(o) => {
+                let (way, togo) = self.openings[o as usize].as_ref()?.lead(grid, x, y)?;
+                Some(Lead { way, togo, straight: false })
+            }
+        }
+    }
+
+    fn lead_to_point(&self, grid: &Grid, x: f64, y: f64, point: Point, stand: u32) -> Option<Lead> {
+        let (tx, ty) = point.metres();
         let (dx, dy) = (tx - x, ty - y);
         let distance = (dx * dx + dy * dy).sqrt();
         if distance < 1e-3 {
@@ -192,13 +218,13 @@ impl Routes {
         if distance < STRAIGHT && grid.is_clear_line((x, y), (tx, ty), (WALL - 0.02).min(grid.clearance(tx, ty) - 0.005).min(grid.clearance(x, y) - 0.005)) {
             return Some(Lead { way: (dx / distance, dy / distance), togo: distance, straight: true });
         }
-        let local = self.local(grid, target.stand);
-        if let Some((way, togo)) = local.map.descend(grid, x, y) {
+        let local = self.local(grid, stand);
+        if let Some((way, togo)) = local.map.lead(grid, x, y) {
             return Some(Lead { way, togo, straight: false });
         }
         let via = local.rest.iter().filter_map(|&(o, rest)| Some((self.openings[o].as_ref()?.value(grid, x, y)? + rest, o)));
         let (togo, o) = via.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
-        let (way, _) = self.openings[o].as_ref()?.descend(grid, x, y)?;
+        let (way, _) = self.openings[o].as_ref()?.lead(grid, x, y)?;
         Some(Lead { way, togo, straight: false })
     }
 
@@ -376,6 +402,26 @@ impl Map {
         let ([a, b, c, d], fx, fy) = self.corners(grid, x, y)?;
         let (low, high) = (a + (b - a) * fx, c + (d - c) * fx);
         Some(f64::from(low + (high - low) * fy))
+    }
+
+    /// The way to walk on, and the seconds from here. Near walls, where the steepest way down turns from place to place, it is that to
+    /// a point a little ahead on it: who steps along the slope at their feet walks to and fro across a narrow hall.
+    fn lead(&self, grid: &Grid, x: f64, y: f64) -> Option<((f64, f64), f64)> {
+        let (first, togo) = self.descend(grid, x, y)?;
+        if grid.clearance(x, y) > SHY {
+            return Some((first, togo));
+        }
+        let (mut px, mut py, mut way) = (x, y, first);
+        for _ in 0..AHEAD.1 {
+            (px, py) = (px + way.0 * AHEAD.0, py + way.1 * AHEAD.0);
+            match self.descend(grid, px, py).filter(|(next, _)| next.0 * first.0 + next.1 * first.1 > 0.0) {
+                Some((next, _)) => way = next,
+                None => return Some((first, togo)),
+            }
+        }
+        let (dx, dy) = (px - x, py - y);
+        let length = (dx * dx + dy * dy).sqrt();
+        Some((if length > 0.0 { (dx / length, dy / length) } else { first }, togo))
     }
 
     /// The steepest way down as a unit vector, and the seconds from here.

@@ -57,6 +57,17 @@ pub fn mean(values: &[f64]) -> Estimate {
     Estimate { value, low: value - half, high: value + half }
 }
 
+/// Chance that somebody has to wait at `servers` (at least 1) under a load of `load` servers' work, by Erlang's second formula
+/// from the recursion of his first: B(k) = a B(k-1) / (k + a B(k-1)), C = B / (1 - a/c (1 - B)). 1 where the load is too much.
+pub fn erlang_c(load: f64, servers: u32) -> f64 {
+    let use_of_each = load / f64::from(servers.max(1));
+    if use_of_each >= 1.0 {
+        return 1.0;
+    }
+    let all_busy = (1..=servers).fold(1.0, |b, k| load * b / (f64::from(k) + load * b));
+    all_busy / (1.0 - use_of_each * (1.0 - all_busy))
+}
+
 /// The two-sided 95 % quantile of Student's t with `freedom` degrees of freedom.
 fn student_t(freedom: f64) -> f64 {
     StudentsT::new(0.0, 1.0, freedom).map_or(Z95, |t| t.inverse_cdf(0.975))

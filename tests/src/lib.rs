@@ -2,6 +2,7 @@
 //! Helpers panic with what went wrong; that is what a test wants.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+pub use sim::evidence::plans::{corridor, crossing, two_rooms_and_a_hall};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use tempfile::TempDir;
@@ -105,31 +106,6 @@ pub fn run(args: &[&str]) -> Outcome {
 /// A file of the demos.
 pub fn demo(name: &str) -> String {
     format!("{}/../scenarios/{name}", env!("CARGO_MANIFEST_DIR"))
-}
-
-/// Two rooms joined by a straight hall of a width and length, south to north, with a way in at the south.
-pub fn two_rooms_and_a_hall(width: &str, length: &str) -> String {
-    format!(
-        "format = 1\nunits = \"m\"\nwalls = \"0.1m\"\n\
-         room = [\n\
-           {{ name = \"south room\", use = \"other\", size = [\"6m\", \"5m\"] }},\n\
-           {{ name = \"passage\", use = \"other\", size = [\"{width}\", \"{length}\"], north_of = \"south room\", offset = \"2.5m\" }},\n\
-           {{ name = \"north room\", use = \"other\", size = [\"6m\", \"5m\"], north_of = \"passage\", offset = \"-2.5m\" }},\n\
-         ]\n\
-         opening = [\n\
-           {{ joins = [\"outside\", \"south room\"], wall = \"south\", width = \"1m\" }},\n\
-           {{ joins = [\"south room\", \"passage\"], style = \"cased\", width = \"{width}\" }},\n\
-           {{ joins = [\"passage\", \"north room\"], style = \"cased\", width = \"{width}\" }},\n\
-         ]\n"
-    )
-}
-
-/// A script in which so many start in each room and cross to the other.
-pub fn crossing(north_going: u32, south_going: u32, pace: &str) -> String {
-    let errand = |n: u32, from: &str, to: &str| {
-        if n == 0 { String::new() } else { format!("[[errand]]\nguests = {n}\nfrom = \"{from}\"\npace = \"{pace}\"\nstops = [\"{to}\"]\n") }
-    };
-    format!("format = 1\nplan = \"plan.toml\"\n{}{}", errand(north_going, "south room", "north room"), errand(south_going, "north room", "south room"))
 }
 
 /// Seconds from the first line of a trace to the last moment under way.

@@ -1,19 +1,7 @@
 //! Walking, measured from outside: scripts in, traces out.
 #![allow(clippy::unwrap_used)]
 
-use elbowroom_tests::{Desk, Row, crossing, two_rooms_and_a_hall, walking_time};
-
-/// A corridor 2 m by `length`, turned by `degrees`, with a way in at one end and an opening near the other.
-fn corridor(length: f64, degrees: f64) -> String {
-    let (sin, cos) = degrees.to_radians().sin_cos();
-    let corners = [(0.0, 0.0), (length, 0.0), (length, 2.0), (0.0, 2.0)].map(|(x, y)| format!("[{:.6}, {:.6}]", x * cos - y * sin, x * sin + y * cos));
-    format!(
-        "format = 1\nunits = \"m\"\nroom = [{{ name = \"corridor\", use = \"other\", at = [0, 0], outline = [{}] }}]\n\
-         opening = [{{ joins = [\"outside\", \"corridor\"], wall = \"west\", style = \"cased\", width = \"1.2m\" }},\n\
-                    {{ name = \"far end\", joins = [\"outside\", \"corridor\"], wall = \"east\", style = \"cased\", width = \"1.2m\" }}]\n",
-        corners.join(", ")
-    )
-}
+use elbowroom_tests::{Desk, Row, corridor, crossing, two_rooms_and_a_hall, walking_time};
 
 fn speed_of_a_lone_walker(degrees: f64) -> f64 {
     let script = "format = 1\nplan = \"plan.toml\"\n[arrivals]\nthrough = \"corridor door\"\n[[errand]]\nguests = 1\npace = \"1m/s\"\nstops = [\"far end\"]\n";

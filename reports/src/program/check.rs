@@ -64,7 +64,7 @@ pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> R
     let (loaded, world) = load(&args.input)?;
     let aisles = aisles(&world);
     let understood = understood(&loaded, &world, &aisles);
-    let text = serde_json::to_string_pretty(&understood).map_err(|e| Stop::Write(e.to_string()))? + "\n";
+    let text = json::text(&understood)?;
     if args.output.json {
         out.write_all(text.as_bytes())?;
     } else {

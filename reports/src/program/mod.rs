@@ -1,6 +1,7 @@
 //! The program: one short function for each command.
 
 mod check;
+mod evidence;
 mod new;
 mod out;
 mod run;
@@ -35,6 +36,12 @@ impl From<std::io::Error> for Stop {
     }
 }
 
+impl From<serde_json::Error> for Stop {
+    fn from(e: serde_json::Error) -> Stop {
+        Stop::Write(e.to_string())
+    }
+}
+
 impl From<crate::chart::Undrawn> for Stop {
     fn from(e: crate::chart::Undrawn) -> Stop {
         Stop::Write(format!("a picture could not be drawn: {}", e.0))
@@ -56,6 +63,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
     let result = match &cli.command {
         Command::Run(args) => run::run(args, out, err),
         Command::Check(args) => check::check(args, out, err),
+        Command::Evidence(args) => evidence::evidence(args, out, err),
         Command::New(args) => new::new(args, out),
         Command::Completions { shell } => {
             clap_complete::generate(*shell, &mut Cli::command(), "elbowroom", &mut &mut *out);

@@ -40,7 +40,7 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
         return scripted(args, &loaded, &world, &trials, &evening, folder, out);
     }
     let document = json::run(&loaded, &world, &trials, &evening, [range.start, range.end]);
-    let text = serde_json::to_string_pretty(&document).map_err(|e| Stop::Write(e.to_string()))? + "\n";
+    let text = json::text(&document)?;
     if args.output.json {
         out.write_all(text.as_bytes())?;
     } else {
@@ -123,7 +123,7 @@ fn scripted(
     let left: u32 = trials.trials.iter().map(|s| s.tally.left).sum();
     let sentence = format!("{came} scripted guests in {} trials; {left} of them left the house.", trials.len());
     let document = json::scripted(loaded, world, trials, evening, [args.trials.start, args.trials.end], sentence.clone());
-    let text = serde_json::to_string_pretty(&document).map_err(|e| Stop::Write(e.to_string()))? + "\n";
+    let text = json::text(&document)?;
     if args.output.json {
         out.write_all(text.as_bytes())?;
     } else {

@@ -327,6 +327,7 @@ fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         })
     });
     s.model.reversed = order.unwrap_or(false);
+    s.model.ends = t.get("ends", d, Decoder::duration);
     t.finish(d);
 }
 

@@ -276,11 +276,13 @@ pub struct Model {
     pub cell: f64,
     /// Whether ties go to the later guest.
     pub reversed: bool,
+    /// Seconds after which a trial of scripts is broken off, whoever is still under way.
+    pub ends: Option<f64>,
 }
 
 impl Default for Model {
     fn default() -> Self {
-        Model { cell: crate::units::CELL, reversed: false }
+        Model { cell: crate::units::CELL, reversed: false, ends: None }
     }
 }
 

@@ -33,7 +33,7 @@ const SAMPLE: Tick = TICKS / 2;
 const AFTER_END: f64 = 7200.0;
 /// Nobody on an evening gets farther than this, in seconds of one walk: then they are counted as stuck.
 const STUCK: f64 = 600.0;
-/// A scripted guest who gets no farther for so many seconds is stuck.
+/// A scripted guest who does not reach the next stop in so many seconds of walking is stuck.
 const STUCK_SCRIPT: f64 = 3600.0;
 /// A guest gives up getting somewhere after this many seconds of one walk, and wants something else: common practice.
 const GIVES_UP: f64 = 240.0;
@@ -100,7 +100,8 @@ pub fn run(world: &World, seed: u64, trial: u32, keep: Keep) -> (Tally, Vec<Trac
 impl Trial<'_> {
     fn live(&mut self) {
         let evening = self.world.scenario.errands.is_empty();
-        let end = if evening { ticks(self.world.scenario.lead() + self.world.scenario.lasts + AFTER_END) } else { Tick::MAX };
+        let scenario = &self.world.scenario;
+        let end = if evening { ticks(scenario.lead() + scenario.lasts + AFTER_END) } else { scenario.model.ends.map_or(Tick::MAX, ticks) };
         let mut next_sample = 0;
         while let Some(now) = self.next_moment().filter(|&t| t < end) {
             while self.recorder.is_tracing() && next_sample <= now {

@@ -15,6 +15,8 @@ const THERE: f64 = 0.06;
 const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
 /// The same for stops of a script, where it does not matter who stands where.
 const NEAR_A_STOP: (f64, f64) = (1.5, 1.5);
+/// An opening is reached within this many metres of its passage.
+const IN_OPENING: f64 = 0.4;
 /// A walker joins a line when within this many metres of its end.
 const JOINS: f64 = 0.8;
 /// Somebody who stands idly before a walker stuck for this many seconds moves on for good.
@@ -37,6 +39,7 @@ impl Trial<'_> {
             self.people[id].set_out = now;
             self.recorder.set_out(id, now);
         } else if doing != Doing::Walk {
+            self.people[id].set_out = now;
             self.recorder.arrived(id);
         }
         self.do_what(id, doing, now);
@@ -61,7 +64,7 @@ impl Trial<'_> {
         let left = body.to.distance(target.point);
         let waited = body.stuck_for(now);
         let near = if self.people[id].state == State::ToStop { NEAR_A_STOP } else { NEARLY_THERE };
-        if left <= THERE || (left <= near.0 && waited >= near.1) {
+        if left <= THERE || (left <= near.0 && waited >= near.1) || self.is_through(id) {
             return self.arrive(id, now);
         }
         if self.tires(id, now) {
@@ -69,6 +72,16 @@ impl Trial<'_> {
         }
         let step = walk::step(&self.floor, self.world, &mut self.eyes, id, &target, now);
         self.take(id, step, now);
+    }
+
+    /// Whether somebody has come as far as they had to without a point to stand on: into an opening, or out of the house.
+    fn is_through(&self, id: BodyId) -> bool {
+        let (x, y) = self.floor.bodies[id].to.metres();
+        match self.people[id].state {
+            State::Through(opening) => self.world.routes.to_opening(&self.world.grid, x, y, opening).is_some_and(|d| d <= IN_OPENING),
+            State::Leaving => self.world.is_out(x, y),
+            _ => false,
+        }
     }
 
     /// Whether somebody has been under way for too long and turns to something else.
@@ -93,9 +106,9 @@ impl Trial<'_> {
         false
     }
 
-    /// A scripted guest who gets no farther for an hour is counted as stuck and ends where they are.
+    /// A scripted guest who does not reach a stop in an hour is counted as stuck and ends where they are.
     fn gives_up_script(&mut self, id: BodyId, now: Tick) -> bool {
-        let stuck = self.floor.bodies[id].stuck_for(now) > STUCK_SCRIPT;
+        let stuck = self.walked_for(id, now) > STUCK_SCRIPT;
         if stuck {
             self.recorder.count(Count::Stuck);
             self.finished += 1;

@@ -28,6 +28,8 @@ pub(super) enum State {
     Talking(Seated),
     /// Walking to a stop of a script.
     ToStop,
+    /// Walking through an opening to the next stop of a script.
+    Through(usize),
     /// Walking home.
     Leaving,
     /// Walking to a host's post.
@@ -49,6 +51,7 @@ impl State {
                 | State::ToSeat(_)
                 | State::ToCircle(_)
                 | State::ToStop
+                | State::Through(_)
                 | State::Leaving
                 | State::ToPost
         )

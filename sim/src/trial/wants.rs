@@ -56,9 +56,16 @@ impl Trial<'_> {
         };
         let stops = &self.world.stops[errand];
         self.people[id].errand = Some((errand, done + 1));
+        self.people[id].set_out = now;
         match stops[(done % stops.len() as u64) as usize] {
             Stop::Leave => self.send(id, State::Leaving, self.world.outside, Doing::Walk, now),
-            Stop::Point(target) => self.send(id, State::ToStop, target, Doing::Walk, now),
+            Stop::Through(opening) if self.people[id].agenda.has_more_stops() => {
+                self.send(id, State::Through(opening), self.world.through(opening), Doing::Walk, now)
+            }
+            Stop::Through(opening) => match self.world.before_opening(opening) {
+                Some(target) => self.send(id, State::ToStop, target, Doing::Walk, now),
+                None => self.decide(id, now),
+            },
             Stop::Room(room) => {
                 let nth = self.sent_into.entry(room).or_default();
                 let target = self.world.nth_in_room(room, *nth);

@@ -25,8 +25,11 @@ pub(super) fn next(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id:
             return Some(Act::BackOut(ticks(BACKING)));
         }
     }
+    if stuck >= GIVE_WAY_AFTER && gives_way(floor, sight, now) {
+        return Some(Act::BackOut(ticks(GIVING_WAY)));
+    }
     let side_step = (blocked && stuck >= SIDE_STEP_AFTER).then(|| side_step(floor, world, sight, lead)).flatten();
-    side_step.or_else(|| (blocked && stuck >= CREEP_AFTER).then(|| creep(floor, world, sight, lead, stuck)).flatten())
+    side_step.or_else(|| (blocked && stuck >= CREEP_AFTER && !waits_behind(sight)).then(|| creep(floor, world, sight, lead, stuck)).flatten())
 }
 
 fn on_floor(world: &World, sight: &Sight, to: (f64, f64)) -> bool {
@@ -143,6 +146,27 @@ fn free_arc(floor: &Floor, world: &World, sight: &Sight, other: BodyId, from: (f
         world.grid.clearance(b.0, b.1) >= margin && world.grid.clearance(middle.0, middle.1) >= margin
     });
     on_floor && near::is_free_of_others(floor, sight.near, sight.at, &points, other, CORE_TURNED + 0.004)
+}
+
+/// Whether somebody who goes the same way stands right ahead: it is no use pressing on them.
+fn waits_behind(sight: &Sight) -> bool {
+    let right_ahead = |n: &Near| {
+        let (ahead, aside) = (dot(n.rel, sight.way), cross(sight.way, n.rel).abs());
+        n.along && !n.is_moving() && ahead > 0.0 && ahead < RIGHT_AHEAD.0 && aside < RIGHT_AHEAD.1
+    };
+    sight.near.iter().any(right_ahead)
+}
+
+/// Whether a clump that faces itself is to be dissolved by this walker: of two directions always the same one goes back, those behind
+/// with those before them.
+fn gives_way(floor: &Floor, sight: &Sight, now: Tick) -> bool {
+    let yields = sight.way.0 * YIELDS.0 + sight.way.1 * YIELDS.1 > 0.0;
+    let faces = |n: &&Near| {
+        let other = &floor.bodies[n.id];
+        let opposed = n.doing == Doing::Walk && dot(other.way, sight.way) < -0.3 && dot(n.rel, sight.way) > 0.0;
+        opposed && n.distance <= SEES_CLUMP && (other.backing.is_some_and(|until| until > now) || other.stuck_for(now) >= SQUEEZE_AFTER)
+    };
+    yields && sight.near.iter().any(|n| faces(&n))
 }
 
 /// Whether the way to room for two leads away from the other: then this is the one with the shorter way back.

@@ -104,9 +104,10 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
     let at = me.at(now);
     let lead = lead(floor, world, id, target, now);
     near::look(floor, id, lead.way, now, &mut eyes.0);
-    let sight = Sight::new(world, me, at, &lead, &eyes.0, now);
+    let mut sight = Sight::new(world, me, at, &lead, &eyes.0, now);
     let alone = sight.alone;
     let straight = sight.pace(lead.way);
+    sight.straight = straight.pace;
     let stuck = me.stuck_for(now);
     let choice = choose(floor, world, &sight, &lead, id, straight.pace, stuck >= SQUEEZE_AFTER);
     let blocker = if straight.pace < 0.95 * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
@@ -139,17 +140,18 @@ fn along(from: (f64, f64), to: (f64, f64), way: (f64, f64)) -> f64 {
     (to.0 - from.0) * way.0 + (to.1 - from.1) * way.1
 }
 
-/// The way: to the target, or back to room for two when backing out.
+/// The way: to the target; when backing out, to room for two, or straight back where there is room but too many people.
 fn lead(floor: &Floor, world: &World, id: BodyId, target: &Target, now: Tick) -> Lead {
     let me = &floor.bodies[id];
     let (x, y) = me.at(now);
-    if me.backing.is_some_and(|until| until > now)
-        && let Some((way, togo)) = world.routes.to_room_for_two(&world.grid, x, y, ROOM_FOR_TWO)
-        && togo > 0.02
-    {
-        return Lead { way, togo, straight: false };
+    let lead = world.routes.lead(&world.grid, x, y, target).unwrap_or(Lead { way: (0.0, 0.0), togo: 0.0, straight: false });
+    if me.backing.is_none_or(|until| until <= now) {
+        return lead;
     }
-    world.routes.lead(&world.grid, x, y, target).unwrap_or(Lead { way: (0.0, 0.0), togo: 0.0, straight: false })
+    match world.routes.to_room_for_two(&world.grid, x, y, ROOM_FOR_TWO) {
+        Some((way, togo)) if togo > 0.02 => Lead { way, togo, straight: false },
+        _ => Lead { way: (-lead.way.0, -lead.way.1), togo: BACK, straight: false },
+    }
 }
 
 fn go(at: (f64, f64), lead: &Lead, c: Choice, alone: f64, blocker: Option<BodyId>) -> Step {

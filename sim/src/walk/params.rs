@@ -22,9 +22,13 @@ pub(super) const BODY: f64 = 0.36;
 /// See [`BODY`].
 pub(super) const GAP: f64 = 1.06;
 /// Somebody ahead counts in full up to this lateral offset …
-pub(super) const IN_LINE: f64 = 0.15;
-/// … and not at all from this one (shoulder breadth of 18.8 in: ANSUR II).
-pub(super) const BESIDE: f64 = 0.50;
+pub(super) const IN_LINE: f64 = 0.28;
+/// … and not at all from this one: in dense streams people walk in staggered files not half a metre apart (0.45 m: Hoogendoorn &
+/// Daamen 2005, from memory); a little less makes doors pass what doors pass (checks D1 and L1 of `evidence`).
+pub(super) const BESIDE: f64 = 0.38;
+/// The offset of somebody who leads is looked at as it will be after walking for so many seconds: longer, and walkers weave out of a
+/// file that is one; shorter, and streams through doors thin out. Between them by checks L1 and D1.
+pub(super) const LOOKS_BY: f64 = 0.21;
 /// The latter for people who have been pressed for a while: they close up side by side. Found by the prototype between door flows and densities.
 pub(super) const BESIDE_PRESSED: f64 = 0.32;
 /// Seconds under half pace after which people press.
@@ -51,6 +55,8 @@ pub(super) const LOOKS_AHEAD: f64 = 0.15;
 pub(super) const BESIDE_FROM: f64 = -0.25;
 /// See [`BESIDE_FROM`].
 pub(super) const BESIDE_TO: f64 = 0.90;
+/// How much nearer to one wall than to the other a walker is without minding, each way, in metres: shoulders turn a little.
+pub(super) const OFF_CENTRE: f64 = 0.06;
 /// Slowest pace in a tight place.
 pub(super) const FLOOR_PACE: f64 = 0.075;
 /// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core: beside somebody
@@ -90,6 +96,18 @@ pub(super) const CREEP_AFTER: f64 = 1.0;
 pub(super) const SQUEEZE_AFTER: f64 = 2.0;
 /// See [`SIDE_STEP_AFTER`].
 pub(super) const BACK_OUT_AFTER: f64 = 3.0;
+/// Who waits for somebody so far ahead and so little aside, in metres, does not creep up on them.
+pub(super) const RIGHT_AHEAD: (f64, f64) = (0.50, 0.25);
+/// After this long in a clump that faces itself, one direction goes back …
+pub(super) const GIVE_WAY_AFTER: f64 = 5.0;
+/// … for so many seconds …
+pub(super) const GIVING_WAY: f64 = 4.0;
+/// … as far as this, in metres …
+pub(super) const BACK: f64 = 3.0;
+/// … when somebody stuck comes the other way within so many metres …
+pub(super) const SEES_CLUMP: f64 = 0.9;
+/// … and it is the direction along this: any rule will do that all follow.
+pub(super) const YIELDS: (f64, f64) = (0.6, 0.8);
 /// After this long anybody who is in the way lets one past.
 pub(super) const ANYBODY_AFTER: f64 = 10.0;
 /// Pace of creeping.

@@ -20,6 +20,8 @@ pub(super) struct Sight<'a> {
     sides: (f64, f64),
     /// Pace here with nobody present.
     pub alone: f64,
+    /// Pace straight on.
+    pub straight: f64,
     /// Whether somebody comes.
     pub oncoming: bool,
     /// Lateral offset from which people ahead do not count.
@@ -49,9 +51,9 @@ impl<'a> Sight<'a> {
         let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= PRESSED_AFTER);
         let beside = if slow && !oncoming { BESIDE_PRESSED } else { BESIDE };
         let clear = world.grid.clearance(at.0, at.1);
-        let mut sight = Sight { near, at, way, clear, pace: me.pace, sides: (SIDE, SIDE), alone: me.pace, oncoming, beside, world };
+        let mut sight = Sight { near, at, way, clear, pace: me.pace, sides: (SIDE, SIDE), alone: me.pace, straight: me.pace, oncoming, beside, world };
         sight.sides = sight.walls(way);
-        sight.alone = sight.by_width(sight.sides.0 + sight.sides.1);
+        sight.alone = sight.by_width(between_walls(sight.sides));
         sight
     }
 
@@ -98,8 +100,9 @@ impl<'a> Sight<'a> {
             }
         }
         let (left, right) = if h == self.way { self.sides } else { self.walls(h) };
-        let (width, by) = if beside { self.narrowed(h, left, right) } else { (left + right, None) };
-        let by_width = self.by_width(width);
+        let walls = between_walls((left, right));
+        let (width, by) = if beside { self.narrowed(h, left, right) } else { (walls, None) };
+        let by_width = self.by_width(width.min(walls));
         match by {
             Some(id) => bound.lower(by_width, id),
             None => bound.pace = bound.pace.min(by_width),
@@ -131,7 +134,7 @@ impl<'a> Sight<'a> {
     fn by_gap(&self, n: &Near, h: (f64, f64), ahead: f64, aside: f64) -> Option<f64> {
         let leads = n.is_moving() && n.along;
         let (s, offset) = if leads && !self.oncoming {
-            let step = self.pace * STEP;
+            let step = self.pace * LOOKS_BY;
             let end = (n.rel.0 - h.0 * step, n.rel.1 - h.1 * step);
             (dot(n.rel, self.way), cross(self.way, end).abs())
         } else {
@@ -167,6 +170,11 @@ impl<'a> Sight<'a> {
             .find(|n| n.distance < 0.95 && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < 0.5 && n.is_seen(self.world, self.at))
             .map(|n| n.id)
     }
+}
+
+/// Free width between walls, with the shoulders centred: whoever walks off the middle has no more of it than twice the nearer side.
+fn between_walls((left, right): (f64, f64)) -> f64 {
+    (left + right).min(2.0 * (left.min(right) + OFF_CENTRE))
 }
 
 impl Near {

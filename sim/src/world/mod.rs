@@ -20,14 +20,15 @@ use crate::plan::{LEAVE, Plan, Use};
 use crate::problem::{File, Problem};
 use crate::routes::{Routes, Target};
 use crate::scenario::{From, Scenario, Serves};
+use crate::units::Point;
 
 /// A stop of a script.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Stop {
     /// Get something.
     Spot(SpotId),
-    /// Go there.
-    Point(Target),
+    /// Go through an opening on the way to the next stop.
+    Through(usize),
     /// Go into a room: the first guest to its middle, the next ones around.
     Room(usize),
     /// Leave the house.
@@ -189,9 +190,7 @@ impl World {
             return Some(Stop::Spot(id));
         }
         if let Some(opening) = self.plan.opening(name) {
-            let o = &self.plan.openings[opening];
-            let inside = o.point(0.0, -(o.depth / 2.0 + 0.3));
-            return self.reachable(inside.x, inside.y).map(Stop::Point);
+            return self.before_opening(opening).map(|_| Stop::Through(opening));
         }
         if let Some(room) = self.plan.room(name)
             && !self.plan.rooms[room].usage.is_private()
@@ -199,6 +198,24 @@ impl World {
             return self.middle_of(room).map(|_| Stop::Room(room));
         }
         spots::lay_scripted(self, name).map(Stop::Spot)
+    }
+
+    /// The floor just inside an opening: where a script ends whose last stop it is.
+    pub fn before_opening(&self, opening: usize) -> Option<Target> {
+        let o = &self.plan.openings[opening];
+        let inside = o.point(0.0, -(o.depth / 2.0 + 0.3));
+        self.reachable(inside.x, inside.y)
+    }
+
+    /// The passage of an opening as a target.
+    pub fn through(&self, opening: usize) -> Target {
+        let c = self.plan.openings[opening].centre;
+        self.routes.through(opening, Point::from_metres(c.x, c.y))
+    }
+
+    /// Whether a point is outside the house, off the sill of the way in: who leaves is gone there.
+    pub fn is_out(&self, x: f64, y: f64) -> bool {
+        self.grid.area_at(x, y) == Area::Outside(self.entry as u16) && self.to_entry(x, y).is_some_and(|d| d >= OFF_SILL)
     }
 
     /// Where the n-th guest goes who is sent into a room: from the middle outwards, off its openings.
@@ -287,6 +304,8 @@ impl World {
     }
 }
 
+/// Who leaves is gone this far outside the way in, in metres.
+const OFF_SILL: f64 = 0.3;
 /// Guests sent into a room do not stop nearer to an opening than this, in metres.
 const OFF_OPENINGS: f64 = 1.2;
 /// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m: Burstedde et al. 2001, from memory).

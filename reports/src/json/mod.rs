@@ -1,5 +1,9 @@
 //! Wire types of `answer.json`, format 1. SI units; no date, path or thread count. Fields are only ever added.
 
+mod evidence;
+
+pub use evidence::evidence;
+
 use serde::Serialize;
 use sim::ensemble::{Ensemble, Summary};
 use sim::measure::Cause;
@@ -95,6 +99,9 @@ pub struct Model {
     pub cell_m: f64,
     /// Order of ties.
     pub order: &'static str,
+    /// Seconds after which trials of scripts are broken off, if they are.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ends_s: Option<f64>,
 }
 
 /// A figure with its 95 % interval.
@@ -236,6 +243,11 @@ fn round(x: f64) -> f64 {
     if r == 0.0 { 0.0 } else { r }
 }
 
+/// A document as text, with a line end.
+pub fn text(document: &impl Serialize) -> Result<String, serde_json::Error> {
+    Ok(serde_json::to_string_pretty(document)? + "\n")
+}
+
 /// A checksum that tells whether two inputs are the same text.
 pub fn checksum(text: &str) -> String {
     // FNV-1a, 64 bit: Fowler, Noll & Vo. Not for security.
@@ -256,7 +268,7 @@ pub fn inputs(loaded: &Loaded) -> Inputs {
         plan: checksum(&loaded.plan_source.text),
         scenario: loaded.scenario_source.as_ref().map(|s| checksum(&s.text)),
         option: loaded.scenario.option.clone(),
-        model: unusual.then(|| Model { cell_m: round(model.cell), order: if model.reversed { "reversed" } else { "arrival" } }),
+        model: unusual.then(|| Model { cell_m: round(model.cell), order: if model.reversed { "reversed" } else { "arrival" }, ends_s: model.ends.map(round) }),
     }
 }
 
