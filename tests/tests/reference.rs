@@ -83,9 +83,14 @@ fn shortest(ground: &MultiPolygon<f64>, seen: &MultiPolygon<f64>, from: Coord<f6
     petgraph::algo::dijkstra(&graph, nodes[0], Some(nodes[1]), |e| *e.weight()).get(&nodes[1]).copied().unwrap_or(f64::INFINITY)
 }
 
-/// A lone guest walks hardly farther than the shortest way that a general library finds; never less.
+/// Within 0.40 m of walls a metre counts for up to a quarter more, so that people keep off them: by that the way can be longer than the
+/// shortest, and no more. Traces every half second cut corners by a little.
+const KEEPS_OFF_WALLS: f64 = 1.25;
+const CUTS_CORNERS: f64 = 0.995;
+
+/// A lone guest never walks less than the shortest way that a general library finds, and not much more.
 #[test]
-fn walks_through_a_house_are_nearly_the_shortest() {
+fn walks_through_a_house_are_the_shortest_but_for_keeping_off_walls() {
     let plan = std::fs::read_to_string(demo("row-house.toml")).unwrap();
     let house = world(&demo("row-house.toml"), Some(10), None);
     let (legal, seen) = (ground(&house.grid.floor, 0.15), ground(&house.grid.floor, 0.148));
@@ -98,6 +103,6 @@ fn walks_through_a_house_are_nearly_the_shortest() {
         let (a, b) = (&rows[0], &rows[rows.len() - 1]);
         let least = shortest(&legal, &seen, Coord { x: a.x, y: a.y }, Coord { x: b.x, y: b.y });
         let ratio = walked / least;
-        assert!((0.995..1.08).contains(&ratio), "to the {stop}: walked {walked:.2} m, shortest {least:.2} m");
+        assert!((CUTS_CORNERS..KEEPS_OFF_WALLS).contains(&ratio), "to the {stop}: walked {walked:.2} m, shortest {least:.2} m");
     }
 }

@@ -72,7 +72,7 @@ fn told(finding: &Finding) -> String {
 }
 
 fn figures(row: &Row) -> String {
-    let mark = if row.report || row.expected.holds(row.measured.value) { " " } else { "!" };
+    let mark = if row.agrees() { " " } else { "!" };
     let unit = if row.unit.is_empty() { String::new() } else { format!(" {}", row.unit) };
     let deviation = row.expected.deviation(row.measured.value).map_or(String::new(), |d| format!("  {:+.1} %", d * 100.0));
     format!("{mark} {:<40} expected {:<22} measured {}{unit}{deviation}", row.what, expected(row.expected), measured(row.measured))
@@ -116,7 +116,7 @@ fn verdict(v: &Verdict) -> String {
         Verdict::Holds => "holds".into(),
         Verdict::Fails => "DOES NOT HOLD".into(),
         Verdict::FailsAsListed(reason) => format!("does not hold, as is known: {reason}"),
-        Verdict::HoldsThoughListed => "HOLDS, although it is listed as one that does not: take it off the list".into(),
+        Verdict::HoldsThoughListed => "HOLDS where it is listed as one that does not: mend the list".into(),
         Verdict::Broken(reason) => format!("COULD NOT BE CARRIED OUT: {reason}"),
         Verdict::Reported => "printed for comparison".into(),
     }

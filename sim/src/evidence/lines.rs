@@ -4,9 +4,10 @@ use super::lab::{Lab, over_trials};
 use super::plans::script;
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::floor::Doing;
+use crate::measure::Trace;
 use crate::scenario::Serves;
 use crate::stats::{Estimate, erlang_c};
-use crate::units::seconds;
+use crate::units::{TICKS, seconds};
 
 const Q: Check =
     Check { id: "", question: Question::Lines, kind: Kind::Gate, title: "", source: "", known: Known::Computed, slow: true, measure: || Ok(vec![]) };
@@ -135,8 +136,9 @@ fn little() -> Result<Vec<Row>, String> {
         .map(|(name, lab)| {
             let sums = lab.trials(1, 20, |tally, paths| {
                 let kinds = |s: usize| lab.world.spots[s].serves != Serves::Door;
-                let in_line = paths.iter().flat_map(|p| p.rows().windows(2)).filter(|w| matches!(w[0].doing, Doing::Line(s) if kinds(s)));
-                let sampled: f64 = in_line.map(|w| seconds(w[1].at - w[0].at)).sum();
+                // people counted on the clock of the traces, twice a second
+                let in_line = |r: &&Trace| r.at.is_multiple_of(TICKS / 2) && matches!(r.doing, Doing::Line(s) if kinds(s));
+                let sampled = 0.5 * paths.iter().flat_map(|p| p.rows()).filter(in_line).count() as f64;
                 let waited: f64 = tally.waits.iter().enumerate().filter(|(s, _)| kinds(*s)).flat_map(|(_, w)| w).map(|&w| seconds(w)).sum();
                 (sampled, waited)
             });

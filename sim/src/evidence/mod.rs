@@ -153,6 +153,11 @@ impl Row {
         Row { what: what.into(), unit, expected, measured, report: false }
     }
 
+    /// Whether the figure agrees, or is there if it is only printed.
+    pub fn agrees(&self) -> bool {
+        if self.report { self.measured.value.is_finite() } else { self.expected.holds(self.measured.value) }
+    }
+
     /// Printed only.
     pub(crate) fn reported(self) -> Row {
         Row { report: true, ..self }
@@ -190,7 +195,7 @@ pub enum Verdict {
     Fails,
     /// Some do not, as the list of expected failures says, with the reason.
     FailsAsListed(&'static str),
-    /// All agree, although it is listed as an expected failure: the list is out of date.
+    /// Some agree that are listed as expected failures: the list is out of date.
     HoldsThoughListed,
     /// It could not be carried out.
     Broken(String),
@@ -215,12 +220,33 @@ pub struct Finding {
     pub verdict: Verdict,
 }
 
-/// Gates that do not hold, each with the reason. One that starts to hold fails the table, so that this list stays true.
-const EXPECTED_FAILURES: &[(&str, &str)] = &[
-    ("F1", "from 1.5 people/m2 on walkers come out up to 40 % slow: one parameter set serves single file, doors and streams; homes stay under 1/m2"),
-    ("F2", "from 1.5 people/m2 on streams that meet lock instead of forming lanes; up to 1/m2, where homes are, they hold"),
-    ("D3", "a leaf is an obstacle of its true size, but nobody minds walking close past its edge"),
-    ("R3", "a hundred against a hundred lock in a corridor of 2 m; ten and fifty do not: far outside a home"),
+/// Figures of gates that do not hold, with the reason.
+struct Listed {
+    id: &'static str,
+    /// The figures, by what was varied.
+    what: &'static [&'static str],
+    reason: &'static str,
+}
+
+/// Gates that do not hold, figure by figure. One that starts to hold fails the table, and so does any other that stops, so that this list
+/// stays true.
+const EXPECTED_FAILURES: &[Listed] = &[
+    Listed {
+        id: "F1",
+        what: &["1.50 people/m2", "2.00 people/m2", "3.41 people/m2"],
+        reason: "from 1.5 people/m2 on walkers come out up to 40 % slow: one parameter set serves single file, doors and streams, and homes stay under 1/m2",
+    },
+    Listed {
+        id: "F2",
+        what: &["1.50 people/m2", "2.00 people/m2", "2.50 people/m2", "2.93 people/m2"],
+        reason: "from 1.5 people/m2 on streams that meet lock instead of forming lanes; up to 1/m2, where homes are, they hold",
+    },
+    Listed { id: "D3", what: &["leaf against none"], reason: "a leaf is an obstacle of its true size, but nobody minds walking close past its edge" },
+    Listed {
+        id: "R3",
+        what: &["against 100, arrived of 100"],
+        reason: "a hundred against a hundred lock in a corridor of 2 m; ten and fifty do not: far outside a home",
+    },
 ];
 
 /// All checks in the order of the table.
@@ -233,7 +259,7 @@ pub fn checks() -> Vec<&'static Check> {
 
 /// Carries out a check.
 pub fn find(check: &'static Check) -> Finding {
-    let listed = EXPECTED_FAILURES.iter().find(|(id, _)| *id == check.id).map(|(_, reason)| *reason);
+    let listed = EXPECTED_FAILURES.iter().find(|l| l.id == check.id);
     match (check.measure)() {
         Err(reason) => Finding { check, rows: vec![], verdict: Verdict::Broken(reason) },
         Ok(rows) if rows.is_empty() => Finding { check, rows, verdict: Verdict::Broken("nothing was measured".into()) },
@@ -244,15 +270,21 @@ pub fn find(check: &'static Check) -> Finding {
     }
 }
 
-fn verdict(kind: Kind, rows: &[Row], listed: Option<&'static str>) -> Verdict {
-    let agrees = rows.iter().all(|r| if r.report { r.measured.value.is_finite() } else { r.expected.holds(r.measured.value) });
-    match (kind, agrees, listed) {
-        (Kind::Report, true, _) => Verdict::Reported,
-        (Kind::Report, false, _) => Verdict::Broken("a figure is missing".into()),
-        (Kind::Gate, true, None) => Verdict::Holds,
-        (Kind::Gate, true, Some(_)) => Verdict::HoldsThoughListed,
-        (Kind::Gate, false, None) => Verdict::Fails,
-        (Kind::Gate, false, Some(reason)) => Verdict::FailsAsListed(reason),
+fn verdict(kind: Kind, rows: &[Row], listed: Option<&Listed>) -> Verdict {
+    if kind == Kind::Report {
+        let complete = rows.iter().all(|r| r.measured.value.is_finite());
+        return if complete { Verdict::Reported } else { Verdict::Broken("a figure is missing".into()) };
+    }
+    let fails: Vec<&str> = rows.iter().filter(|r| !r.agrees()).map(|r| r.what.as_str()).collect();
+    let Some(listed) = listed else {
+        return if fails.is_empty() { Verdict::Holds } else { Verdict::Fails };
+    };
+    if fails.iter().any(|f| !listed.what.contains(f)) {
+        Verdict::Fails
+    } else if listed.what.iter().any(|w| !fails.contains(w)) {
+        Verdict::HoldsThoughListed
+    } else {
+        Verdict::FailsAsListed(listed.reason)
     }
 }
 
@@ -261,7 +293,7 @@ mod tests {
     use super::*;
 
     fn row(measured: f64) -> Vec<Row> {
-        vec![Row::exact("", "s", Expected::within(40.0, 0.01), measured)]
+        vec![Row::exact("time", "s", Expected::within(40.0, 0.01), measured)]
     }
 
     #[test]
@@ -273,8 +305,10 @@ mod tests {
 
     #[test]
     fn a_listed_failure_that_starts_to_hold_fails_the_list() {
-        assert!(verdict(Kind::Gate, &row(50.0), Some("known")).passes());
-        assert!(!verdict(Kind::Gate, &row(40.0), Some("known")).passes());
+        let listed = |what: &'static [&'static str]| Listed { id: "", what, reason: "known" };
+        assert!(verdict(Kind::Gate, &row(50.0), Some(&listed(&["time"]))).passes());
+        assert!(!verdict(Kind::Gate, &row(40.0), Some(&listed(&["time"]))).passes());
+        assert!(!verdict(Kind::Gate, &row(50.0), Some(&listed(&["another"]))).passes());
     }
 
     #[test]
@@ -284,8 +318,8 @@ mod tests {
         ids.sort_unstable();
         ids.dedup();
         assert_eq!(ids.len(), checks.len());
-        for (id, _) in EXPECTED_FAILURES {
-            assert!(checks.iter().any(|c| c.id == *id && c.kind == Kind::Gate), "{id} is no gate");
+        for listed in EXPECTED_FAILURES {
+            assert!(checks.iter().any(|c| c.id == listed.id && c.kind == Kind::Gate), "{} is no gate", listed.id);
         }
     }
 }

@@ -63,7 +63,7 @@ fn delays(width: &str, north: u32, south: u32, trials: u32, more: &str) -> Resul
     let lab = Lab::new(&plan, &crossing(north, south, PACE).replacen("plan.toml\"\n", &model, 1))?;
     let alone = |trials: u32| -> Result<f64, String> {
         let lab = Lab::new(&plan, &crossing(1, 0, PACE))?;
-        Ok(over_trials(&lab.trials(1, trials, |_, paths| paths.iter().map(|p| crossing_time(p)).sum::<f64>())).value)
+        Ok(over_trials(&lab.trials(1, trials, |_, paths| paths.iter().map(crossing_time).sum::<f64>())).value)
     };
     let alone = alone(20)?;
     Ok(lab.trials(1, trials, |_, paths| paths.iter().map(|p| crossing_time(p) - alone).collect()))
