@@ -3,10 +3,13 @@
 
 use elbowroom_tests::{demo, world};
 use sim::ensemble::{Ensemble, Summary, simulate};
+use sim::floor::Doing;
+use sim::grid::Area;
 use sim::scenario::{Serves, ServingSaid};
 use sim::stats::{Estimate, mean};
+use sim::trial::{Keep, run};
 use sim::units::seconds;
-use sim::world::World;
+use sim::world::{Duty, World};
 
 const SEED: u64 = 3;
 
@@ -98,4 +101,34 @@ fn a_full_closet_overflows() {
     assert_eq!(closet.holds, Some(36), "two 6 ft rods at 4 in a winter coat");
     let all = evenings(&world, 6);
     assert!(all.mean_of(|s| f64::from(s.tally.coats_over)).value > 10.0);
+}
+
+#[test]
+fn the_line_for_coats_goes_on_through_the_front_door() {
+    let house = world(&demo("winter-cocktails.toml"), None, None);
+    let closet = &house.spots[house.spots_for(Serves::Coats)[0]];
+    let out_of_doors = closet.lanes[0].slots.iter().filter(|s| matches!(house.grid.area_at(s.point.metres().0, s.point.metres().1), Area::Outside(_)));
+    assert!(out_of_doors.count() >= 3, "{:?}", closet.lanes[0].slots);
+    let step = house.outside.point;
+    assert!(closet.lanes[0].slots.iter().all(|s| s.point.distance(step) > 0.6), "the step itself stays free");
+}
+
+#[test]
+fn who_pours_stands_behind_or_beside_the_bar() {
+    let bar = bar_with(2);
+    let pourers: Vec<_> = bar.posts.iter().filter(|p| matches!(p.duty, Duty::Pour(_))).collect();
+    assert_eq!(pourers.len(), 2, "{:?}", bar.posts);
+    let served: Vec<_> = bar.spots_for(Serves::Drinks).iter().flat_map(|&s| &bar.spots[s].positions).collect();
+    assert!(pourers.iter().all(|p| served.iter().all(|s| s.target.point.distance(p.target.point) >= 0.5)));
+}
+
+#[test]
+fn hosts_carry_between_kitchen_and_tables() {
+    let house = world(&demo("winter-cocktails.toml"), Some(10), None);
+    let (_, traces) = run(&house, SEED, 0, Keep { traces: true, bodies: false });
+    for host in 10..12 {
+        let own: Vec<_> = traces.iter().filter(|t| t.person == host).collect();
+        let walks = own.windows(2).filter(|w| w[0].doing == Doing::Host && w[1].doing == Doing::Walk).count();
+        assert!(walks >= 10, "host {host} set out {walks} times");
+    }
 }

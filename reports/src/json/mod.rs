@@ -15,9 +15,9 @@ use sim::world::World;
 /// Format of this document.
 pub const FORMAT: u32 = 1;
 
-/// The whole document.
+/// What every answer begins with.
 #[derive(Debug, Serialize)]
-pub struct Answer {
+pub struct Head {
     /// Always 1.
     pub format: u32,
     /// Program and version.
@@ -32,6 +32,14 @@ pub struct Answer {
     pub trials: [u32; 2],
     /// The sentence.
     pub answer: String,
+}
+
+/// The whole document.
+#[derive(Debug, Serialize)]
+pub struct Answer {
+    /// How it begins.
+    #[serde(flatten)]
+    pub head: Head,
     /// Whether every limit holds.
     pub fits: bool,
     /// Guests simulated.
@@ -57,20 +65,9 @@ pub struct Answer {
 /// What scripts leave behind: `run` on a scenario with errands.
 #[derive(Debug, Serialize)]
 pub struct Scripted {
-    /// Always 1.
-    pub format: u32,
-    /// Program and version.
-    pub program: String,
-    /// The question asked.
-    pub question: &'static str,
-    /// What was read.
-    pub inputs: Inputs,
-    /// Seed.
-    pub seed: u64,
-    /// First trial, and one past the last.
-    pub trials: [u32; 2],
-    /// The sentence.
-    pub answer: String,
+    /// How it begins.
+    #[serde(flatten)]
+    pub head: Head,
     /// Spots.
     pub spots: Vec<Spot>,
     /// The caution.
@@ -272,16 +269,14 @@ pub fn inputs(loaded: &Loaded) -> Inputs {
     }
 }
 
+fn head(loaded: &Loaded, trials: &Ensemble, range: [u32; 2], answer: String) -> Head {
+    Head { format: FORMAT, program: program(), question: "run", inputs: inputs(loaded), seed: trials.seed, trials: range, answer }
+}
+
 /// The answer of `run`.
 pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, range: [u32; 2]) -> Answer {
     Answer {
-        format: FORMAT,
-        program: program(),
-        question: "run",
-        inputs: inputs(loaded),
-        seed: trials.seed,
-        trials: range,
-        answer: crate::words::sentence(world, evening),
+        head: head(loaded, trials, range, crate::words::sentence(world, evening)),
         fits: evening.fits(),
         headcount: Estimate::exact(f64::from(world.scenario.guests)).into(),
         limits: evening.limits.iter().map(|v| limit(world, v)).collect(),
@@ -298,13 +293,7 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening,
 /// The answer of `run` on scripts.
 pub fn scripted(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, range: [u32; 2], answer: String) -> Scripted {
     Scripted {
-        format: FORMAT,
-        program: program(),
-        question: "run",
-        inputs: inputs(loaded),
-        seed: trials.seed,
-        trials: range,
-        answer,
+        head: head(loaded, trials, range, answer),
         spots: evening.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| spot(world, s)).collect(),
         caution: crate::words::CAUTION.to_string(),
         per_trial: trials.trials.iter().map(trial).collect(),

@@ -82,7 +82,7 @@ fn number(v: f64) -> String {
     if v == v.round() && v.abs() < 1e6 {
         format!("{v:.0}")
     } else if v.abs() < 1.0 {
-        format!("{v:.4}")
+        format!("{v:.5}").trim_end_matches('0').to_string()
     } else {
         format!("{v:.2}")
     }

@@ -19,7 +19,7 @@ pub(super) const CHECKS: &[Check] = &[
         title: "one guest, 40 m of a 2 m corridor at 1 m/s",
         source: "IMO MSC.1/Circ.1533 test 1",
         known: Known::Memory,
-        measure: || forty_metres(&[0.0], "1m/s", "1.0m/s", Expected::within(40.0, 0.01)),
+        measure: || forty_metres(&[0.0], "1m/s", "1 m/s", Expected::within(40.0, 0.01)),
         ..W
     },
     Check {
