@@ -5,6 +5,7 @@ use elbowroom_tests::{Desk, demo, world};
 use geo::{Buffer, Contains, Coord, Line, MultiPolygon};
 use petgraph::graph::{NodeIndex, UnGraph};
 use sim::stats::{erlang_c, mean, quantile, share};
+use sim::world::usual_pull;
 
 /// Stored values, made with scipy 1.17.1 and numpy 2.4.6 by `tests/reference/values.py`.
 const WILSON: [(u64, u64, f64, f64); 6] = [
@@ -104,5 +105,24 @@ fn walks_through_a_house_are_the_shortest_but_for_keeping_off_walls() {
         let least = shortest(&legal, &seen, Coord { x: a.x, y: a.y }, Coord { x: b.x, y: b.y });
         let ratio = walked / least;
         assert!((CUTS_CORNERS..KEEPS_OFF_WALLS).contains(&ratio), "to the {stop}: walked {walked:.2} m, shortest {least:.2} m");
+    }
+}
+
+/// Clear floor is counted on the lattice; a geometry library cuts the furniture out of the rooms. A lattice of 3 in errs by its edges.
+#[test]
+fn clear_floor_is_what_a_geometry_library_leaves_of_the_rooms() {
+    use geo::{Area, BooleanOps};
+    for demo_name in ["row-house.toml", "ranch.toml"] {
+        let house = world(&demo(demo_name), Some(10), None);
+        let shared = house.plan.rooms.iter().enumerate().filter(|(r, room)| usual_pull(room.usage) > 0.0 && house.is_reachable_room(*r));
+        let area: f64 = shared
+            .map(|(r, room)| {
+                let pieces = house.plan.furniture.iter().filter(|f| f.room == r);
+                let left = pieces.fold(MultiPolygon::new(vec![room.outline.clone()]), |left, f| left.difference(&f.outline));
+                left.unsigned_area()
+            })
+            .sum();
+        let ratio = house.clear_floor / area;
+        assert!((0.98..1.02).contains(&ratio), "{demo_name}: {:.2} m2 counted, {area:.2} m2 cut", house.clear_floor);
     }
 }
