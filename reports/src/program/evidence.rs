@@ -82,7 +82,8 @@ fn number(v: f64) -> String {
     if v == v.round() && v.abs() < 1e6 {
         format!("{v:.0}")
     } else if v.abs() < 1.0 {
-        format!("{v:.5}").trim_end_matches('0').to_string()
+        let places = if v.abs() < 0.001 { 5 } else { 4 };
+        format!("{v:.places$}").trim_end_matches('0').to_string()
     } else {
         format!("{v:.2}")
     }
