@@ -56,16 +56,17 @@ impl Lab {
 
     /// What is counted in so many trials, without paths.
     pub(super) fn tallies(&self, seed: u64, trials: u32) -> Vec<Tally> {
-        let numbers: Vec<u32> = (0..trials).collect();
-        in_order(&numbers, |&trial| run(&self.world, seed, trial, Keep::default()).0, &|| ())
+        self.counted(seed, trials, Keep::default())
     }
-}
 
-impl Lab {
     /// The same with the nearest any two bodies, and a body and a wall, ever are.
     pub(super) fn checked(&self, seed: u64, trials: u32) -> Vec<Tally> {
+        self.counted(seed, trials, Keep { traces: false, bodies: true })
+    }
+
+    fn counted(&self, seed: u64, trials: u32, keep: Keep) -> Vec<Tally> {
         let numbers: Vec<u32> = (0..trials).collect();
-        in_order(&numbers, |&trial| run(&self.world, seed, trial, Keep { traces: false, bodies: true }).0, &|| ())
+        in_order(&numbers, |&trial| run(&self.world, seed, trial, keep).0, &|| ())
     }
 }
 

@@ -55,18 +55,20 @@ pub(super) const CHECKS: &[Check] = &[
     },
 ];
 
-/// Mean and 95th percentile of delays over trials of a crossing: time to cross less the time alone, at 1.1 m/s.
+/// Delays of everybody in each trial of a crossing: time to cross less the time alone, at 1.1 m/s.
 fn delays(width: &str, north: u32, south: u32, trials: u32, more: &str) -> Result<Vec<Vec<f64>>, String> {
     const PACE: &str = "1.1m/s";
     let plan = two_rooms_and_a_hall(width, "8m");
     let model = format!("plan.toml\"\n[model]\nends = \"10min\"\n{more}\n");
     let lab = Lab::new(&plan, &crossing(north, south, PACE).replacen("plan.toml\"\n", &model, 1))?;
-    let alone = |trials: u32| -> Result<f64, String> {
-        let lab = Lab::new(&plan, &crossing(1, 0, PACE))?;
-        Ok(over_trials(&lab.trials(1, trials, |_, paths| paths.iter().map(crossing_time).sum::<f64>())).value)
-    };
-    let alone = alone(20)?;
+    let one = Lab::new(&plan, &crossing(1, 0, PACE))?;
+    let alone = over_trials(&one.trials(1, 20, |_, paths| paths.iter().map(crossing_time).sum::<f64>())).value;
     Ok(lab.trials(1, trials, |_, paths| paths.iter().map(|p| crossing_time(p) - alone).collect()))
+}
+
+/// Mean delay of each trial.
+fn means(delays: &[Vec<f64>]) -> Vec<f64> {
+    delays.iter().map(|d| d.iter().sum::<f64>() / d.len() as f64).collect()
 }
 
 /// Seconds from one end of the hall to the other; a crossing that never ended is not a number.
@@ -83,7 +85,7 @@ fn two_meet() -> Result<Vec<Row>, String> {
     let mut by_width = vec![];
     for inches in [27, 30, 36, 42, 48, 60] {
         let found = delays(&format!("{inches}in"), 1, 1, 200, "")?;
-        let mean = over_trials(&found.iter().map(|d| d.iter().sum::<f64>() / d.len() as f64).collect::<Vec<_>>());
+        let mean = over_trials(&means(&found));
         let expected = if narrower.is_finite() { Expected::AtMost(narrower + 0.1) } else { Expected::AtLeast(0.0) };
         rows.push(Row::new(format!("{inches} in"), "s", expected, mean));
         narrower = mean.value;
@@ -113,7 +115,7 @@ fn ten_against_ten() -> Result<Vec<Row>, String> {
     let mut wider: Option<(f64, f64)> = None;
     for inches in [48, 42, 36] {
         let found = delays(&format!("{inches}in"), 10, 10, 100, "")?;
-        let mean = over_trials(&found.iter().map(|d| d.iter().sum::<f64>() / d.len() as f64).collect::<Vec<_>>());
+        let mean = over_trials(&means(&found));
         let mut all: Vec<f64> = found.concat();
         all.sort_by(f64::total_cmp);
         let p95 = all[(all.len() * 95 / 100).min(all.len() - 1)];
@@ -233,7 +235,7 @@ fn two_narrowings() -> Result<Vec<Row>, String> {
 }
 
 fn order_reversed() -> Result<Vec<Row>, String> {
-    let of = |more: &str| delays("48in", 10, 10, 200, more).map(|all| all.iter().map(|d| d.iter().sum::<f64>() / d.len() as f64).collect::<Vec<f64>>());
+    let of = |more: &str| delays("48in", 10, 10, 200, more).map(|all| means(&all));
     let (usual, reversed) = (of("")?, of("order = \"reversed\"")?);
     let mean = over_trials(&usual);
     let differences: Vec<f64> = usual.iter().zip(&reversed).map(|(a, b)| 100.0 * (b - a) / mean.value).collect();

@@ -109,8 +109,8 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
     let straight = sight.pace(lead.way);
     sight.straight = straight.pace;
     let stuck = me.stuck_for(now);
-    let choice = choose(floor, world, &sight, &lead, id, straight.pace, stuck >= SQUEEZE_AFTER);
-    let blocker = if straight.pace < 0.95 * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
+    let choice = choose(floor, world, &sight, &lead, id, stuck >= SQUEEZE_AFTER);
+    let blocker = if straight.pace < UNBOUND * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
     let free = choice.filter(|c| c.pace >= BLOCKED_PACE);
     let walks_on = free.is_some() && stuck < SQUEEZE_AFTER;
     let tried = if walks_on { None } else { ladder::next(floor, world, &sight, &lead, id, stuck, now, free.is_none()) };
@@ -162,7 +162,7 @@ fn go(at: (f64, f64), lead: &Lead, c: Choice, alone: f64, blocker: Option<BodyId
 }
 
 /// Of a fan of headings the one with the most progress at its speed.
-fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, straight: f64, stuck: bool) -> Option<Choice> {
+fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, stuck: bool) -> Option<Choice> {
     let heading = floor.bodies[id].heading;
     let (fx, fy) = lead.way;
     if fx == 0.0 && fy == 0.0 {
@@ -182,7 +182,7 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
             if worth <= 0.0 || sight.alone * worth <= beaten * WORTH_TRYING {
                 continue;
             }
-            let pace = if k == 0 { straight } else { sight.pace_above(h, beaten / worth).pace };
+            let pace = if k == 0 { sight.straight } else { sight.pace_above(h, beaten / worth).pace };
             let score = pace * worth;
             if pace <= 0.0 || best.as_ref().is_some_and(|b| score <= b.score) {
                 continue;
