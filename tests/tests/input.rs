@@ -129,3 +129,18 @@ fn files_that_are_not_there_or_no_plan_at_all() {
 fn a_newer_format_is_refused_by_number() {
     says(&refused("format = 9\nroom = []\n"), &["this file is format 9", "reads format 1"]);
 }
+
+#[test]
+fn a_piece_that_cannot_be_read_does_not_hide_what_else_is_wrong() {
+    let plan = format!(
+        "{HEAD}{ROOMS}opening = [\n  {{ joins = [\"outside\", \"hall\"], wall = \"south\" }},\n  {{ joins = [\"hall\", \"livng\"] }},\n]\n\
+         furniture = [\n  {{ kind = \"soffa\", room = \"living\" }},\n  {{ kind = \"sofa\", room = \"living\", at = [\"14ft\", 0] }},\n]\n"
+    );
+    let desk = Desk::new().with("plan.toml", &plan);
+    let outcome = desk.run(&["check", &desk.at("plan.toml")]);
+    assert_eq!(outcome.code, 3);
+    for told in ["did you mean `sofa`", "did you mean `living`", "stands in a wall", "3 problems found"] {
+        assert!(outcome.err.contains(told), "{told}: {}", outcome.err);
+    }
+    assert!(outcome.err.contains("14ft"), "the second piece is shown, not the first: {}", outcome.err);
+}

@@ -278,18 +278,18 @@ impl Pair {
         if let Some(option) = option {
             self.lay(option.node.clone(), plan_name, load, &mut d);
         }
-        let said = plan::decode(self.plan, &mut plan_decoder);
-        let built = said.map(|s| Plan::build(&s));
+        let decoded = plan::decode(self.plan, &mut plan_decoder);
         if !self.has_scenario {
             self.scenario = with_format(self.scenario);
         }
         let scenario = scenario::decode(self.scenario, asked, &mut d);
         let mut problems = plan_decoder.problems;
         let mut plan = None;
-        match built {
-            Some(Ok(p)) => plan = Some(p),
-            Some(Err(more)) => problems.extend(more),
-            None => {}
+        if let Some(decoded) = decoded {
+            match Plan::build(&decoded.said) {
+                Ok(p) => plan = decoded.whole.then_some(p),
+                Err(more) => problems.extend(more.into_iter().map(|p| decoded.renumber(p))),
+            }
         }
         if let (Some(p), Some(s)) = (&plan, &scenario) {
             scenario::check_names(s, p, &mut d);

@@ -5,6 +5,7 @@ use super::node::{Node, Value};
 use crate::plan::catalog::{CATALOG, Kind};
 use crate::plan::said::{Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, Shape};
 use crate::plan::{Side, Style, Use};
+use crate::problem::Problem;
 use crate::units::{INCH, System};
 
 const COMPASS: [&str; 4] = ["north", "south", "east", "west"];
@@ -12,7 +13,7 @@ const COMPASS: [&str; 4] = ["north", "south", "east", "west"];
 const USUAL_WALL: f64 = 4.5 * INCH;
 
 /// Decodes a whole plan file.
-pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Said> {
+pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let mut top = Table::open(root, "", d)?;
     format(&mut top, d);
     d.system = top.get("units", d, |d, at, n| d.word(at, n, &["ft", "m"], system)).unwrap_or(System::Feet);
@@ -22,16 +23,44 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Said> {
     let openings = top.tables("opening", d).into_iter().map(|t| opening(t, d)).collect::<Vec<_>>();
     let furniture = top.tables("furniture", d).into_iter().map(|t| piece(t, d)).collect::<Vec<_>>();
     top.finish(d);
-    let all = |o: &[Option<SaidRoom>]| o.iter().all(Option::is_some);
-    let complete = all(&rooms) && openings.iter().all(Option::is_some) && furniture.iter().all(Option::is_some);
-    complete.then(|| Said {
-        title,
-        system: d.system,
-        walls,
-        rooms: rooms.into_iter().flatten().collect(),
-        openings: openings.into_iter().flatten().collect(),
-        furniture: furniture.into_iter().flatten().collect(),
-    })
+    // without a room what names it would seem wrong too; without a piece or an opening the others can still be looked at
+    let rooms = rooms.into_iter().collect::<Option<Vec<_>>>()?;
+    let whole = openings.iter().all(Option::is_some) && furniture.iter().all(Option::is_some);
+    let (opening_numbers, openings) = readable(openings);
+    let (furniture_numbers, furniture) = readable(furniture);
+    let said = Said { title, system: d.system, walls, rooms, openings, furniture };
+    Some(Decoded { said, whole, opening_numbers, furniture_numbers })
+}
+
+/// What could be read of a plan.
+pub(super) struct Decoded {
+    pub said: Said,
+    /// Whether that is everything.
+    pub whole: bool,
+    /// Number in the file of each opening and piece of `said`.
+    opening_numbers: Vec<usize>,
+    furniture_numbers: Vec<usize>,
+}
+
+impl Decoded {
+    /// Gives a problem of `said` its place in the file.
+    pub(super) fn renumber(&self, mut problem: Problem) -> Problem {
+        for (list, numbers) in [("opening/", &self.opening_numbers), ("furniture/", &self.furniture_numbers)] {
+            if let Some(rest) = problem.at.strip_prefix(list) {
+                let (number, key) = rest.find('/').map_or((rest, ""), |slash| rest.split_at(slash));
+                if let Some(true_number) = number.parse::<usize>().ok().and_then(|n| numbers.get(n)) {
+                    problem.at = format!("{list}{true_number}{key}");
+                }
+                break;
+            }
+        }
+        problem
+    }
+}
+
+/// The items that could be read, and their numbers.
+fn readable<T>(items: Vec<Option<T>>) -> (Vec<usize>, Vec<T>) {
+    items.into_iter().enumerate().filter_map(|(i, item)| Some((i, item?))).unzip()
 }
 
 /// Checks `format = 1`.
