@@ -57,6 +57,49 @@ pub struct Input {
     /// Put this option of the scenario in force.
     #[arg(long, value_name = "NAME")]
     pub option: Option<String>,
+    /// Limits over the file's.
+    #[command(flatten)]
+    pub limits: Limits,
+}
+
+/// What the host accepts, over what the file says.
+#[derive(Debug, Default, Args)]
+#[command(next_help_heading = "Limits, over the file's")]
+pub struct Limits {
+    /// All limits at once: relaxed, usual or strict.
+    #[arg(long, value_name = "WORD")]
+    pub strictness: Option<String>,
+    /// Share of evenings with a jam, at each place: 10%.
+    #[arg(long, value_name = "SHARE")]
+    pub risk: Option<String>,
+    /// Time that 9 visits in 10 wait less than: food=5min; again for drinks, powder, coats.
+    #[arg(long, value_name = "SPOT=TIME")]
+    pub wait: Vec<String>,
+    /// Share of those wanting a seat who find none: 10%.
+    #[arg(long, value_name = "SHARE")]
+    pub seats_short: Option<String>,
+    /// Coats with no place: 2.
+    #[arg(long, value_name = "N")]
+    pub coats_over: Option<String>,
+    /// Clear floor a guest: "7 sq ft".
+    #[arg(long, value_name = "AREA")]
+    pub clear_floor: Option<String>,
+}
+
+impl Limits {
+    /// Keys of `[limits]` and their values, as a file would have them.
+    pub fn said(&self) -> Vec<(String, String)> {
+        let single = [
+            ("strictness", &self.strictness),
+            ("jam_risk", &self.risk),
+            ("seats_short", &self.seats_short),
+            ("coats_over", &self.coats_over),
+            ("clear_floor", &self.clear_floor),
+        ];
+        let single = single.into_iter().filter_map(|(key, value)| Some((key.to_string(), value.clone()?)));
+        let waits = self.wait.iter().map(|w| w.split_once('=').map_or((format!("wait/{w}"), String::new()), |(spot, time)| (format!("wait/{spot}"), time.into())));
+        single.chain(waits).collect()
+    }
 }
 
 /// Where answers go.

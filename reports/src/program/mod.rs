@@ -119,5 +119,9 @@ fn asked(input: &Input) -> Result<Asked, Stop> {
             return Err(Stop::Usage(format!("--guests {n} is out of range; expected a whole number from 1 to {most}")));
         }
     };
-    Ok(Asked { guests, occasion, option: input.option.clone() })
+    let limits = input.limits.said();
+    match sim::read::check_limits(&limits).first() {
+        Some(p) => Err(Stop::Usage(format!("{}: {}{}", p.at.replace('/', " "), p.says, p.hint.as_ref().map_or(String::new(), |h| format!("; {h}"))))),
+        None => Ok(Asked { guests, occasion, option: input.option.clone(), limits }),
+    }
 }

@@ -9,6 +9,7 @@ mod lab;
 mod lines;
 mod passing;
 pub mod plans;
+mod thresholds;
 mod walking;
 
 use crate::stats::Estimate;
@@ -251,7 +252,7 @@ const EXPECTED_FAILURES: &[Listed] = &[
 
 /// All checks in the order of the table.
 pub fn checks() -> Vec<&'static Check> {
-    let all = [walking::CHECKS, doors::CHECKS, passing::CHECKS, bodies::CHECKS, lines::CHECKS, arrivals::CHECKS, figures::CHECKS];
+    let all = [walking::CHECKS, doors::CHECKS, passing::CHECKS, bodies::CHECKS, lines::CHECKS, arrivals::CHECKS, figures::CHECKS, thresholds::CHECKS];
     let mut checks: Vec<&Check> = all.into_iter().flatten().collect();
     checks.sort_by_key(|c| c.question);
     checks

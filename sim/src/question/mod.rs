@@ -1,3 +1,4 @@
 //! Answers to questions about a house, as figures. `reports` puts them into words.
 
 pub mod evening;
+pub mod headcount;

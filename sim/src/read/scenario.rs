@@ -6,7 +6,7 @@ use super::values;
 use crate::plan::{LEAVE, OUTSIDE, Plan};
 use crate::problem::{Problem, nearest, one_of};
 use crate::scenario::{
-    Arrivals, DoorState, Errand, Every, From, LEAD, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather, arrival_curve,
+    Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather, arrival_curve,
 };
 
 /// What the command line asks over the file.
@@ -18,12 +18,15 @@ pub struct Asked {
     pub occasion: Option<Occasion>,
     /// The option to put in force.
     pub option: Option<String>,
+    /// Limits over the file's: keys of `[limits]` (`jam_risk`, `wait/food`) and values as a file writes them.
+    /// Mistakes in them are found by [`super::check_limits`], not when a file is read.
+    pub limits: Vec<(String, String)>,
 }
 
 /// Guests where neither file nor command line says.
 const USUAL_GUESTS: u32 = 20;
-/// Share of those invited who come: "invite 50, expect 40" (planners in a magazine; home parties).
-const COMES: f64 = 0.80;
+/// A smaller share of those invited is a slip of the fingers.
+const FEWEST_COME: f64 = 0.05;
 /// Occasions of DESIGN that cannot be simulated yet.
 const LATER: [&str; 5] = ["dinner", "cookout", "game night", "open house", "potluck"];
 
@@ -34,9 +37,10 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     top.take("plan", d);
     let said = top.get("occasion", d, occasion);
     let occasion = asked.occasion.or(said).unwrap_or(Occasion::Cocktails);
-    let in_file = headcount(&mut top, d);
+    let (in_file, comes) = headcount(&mut top, d);
     let guests = asked.guests.or(in_file).unwrap_or(USUAL_GUESTS);
     let mut s = Scenario::of(occasion, guests);
+    s.comes = comes;
     s.arrivals = arrival_curve(in_file.unwrap_or(guests));
     s.title = top.get("title", d, Decoder::text).unwrap_or(s.title);
     s.start = top.get("start", d, |d, at, n| d.worded(at, n, "a time such as \"7pm\" or \"19:30\"", values::time_of_day)).unwrap_or(s.start);
@@ -49,7 +53,7 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     place(&mut top, &mut s, d);
     doors(&mut top, &mut s, d);
     serving(&mut top, &mut s, d);
-    limits(&mut top, &mut s, d);
+    s.limits = super::limits::decode(&mut top, &asked.limits, d);
     talk(&mut top, &mut s, d);
     s.errands = top.tables("errand", d).into_iter().filter_map(|t| errand(t, d)).collect();
     check_errands(&s, d);
@@ -68,14 +72,24 @@ fn occasion(d: &mut Decoder, at: &str, n: &Node) -> Option<Occasion> {
     d.word(at, n, &Occasion::ALL.map(Occasion::word), Occasion::from_word)
 }
 
-fn headcount(top: &mut Table, d: &mut Decoder) -> Option<u32> {
+/// The file's headcount, and the share of those invited who come.
+fn headcount(top: &mut Table, d: &mut Decoder) -> (Option<u32>, f64) {
     let guests = top.get("guests", d, |d, at, n| d.count(at, n, 1, MOST_INSIDE));
     let invited = top.get("invited", d, |d, at, n| d.count(at, n, 1, 2 * MOST_INSIDE));
-    let comes = top.get("comes", d, Decoder::share).unwrap_or(COMES);
+    let comes = top.get("comes", d, comes).unwrap_or(COMES);
     if guests.is_some() && invited.is_some() {
         d.wrong("invited", "say either guests or invited", "guests come; of those invited a share comes");
     }
-    guests.or(invited.map(|n| ((f64::from(n) * comes).round() as u32).clamp(1, MOST_INSIDE)))
+    (guests.or(invited.map(|n| ((f64::from(n) * comes).round() as u32).clamp(1, MOST_INSIDE))), comes)
+}
+
+/// A share that is not so small that nobody could be invited.
+fn comes(d: &mut Decoder, at: &str, n: &Node) -> Option<f64> {
+    let share = d.share(at, n)?;
+    if share < FEWEST_COME {
+        d.wrong(at, "hardly anybody comes", "expected 5% to 100% of those invited");
+    }
+    Some(share).filter(|s| *s >= FEWEST_COME)
 }
 
 fn lasts(d: &mut Decoder, at: &str, n: &Node) -> Option<f64> {
@@ -225,26 +239,6 @@ fn serving_said(mut t: Table, start: u32, d: &mut Decoder) -> ServingSaid {
     };
     t.finish(d);
     said
-}
-
-fn limits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
-    let Some(mut t) = top.table("limits", d) else {
-        return;
-    };
-    let l = &mut s.limits;
-    l.jam_risk = t.get("jam_risk", d, Decoder::share).unwrap_or(l.jam_risk);
-    l.seats_short = t.get("seats_short", d, Decoder::share).unwrap_or(l.seats_short);
-    l.coats_over = t.get("coats_over", d, |d, at, n| d.count(at, n, 0, MOST_INSIDE)).map_or(l.coats_over, f64::from);
-    l.clear_floor = t.get("clear_floor", d, |d, at, n| d.worded(at, n, "an area such as \"7 sq ft\" or \"0.65 m2\"", values::area)).unwrap_or(l.clear_floor);
-    if let Some(mut waits) = t.table("wait", d) {
-        for serves in Serves::ALL {
-            if let Some(seconds) = waits.get(serves.word(), d, Decoder::duration) {
-                l.wait.insert(serves, seconds);
-            }
-        }
-        waits.finish(d);
-    }
-    t.finish(d);
 }
 
 fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {

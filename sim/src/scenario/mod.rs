@@ -165,30 +165,67 @@ pub enum Arrivals {
     Times(Vec<f64>),
 }
 
-/// What the host accepts. Every bound is a comfort figure.
+/// What the host accepts. Every bound is a comfort figure; [`Strictness`] has the usual ones.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limits {
-    /// Share of evenings with a jam, at each place separately. 10 %: common practice.
+    /// Share of evenings with a jam, at each place separately.
     pub jam_risk: f64,
-    /// Seconds that 9 visits in 10 wait less than, by spot. Food 5 min, drinks 3, powder 5, coats 2: common practice.
+    /// Seconds that 9 visits in 10 wait less than, by spot.
     pub wait: BTreeMap<Serves, f64>,
-    /// Share of those wanting a seat who find none. 10 %: common practice.
+    /// Share of those wanting a seat who find none.
     pub seats_short: f64,
-    /// Coats with no place. 2: common practice.
+    /// Coats with no place.
     pub coats_over: f64,
-    /// Clear floor a guest, in m2. 7 sq ft: between the caterers' crowded 6 and comfortable 7.5 sq ft.
+    /// Clear floor a guest, in m2.
     pub clear_floor: f64,
 }
 
 impl Default for Limits {
     fn default() -> Self {
+        Strictness::Usual.limits()
+    }
+}
+
+/// How much a host puts up with: a set of limits, each of which a file may still say for itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Strictness {
+    /// A full house is part of the fun.
+    Relaxed,
+    /// What most hosts mean by comfortable.
+    Usual,
+    /// Nobody should notice a line.
+    Strict,
+}
+
+impl Strictness {
+    /// All, from the mildest.
+    pub const ALL: [Strictness; 3] = [Strictness::Relaxed, Strictness::Usual, Strictness::Strict];
+
+    /// Its word in files.
+    pub fn word(self) -> &'static str {
+        ["relaxed", "usual", "strict"][self as usize]
+    }
+
+    /// Reads the word.
+    pub fn from_word(word: &str) -> Option<Strictness> {
+        Strictness::ALL.into_iter().find(|s| s.word() == word)
+    }
+
+    /// Its limits. Shares, waits and coats: common practice, the usual waits food 5 min, drinks 3, powder 5, coats 2.
+    /// Clear floor a guest: 6, 7 and 10 sq ft; receptions with food are tight at 6, comfortable at 7.5, ample at 10 (meetings trade press).
+    pub fn limits(self) -> Limits {
+        let (share, waits, coats_over, floor) = match self {
+            Strictness::Relaxed => (0.20, 1.5, 4.0, 6.0),
+            Strictness::Usual => (0.10, 1.0, 2.0, 7.0),
+            Strictness::Strict => (0.05, 0.5, 0.0, 10.0),
+        };
         let minutes = [(Serves::Food, 5.0), (Serves::Drinks, 3.0), (Serves::Powder, 5.0), (Serves::Coats, 2.0)];
         Limits {
-            jam_risk: 0.10,
-            wait: minutes.into_iter().map(|(s, m)| (s, m * 60.0)).collect(),
-            seats_short: 0.10,
-            coats_over: 2.0,
-            clear_floor: 7.0 * crate::units::SQUARE_FOOT,
+            jam_risk: share,
+            wait: minutes.into_iter().map(|(s, m)| (s, m * 60.0 * waits)).collect(),
+            seats_short: share,
+            coats_over,
+            clear_floor: floor * crate::units::SQUARE_FOOT,
         }
     }
 }
@@ -299,6 +336,8 @@ pub struct Scenario {
     pub needs: Needs,
     /// Guests.
     pub guests: u32,
+    /// Share of those invited who come.
+    pub comes: f64,
     /// Minutes after midnight of the stated start.
     pub start: u32,
     /// Seconds from start to end.
@@ -340,6 +379,7 @@ impl Scenario {
             occasion,
             needs: occasion.needs(),
             guests,
+            comes: COMES,
             start: 19 * 60,
             lasts: occasion.lasts(),
             weather: Weather::Mild,
@@ -380,6 +420,8 @@ impl Scenario {
     }
 }
 
+/// Share of those invited who come: "invite 50, expect 40" (planners in a magazine; home parties).
+pub const COMES: f64 = 0.80;
 /// Nobody comes earlier than this many seconds before the start (Hickey 2014: the fitted curve begins 30 min early).
 pub const LEAD: f64 = 1800.0;
 

@@ -1,5 +1,7 @@
 //! Pure statistics: quantiles and intervals. No word of houses or guests.
 
+pub mod threshold;
+
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 /// The standard normal quantile at 97.5 %.

@@ -1,0 +1,158 @@
+//! Are the headcounts honest? Whole searches over made-up houses whose true capacity is known.
+
+use super::{Check, Expected, Kind, Known, Question, Row};
+use crate::chance::{Chance, Key, Purpose};
+use crate::parallel::in_order;
+use crate::question::headcount::{Bounded, Budget, Gives, Played, Shown, find};
+use crate::stats::threshold::Rise;
+use statrs::distribution::{Binomial, DiscreteCDF};
+
+pub(super) const CHECKS: &[Check] = &[
+    Check {
+        id: "S4",
+        question: Question::Figures,
+        kind: Kind::Gate,
+        title: "how often the interval of a headcount holds the truth, before it is made whole",
+        source: "synthetic response curves, the whole search",
+        known: Known::Computed,
+        slow: true,
+        measure: real_valued,
+    },
+    Check {
+        id: "S5",
+        question: Question::Figures,
+        kind: Kind::Gate,
+        title: "the same for the whole headcount",
+        source: "synthetic response curves, the whole search",
+        known: Known::Computed,
+        slow: true,
+        measure: whole,
+    },
+];
+
+/// Searches a curve.
+const SEARCHES: u32 = 1000;
+
+/// A made-up limit: how its measure goes with guests.
+#[derive(Clone, Copy)]
+enum Law {
+    /// Jams on a share of evenings with a logistic rise in ln(guests): half at the first figure, with the second as slope.
+    Logistic(f64, f64),
+    /// Jams come singly, more often as a power of guests: 1 - exp(-(n / first)^second).
+    Single(f64, f64),
+    /// A share of visits waits too long, on half of the evenings only: whole evenings are good or bad.
+    Clustered(f64, f64),
+    /// Coats beyond so many places, each guest with a coat on 95 of 100.
+    Coats(u32),
+    /// An amount that grows as a power of guests: 1 at the first figure.
+    Power(f64, f64),
+}
+
+impl Law {
+    fn bounded(self) -> Bounded {
+        match self {
+            Law::Logistic(..) | Law::Single(..) | Law::Clustered(..) => Bounded { rise: Rise::Share, bound: 0.1 },
+            Law::Coats(_) => Bounded { rise: Rise::Amount, bound: 2.0 },
+            Law::Power(..) => Bounded { rise: Rise::Amount, bound: 2.0 },
+        }
+    }
+
+    /// The true mean; between whole headcounts on the straight line where guests are counted.
+    fn mean(self, guests: f64) -> f64 {
+        match self {
+            Law::Logistic(at, slope) | Law::Clustered(at, slope) => 1.0 / (1.0 + (-(guests / at).ln() * slope).exp()),
+            Law::Single(at, power) => 1.0 - (-(guests / at).powf(power)).exp(),
+            Law::Power(at, power) => (guests / at).powf(power),
+            Law::Coats(places) => {
+                let (low, share) = (guests.floor(), guests.fract());
+                coats_over(low as u64, places) * (1.0 - share) + coats_over(low as u64 + 1, places) * share
+            }
+        }
+    }
+
+    /// What an evening shows; `of_trial` is the same at every headcount.
+    fn shown(self, guests: u32, of_trial: f64, own: &mut Chance) -> Shown {
+        let mean = self.mean(f64::from(guests));
+        let luck = if own.happens(0.5) { of_trial } else { own.uniform() };
+        match self {
+            Law::Logistic(..) | Law::Single(..) => (f64::from(u8::from(luck < mean)), 1.0),
+            Law::Clustered(..) => {
+                let visits = guests.div_ceil(2) + own.below(guests);
+                let share = if luck < 0.5 { (2.0 * mean).min(1.0) } else { (2.0 * mean - 1.0).max(0.0) };
+                let over = (0..visits).filter(|_| own.happens(share)).count();
+                (over as f64 / f64::from(visits), f64::from(visits))
+            }
+            Law::Coats(places) => {
+                let coats = (0..guests).filter(|_| own.happens(COATS)).count() as u32;
+                (f64::from(coats.saturating_sub(places)), 1.0)
+            }
+            Law::Power(..) => (-mean * (1.0 - luck).ln(), 1.0),
+        }
+    }
+
+    /// The true real-valued headcount, by halving.
+    fn truth(self) -> f64 {
+        let bound = self.bounded().bound;
+        let halve = |(low, high): (f64, f64), _| {
+            let middle = (low + high) / 2.0;
+            if self.mean(middle) > bound { (low, middle) } else { (middle, high) }
+        };
+        (0..60).fold((1.0, 400.0), halve).0
+    }
+}
+
+const COATS: f64 = 0.95;
+
+/// Mean number of coats without a place: the sum over k of the chance of more than k.
+fn coats_over(guests: u64, places: u32) -> f64 {
+    let Ok(law) = Binomial::new(COATS, guests) else {
+        return f64::NAN;
+    };
+    (u64::from(places)..guests).map(|k| 1.0 - law.cdf(k)).sum()
+}
+
+const CURVES: [(&str, &[Law]); 8] = [
+    ("steep logistic", &[Law::Logistic(31.0, 9.0)]),
+    ("flat logistic", &[Law::Logistic(80.0, 4.0)]),
+    ("small house", &[Law::Logistic(12.5, 7.0)]),
+    ("jams that come singly", &[Law::Single(40.0, 5.0)]),
+    ("waits, good and bad evenings", &[Law::Clustered(52.0, 6.0)]),
+    ("coats over the rod", &[Law::Coats(36)]),
+    ("an amount", &[Law::Power(30.0, 4.0)]),
+    ("three that give out together", &[Law::Logistic(31.0, 9.0), Law::Single(37.42, 5.0), Law::Clustered(35.1, 6.0)]),
+];
+
+fn search(laws: &[Law], number: u32) -> Gives {
+    let limits: Vec<Bounded> = laws.iter().map(|l| l.bounded()).collect();
+    let budget = Budget { around: 40, most: 300, locate: 24, spend: 1000, follow: 2.0 };
+    let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
+        let one = |p: &Played| {
+            let shown = |(l, law): (usize, &Law)| {
+                let key = |person| Key { seed: u64::from(number), trial: p.trial, person };
+                let of_trial = key(l as u32).stream(Purpose::Resample, 0).uniform();
+                law.shown(p.guests, of_trial, &mut key(1000 * (l as u32 + 1) + p.guests).stream(Purpose::Resample, 1))
+            };
+            laws.iter().enumerate().map(shown).collect()
+        };
+        asked.iter().map(one).collect()
+    };
+    find(&limits, budget, &mut play).together()
+}
+
+/// Share of searches in percent whose interval holds the truth, as `inside` sees it.
+fn coverage(laws: &[Law], inside: fn(f64, f64, f64) -> bool) -> f64 {
+    let truth = laws.iter().map(|l| l.truth()).fold(f64::INFINITY, f64::min);
+    let numbers: Vec<u32> = (0..SEARCHES).collect();
+    let held = in_order(&numbers, |&n| matches!(search(laws, n), Gives::At { low, high, .. } if inside(low, truth, high)), &|| ());
+    100.0 * held.iter().filter(|h| **h).count() as f64 / f64::from(SEARCHES)
+}
+
+fn real_valued() -> Result<Vec<Row>, String> {
+    let row = |(name, laws): &(&str, &[Law])| Row::exact(*name, "%", Expected::Between(93.0, 97.0), coverage(laws, |low, truth, high| low <= truth && truth <= high));
+    Ok(CURVES.iter().map(row).collect())
+}
+
+fn whole() -> Result<Vec<Row>, String> {
+    let inside = |low: f64, truth: f64, high: f64| low.floor() <= truth.floor() && truth.floor() <= high.floor();
+    Ok(CURVES.iter().map(|(name, laws)| Row::exact(*name, "%", Expected::AtLeast(93.0), coverage(laws, inside))).collect())
+}

@@ -1,0 +1,338 @@
+//! The largest headcount at which every limit holds: a first stage finds about where each limit gives out and is dropped,
+//! a second spends its evenings there, and the crossing is read off what that one saw. Knows limits only as numbers.
+
+use crate::stats::threshold::{Crossing, Rise, Seen, crossing};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A limit as the search sees it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounded {
+    /// How its measure rises with guests.
+    pub rise: Rise,
+    /// The bound: a share, or an amount.
+    pub bound: f64,
+}
+
+impl Bounded {
+    /// A unit of its line.
+    fn unit(self) -> f64 {
+        match self.rise {
+            Rise::Share => 1.0,
+            Rise::Amount => OF_BOUND * self.bound.max(1.0),
+        }
+    }
+
+    /// A slope of its line in units for each unit of ln(guests), as far as it is believed.
+    fn believed(self, slope: f64) -> f64 {
+        let steepest = if self.rise == Rise::Share { STEEPEST } else { STEEPEST_AMOUNT };
+        (slope / self.unit()).clamp(FLATTEST, steepest)
+    }
+
+    /// Steps of the second stage.
+    fn steps(self, is_close: bool) -> &'static [f64] {
+        match (self.rise, is_close) {
+            (Rise::Share, true) => &NEAR,
+            (Rise::Share, false) => &FEW,
+            (Rise::Amount, _) => &BESIDE,
+        }
+    }
+}
+
+/// An evening to be played: how many guests, and which trial.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Played {
+    /// Guests.
+    pub guests: u32,
+    /// Trial number.
+    pub trial: u32,
+}
+
+/// What an evening showed of a limit: its measure, and how much it counts for (0: nothing to say).
+pub type Shown = (f64, f64);
+
+/// How much is spent, and where is looked.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Budget {
+    /// Where the search begins.
+    pub around: u32,
+    /// Never more guests than this.
+    pub most: u32,
+    /// Evenings at each headcount of the first stage.
+    pub locate: u32,
+    /// Evenings of the second stage, in all.
+    pub spend: u32,
+    /// The first stage goes up to so many times the headcount at which the first limit gives out; at least 1.
+    pub follow: f64,
+}
+
+/// Evenings are added in so many at a time.
+pub const BATCH: u32 = 64;
+/// Trials of the first stage are numbered from here: none of the second is among them.
+pub const LOCATING: u32 = 1_000_000;
+/// Steps of the first stage, down and up.
+const DOWN: f64 = 0.75;
+const UP: f64 = 1.25;
+/// Headcounts of the first stage between what holds and what breaks, for an amount.
+const HALVINGS: u32 = 4;
+/// Headcounts of the second stage for one limit, in units of its line on either side of the crossing. The line of a share
+/// (a logit) is straight enough over some units; an amount only very near.
+const NEAR: [f64; 5] = [-1.2, -0.6, 0.0, 0.6, 1.2];
+const FEW: [f64; 3] = [-0.9, 0.0, 0.9];
+const BESIDE: [f64; 2] = [-0.6, 0.6];
+/// A unit of the line of an amount, as a share of its bound.
+const OF_BOUND: f64 = 0.15;
+/// A headcount is near a limit's crossing within so many units of its line, and is used for it.
+const WINDOW: f64 = 1.8;
+/// Slopes beyond these, in units of the line for each unit of ln(guests), are taken as these when headcounts are chosen:
+/// a few evenings can make the line of a share look much steeper than it is.
+const FLATTEST: f64 = 3.0;
+const STEEPEST: f64 = 16.0;
+const STEEPEST_AMOUNT: f64 = 400.0;
+/// Limits that give out within this of the first one are as near to it as makes no difference.
+const CLOSE: f64 = 1.3;
+
+/// What a limit alone allows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Gives {
+    /// It gives out here, in guests, with the interval kept within 0 and the most looked at.
+    At {
+        /// The likeliest real-valued headcount.
+        value: f64,
+        /// Lower end of the 95 % interval.
+        low: f64,
+        /// Upper end of the 95 % interval.
+        high: f64,
+    },
+    /// It holds at every headcount looked at.
+    Never,
+    /// It does not hold for a single guest.
+    AtOnce,
+}
+
+/// What the search found.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Found {
+    /// For each limit, in order.
+    pub limits: Vec<Gives>,
+    /// The most guests looked at.
+    pub looked: u32,
+    /// Headcounts of the second stage and their evenings.
+    pub played: BTreeMap<u32, u32>,
+}
+
+/// Headcounts below which a limit counts as given out at once.
+const ONE: f64 = 1.0;
+
+impl Gives {
+    /// The real-valued headcount, if it gives out.
+    pub fn value(self) -> Option<f64> {
+        match self {
+            Gives::At { value, .. } => Some(value),
+            Gives::AtOnce => Some(0.0),
+            Gives::Never => None,
+        }
+    }
+}
+
+impl Found {
+    /// The first limit to give out, if any does.
+    pub fn first(&self) -> Option<usize> {
+        (0..self.limits.len()).filter(|&l| self.limits[l].value().is_some()).min_by(|&a, &b| {
+            let at = |l: usize| self.limits[l].value().unwrap_or(f64::INFINITY);
+            at(a).total_cmp(&at(b))
+        })
+    }
+
+    /// All limits together: the least of each figure.
+    pub fn together(&self) -> Gives {
+        self.limits.iter().fold(Gives::Never, |all, one| least(all, *one))
+    }
+}
+
+/// Both limits together.
+pub fn least(a: Gives, b: Gives) -> Gives {
+    match (a, b) {
+        (Gives::AtOnce, _) | (_, Gives::AtOnce) => Gives::AtOnce,
+        (Gives::Never, other) | (other, Gives::Never) => other,
+        (Gives::At { value: v, low: l, high: h }, Gives::At { value, low, high }) => Gives::At { value: v.min(value), low: l.min(low), high: h.min(high) },
+    }
+}
+
+/// Plays evenings and tells what each showed of every limit, in the order asked.
+pub type Play<'a> = &'a mut dyn FnMut(&[Played]) -> Vec<Vec<Shown>>;
+
+/// Finds what each limit allows.
+pub fn find(limits: &[Bounded], budget: Budget, play: Play) -> Found {
+    let mut search = Search { limits, budget, play, seen: BTreeMap::new() };
+    let located = search.locate();
+    let looked = search.seen.keys().last().map_or(1, |p| p.guests);
+    search.seen.clear();
+    let headcounts = search.choose(&located);
+    for (&guests, &evenings) in &headcounts {
+        search.show(guests, 0..evenings);
+    }
+    let limits = (0..limits.len()).map(|l| search.gives(l, located[l], looked)).collect();
+    Found { limits, looked, played: headcounts }
+}
+
+struct Search<'a, 'b> {
+    limits: &'a [Bounded],
+    budget: Budget,
+    play: Play<'b>,
+    seen: BTreeMap<Played, Vec<Shown>>,
+}
+
+/// What the first stage found of a limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Located {
+    /// About here, with a line of this slope: units for each unit of ln(guests).
+    Near(f64, f64),
+    Beyond,
+    Below,
+}
+
+impl Search<'_, '_> {
+    fn show(&mut self, guests: u32, trials: std::ops::Range<u32>) {
+        let asked: Vec<Played> = trials.map(|trial| Played { guests, trial }).collect();
+        let shown = (self.play)(&asked);
+        self.seen.extend(asked.into_iter().zip(shown));
+    }
+
+    /// Mean of a limit's measure at a headcount; nothing seen is 0.
+    fn mean(&self, limit: usize, guests: u32) -> f64 {
+        let shown = self.seen.iter().filter(|(p, _)| p.guests == guests).map(|(_, s)| s[limit]);
+        let (sum, weight) = shown.fold((0.0, 0.0), |(s, w), (y, weight)| (s + y * weight, w + weight));
+        if weight > 0.0 { sum / weight } else { 0.0 }
+    }
+
+    fn breaks(&self, guests: u32) -> bool {
+        (0..self.limits.len()).any(|l| self.mean(l, guests) > self.limits[l].bound)
+    }
+
+    /// First stage: down until every limit holds, up until the limits worth following have given out.
+    fn locate(&mut self) -> Vec<Located> {
+        let trials = LOCATING..LOCATING + self.budget.locate;
+        let mut low = self.budget.around.clamp(1, self.budget.most);
+        let mut high = low;
+        self.show(low, trials.clone());
+        while low > 1 && self.breaks(low) {
+            low = ((f64::from(low) * DOWN) as u32).clamp(1, low - 1);
+            self.show(low, trials.clone());
+        }
+        loop {
+            let first = self.seen.keys().map(|p| p.guests).filter(|&g| self.breaks(g)).min();
+            let far = first.is_some_and(|f| f64::from(high) >= self.budget.follow * f64::from(f));
+            if far || high >= self.budget.most {
+                break;
+            }
+            high = ((f64::from(high) * UP).ceil() as u32).min(self.budget.most);
+            self.show(high, trials.clone());
+        }
+        let amounts: Vec<usize> = (0..self.limits.len()).filter(|&l| self.limits[l].rise == Rise::Amount).collect();
+        amounts.into_iter().for_each(|l| self.halve(l, &trials));
+        (0..self.limits.len()).map(|l| self.located(l, high)).collect()
+    }
+
+    /// Headcounts looked at so far, in order.
+    fn looked(&self) -> Vec<u32> {
+        self.seen.keys().map(|p| p.guests).collect::<BTreeSet<_>>().into_iter().collect()
+    }
+
+    /// The largest headcount looked at before a limit breaks first, and the one at which it does.
+    fn bracket(&self, limit: usize) -> Option<(u32, u32)> {
+        let looked = self.looked();
+        let broken = looked.iter().position(|&g| self.mean(limit, g) > self.limits[limit].bound)?;
+        Some((if broken == 0 { 0 } else { looked[broken - 1] }, looked[broken]))
+    }
+
+    /// Comes nearer to where an amount breaks: its line is straight only very near.
+    fn halve(&mut self, limit: usize, trials: &std::ops::Range<u32>) {
+        for _ in 0..HALVINGS {
+            match self.bracket(limit) {
+                Some((holds, breaks)) if holds > 0 && breaks - holds > 1 => self.show((holds + breaks) / 2, trials.clone()),
+                _ => break,
+            }
+        }
+    }
+
+    fn located(&self, limit: usize, most: u32) -> Located {
+        let Some((holds, breaks)) = self.bracket(limit) else {
+            return Located::Beyond;
+        };
+        if breaks == 1 {
+            return Located::Below;
+        }
+        // what holds last before it breaks first, and both their neighbours: far from the crossing the line bends
+        let looked = self.looked();
+        let i = looked.partition_point(|&g| g < breaks);
+        let near = &looked[i.saturating_sub(2)..(i + 2).min(looked.len())];
+        let rough = f64::from(holds + breaks) / 2.0;
+        match self.crossing(limit, |g| near.contains(&g)) {
+            Some(c) => Located::Near(c.value.exp().clamp(ONE, f64::from(most)), self.limits[limit].believed(c.slope)),
+            None => Located::Near(rough.max(ONE), STEEPEST / 2.0),
+        }
+    }
+
+    fn crossing(&self, limit: usize, used: impl Fn(u32) -> bool) -> Option<Crossing> {
+        let first = self.seen.keys().map(|p| p.trial).min()?;
+        let seen: Vec<Seen> = self
+            .seen
+            .iter()
+            .filter(|(p, s)| used(p.guests) && s[limit].1 > 0.0)
+            .map(|(p, s)| Seen { group: (p.trial - first) as usize, x: f64::from(p.guests).ln(), y: s[limit].0, weight: s[limit].1 })
+            .collect();
+        crossing(&seen, self.limits[limit].rise, self.limits[limit].bound)
+    }
+
+    /// Headcounts of the second stage with their evenings: most round the first limit to give out, a batch round each later one.
+    fn choose(&self, located: &[Located]) -> BTreeMap<u32, u32> {
+        let near: Vec<(Bounded, f64, f64)> =
+            self.limits.iter().zip(located).filter_map(|(b, l)| if let Located::Near(at, slope) = l { Some((*b, *at, *slope)) } else { None }).collect();
+        let first = near.iter().map(|n| n.1).fold(f64::INFINITY, f64::min);
+        let mut headcounts: BTreeMap<u32, u32> = BTreeMap::new();
+        let mut close = vec![];
+        for (bounded, at, slope) in near {
+            let is_close = at <= CLOSE * first;
+            for guests in self.around(at, slope, bounded.steps(is_close)) {
+                headcounts.insert(guests, BATCH);
+                close.extend(is_close.then_some(guests));
+            }
+        }
+        close.sort_unstable();
+        close.dedup();
+        let spent = BATCH * headcounts.len() as u32;
+        let more = self.budget.spend.saturating_sub(spent) / BATCH;
+        for guests in close.iter().cycle().take(more as usize) {
+            *headcounts.entry(*guests).or_default() += BATCH;
+        }
+        headcounts
+    }
+
+    /// Whole headcounts at steps of a limit's line about a crossing, at least one apart.
+    fn around(&self, at: f64, slope: f64, steps: &[f64]) -> Vec<u32> {
+        let middle = (steps.len() as f64 - 1.0) / 2.0;
+        let spread = steps.iter().enumerate().map(|(k, s)| {
+            let apart = k as f64 - middle;
+            let shift = at * ((s / slope).exp() - 1.0);
+            let shift = if apart < 0.0 { shift.min(apart) } else { shift.max(apart) };
+            ((at + shift).round() as i64).clamp(1, i64::from(self.budget.most)) as u32
+        });
+        let mut all: Vec<u32> = spread.collect();
+        all.dedup();
+        all
+    }
+
+    fn gives(&self, limit: usize, located: Located, looked: u32) -> Gives {
+        let (at, slope) = match located {
+            Located::Beyond => return Gives::Never,
+            Located::Below => return Gives::AtOnce,
+            Located::Near(at, slope) => (at, slope),
+        };
+        let steps = self.limits[limit].steps(true).len() as f64;
+        let reach = (WINDOW / slope).max(steps / 2.0 / at);
+        let near = |g: u32| (f64::from(g) / at).ln().abs() <= reach;
+        let within = |v: f64| v.exp().clamp(0.0, f64::from(looked));
+        let unbounded = Gives::At { value: at, low: 0.0, high: f64::from(looked) };
+        self.crossing(limit, near).map_or(unbounded, |c| Gives::At { value: within(c.value), low: within(c.low), high: within(c.high) })
+    }
+}

@@ -1,0 +1,220 @@
+//! Where a rising curve crosses a bound: two parameters fitted to what was seen near the crossing, and the interval of those
+//! crossings that a test does not refuse. Groups (whole trials) are independent; what one group shows at different x is not.
+
+use super::student_t;
+
+/// How a mean rises with x.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rise {
+    /// A share: ln(m / (1 - m)) is a straight line.
+    Share,
+    /// An amount: m itself is a straight line. Keep what is seen near the crossing.
+    Amount,
+}
+
+/// What one group showed at one x.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seen {
+    /// The group, counted from 0.
+    pub group: usize,
+    /// Where.
+    pub x: f64,
+    /// The share (0 to 1) or amount.
+    pub y: f64,
+    /// How much it counts for: visits behind a share, otherwise 1. More than 0.
+    pub weight: f64,
+}
+
+/// Where the curve crosses the bound.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Crossing {
+    /// The likeliest x.
+    pub value: f64,
+    /// Lower end of the 95 % interval; minus infinity if nothing was seen that bounds it.
+    pub low: f64,
+    /// Upper end; infinity if nothing was seen that bounds it.
+    pub high: f64,
+    /// Slope of the straight line.
+    pub slope: f64,
+}
+
+impl Rise {
+    /// The mean where the line is at `line`.
+    fn mean(self, line: f64) -> f64 {
+        match self {
+            Rise::Share => 1.0 / (1.0 + (-line).exp()),
+            Rise::Amount => line,
+        }
+    }
+
+    /// The line where the mean is `mean`, kept off 0 and 1, where that of a share has no value.
+    fn line(self, mean: f64) -> f64 {
+        match self {
+            Rise::Share => {
+                let m = mean.clamp(LEAST, 1.0 - LEAST);
+                (m / (1.0 - m)).ln()
+            }
+            Rise::Amount => mean,
+        }
+    }
+
+    /// How much the mean changes with the line.
+    fn steepness(self, mean: f64) -> f64 {
+        match self {
+            Rise::Share => mean * (1.0 - mean),
+            Rise::Amount => 1.0,
+        }
+    }
+
+    /// What the prior adds to the score for a leverage of 1.
+    fn pull(self, mean: f64) -> f64 {
+        match self {
+            Rise::Share => 0.5 - mean,
+            Rise::Amount => 0.0,
+        }
+    }
+}
+
+/// A share nearer to 0 or 1 than this is taken as this.
+const LEAST: f64 = 1e-3;
+/// Steps of Newton's method, and the change at which it has arrived.
+const MOST_STEPS: usize = 60;
+const ARRIVED: f64 = 1e-10;
+/// Longest step of a parameter: keeps the first steps from flying off.
+const LONGEST: f64 = 5.0;
+
+/// The crossing of `bound` by the curve fitted to what was seen; `None` if nothing rises there: fewer than two x, or a line that does not climb.
+///
+/// Shares are fitted by the likelihood with Jeffreys' prior (Firth 1993, Biometrika 80:27), which has a maximum even where
+/// all or nothing was seen; amounts by least squares. The variance is that of the sums over groups (Liang & Zeger 1986, Biometrika 73:13), with n/(n-2) for the two parameters.
+/// The interval is every x at which "the line is at the bound" is not refused at 5 % (Fieller 1954, J. R. Stat. Soc. B 16:175), with Student's t.
+pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
+    let first = seen.first()?.x;
+    if seen.iter().all(|s| s.x == first) {
+        return None;
+    }
+    let total: f64 = seen.iter().map(|s| s.weight).sum();
+    let centre = seen.iter().map(|s| s.x * s.weight).sum::<f64>() / total;
+    let fit = fit(seen, rise, centre)?;
+    let [a, b] = fit.line;
+    if b <= 0.0 {
+        return None;
+    }
+    let above = a - rise.line(bound);
+    let value = centre - above / b;
+    let [v00, v01, v11] = fit.variance;
+    let t2 = student_t((fit.groups - 2.0).max(1.0)).powi(2);
+    let (p, q, r) = (b * b - t2 * v11, b * above - t2 * v01, above * above - t2 * v00);
+    let bounded = p > 0.0 && q * q >= p * r;
+    let root = |sign: f64| centre + (-q + sign * (q * q - p * r).sqrt()) / p;
+    let (low, high) = if bounded { (root(-1.0), root(1.0)) } else { (f64::NEG_INFINITY, f64::INFINITY) };
+    Some(Crossing { value, low, high, slope: b })
+}
+
+/// A fitted line through (0, a) with slope b, x counted from a centre.
+struct Fit {
+    line: [f64; 2],
+    /// Of a, of both together, of b.
+    variance: [f64; 3],
+    groups: f64,
+}
+
+/// A symmetric two by two matrix: first, off the diagonal, last.
+type Square = [f64; 3];
+
+fn inverse([a, b, c]: Square) -> Option<Square> {
+    let det = a * c - b * b;
+    (det.abs() > 1e-300).then(|| [c / det, -b / det, a / det])
+}
+
+fn times([a, b, c]: Square, [x, y]: [f64; 2]) -> [f64; 2] {
+    [a * x + b * y, b * x + c * y]
+}
+
+fn fit(seen: &[Seen], rise: Rise, centre: f64) -> Option<Fit> {
+    let mean = seen.iter().map(|s| s.y * s.weight).sum::<f64>() / seen.iter().map(|s| s.weight).sum::<f64>();
+    let mut line = [rise.line(mean), 0.0];
+    for _ in 0..MOST_STEPS {
+        let inverse = inverse(information(seen, rise, centre, line))?;
+        let step = times(inverse, score(seen, rise, centre, line, inverse)).map(|s| s.clamp(-LONGEST, LONGEST));
+        line = [line[0] + step[0], line[1] + step[1]];
+        if step.iter().all(|s| s.abs() < ARRIVED) {
+            break;
+        }
+    }
+    if line.iter().any(|l| !l.is_finite()) {
+        return None;
+    }
+    let bread = inverse(information(seen, rise, centre, line))?;
+    let (meat, groups) = meat(seen, rise, centre, line);
+    let scale = groups / (groups - 2.0).max(1.0);
+    Some(Fit { line, variance: sandwich(bread, meat).map(|v| v * scale), groups })
+}
+
+fn information(seen: &[Seen], rise: Rise, centre: f64, [a, b]: [f64; 2]) -> Square {
+    seen.iter().fold([0.0; 3], |sum, s| {
+        let u = s.x - centre;
+        let w = s.weight * rise.steepness(rise.mean(a + b * u));
+        [sum[0] + w, sum[1] + w * u, sum[2] + w * u * u]
+    })
+}
+
+/// The slope of the likelihood, with the prior's part.
+fn score(seen: &[Seen], rise: Rise, centre: f64, [a, b]: [f64; 2], inverse: Square) -> [f64; 2] {
+    seen.iter().fold([0.0; 2], |sum, s| {
+        let u = s.x - centre;
+        let mean = rise.mean(a + b * u);
+        let [ia, ib] = times(inverse, [1.0, u]);
+        let leverage = s.weight * rise.steepness(mean) * (ia + u * ib);
+        let g = s.weight * (s.y - mean) + leverage * rise.pull(mean);
+        [sum[0] + g, sum[1] + g * u]
+    })
+}
+
+/// Sum over groups of the square of each group's score, and the number of groups.
+fn meat(seen: &[Seen], rise: Rise, centre: f64, [a, b]: [f64; 2]) -> (Square, f64) {
+    let groups = seen.iter().map(|s| s.group + 1).max().unwrap_or(0);
+    let mut sums = vec![[0.0; 2]; groups];
+    let mut any = vec![false; groups];
+    for s in seen {
+        let u = s.x - centre;
+        let g = s.weight * (s.y - rise.mean(a + b * u));
+        sums[s.group][0] += g;
+        sums[s.group][1] += g * u;
+        any[s.group] = true;
+    }
+    let square = sums.iter().fold([0.0; 3], |m, g| [m[0] + g[0] * g[0], m[1] + g[0] * g[1], m[2] + g[1] * g[1]]);
+    (square, any.iter().filter(|a| **a).count() as f64)
+}
+
+/// bread · meat · bread.
+fn sandwich(bread: Square, meat: Square) -> Square {
+    let [a, b, c] = bread;
+    let (p, q) = (times(meat, [a, b]), times(meat, [b, c]));
+    [a * p[0] + b * p[1], a * q[0] + b * q[1], b * q[0] + c * q[1]]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shares(at: &[(f64, u32, u32)]) -> Vec<Seen> {
+        let each = at.iter().flat_map(|&(x, hits, of)| (0..of).map(move |k| (x, f64::from(u8::from(k < hits)))));
+        each.enumerate().map(|(group, (x, y))| Seen { group, x, y, weight: 1.0 }).collect()
+    }
+
+    #[test]
+    fn a_symmetric_rise_crosses_half_in_the_middle() {
+        let c = crossing(&shares(&[(1.0, 10, 100), (2.0, 50, 100), (3.0, 90, 100)]), Rise::Share, 0.5).map(|c| (c.value, c.low, c.high));
+        let (value, low, high) = c.unwrap_or((0.0, 0.0, 0.0));
+        assert!((value - 2.0).abs() < 1e-9, "{value}");
+        assert!(low > 1.8 && high < 2.2 && (2.0 - low - (high - 2.0)).abs() < 1e-6, "{low} {high}");
+    }
+
+    #[test]
+    fn what_never_happens_has_no_end_above() {
+        assert!(crossing(&shares(&[(1.0, 0, 50), (2.0, 0, 50)]), Rise::Share, 0.1).is_none_or(|c| c.high == f64::INFINITY));
+        assert!(crossing(&shares(&[(1.0, 5, 50)]), Rise::Share, 0.1).is_none());
+        assert!(crossing(&shares(&[(1.0, 40, 50), (2.0, 10, 50)]), Rise::Share, 0.1).is_none());
+    }
+}
