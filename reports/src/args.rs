@@ -20,6 +20,7 @@ const EXAMPLES: &str = "Examples:
   elbowroom check my-house/plan.toml                   what it understood, drawn with dimensions
   elbowroom run my-house/evening.toml                  does this evening fit, where does it jam
   elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
+  elbowroom capacity my-house/evening.toml             how many guests, what gives out first
 
 Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4 cannot write.";
 
@@ -28,6 +29,8 @@ Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4
 pub enum Command {
     /// What does this evening look like? Fits or not, where it jams, when, why; every line.
     Run(Run),
+    /// How many guests, what gives out first, what next?
+    Capacity(Capacity),
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
     Check(Check),
     /// Why should I believe it? Checks the model against published values and theory; takes some minutes.
@@ -97,7 +100,8 @@ impl Limits {
             ("clear_floor", &self.clear_floor),
         ];
         let single = single.into_iter().filter_map(|(key, value)| Some((key.to_string(), value.clone()?)));
-        let waits = self.wait.iter().map(|w| w.split_once('=').map_or((format!("wait/{w}"), String::new()), |(spot, time)| (format!("wait/{spot}"), time.into())));
+        let waits =
+            self.wait.iter().map(|w| w.split_once('=').map_or((format!("wait/{w}"), String::new()), |(spot, time)| (format!("wait/{spot}"), time.into())));
         single.chain(waits).collect()
     }
 }
@@ -128,18 +132,46 @@ pub struct Run {
     /// Simulated evenings: how many, or FIRST..END.
     #[arg(long, value_name = "N|A..B", default_value = "500", value_parser = range)]
     pub trials: std::ops::Range<u32>,
-    /// Seed: the same seed gives the same evenings.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    pub seed: u64,
-    /// Threads (default: all). The answer does not depend on it.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
-    pub threads: Option<u16>,
+    /// How evenings are drawn.
+    #[command(flatten)]
+    pub draw: Draw,
     /// Exit with 1 if a limit does not hold.
     #[arg(long)]
     pub strict: bool,
     /// Write where everybody is every half second to this file; at most 20 trials.
     #[arg(long, value_name = "FILE.csv", value_hint = clap::ValueHint::FilePath)]
     pub traces: Option<PathBuf>,
+    /// Where answers go.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// How evenings are drawn, and on how many threads.
+#[derive(Debug, Args)]
+pub struct Draw {
+    /// Seed: the same seed gives the same evenings.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+    /// Threads (default: all). The answer does not depend on it.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+}
+
+/// Arguments of `capacity`.
+#[derive(Debug, Args)]
+pub struct Capacity {
+    /// What is read.
+    #[command(flatten)]
+    pub input: Input,
+    /// Only what happens at this room or opening counts: jams there, and lines at its spots.
+    #[arg(long = "in", value_name = "PLACE")]
+    pub place: Option<String>,
+    /// Simulated evenings spent round the answer, after a first look.
+    #[arg(long, value_name = "N", default_value_t = 1024, value_parser = clap::value_parser!(u32).range(64..=1_000_000))]
+    pub trials: u32,
+    /// How evenings are drawn.
+    #[command(flatten)]
+    pub draw: Draw,
     /// Where answers go.
     #[command(flatten)]
     pub output: Output,

@@ -46,17 +46,28 @@ pub struct Ensemble {
 
 /// Simulates trials `range` of a world.
 pub fn simulate(world: &World, seed: u64, range: Range<u32>, watch: &(dyn Fn() + Sync)) -> Ensemble {
-    let mut all = Ensemble { trials: vec![], seed, lost_cells: vec![], presence: vec![], inside: vec![] };
-    let numbers: Vec<u32> = range.collect();
-    for batch in numbers.chunks(BATCH as usize) {
-        for tally in in_order(batch, |&trial| run(world, seed, trial, Keep::default()).0, watch) {
-            all.add(tally);
+    let mut one = [Ensemble::new(seed)];
+    extend(&mut one, &[world], &range.map(|trial| (0, trial)).collect::<Vec<_>>(), watch);
+    let [one] = one;
+    one
+}
+
+/// Simulates trials of many worlds, each given as (world, trial), and adds them to the worlds' ensembles in that order.
+pub fn extend(ensembles: &mut [Ensemble], worlds: &[&World], trials: &[(usize, u32)], watch: &(dyn Fn() + Sync)) {
+    for batch in trials.chunks(BATCH as usize) {
+        let tallies = in_order(batch, |&(w, trial)| run(worlds[w], ensembles[w].seed, trial, Keep::default()).0, watch);
+        for (&(w, _), tally) in batch.iter().zip(tallies) {
+            ensembles[w].add(tally);
         }
     }
-    all
 }
 
 impl Ensemble {
+    /// No trials yet.
+    pub fn new(seed: u64) -> Self {
+        Ensemble { trials: vec![], seed, lost_cells: vec![], presence: vec![], inside: vec![] }
+    }
+
     fn add(&mut self, mut tally: Tally) {
         sum_into(&mut self.lost_cells, &std::mem::take(&mut tally.lost_cells));
         for (bin, cells) in std::mem::take(&mut tally.presence).iter().enumerate() {

@@ -15,6 +15,20 @@ pub fn in_order<T: Sync, R: Send>(items: &[T], f: impl Fn(&T) -> R + Sync, watch
         .collect()
 }
 
+/// Who hears how far a long computation is.
+pub trait Watch: Sync {
+    /// So many evenings more than was said before are expected, as far as is known.
+    fn expect(&self, evenings: u64);
+    /// One more is done.
+    fn done(&self);
+}
+
+/// Nobody listens.
+impl Watch for () {
+    fn expect(&self, _: u64) {}
+    fn done(&self) {}
+}
+
 /// Runs `f` with exactly `threads` threads (at least 1), or with all there are for `None`.
 /// Falls back to the shared pool where the system refuses more threads.
 pub fn with_threads<R: Send>(threads: Option<usize>, f: impl FnOnce() -> R + Send) -> R {

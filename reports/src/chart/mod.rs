@@ -1,11 +1,13 @@
 //! Pictures: small data in, SVG out. One picture a file; style constants once.
 
+mod capacity;
 mod heat;
 mod house;
 mod lines;
 mod sheet;
 mod style;
 
+pub use capacity::capacity;
 pub use heat::{Field, crowding, holdups};
 pub use house::plan;
 pub use lines::lines;

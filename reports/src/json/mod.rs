@@ -1,7 +1,9 @@
 //! Wire types of `answer.json`, format 1. SI units; no date, path or thread count. Fields are only ever added.
 
+mod capacity;
 mod evidence;
 
+pub use capacity::capacity;
 pub use evidence::evidence;
 
 use serde::Serialize;
@@ -108,7 +110,7 @@ pub struct Value {
     pub value: f64,
     /// Lower end.
     pub low: f64,
-    /// Upper end.
+    /// Upper end; `null` where nothing that was simulated bounds it.
     pub high: f64,
 }
 

@@ -1,9 +1,11 @@
 //! The program: one short function for each command.
 
+mod capacity;
 mod check;
 mod evidence;
 mod new;
 mod out;
+mod progress;
 mod run;
 
 use crate::args::{Cli, Command, Input};
@@ -62,6 +64,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
     };
     let result = match &cli.command {
         Command::Run(args) => run::run(args, out, err),
+        Command::Capacity(args) => capacity::capacity(args, out, err),
         Command::Check(args) => check::check(args, out, err),
         Command::Evidence(args) => evidence::evidence(args, out, err),
         Command::New(args) => new::new(args, out),

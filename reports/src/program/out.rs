@@ -2,6 +2,9 @@
 
 use super::Stop;
 use crate::args::Output;
+use crate::chart;
+use sim::parallel::in_order;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// A folder is ours if it holds this file and this text in it.
@@ -73,5 +76,57 @@ impl Folder {
         }
         std::fs::rename(&whole, &self.path).map_err(cannot)?;
         Ok(files.iter().map(|(name, _)| shown(&self.path.join(name))).collect())
+    }
+}
+
+/// A picture being made: its name and its SVG.
+pub(super) type Drawn = (&'static str, String);
+
+/// The answer and its pictures as files: each picture as SVG and as a crisp PNG.
+pub(super) fn with_pictures(json: String, drawn: Vec<Drawn>) -> Result<Vec<(String, Vec<u8>)>, Stop> {
+    let mut files = vec![("answer.json".to_string(), json.into_bytes())];
+    let crisp = in_order(&drawn, |(_, svg)| chart::png(svg), &|| ());
+    for ((name, svg), png) in drawn.into_iter().zip(crisp) {
+        files.push((format!("{name}.png"), png?));
+        files.push((format!("{name}.svg"), svg.into_bytes()));
+    }
+    Ok(files)
+}
+
+/// Prints an answer, or its JSON, and writes its files.
+pub(super) struct Answered {
+    /// For a terminal.
+    pub text: String,
+    /// answer.json.
+    pub json: String,
+    /// The picture to open first.
+    pub opens: &'static str,
+}
+
+impl Answered {
+    /// Tells it; `draw` makes the pictures, if there is a folder for them.
+    pub(super) fn tell(
+        self,
+        output: &Output,
+        folder: Option<Folder>,
+        draw: impl FnOnce() -> Result<Vec<Drawn>, Stop>,
+        (out, err): (&mut dyn Write, &mut dyn Write),
+    ) -> Result<(), Stop> {
+        if output.json {
+            out.write_all(self.json.as_bytes())?;
+        } else {
+            out.write_all(self.text.as_bytes())?;
+        }
+        let Some(folder) = folder else {
+            return Ok(());
+        };
+        let files = with_pictures(self.json, draw()?)?;
+        let written = folder.write(&files.iter().map(|(n, b)| (n.as_str(), b.clone())).collect::<Vec<_>>())?;
+        let to: &mut dyn Write = if output.json { err } else { out };
+        writeln!(to, "\nWrote {}", written.join(", "))?;
+        if let Some(picture) = written.iter().find(|w| w.ends_with(self.opens)) {
+            writeln!(to, "Next: open {picture}")?;
+        }
+        Ok(())
     }
 }

@@ -1,20 +1,21 @@
 //! `run`: what does this evening look like?
 
+use super::out::{Answered, Drawn};
+use super::progress::Progress;
 use super::{Stop, load, out};
 use crate::args::Run;
 use crate::chart::{self, Field, Foot};
 use crate::{json, words};
-use indicatif::{ProgressBar, ProgressStyle};
 use sim::ensemble::{Ensemble, simulate};
 use sim::floor::Doing;
 use sim::measure::{PRESENCE_BIN, Trace};
-use sim::parallel::{in_order, with_threads};
+use sim::parallel::{Watch, with_threads};
 use sim::question::evening::{Evening, answer};
 use sim::read::Loaded;
 use sim::trial::{Keep, run as run_trial};
 use sim::units::seconds;
 use sim::world::World;
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 use std::path::Path;
 
 /// Traces are written for at most so many trials.
@@ -28,12 +29,13 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     }
     let folder = out::choose(&args.output, &args.input.file, "run")?;
     let (loaded, world) = load(&args.input)?;
-    let threads = args.threads.map(usize::from);
-    let bar = progress(range.len() as u64, args.output.quiet);
-    let trials = with_threads(threads, || simulate(&world, args.seed, range.clone(), &|| bar.inc(1)));
-    bar.finish_and_clear();
+    let threads = args.draw.threads.map(usize::from);
+    let progress = Progress::new(args.output.quiet);
+    progress.expect(range.len() as u64);
+    let trials = with_threads(threads, || simulate(&world, args.draw.seed, range.clone(), &|| progress.done()));
+    progress.finish();
     if let Some(file) = &args.traces {
-        write_traces(&world, args.seed, range.clone(), file)?;
+        write_traces(&world, args.draw.seed, range.clone(), file)?;
     }
     let evening = answer(&world, &trials);
     if !world.scenario.errands.is_empty() {
@@ -41,29 +43,9 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     }
     let document = json::run(&loaded, &world, &trials, &evening, [range.start, range.end]);
     let text = json::text(&document)?;
-    if args.output.json {
-        out.write_all(text.as_bytes())?;
-    } else {
-        write!(out, "{}", report(&world, &evening))?;
-    }
-    if let Some(folder) = folder {
-        let files = pictures(&loaded, &world, &trials, &evening, text)?;
-        let written = folder.write(&files.iter().map(|(n, b)| (n.as_str(), b.clone())).collect::<Vec<_>>())?;
-        let to: &mut dyn Write = if args.output.json { err } else { out };
-        writeln!(to, "\nWrote {}", written.join(", "))?;
-        if let Some(picture) = written.iter().find(|w| w.ends_with("holdups.png")) {
-            writeln!(to, "Next: open {picture}")?;
-        }
-    }
+    let answered = Answered { text: report(&world, &evening), json: text, opens: "holdups.png" };
+    answered.tell(&args.output, folder, || pictures(&loaded, &world, &trials, &evening), (out, err))?;
     if args.strict && !evening.fits() { Err(Stop::Failed) } else { Ok(()) }
-}
-
-fn progress(trials: u64, quiet: bool) -> ProgressBar {
-    if quiet || !std::io::stderr().is_terminal() {
-        return ProgressBar::hidden();
-    }
-    let style = ProgressStyle::with_template("{bar:30} {pos}/{len} evenings, {eta} left").unwrap_or_else(|_| ProgressStyle::default_bar());
-    ProgressBar::new(trials).with_style(style)
 }
 
 /// The answer on a terminal.
@@ -163,26 +145,19 @@ pub(super) fn about(loaded: &Loaded, trials: Option<(&Ensemble, std::ops::Range<
     Foot { title, run }
 }
 
-fn pictures(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, json: String) -> Result<Vec<(String, Vec<u8>)>, Stop> {
+fn pictures(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening) -> Result<Vec<Drawn>, Stop> {
     let first = trials.trials.first().map_or(0, |t| t.tally.trial);
     let foot = about(loaded, Some((trials, first..first + trials.len() as u32)));
     let worst = evening.worst().map(|p| p.place);
     let from = (trials.busiest() as i64) * i64::from(PRESENCE_BIN) - world.scenario.lead() as i64;
     let when = format!("{} to {}", words::clock(world.scenario.start, from), words::clock(world.scenario.start, from + 2 * i64::from(PRESENCE_BIN)));
     let (crowd, held) = (trials.crowding(), trials.holdups());
-    let drawn = [
+    Ok(vec![
         ("plan", chart::plan(&loaded.plan, &foot)?),
         ("crowding", chart::crowding(world, &Field { cells: &crowd, worst: None }, &when, &foot)?),
         ("holdups", chart::holdups(world, &Field { cells: &held, worst }, &foot)?),
         ("lines", chart::lines(world, trials, evening, &foot)?),
-    ];
-    let mut files = vec![("answer.json".to_string(), json.into_bytes())];
-    let crisp = in_order(&drawn, |(_, svg)| chart::png(svg), &|| ());
-    for ((name, svg), png) in drawn.into_iter().zip(crisp) {
-        files.push((format!("{name}.png"), png?));
-        files.push((format!("{name}.svg"), svg.into_bytes()));
-    }
-    Ok(files)
+    ])
 }
 
 fn write_traces(world: &World, seed: u64, range: std::ops::Range<u32>, file: &Path) -> Result<(), Stop> {

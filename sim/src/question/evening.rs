@@ -1,6 +1,6 @@
 //! What does this evening look like? Every limit against its measure, every place, every spot.
 
-use crate::ensemble::Ensemble;
+use crate::ensemble::{Ensemble, Summary};
 use crate::measure::{BIN, Cause};
 use crate::scenario::Serves;
 use crate::stats::{Estimate, quantile};
@@ -8,7 +8,7 @@ use crate::units::seconds;
 use crate::world::World;
 
 /// What a limit is about.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Subject {
     /// Share of evenings with a jam at a place.
     JamRisk(usize),
@@ -36,10 +36,6 @@ pub struct Verdict {
 }
 
 impl Verdict {
-    fn at_most(subject: Subject, bound: f64, value: Estimate) -> Verdict {
-        Verdict { subject, bound, value, holds: value.value <= bound }
-    }
-
     /// Whether the whole interval is on the same side of the bound.
     pub fn is_clear(&self) -> bool {
         let within = |v: f64| {
@@ -138,6 +134,8 @@ impl Evening {
     }
 }
 
+/// Share of visits that wait less than the usual wait.
+pub const USUAL: f64 = 0.9;
 /// Share of a place's jam seconds that its "mostly" has to cover.
 const MOSTLY: f64 = 0.6;
 /// Places with less loss than this, in guest-minutes an evening, and no jam are left out.
@@ -148,43 +146,78 @@ pub fn answer(world: &World, trials: &Ensemble) -> Evening {
     let guests = f64::from(world.scenario.guests.max(1));
     let places = places(world, trials);
     let spots: Vec<SpotReport> = (0..world.spots.len()).map(|s| spot(world, trials, s)).collect();
-    let seats_short = trials.mean_of(|s| f64::from(s.tally.seats_short) / f64::from(s.tally.seats_wanted.max(1)));
-    let coats_over = trials.mean_of(|s| f64::from(s.tally.coats_over));
     let mut evening = Evening {
         limits: vec![],
         places,
         spots,
         any_jam: trials.any_jam_risk(),
-        minutes_lost: trials.mean_of(|s| (s.lost + s.waited) / guests / 60.0),
+        minutes_lost: trials.mean_of(|s| minutes_lost(world, s)),
         minutes_waited: trials.mean_of(|s| s.waited / guests / 60.0),
-        seats_short,
-        coats_over,
+        seats_short: measure(world, trials, Subject::SeatsShort),
+        coats_over: measure(world, trials, Subject::CoatsOver),
         squeezes: trials.mean_of(|s| f64::from(s.tally.squeezes)),
     };
     evening.limits = limits(world, &evening);
     evening
 }
 
+/// Minutes lost a guest on an evening: to others and in lines.
+pub fn minutes_lost(world: &World, s: &Summary) -> f64 {
+    (s.lost + s.waited) / f64::from(world.scenario.guests.max(1)) / 60.0
+}
+
 fn limits(world: &World, e: &Evening) -> Vec<Verdict> {
-    let bounds = &world.scenario.limits;
-    let mut limits = vec![];
-    limits.extend(e.places.iter().filter(|p| p.jam_risk.value > 0.0).map(|p| Verdict::at_most(Subject::JamRisk(p.place), bounds.jam_risk, p.jam_risk)));
-    if limits.is_empty()
+    let jams = e.places.iter().filter(|p| p.jam_risk.value > 0.0).map(|p| (Subject::JamRisk(p.place), p.jam_risk));
+    let mut measured: Vec<(Subject, Estimate)> = jams.collect();
+    if measured.is_empty()
         && let Some(worst) = e.worst()
     {
-        limits.push(Verdict::at_most(Subject::JamRisk(worst.place), bounds.jam_risk, worst.jam_risk));
+        measured.push((Subject::JamRisk(worst.place), worst.jam_risk));
     }
-    for s in e.spots.iter().filter(|s| s.visits.value > 0.0) {
-        if let Some(&bound) = bounds.wait.get(&world.spots[s.spot].serves) {
-            limits.push(Verdict::at_most(Subject::Wait(s.spot), bound, s.p90));
-        }
-    }
-    limits.push(Verdict::at_most(Subject::SeatsShort, bounds.seats_short, e.seats_short));
-    limits.push(Verdict::at_most(Subject::CoatsOver, bounds.coats_over, e.coats_over));
-    let floor = Estimate::exact(world.clear_floor / f64::from(world.scenario.guests.max(1)));
-    limits.push(Verdict { subject: Subject::ClearFloor, bound: bounds.clear_floor, value: floor, holds: floor.value >= bounds.clear_floor });
+    measured.extend(e.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| (Subject::Wait(s.spot), s.p90)));
+    measured.extend([(Subject::SeatsShort, e.seats_short), (Subject::CoatsOver, e.coats_over), (Subject::ClearFloor, floor_each(world))]);
+    let mut limits: Vec<Verdict> = measured.into_iter().filter_map(|(subject, value)| verdict(world, subject, value)).collect();
     limits.sort_by(|a, b| b.strain().total_cmp(&a.strain()));
     limits
+}
+
+/// A measure against its bound; `None` if the scenario sets none.
+fn verdict(world: &World, subject: Subject, value: Estimate) -> Option<Verdict> {
+    let bound = bound(world, subject)?;
+    let holds = if subject == Subject::ClearFloor { value.value >= bound } else { value.value <= bound };
+    Some(Verdict { subject, bound, value, holds })
+}
+
+/// The bound the host sets, if any.
+pub fn bound(world: &World, subject: Subject) -> Option<f64> {
+    let l = &world.scenario.limits;
+    match subject {
+        Subject::JamRisk(_) => Some(l.jam_risk),
+        Subject::Wait(spot) => l.wait.get(&world.spots[spot].serves).copied(),
+        Subject::SeatsShort => Some(l.seats_short),
+        Subject::CoatsOver => Some(l.coats_over),
+        Subject::ClearFloor => Some(l.clear_floor),
+    }
+}
+
+/// The measure of a limit over many trials.
+pub fn measure(world: &World, trials: &Ensemble, subject: Subject) -> Estimate {
+    match subject {
+        Subject::JamRisk(place) => trials.jam_risk(place),
+        Subject::Wait(spot) => trials.wait_quantile(spot, USUAL),
+        Subject::SeatsShort => trials.mean_of(seats_short),
+        Subject::CoatsOver => trials.mean_of(|s| f64::from(s.tally.coats_over)),
+        Subject::ClearFloor => floor_each(world),
+    }
+}
+
+/// Share of those wanting a seat on an evening who found none.
+pub fn seats_short(s: &Summary) -> f64 {
+    f64::from(s.tally.seats_short) / f64::from(s.tally.seats_wanted.max(1))
+}
+
+fn floor_each(world: &World) -> Estimate {
+    Estimate::exact(world.clear_floor / f64::from(world.scenario.guests.max(1)))
 }
 
 fn places(world: &World, trials: &Ensemble) -> Vec<PlaceReport> {
@@ -234,7 +267,7 @@ fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
         visits: trials.mean_of(|s| s.tally.waits[spot].len() as f64),
         mean: trials.mean_wait(spot),
         p50: trials.wait_quantile(spot, 0.5),
-        p90: trials.wait_quantile(spot, 0.9),
+        p90: trials.wait_quantile(spot, USUAL),
         longest_wait: trials.trials.iter().flat_map(|s| s.tally.waits[spot].iter()).max().map_or(0.0, |&w| seconds(w)),
         line: trials.mean_of(|s| s.tally.lines[spot].iter().map(|&n| f64::from(n)).sum::<f64>() / span),
         longest_line: quantile(&longest, 0.9),

@@ -1,6 +1,7 @@
 //! The largest headcount at which every limit holds: a first stage finds about where each limit gives out and is dropped,
 //! a second spends its evenings there, and the crossing is read off what that one saw. Knows limits only as numbers.
 
+use crate::stats::score_interval;
 use crate::stats::threshold::{Crossing, Rise, Seen, crossing};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -88,19 +89,23 @@ const WINDOW: f64 = 1.8;
 const FLATTEST: f64 = 3.0;
 const STEEPEST: f64 = 16.0;
 const STEEPEST_AMOUNT: f64 = 400.0;
+/// Standard deviations of a figure that is beyond doubt on one side of its bound: one chance in two hundred.
+const BEYOND_DOUBT: f64 = 2.58;
+/// Later limits share the headcounts of a ladder with this step.
+const SHARED: f64 = 1.08;
 /// Limits that give out within this of the first one are as near to it as makes no difference.
 const CLOSE: f64 = 1.3;
 
 /// What a limit alone allows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Gives {
-    /// It gives out here, in guests, with the interval kept within 0 and the most looked at.
+    /// It gives out here, in guests.
     At {
-        /// The likeliest real-valued headcount.
+        /// The likeliest real-valued headcount, at most the most looked at.
         value: f64,
-        /// Lower end of the 95 % interval.
+        /// Lower end of the 95 % interval, 0 or more.
         low: f64,
-        /// Upper end of the 95 % interval.
+        /// Upper end of the 95 % interval; infinite if nothing that was seen bounds it.
         high: f64,
     },
     /// It holds at every headcount looked at.
@@ -293,7 +298,9 @@ impl Search<'_, '_> {
         let mut close = vec![];
         for (bounded, at, slope) in near {
             let is_close = at <= CLOSE * first;
-            for guests in self.around(at, slope, bounded.steps(is_close)) {
+            let wanted = self.around(at, slope, bounded.steps(is_close));
+            let snapped = wanted.into_iter().map(|g| if is_close || bounded.rise == Rise::Amount { g } else { snapped(g).min(self.budget.most) });
+            for guests in snapped {
                 headcounts.insert(guests, BATCH);
                 close.extend(is_close.then_some(guests));
             }
@@ -322,6 +329,27 @@ impl Search<'_, '_> {
         all
     }
 
+    /// Headcounts at which a share is beyond doubt within its bound, the most, and above it, the fewest. A line fitted elsewhere
+    /// must not deny what was seen there. Shares of whole evenings vary at most like evenings that are all good or all bad.
+    fn surely(&self, limit: usize) -> (f64, f64) {
+        let Bounded { rise, bound } = self.limits[limit];
+        let mut between = (0.0, f64::INFINITY);
+        if rise == Rise::Amount {
+            return between;
+        }
+        for guests in self.looked() {
+            let evenings = self.seen.iter().filter(|(p, s)| p.guests == guests && s[limit].1 > 0.0).count();
+            let (low, high) = score_interval(self.mean(limit, guests), evenings.max(1) as f64, BEYOND_DOUBT);
+            if high < bound {
+                between.0 = f64::from(guests);
+            }
+            if low > bound {
+                between.1 = f64::min(between.1, f64::from(guests));
+            }
+        }
+        (between.0.min(between.1), between.1)
+    }
+
     fn gives(&self, limit: usize, located: Located, looked: u32) -> Gives {
         let (at, slope) = match located {
             Located::Beyond => return Gives::Never,
@@ -330,9 +358,18 @@ impl Search<'_, '_> {
         };
         let steps = self.limits[limit].steps(true).len() as f64;
         let reach = (WINDOW / slope).max(steps / 2.0 / at);
-        let near = |g: u32| (f64::from(g) / at).ln().abs() <= reach;
-        let within = |v: f64| v.exp().clamp(0.0, f64::from(looked));
-        let unbounded = Gives::At { value: at, low: 0.0, high: f64::from(looked) };
-        self.crossing(limit, near).map_or(unbounded, |c| Gives::At { value: within(c.value), low: within(c.low), high: within(c.high) })
+        // fewer guests than that hardly weigh in the fit of a share, but they show that it rises
+        let below = if self.limits[limit].rise == Rise::Share { f64::INFINITY } else { reach };
+        let near = |g: u32| (-below..=reach).contains(&(f64::from(g) / at).ln());
+        let (value, low, high) = self.crossing(limit, near).map_or((at, 0.0, f64::INFINITY), |c| (c.value.exp(), c.low.exp(), c.high.exp()));
+        let (holds, breaks) = self.surely(limit);
+        let value = value.clamp(holds, breaks).min(f64::from(looked));
+        Gives::At { value, low: low.max(holds), high: high.min(breaks) }
     }
+}
+
+/// The nearest headcount of a ladder that later limits share.
+fn snapped(guests: u32) -> u32 {
+    let step = (f64::from(guests).ln() / SHARED.ln()).round();
+    (SHARED.powf(step).round() as u32).max(1)
 }

@@ -2,3 +2,5 @@
 
 pub mod evening;
 pub mod headcount;
+
+pub mod capacity;

@@ -36,12 +36,17 @@ pub fn share(hits: u64, of: u64) -> Estimate {
     if of == 0 {
         return Estimate { value: 0.0, low: 0.0, high: 1.0 };
     }
-    let (n, p, z2) = (of as f64, hits as f64 / of as f64, Z95 * Z95);
+    let p = hits as f64 / of as f64;
+    let (low, high) = score_interval(p, of as f64, Z95);
+    Estimate { value: p, low: if hits == 0 { 0.0 } else { low.max(0.0) }, high: if hits == of { 1.0 } else { high.min(1.0) } }
+}
+
+/// Wilson's score interval of a share `p` of `n` at `z` standard deviations.
+pub fn score_interval(p: f64, n: f64, z: f64) -> (f64, f64) {
+    let z2 = z * z;
     let centre = (p + z2 / (2.0 * n)) / (1.0 + z2 / n);
-    let half = Z95 / (1.0 + z2 / n) * (p * (1.0 - p) / n + z2 / (4.0 * n * n)).sqrt();
-    let low = if hits == 0 { 0.0 } else { (centre - half).max(0.0) };
-    let high = if hits == of { 1.0 } else { (centre + half).min(1.0) };
-    Estimate { value: p, low, high }
+    let half = z / (1.0 + z2 / n) * (p * (1.0 - p) / n + z2 / (4.0 * n * n)).sqrt();
+    (centre - half, centre + half)
 }
 
 /// Mean with Student's 95 % interval. An empty slice gives 0; one value has no known error and gives itself.

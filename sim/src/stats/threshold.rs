@@ -105,9 +105,14 @@ pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
     let [v00, v01, v11] = fit.variance;
     let t2 = student_t((fit.groups - 2.0).max(1.0)).powi(2);
     let (p, q, r) = (b * b - t2 * v11, b * above - t2 * v01, above * above - t2 * v00);
-    let bounded = p > 0.0 && q * q >= p * r;
     let root = |sign: f64| centre + (-q + sign * (q * q - p * r).sqrt()) / p;
-    let (low, high) = if bounded { (root(-1.0), root(1.0)) } else { (f64::NEG_INFINITY, f64::INFINITY) };
+    // where the slope is not sure, what is refused is a stretch about the centre: a rising curve crosses beyond it, on the side it has not reached
+    let (low, high) = match (p > 0.0, q * q >= p * r) {
+        (true, true) => (root(-1.0), root(1.0)),
+        (false, true) if above < 0.0 => (root(-1.0), f64::INFINITY),
+        (false, true) => (f64::NEG_INFINITY, root(1.0)),
+        (_, false) => (f64::NEG_INFINITY, f64::INFINITY),
+    };
     Some(Crossing { value, low, high, slope: b })
 }
 
@@ -209,6 +214,14 @@ mod tests {
         let (value, low, high) = c.unwrap_or((0.0, 0.0, 0.0));
         assert!((value - 2.0).abs() < 1e-9, "{value}");
         assert!(low > 1.8 && high < 2.2 && (2.0 - low - (high - 2.0)).abs() < 1e-6, "{low} {high}");
+    }
+
+    #[test]
+    fn a_slope_that_is_not_sure_still_bounds_one_side() {
+        let c = crossing(&shares(&[(1.0, 1, 200), (2.0, 3, 200)]), Rise::Share, 0.5);
+        assert!(c.is_some_and(|c| c.low > 2.0 && c.high == f64::INFINITY && c.value >= c.low), "{c:?}");
+        let c = crossing(&shares(&[(1.0, 90, 100), (2.0, 93, 100)]), Rise::Share, 0.1);
+        assert!(c.is_some_and(|c| c.high < 1.0 && c.low == f64::NEG_INFINITY && c.value <= c.high), "{c:?}");
     }
 
     #[test]

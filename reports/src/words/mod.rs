@@ -1,5 +1,7 @@
 //! Every number-to-text rule, and the sentences of answers.
 
+pub mod capacity;
+
 use sim::question::evening::{Evening, PlaceReport, Subject, Verdict};
 use sim::scenario::Serves;
 use sim::stats::Estimate;
@@ -180,16 +182,24 @@ pub fn sentence(world: &World, e: &Evening) -> String {
     match (jammed, worst) {
         (Some(p), _) => {
             let often = evenings(p.jam_risk.value);
-            format!("With {guests} guests {} jams on {often}{}{}.", the(world, p), when(world, p), because(world, p))
+            format!("With {guests} guests {} jams on {often}{}{}.", place(world, p.place), when(world, p), because(world, p))
         }
-        (None, Some(p)) => format!("With {guests} guests nothing jams on any simulated evening; most time is lost at {}{}.", the(world, p), because(world, p)),
+        (None, Some(p)) => {
+            format!("With {guests} guests nothing jams on any simulated evening; most time is lost at {}{}.", place(world, p.place), because(world, p))
+        }
         (None, None) => format!("With {guests} guests nobody is held up anywhere."),
     }
 }
 
-fn the(world: &World, p: &PlaceReport) -> String {
-    let place = &world.places[p.place];
-    if place.opening.is_some() && place.name.contains(" to ") { format!("the way from {}", place.name) } else { format!("the {}", place.name) }
+/// A place with its article: "the hall", "the way from hall to kitchen".
+pub fn place(world: &World, place: usize) -> String {
+    let place = &world.places[place];
+    if place.opening.is_some() && place.name.contains(" to ") { format!("the way from {}", place.name) } else { with_article(&place.name) }
+}
+
+/// A name with its article, but for the ground outside.
+pub fn with_article(name: &str) -> String {
+    if name == sim::plan::OUTSIDE { "the ground outside the door".into() } else { format!("the {name}") }
 }
 
 fn when(world: &World, p: &PlaceReport) -> String {

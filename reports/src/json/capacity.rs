@@ -1,0 +1,83 @@
+//! The answer of `capacity`: an evening at the headcount looked at nearest to the answer, with what each limit alone allows.
+
+use super::{Answer, Value, run};
+use crate::words;
+use serde::Serialize;
+use sim::question::capacity::{Capacity, LimitCurve, whole};
+use sim::question::evening::{Verdict, answer, measure, name};
+use sim::question::headcount::Gives;
+use sim::read::Loaded;
+
+/// The whole document.
+#[derive(Debug, Serialize)]
+pub struct Headcounts {
+    /// The evening at `measured_at` guests; `headcount` and `limits` are those of the question.
+    #[serde(flatten)]
+    pub answer: Answer,
+    /// Guests of the evening that is told.
+    pub measured_at: u32,
+    /// The most guests that were looked at.
+    pub looked_up_to: u32,
+    /// Only what happens at this place counts.
+    pub place: Option<String>,
+    /// Guests to invite, if a share of them stays away.
+    pub invite: Option<u32>,
+    /// Each limit's measure against guests, the first limit to give out first.
+    pub curves: Vec<Curve>,
+}
+
+/// A limit's measure against guests.
+#[derive(Debug, Serialize)]
+pub struct Curve {
+    /// The limit.
+    pub limit: String,
+    /// Its bound.
+    pub bound: f64,
+    /// The measure.
+    pub points: Vec<Point>,
+}
+
+/// A measure at a headcount.
+#[derive(Debug, Serialize)]
+pub struct Point {
+    /// Guests.
+    pub guests: u32,
+    /// The measure.
+    #[serde(flatten)]
+    pub value: Value,
+}
+
+/// The answer of `capacity`.
+pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcounts {
+    let (world, trials) = &c.at;
+    let evenings = c.played.values().max().copied().unwrap_or(0);
+    let mut document = run(loaded, world, trials, &answer(world, trials), [0, evenings]);
+    document.head.question = "capacity";
+    document.head.answer = words::capacity::sentence(world, c, place);
+    let looked = f64::from(c.looked);
+    document.headcount = c.guests().map_or(Value { value: looked, low: looked, high: f64::INFINITY }, |w| w.estimate().into());
+    document.limits = c.limits.iter().map(|l| limit(c, l)).collect();
+    document.fits = document.limits.iter().all(|l| l.holds);
+    Headcounts {
+        answer: document,
+        measured_at: world.scenario.guests,
+        looked_up_to: c.looked,
+        place: place.map(String::from),
+        invite: words::capacity::invite(world, c).map(|i| i.0),
+        curves: c.limits.iter().map(|l| curve(c, l)).collect(),
+    }
+}
+
+fn limit(c: &Capacity, l: &LimitCurve) -> super::Limit {
+    let (world, trials) = &c.at;
+    let value = measure(world, trials, l.subject);
+    let holds = l.gives == Gives::Never || l.gives.value().is_some_and(|g| f64::from(world.scenario.guests) <= g);
+    let mut limit = super::limit(world, &Verdict { subject: l.subject, bound: l.bound, value, holds });
+    limit.headcount = whole(l.gives).map(|w| w.estimate().into());
+    limit
+}
+
+fn curve(c: &Capacity, l: &LimitCurve) -> Curve {
+    let point = |&(guests, e): &(u32, sim::stats::Estimate)| Point { guests, value: e.into() };
+    Curve { limit: name(&c.at.0, &l.subject), bound: super::round(l.bound), points: l.curve.iter().map(point).collect() }
+}

@@ -1,0 +1,78 @@
+//! `capacity`: how many guests, what gives out first, what next?
+
+use super::out::{self, Answered, Drawn};
+use super::progress::Progress;
+use super::{Stop, load};
+use crate::chart::{self, Foot};
+use crate::{args, json, words};
+use sim::parallel::with_threads;
+use sim::problem::{nearest, one_of};
+use sim::question::capacity::{Capacity, Effort, NoCapacity, answer};
+use sim::question::headcount::Gives;
+use sim::read::Loaded;
+use std::io::Write;
+
+/// Searches, prints, writes.
+pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+    let folder = out::choose(&args.output, &args.input.file, "capacity")?;
+    let (loaded, _) = load(&args.input)?;
+    let place = args.place.as_deref();
+    let effort = Effort { spend: args.trials, ..Effort::WHOLE };
+    let progress = Progress::new(args.output.quiet);
+    let asked = || answer(&loaded.plan, &loaded.scenario, place, args.draw.seed, effort, &progress);
+    let found = with_threads(args.draw.threads.map(usize::from), asked);
+    progress.finish();
+    let c = found.map_err(|why| no_answer(&loaded, place, why))?;
+    let sentence = words::capacity::sentence(&c.at.0, &c, place);
+    let answered = Answered { text: report(&c, &sentence), json: json::text(&json::capacity(&loaded, &c, place))?, opens: "capacity.png" };
+    answered.tell(&args.output, folder, || pictures(&loaded, &c, &sentence, args.draw.seed), (out, err))
+}
+
+/// Why a headcount has no answer, as an error of use or input.
+pub(super) fn no_answer(loaded: &Loaded, place: Option<&str>, why: NoCapacity) -> Stop {
+    match why {
+        NoCapacity::Problems(problems) => Stop::Input(Box::new(loaded.reject(problems))),
+        NoCapacity::Scripted => Stop::Usage("this file holds scripts ([[errand]]); how many guests is a question about an evening".into()),
+        NoCapacity::NoPlace(names) => {
+            let known: Vec<&str> = names.iter().map(String::as_str).collect();
+            let asked = place.unwrap_or_default();
+            let hint = nearest(asked, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+            Stop::Usage(format!("--in `{asked}`: there is no room or opening of that name; {hint}"))
+        }
+    }
+}
+
+/// The answer on a terminal.
+fn report(c: &Capacity, sentence: &str) -> String {
+    let world = &c.at.0;
+    let mut text = format!("{sentence}\n");
+    if let Some((_, invite)) = words::capacity::invite(world, c) {
+        text += &format!("{invite}\n");
+    }
+    text += "\nWhat gives out, and at how many guests\n";
+    for limit in c.limits.iter().filter(|l| l.gives != Gives::Never) {
+        text += &format!("  {}\n", words::capacity::row(world, limit));
+    }
+    let held: Vec<String> = c.limits.iter().filter(|l| l.gives == Gives::Never).map(|l| words::capacity::gives_out(world, l.subject)).collect();
+    if !held.is_empty() {
+        text += &format!("Up to {} guests nothing gives out at: {}\n", c.looked, held.join("; "));
+    }
+    let evenings: u32 = c.played.values().sum();
+    if let (Some((fewest, _)), Some((most, _))) = (c.played.first_key_value(), c.played.last_key_value()) {
+        text += &format!("\nFrom {evenings} simulated evenings with {fewest} to {most} guests, after a first look at up to {} guests.\n", c.looked);
+    }
+    let guests = c.guests().map_or(c.looked, |w| w.value);
+    text += &format!("What happens then: elbowroom run FILE --guests {}\n\n{}\n", guests + 1, words::caution(guests, world.clear_floor));
+    text
+}
+
+fn pictures(loaded: &Loaded, c: &Capacity, sentence: &str, seed: u64) -> Result<Vec<Drawn>, Stop> {
+    let world = &c.at.0;
+    let option = loaded.scenario.option.as_ref().map_or(String::new(), |o| format!(", option \"{o}\""));
+    let evenings: u32 = c.played.values().sum();
+    let foot = Foot {
+        title: format!("{}: {}{option}", loaded.plan.title, loaded.scenario.title),
+        run: format!("{evenings} simulated evenings, seed {seed}, {}", json::program()),
+    };
+    Ok(vec![("capacity", chart::capacity(world, c, sentence, &foot)?)])
+}

@@ -1,0 +1,101 @@
+//! How many guests, in words.
+
+use super::{area_each, bound, duration, evenings, percent, spot};
+use sim::question::capacity::{Capacity, LimitCurve, Whole, whole};
+use sim::question::evening::Subject;
+use sim::stats::Estimate;
+use sim::world::World;
+
+/// "41 (likely 39 to 44)", or the figure alone where nothing else is likely.
+pub fn guests(w: Whole) -> String {
+    match w.high {
+        Some(high) if high == w.low => w.value.to_string(),
+        Some(high) => format!("{} (likely {} to {high})", w.value, w.low),
+        None => format!("{} (likely {} or more)", w.value, w.low),
+    }
+}
+
+/// What gives out: "the hall", "the line for the powder room", "seats".
+pub fn gives_out(world: &World, subject: Subject) -> String {
+    match subject {
+        Subject::JamRisk(place) => super::place(world, place),
+        Subject::Wait(s) => format!("the line for {}", spot(world, s)),
+        Subject::SeatsShort => "the number of seats".into(),
+        Subject::CoatsOver => "room for coats".into(),
+        Subject::ClearFloor => "clear floor".into(),
+    }
+}
+
+/// A limit and its bound: "the hall jams on more than 10 evenings in 100".
+pub fn breaks(world: &World, limit: &LimitCurve) -> String {
+    let b = limit.bound;
+    match limit.subject {
+        Subject::JamRisk(place) => format!("{} jams on more than {}", super::place(world, place), evenings(b)),
+        Subject::Wait(s) => format!("{}: more than 1 visit in 10 waits over {}", spot(world, s), duration(b)),
+        Subject::SeatsShort => format!("more than {} of those who want a seat find none", percent(b)),
+        Subject::CoatsOver => format!("more than {b:.0} coats have no place"),
+        Subject::ClearFloor => format!("less than {} of clear floor a guest", area_each(b, world.plan.system)),
+    }
+}
+
+/// A measure of a limit as text.
+pub fn measured(world: &World, subject: Subject, value: f64) -> String {
+    match subject {
+        Subject::JamRisk(_) | Subject::SeatsShort => percent(value),
+        Subject::Wait(_) => bound(value),
+        Subject::CoatsOver => format!("{value:.1}"),
+        Subject::ClearFloor => area_each(value, world.plan.system),
+    }
+}
+
+/// Limits that give out within the answer's own interval are named with the first.
+fn together(c: &Capacity, all: Whole) -> Vec<&LimitCurve> {
+    let reach = f64::from(all.high.unwrap_or(all.value)) + 1.0;
+    c.limits.iter().enumerate().filter(|(i, l)| *i == 0 || l.gives.value().is_some_and(|v| v < reach)).map(|(_, l)| l).collect()
+}
+
+/// The sentence that answers the question.
+pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
+    let where_ = place.map_or(String::new(), |p| format!("In {}: ", super::with_article(p)));
+    let Some(all) = c.guests() else {
+        return format!("{where_}Every limit holds up to {} guests, the most that were simulated.", c.looked);
+    };
+    let Some(first) = c.limits.first() else {
+        return format!("{where_}there is no limit to give out.");
+    };
+    if all.value == 0 {
+        return format!("{where_}No number of guests is comfortable, not even one: {}.", breaks(world, first));
+    }
+    let firsts = together(c, all);
+    let names: Vec<String> = firsts.iter().take(3).map(|l| gives_out(world, l.subject)).collect();
+    let gives = match names.as_slice() {
+        [one] => format!("{one} gives out first"),
+        [most @ .., last] => format!("{} and {last} give out first", most.join(", ")),
+        [] => String::new(),
+    };
+    let next = c.limits.iter().find(|l| !firsts.iter().any(|f| f.subject == l.subject) && whole(l.gives).is_some());
+    let then = next.and_then(|n| Some(format!(", then {} at {}", gives_out(world, n.subject), whole(n.gives)?.value))).unwrap_or_default();
+    format!("{where_}{} for {}; {gives}{then}.", if place.is_some() { "comfortable" } else { "Comfortable" }, guests(all))
+}
+
+/// How many to invite when a share stays away; `None` if everybody comes, or there is no number.
+pub fn invite(world: &World, c: &Capacity) -> Option<(u32, String)> {
+    let comes = world.scenario.comes;
+    let value = c.guests().filter(|w| w.value > 0)?.value;
+    let invite = (f64::from(value) / comes + 1e-9).floor() as u32;
+    (comes < 1.0).then(|| (invite, format!("If {} of those invited stay away, invite {invite}.", percent(1.0 - comes))))
+}
+
+/// A row of the list of limits.
+pub fn row(world: &World, limit: &LimitCurve) -> String {
+    let at = whole(limit.gives).map_or(String::new(), |w| if w.value == 0 { "not even 1".into() } else { guests(w) });
+    format!("{at:<26} {}", breaks(world, limit))
+}
+
+/// A gain of guests: "4 guests more (likely 2 to 6)".
+pub fn gain(e: Estimate) -> String {
+    let (value, low, high) = (e.value.round(), e.low.round(), e.high.round());
+    let word = if value < 0.0 { "fewer" } else { "more" };
+    let guests = if value.abs() == 1.0 { "guest" } else { "guests" };
+    format!("{:.0} {guests} {word} (likely {low:+.0} to {high:+.0})", value.abs())
+}
