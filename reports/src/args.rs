@@ -21,6 +21,7 @@ const EXAMPLES: &str = "Examples:
   elbowroom run my-house/evening.toml                  does this evening fit, where does it jam
   elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
   elbowroom capacity my-house/evening.toml             how many guests, what gives out first
+  elbowroom compare my-house/evening.toml              its options against it as it is
 
 Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4 cannot write.";
 
@@ -31,6 +32,8 @@ pub enum Command {
     Run(Run),
     /// How many guests, what gives out first, what next?
     Capacity(Capacity),
+    /// Which arrangement is better, and by how much? Options of a scenario, or several scenarios.
+    Compare(Compare),
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
     Check(Check),
     /// Why should I believe it? Checks the model against published values and theory; takes some minutes.
@@ -51,15 +54,23 @@ pub struct Input {
     /// A plan, or a scenario that names one.
     #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     pub file: String,
+    /// Put this option of the scenario in force.
+    #[arg(long, value_name = "NAME")]
+    pub option: Option<String>,
+    /// What is asked over the file.
+    #[command(flatten)]
+    pub over: Over,
+}
+
+/// What is asked over what the file says.
+#[derive(Debug, Args)]
+pub struct Over {
     /// Guests, instead of the file's (1 to 1000).
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(i64))]
     pub guests: Option<i64>,
     /// Occasion, instead of the file's: cocktails or buffet.
     #[arg(long, value_name = "NAME")]
     pub occasion: Option<String>,
-    /// Put this option of the scenario in force.
-    #[arg(long, value_name = "NAME")]
-    pub option: Option<String>,
     /// Limits over the file's.
     #[command(flatten)]
     pub limits: Limits,
@@ -168,6 +179,29 @@ pub struct Capacity {
     pub place: Option<String>,
     /// Simulated evenings spent round the answer, after a first look.
     #[arg(long, value_name = "N", default_value_t = 1024, value_parser = clap::value_parser!(u32).range(64..=1_000_000))]
+    pub trials: u32,
+    /// How evenings are drawn.
+    #[command(flatten)]
+    pub draw: Draw,
+    /// Where answers go.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The scenario that all are held against.
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: String,
+    /// Names of its options (default: all of them), or other scenarios (FILE.toml).
+    #[arg(value_name = "OPTION|FILE.toml")]
+    pub others: Vec<String>,
+    /// What is asked over the files.
+    #[command(flatten)]
+    pub over: Over,
+    /// Simulated evenings in each arrangement.
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
     /// How evenings are drawn.
     #[command(flatten)]

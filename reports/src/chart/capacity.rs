@@ -9,7 +9,7 @@ use sim::question::capacity::{Capacity, LimitCurve, whole};
 use sim::world::World;
 
 /// Height of one limit's chart.
-const ROW: f64 = 176.0;
+const ROW: f64 = 182.0;
 /// At most so many limits are drawn; the list on the terminal and in the JSON has all.
 const MOST: usize = 7;
 /// The scale ends at so many times the bound: what matters is near it.
@@ -46,7 +46,7 @@ fn range(limits: &[&LimitCurve]) -> (f64, f64) {
 
 fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f64, f64), (top, is_first): (f64, bool)) -> f64 {
     let (left, right) = (MARGIN + 64.0, WIDTH - MARGIN - 12.0);
-    let (head, bottom) = (top + 34.0, top + ROW - 40.0);
+    let (head, bottom) = (top + 44.0, top + ROW - 36.0);
     let is_floor = limit.subject == sim::question::evening::Subject::ClearFloor;
     let highest = limit.curve.iter().map(|p| p.1.value).fold(0.0, f64::max);
     let end = if limit.bound > 0.0 { (limit.bound * TOP).min(highest.max(limit.bound) * 1.15) } else { highest.max(1.0) };
@@ -60,15 +60,19 @@ fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f6
         &fitted(&title, TEXT, WIDTH - 2.0 * MARGIN),
         Ink { size: TEXT, anchor: Anchor::Left, colour: INK, bold: is_first, halo: false },
     );
+    sheet.write(
+        (WIDTH - MARGIN, top + 34.0),
+        words::capacity::measure(limit.subject),
+        Ink { size: TINY, anchor: Anchor::Right, colour: SOFT, bold: false, halo: false },
+    );
     if let Some(w) = whole(limit.gives).filter(|w| f64::from(w.value) >= fewest) {
         let (a, b) = (x(f64::from(w.low).max(fewest)), x(w.high.map_or(most, |h| (f64::from(h) + 1.0).min(most))));
         sheet.fill(vec![(a, head), (b, head), (b, bottom), (a, bottom)], BAND, 0.8);
     }
     axes(sheet, world, limit, ((left, right), (head, bottom)), (fewest, most), end);
     sheet.line(vec![(left, y(limit.bound)), (right, y(limit.bound))], BOUND, 2.4);
-    // lines end where the scale does
-    let inside: Vec<At> = limit.curve.iter().map(|(n, e)| (x(f64::from(*n)), y(e.value))).collect();
-    sheet.line(inside, MARK, 2.0);
+    let points: Vec<At> = limit.curve.iter().map(|(n, e)| (f64::from(*n), e.value)).collect();
+    sheet.line(up_to(&points, end).into_iter().map(|(n, v)| (x(n), y(v))).collect(), MARK, 2.0);
     for (n, e) in limit.curve.iter().filter(|(_, e)| e.value <= end) {
         let at = x(f64::from(*n));
         sheet.line(vec![(at, y(e.low)), (at, y(e.high))], MARK, 1.6);
@@ -78,6 +82,17 @@ fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f6
     }
     sheet.reach(top + ROW);
     top + ROW
+}
+
+/// A line as far as the scale goes.
+fn up_to(points: &[At], end: f64) -> Vec<At> {
+    let within = points.iter().take_while(|p| p.1 <= end).count();
+    let mut line = points[..within].to_vec();
+    if let (Some(a), Some(b)) = (line.last().copied(), points.get(within)) {
+        let share = (end - a.1) / (b.1 - a.1);
+        line.push((a.0 + share * (b.0 - a.0), end));
+    }
+    line
 }
 
 fn axes(sheet: &mut Sheet, world: &World, limit: &LimitCurve, ((left, right), (head, bottom)): (At, At), (fewest, most): At, end: f64) {

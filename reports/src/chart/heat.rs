@@ -2,11 +2,10 @@
 
 use super::Foot;
 use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
+use super::raster::Raster;
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
-use crate::words;
 use plotters::style::RGBColor;
-use sim::measure::COARSE;
 use sim::units::System;
 use sim::world::World;
 
@@ -16,6 +15,23 @@ pub struct Field<'a> {
     pub cells: &'a [f64],
     /// The worst place.
     pub worst: Option<usize>,
+    /// The highest value of all pictures that share one scale; see [`highest`].
+    pub highest: f64,
+}
+
+/// The highest hold-ups in a picture, for pictures that are to share one scale.
+pub fn highest(world: &World, cells: &[f64]) -> f64 {
+    Raster::new(world, cells, areas(world)).highest
+}
+
+/// Figures are for so many units of area: 10 sq ft, or a square metre.
+pub(super) fn areas(world: &World) -> f64 {
+    if world.plan.system == System::Feet { 10.0 } else { 1.0 }
+}
+
+/// These in words.
+pub(super) fn areas_words(world: &World) -> &'static str {
+    if world.plan.system == System::Feet { "10 sq ft" } else { "1 m2" }
 }
 
 /// How a kind of field is told.
@@ -28,51 +44,47 @@ struct Telling {
     levels: usize,
 }
 
-/// People spread over so many metres: a body and its elbow room (24 by 18 in ellipse: Highway Capacity Manual).
-const SPREAD: f64 = 0.30;
-
 /// Crowding over the busiest half hour.
 pub fn crowding(world: &World, field: &Field, when: &str, about: &Foot) -> Result<String, Undrawn> {
-    let (_, unit) = words::per_unit(world.plan.system);
     let told = Telling {
         title: "Where people stand".into(),
         subtitle: format!("People by area over the busiest half hour, {when}"),
-        unit: format!("people in {}", if unit == "ft" { "10 sq ft" } else { "1 m2" }),
+        unit: format!("people in {}", areas_words(world)),
         tops: &[0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0],
         levels: 4,
     };
-    draw(world, field, &told, if unit == "ft" { 10.0 } else { 1.0 }, about)
+    draw(world, field, &told, about)
 }
 
 /// Guest-minutes lost an evening, where they were lost.
 pub fn holdups(world: &World, field: &Field, about: &Foot) -> Result<String, Undrawn> {
-    let (_, unit) = words::per_unit(world.plan.system);
     let told = Telling {
         title: "Where people are held up".into(),
         subtitle: "Guest-minutes lost to others on an average evening, where they are lost".into(),
-        unit: format!("guest-minutes lost in {}", if unit == "ft" { "10 sq ft" } else { "1 m2" }),
+        unit: format!("guest-minutes lost in {}", areas_words(world)),
         tops: &[0.5, 1.0, 2.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, 32.0, 48.0, 64.0, 96.0, 160.0, 320.0],
         levels: 4,
     };
-    draw(world, field, &told, if unit == "ft" { 10.0 } else { 1.0 }, about)
+    draw(world, field, &told, about)
 }
 
-fn draw(world: &World, field: &Field, told: &Telling, areas: f64, about: &Foot) -> Result<String, Undrawn> {
+fn draw(world: &World, field: &Field, told: &Telling, about: &Foot) -> Result<String, Undrawn> {
     let plan = &world.plan;
     let mut sheet = Sheet::new();
     let top = head(&mut sheet, &told.title, &told.subtitle);
     let frame = Frame::new(plan, top, 0.0);
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
-    let raster = Raster::new(world, field.cells, areas);
-    let scale_top = told.tops.iter().copied().find(|&t| raster.highest <= t).unwrap_or(raster.highest);
-    raster.paint(&mut sheet, &frame, scale_top)?;
+    let raster = Raster::new(world, field.cells, areas(world));
+    let highest = raster.highest.max(field.highest);
+    let scale_top = told.tops.iter().copied().find(|&t| highest <= t).unwrap_or(highest);
+    raster.paint(&mut sheet, &frame, |v| warm_ink(v, scale_top))?;
     walls(&mut sheet, plan, &frame);
     let marked = field.worst.map(|place| (world.places[place].name.as_str(), raster.peak(world, place)));
     let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
     let numbered = furniture(&mut sheet, plan, &frame, true, &taken);
     openings(&mut sheet, plan, &frame);
-    raster.contours(&mut sheet, world, &frame, (scale_top, told.levels), &mut taken);
+    contours(&raster, &mut sheet, world, &frame, (scale_top, told.levels), &mut taken);
     room_names(&mut sheet, plan, &frame, &mut taken);
     if let Some((name, at)) = marked {
         worst(&mut sheet, &frame, name, at);
@@ -129,6 +141,13 @@ fn warm(share: f64) -> RGBColor {
     RGBColor(c.r, c.g, c.b)
 }
 
+/// The same as red, green, blue and opacity; nothing where there is nothing.
+fn warm_ink(value: f64, top: f64) -> [u8; 4] {
+    let share = if top > 0.0 { value / top } else { 0.0 };
+    let c = warm(share);
+    [c.0, c.1, c.2, ((share * 6.0).min(1.0) * 235.0) as u8]
+}
+
 fn legend(sheet: &mut Sheet, y: f64, top: f64, told: &Telling) -> f64 {
     let (left, wide, high) = (MARGIN, 360.0, 18.0);
     let y = y + 14.0;
@@ -152,87 +171,24 @@ fn figure(v: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
-/// The field on the lattice of the measures, spread by a body's elbow room.
-struct Raster {
-    width: usize,
-    height: usize,
-    pitch: f64,
-    west: f64,
-    south: f64,
-    values: Vec<f64>,
-    inside: Vec<bool>,
-    highest: f64,
-}
-
-impl Raster {
-    fn new(world: &World, cells: &[f64], areas: f64) -> Raster {
-        let grid = &world.grid;
-        let (width, height) = (grid.width.div_ceil(COARSE), grid.height.div_ceil(COARSE));
-        let pitch = grid.step() * COARSE as f64;
-        let unit = if world.plan.system == System::Feet { sim::units::SQUARE_FOOT } else { 1.0 } * areas;
-        let inside: Vec<bool> = (0..width * height)
-            .map(|c| {
-                let (i, j) = ((c % width) * COARSE, (c / width) * COARSE);
-                let nodes = (0..COARSE * COARSE).map(|k| ((i + k % COARSE).min(grid.width - 1), (j + k / COARSE).min(grid.height - 1)));
-                nodes.into_iter().any(|(i, j)| {
-                    grid.clear_at_node(j * grid.width + i) > -0.02 && !matches!(grid.area_at_node(j * grid.width + i), sim::grid::Area::Outside(_))
-                })
-            })
-            .collect();
-        let mut values: Vec<f64> =
-            if cells.len() == width * height { cells.iter().map(|v| v / (pitch * pitch) * unit).collect() } else { vec![0.0; width * height] };
-        values.iter_mut().zip(&inside).filter(|(_, i)| !**i).for_each(|(v, _)| *v = 0.0);
-        let values = spread(&values, &inside, width, height, SPREAD / pitch);
-        let highest = values.iter().copied().fold(0.0, f64::max);
-        let first = grid.node_xy(0);
-        let shift = grid.step() * (COARSE as f64 - 1.0) / 2.0;
-        Raster { width, height, pitch, west: first.x + shift, south: first.y + shift, values, inside, highest }
+/// Labelled contours at the levels of the scale.
+fn contours(raster: &Raster, sheet: &mut Sheet, world: &World, frame: &Frame, (top, levels): (f64, usize), taken: &mut Vec<[f64; 4]>) {
+    if top <= 0.0 {
+        return;
     }
-
-    /// The point of a place where the field is highest, in metres.
-    fn peak(&self, world: &World, place: usize) -> (f64, f64) {
-        let at = |c: usize| (self.west + (c % self.width) as f64 * self.pitch, self.south + (c / self.width) as f64 * self.pitch);
-        let own = (0..self.values.len()).filter(|&c| {
-            let (x, y) = at(c);
-            self.inside[c] && world.place_at(x, y) == Some(place)
-        });
-        own.max_by(|a, b| self.values[*a].total_cmp(&self.values[*b])).map_or((self.west, self.south), at)
-    }
-
-    fn paint(&self, sheet: &mut Sheet, frame: &Frame, top: f64) -> Result<(), Undrawn> {
-        let mut rgba = Vec::with_capacity(self.values.len() * 4);
-        for j in (0..self.height).rev() {
-            for i in 0..self.width {
-                let share = if top > 0.0 { self.values[j * self.width + i] / top } else { 0.0 };
-                let c = warm(share);
-                let alpha = (share * 6.0).min(1.0) * 235.0;
-                rgba.extend([c.0, c.1, c.2, alpha as u8]);
-            }
-        }
-        let half = self.pitch / 2.0;
-        let at = frame.at(self.west - half, self.south + self.pitch * self.height as f64 - half);
-        let size = (frame.long(self.pitch * self.width as f64), frame.long(self.pitch * self.height as f64));
-        sheet.raster(at, size, (self.width, self.height), &rgba)
-    }
-
-    /// Labelled contours at the levels of the scale.
-    fn contours(&self, sheet: &mut Sheet, world: &World, frame: &Frame, (top, levels): (f64, usize), taken: &mut Vec<[f64; 4]>) {
-        if top <= 0.0 {
-            return;
-        }
-        let thresholds: Vec<f64> = (1..levels).map(|k| top * k as f64 / levels as f64).collect();
-        let builder = contour::ContourBuilder::new(self.width, self.height, true);
-        let Ok(lines) = builder.lines(&self.values, &thresholds) else {
-            return;
-        };
-        for line in lines {
-            let label = figure(line.threshold());
-            for path in &line.geometry().0 {
-                let metres: Vec<(f64, f64)> = path.coords().map(|c| (self.west + (c.x - 0.5) * self.pitch, self.south + (c.y - 0.5) * self.pitch)).collect();
-                if metres.len() > 5 {
-                    label_contour(sheet, world, frame, &metres, &label, taken);
-                    sheet.line(metres.iter().map(|p| frame.at(p.0, p.1)).collect(), INK, 0.9);
-                }
+    let thresholds: Vec<f64> = (1..levels).map(|k| top * k as f64 / levels as f64).collect();
+    let builder = contour::ContourBuilder::new(raster.width, raster.height, true);
+    let Ok(lines) = builder.lines(&raster.values, &thresholds) else {
+        return;
+    };
+    for line in lines {
+        let label = figure(line.threshold());
+        for path in &line.geometry().0 {
+            let metres: Vec<(f64, f64)> =
+                path.coords().map(|c| (raster.west + (c.x - 0.5) * raster.pitch, raster.south + (c.y - 0.5) * raster.pitch)).collect();
+            if metres.len() > 5 {
+                label_contour(sheet, world, frame, &metres, &label, taken);
+                sheet.line(metres.iter().map(|p| frame.at(p.0, p.1)).collect(), INK, 0.9);
             }
         }
     }
@@ -259,34 +215,4 @@ fn label_contour(sheet: &mut Sheet, world: &World, frame: &Frame, metres: &[(f64
     };
     sheet.write(at, label, Ink { size: TINY, anchor: Anchor::Middle, colour: INK, bold: false, halo: true });
     taken.push(b);
-}
-
-/// Spreads values with a bell of so many cells, keeping what lies on the floor there: walls take nothing.
-fn spread(values: &[f64], inside: &[bool], width: usize, height: usize, cells: f64) -> Vec<f64> {
-    let reach = (cells * 2.0).ceil() as isize;
-    let bell: Vec<f64> = (-reach..=reach).map(|d| (-0.5 * (d as f64 / cells).powi(2)).exp()).collect();
-    let pass = |from: &[f64], dx: isize, dy: isize| -> Vec<f64> {
-        let at = |i: isize, j: isize| (i >= 0 && j >= 0 && (i as usize) < width && (j as usize) < height).then(|| j as usize * width + i as usize);
-        let mut to = vec![0.0; from.len()];
-        for c in (0..from.len()).filter(|&c| from[c] != 0.0) {
-            let (i, j) = ((c % width) as isize, (c / width) as isize);
-            let mut near = vec![];
-            for side in [1isize, -1] {
-                for d in if side == 1 { 0..=reach } else { 1..=reach } {
-                    match at(i + dx * d * side, j + dy * d * side).filter(|&n| inside[n]) {
-                        Some(n) => near.push((n, bell[(d * side + reach) as usize])),
-                        None => break,
-                    }
-                }
-            }
-            let total: f64 = near.iter().map(|n| n.1).sum();
-            if total > 0.0 {
-                near.iter().for_each(|&(n, w)| to[n] += from[c] * w / total);
-            } else {
-                to[c] += from[c];
-            }
-        }
-        to
-    };
-    pass(&pass(values, 1, 0), 0, 1)
 }

@@ -1,14 +1,17 @@
 //! Pictures: small data in, SVG out. One picture a file; style constants once.
 
 mod capacity;
+mod difference;
 mod heat;
 mod house;
 mod lines;
+mod raster;
 mod sheet;
 mod style;
 
 pub use capacity::capacity;
-pub use heat::{Field, crowding, holdups};
+pub use difference::difference;
+pub use heat::{Field, crowding, highest, holdups};
 pub use house::plan;
 pub use lines::lines;
 pub use sheet::{Undrawn, png};

@@ -1,9 +1,11 @@
 //! Wire types of `answer.json`, format 1. SI units; no date, path or thread count. Fields are only ever added.
 
 mod capacity;
+mod compare;
 mod evidence;
 
 pub use capacity::capacity;
+pub use compare::compare;
 pub use evidence::evidence;
 
 use serde::Serialize;

@@ -74,5 +74,5 @@ fn pictures(loaded: &Loaded, c: &Capacity, sentence: &str, seed: u64) -> Result<
         title: format!("{}: {}{option}", loaded.plan.title, loaded.scenario.title),
         run: format!("{evenings} simulated evenings, seed {seed}, {}", json::program()),
     };
-    Ok(vec![("capacity", chart::capacity(world, c, sentence, &foot)?)])
+    Ok(vec![("capacity".into(), chart::capacity(world, c, sentence, &foot)?)])
 }

@@ -2,13 +2,14 @@
 
 mod capacity;
 mod check;
+mod compare;
 mod evidence;
 mod new;
 mod out;
 mod progress;
 mod run;
 
-use crate::args::{Cli, Command, Input};
+use crate::args::{Cli, Command, Input, Over};
 use crate::diagnostic;
 use clap::{CommandFactory, Parser};
 use sim::problem::{nearest, one_of};
@@ -65,6 +66,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
     let result = match &cli.command {
         Command::Run(args) => run::run(args, out, err),
         Command::Capacity(args) => capacity::capacity(args, out, err),
+        Command::Compare(args) => compare::compare(args, out, err),
         Command::Check(args) => check::check(args, out, err),
         Command::Evidence(args) => evidence::evidence(args, out, err),
         Command::New(args) => new::new(args, out),
@@ -93,20 +95,25 @@ fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
 
 /// Reads the input and puts it on the floor.
 pub(crate) fn load(input: &Input) -> Result<(Loaded, World), Stop> {
-    let asked = asked(input)?;
+    let loaded = load_file(&input.file, input.option.clone(), &input.over)?;
+    let world = World::new(loaded.plan.clone(), loaded.scenario.clone()).map_err(|p| Stop::Input(Box::new(loaded.reject(p))))?;
+    Ok((loaded, world))
+}
+
+/// Reads a file.
+fn load_file(file: &str, option: Option<String>, over: &Over) -> Result<Loaded, Stop> {
+    let asked = asked(option, over)?;
     let from_disk = |path: &str| match std::fs::metadata(path) {
         Ok(m) if m.is_dir() => Err("it is a folder".to_string()),
         Ok(m) if m.len() > 4_000_000 => Err("it is larger than any plan".to_string()),
         Ok(_) => std::fs::read(path).map_err(|e| e.to_string()).and_then(|b| String::from_utf8(b).map_err(|_| "it is not text in UTF-8".to_string())),
         Err(e) => Err(if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".to_string() } else { e.to_string() }),
     };
-    let loaded = read(&input.file, &from_disk, &asked).map_err(|r| Stop::Input(Box::new(r)))?;
-    let world = World::new(loaded.plan.clone(), loaded.scenario.clone()).map_err(|p| Stop::Input(Box::new(loaded.reject(p))))?;
-    Ok((loaded, world))
+    read(file, &from_disk, &asked).map_err(|r| Stop::Input(Box::new(r)))
 }
 
-fn asked(input: &Input) -> Result<Asked, Stop> {
-    let occasion = match &input.occasion {
+fn asked(option: Option<String>, over: &Over) -> Result<Asked, Stop> {
+    let occasion = match &over.occasion {
         None => None,
         Some(word) => Some(Occasion::from_word(word).ok_or_else(|| {
             let known = Occasion::ALL.map(Occasion::word);
@@ -115,16 +122,16 @@ fn asked(input: &Input) -> Result<Asked, Stop> {
         })?),
     };
     let most = i64::from(sim::scenario::MOST_INSIDE);
-    let guests = match input.guests {
+    let guests = match over.guests {
         None => None,
         Some(n) if (1..=most).contains(&n) => Some(n as u32),
         Some(n) => {
             return Err(Stop::Usage(format!("--guests {n} is out of range; expected a whole number from 1 to {most}")));
         }
     };
-    let limits = input.limits.said();
+    let limits = over.limits.said();
     match sim::read::check_limits(&limits).first() {
         Some(p) => Err(Stop::Usage(format!("{}: {}{}", p.at.replace('/', " "), p.says, p.hint.as_ref().map_or(String::new(), |h| format!("; {h}"))))),
-        None => Ok(Asked { guests, occasion, option: input.option.clone(), limits }),
+        None => Ok(Asked { guests, occasion, option, limits }),
     }
 }

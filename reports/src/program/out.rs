@@ -80,7 +80,7 @@ impl Folder {
 }
 
 /// A picture being made: its name and its SVG.
-pub(super) type Drawn = (&'static str, String);
+pub(super) type Drawn = (String, String);
 
 /// The answer and its pictures as files: each picture as SVG and as a crisp PNG.
 pub(super) fn with_pictures(json: String, drawn: Vec<Drawn>) -> Result<Vec<(String, Vec<u8>)>, Stop> {

@@ -153,10 +153,10 @@ fn pictures(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening
     let when = format!("{} to {}", words::clock(world.scenario.start, from), words::clock(world.scenario.start, from + 2 * i64::from(PRESENCE_BIN)));
     let (crowd, held) = (trials.crowding(), trials.holdups());
     Ok(vec![
-        ("plan", chart::plan(&loaded.plan, &foot)?),
-        ("crowding", chart::crowding(world, &Field { cells: &crowd, worst: None }, &when, &foot)?),
-        ("holdups", chart::holdups(world, &Field { cells: &held, worst }, &foot)?),
-        ("lines", chart::lines(world, trials, evening, &foot)?),
+        ("plan".into(), chart::plan(&loaded.plan, &foot)?),
+        ("crowding".into(), chart::crowding(world, &Field { cells: &crowd, worst: None, highest: 0.0 }, &when, &foot)?),
+        ("holdups".into(), chart::holdups(world, &Field { cells: &held, worst, highest: 0.0 }, &foot)?),
+        ("lines".into(), chart::lines(world, trials, evening, &foot)?),
     ])
 }
 

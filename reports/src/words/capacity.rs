@@ -38,6 +38,17 @@ pub fn breaks(world: &World, limit: &LimitCurve) -> String {
     }
 }
 
+/// What is measured against a limit.
+pub fn measure(subject: Subject) -> &'static str {
+    match subject {
+        Subject::JamRisk(_) => "evenings with a jam there",
+        Subject::Wait(_) => "9 visits in 10 wait less",
+        Subject::SeatsShort => "share of those wanting a seat who find none",
+        Subject::CoatsOver => "coats with no place",
+        Subject::ClearFloor => "clear floor a guest",
+    }
+}
+
 /// A measure of a limit as text.
 pub fn measured(world: &World, subject: Subject, value: f64) -> String {
     match subject {

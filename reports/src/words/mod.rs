@@ -1,6 +1,7 @@
 //! Every number-to-text rule, and the sentences of answers.
 
 pub mod capacity;
+pub mod compare;
 
 use sim::question::evening::{Evening, PlaceReport, Subject, Verdict};
 use sim::scenario::Serves;

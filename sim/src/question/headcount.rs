@@ -62,12 +62,12 @@ pub struct Budget {
     pub locate: u32,
     /// Evenings of the second stage, in all.
     pub spend: u32,
-    /// The first stage goes up to so many times the headcount at which the first limit gives out; at least 1.
+    /// They are added to a headcount in so many at a time.
+    pub batch: u32,
+    /// Limits are followed up to so many times the headcount at which the first gives out; at least 1.
     pub follow: f64,
 }
 
-/// Evenings are added in so many at a time.
-pub const BATCH: u32 = 64;
 /// Trials of the first stage are numbered from here: none of the second is among them.
 pub const LOCATING: u32 = 1_000_000;
 /// Steps of the first stage, down and up.
@@ -169,8 +169,7 @@ pub type Play<'a> = &'a mut dyn FnMut(&[Played]) -> Vec<Vec<Shown>>;
 /// Finds what each limit allows.
 pub fn find(limits: &[Bounded], budget: Budget, play: Play) -> Found {
     let mut search = Search { limits, budget, play, seen: BTreeMap::new() };
-    let located = search.locate();
-    let looked = search.seen.keys().last().map_or(1, |p| p.guests);
+    let (located, looked) = search.locate();
     search.seen.clear();
     let headcounts = search.choose(&located);
     for (&guests, &evenings) in &headcounts {
@@ -196,6 +195,12 @@ enum Located {
     Below,
 }
 
+impl Located {
+    fn near(self) -> Option<(f64, f64)> {
+        if let Located::Near(at, slope) = self { Some((at, slope)) } else { None }
+    }
+}
+
 impl Search<'_, '_> {
     fn show(&mut self, guests: u32, trials: std::ops::Range<u32>) {
         let asked: Vec<Played> = trials.map(|trial| Played { guests, trial }).collect();
@@ -215,7 +220,8 @@ impl Search<'_, '_> {
     }
 
     /// First stage: down until every limit holds, up until the limits worth following have given out.
-    fn locate(&mut self) -> Vec<Located> {
+    /// Also tells up to how many guests they were followed.
+    fn locate(&mut self) -> (Vec<Located>, u32) {
         let trials = LOCATING..LOCATING + self.budget.locate;
         let mut low = self.budget.around.clamp(1, self.budget.most);
         let mut high = low;
@@ -235,7 +241,11 @@ impl Search<'_, '_> {
         }
         let amounts: Vec<usize> = (0..self.limits.len()).filter(|&l| self.limits[l].rise == Rise::Amount).collect();
         amounts.into_iter().for_each(|l| self.halve(l, &trials));
-        (0..self.limits.len()).map(|l| self.located(l, high)).collect()
+        let located: Vec<Located> = (0..self.limits.len()).map(|l| self.located(l, high)).collect();
+        let first = located.iter().filter_map(|l| l.near()).map(|n| n.0).fold(f64::INFINITY, f64::min);
+        let looked = ((first * self.budget.follow).ceil() as u32).min(high);
+        let followed = |l: Located| if l.near().is_some_and(|n| n.0 > f64::from(looked)) { Located::Beyond } else { l };
+        (located.into_iter().map(followed).collect(), looked)
     }
 
     /// Headcounts looked at so far, in order.
@@ -291,8 +301,7 @@ impl Search<'_, '_> {
 
     /// Headcounts of the second stage with their evenings: most round the first limit to give out, a batch round each later one.
     fn choose(&self, located: &[Located]) -> BTreeMap<u32, u32> {
-        let near: Vec<(Bounded, f64, f64)> =
-            self.limits.iter().zip(located).filter_map(|(b, l)| if let Located::Near(at, slope) = l { Some((*b, *at, *slope)) } else { None }).collect();
+        let near: Vec<(Bounded, f64, f64)> = self.limits.iter().zip(located).filter_map(|(b, l)| l.near().map(|(at, slope)| (*b, at, slope))).collect();
         let first = near.iter().map(|n| n.1).fold(f64::INFINITY, f64::min);
         let mut headcounts: BTreeMap<u32, u32> = BTreeMap::new();
         let mut close = vec![];
@@ -301,16 +310,17 @@ impl Search<'_, '_> {
             let wanted = self.around(at, slope, bounded.steps(is_close));
             let snapped = wanted.into_iter().map(|g| if is_close || bounded.rise == Rise::Amount { g } else { snapped(g).min(self.budget.most) });
             for guests in snapped {
-                headcounts.insert(guests, BATCH);
+                headcounts.insert(guests, self.budget.batch);
                 close.extend(is_close.then_some(guests));
             }
         }
         close.sort_unstable();
         close.dedup();
-        let spent = BATCH * headcounts.len() as u32;
-        let more = self.budget.spend.saturating_sub(spent) / BATCH;
+        let batch = self.budget.batch.max(1);
+        let spent = batch * headcounts.len() as u32;
+        let more = self.budget.spend.saturating_sub(spent) / batch;
         for guests in close.iter().cycle().take(more as usize) {
-            *headcounts.entry(*guests).or_default() += BATCH;
+            *headcounts.entry(*guests).or_default() += batch;
         }
         headcounts
     }

@@ -4,3 +4,6 @@ pub mod evening;
 pub mod headcount;
 
 pub mod capacity;
+pub mod race;
+
+pub mod compare;

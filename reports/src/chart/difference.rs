@@ -1,0 +1,87 @@
+//! What one arrangement changes: where more and where less time is lost, on a two-ended scale with paper in the middle.
+
+use super::Foot;
+use super::heat::{areas, areas_words};
+use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
+use super::raster::Raster;
+use super::sheet::{Anchor, Sheet, Undrawn};
+use super::style::*;
+use plotters::style::RGBColor;
+use sim::world::World;
+
+/// A figure over the floor of a house, by raster cell of the measures.
+pub(super) type Over<'a> = (&'a World, &'a [f64]);
+
+/// Ends of the scale, in guest-minutes for each unit of area.
+const ENDS: [f64; 11] = [0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0, 320.0];
+/// Changes below this share of the end are paper.
+const PAPER_BELOW: f64 = 0.04;
+
+/// Guest-minutes lost in `after` less those in `before`, drawn on the house of `after`.
+pub fn difference(after: Over, before: Over, (name, than): (&str, &str), about: &Foot) -> Result<String, Undrawn> {
+    let (world, plan) = (after.0, &after.0.plan);
+    let mut sheet = Sheet::new();
+    let top = head(&mut sheet, &format!("What changes: {name}"), &format!("Guest-minutes lost to others on an average evening, against \"{than}\""));
+    let frame = Frame::new(plan, top, 0.0);
+    sheet.reach(frame.bottom);
+    floors(&mut sheet, plan, &frame);
+    let raster = change(after, before);
+    let most = raster.values.iter().map(|v| v.abs()).fold(0.0, f64::max);
+    let end = ENDS.into_iter().find(|e| most <= *e).unwrap_or(most);
+    raster.paint(&mut sheet, &frame, |v| ink(v / end))?;
+    walls(&mut sheet, plan, &frame);
+    let numbered = furniture(&mut sheet, plan, &frame, true, &[]);
+    openings(&mut sheet, plan, &frame);
+    room_names(&mut sheet, plan, &frame, &mut vec![]);
+    let y = scale_bar(&mut sheet, plan, &frame);
+    let y = key(&mut sheet, y, &numbered);
+    let y = legend(&mut sheet, y, end, &format!("in {}", areas_words(world)));
+    foot(&mut sheet, y, about);
+    sheet.svg()
+}
+
+/// The later field less the earlier one at the same points; where the earlier house had no floor, nothing was lost.
+fn change(after: Over, before: Over) -> Raster {
+    let mut raster = Raster::new(after.0, after.1, areas(after.0));
+    let earlier = Raster::new(before.0, before.1, areas(before.0));
+    for c in 0..raster.values.len() {
+        let x = raster.west + (c % raster.width) as f64 * raster.pitch;
+        let y = raster.south + (c / raster.width) as f64 * raster.pitch;
+        raster.values[c] -= earlier.at(x, y);
+    }
+    raster
+}
+
+/// Colour of a share from -1 to 1: violet less, orange more, alike for the colour-blind (ColorBrewer PuOr).
+fn colour(share: f64) -> RGBColor {
+    let c = colorous::PURPLE_ORANGE.eval_continuous(0.5 + share.clamp(-1.0, 1.0) / 2.0);
+    RGBColor(c.r, c.g, c.b)
+}
+
+fn ink(share: f64) -> [u8; 4] {
+    let c = colour(share);
+    let seen = ((share.abs() - PAPER_BELOW) * 6.0).clamp(0.0, 1.0);
+    [c.0, c.1, c.2, (seen * 235.0) as u8]
+}
+
+fn legend(sheet: &mut Sheet, y: f64, end: f64, unit: &str) -> f64 {
+    let (left, wide, high, steps) = (MARGIN, 360.0, 18.0, 60);
+    let y = y + 14.0;
+    let x = |share: f64| left + wide * (share + 1.0) / 2.0;
+    for k in 0..steps {
+        let (a, b) = (f64::from(2 * k - steps) / f64::from(steps), f64::from(2 * k + 2 - steps) / f64::from(steps));
+        let shown = if ((a + b) / 2.0).abs() < PAPER_BELOW { PAPER } else { colour((a + b) / 2.0) };
+        sheet.fill(vec![(x(a), y), (x(b) + 0.6, y), (x(b) + 0.6, y + high), (x(a), y + high)], shown, 1.0);
+    }
+    for (share, anchor) in [(-1.0, Anchor::Left), (0.0, Anchor::Middle), (1.0, Anchor::Right)] {
+        sheet.line(vec![(x(share), y + high), (x(share), y + high + 5.0)], INK, 1.2);
+        let text = match share {
+            s if s < 0.0 => format!("{end} less"),
+            s if s > 0.0 => format!("{end} more"),
+            _ => "no change".into(),
+        };
+        sheet.text((x(share), y + high + 16.0), &text, SMALL, anchor);
+    }
+    sheet.text((left + wide + 24.0, y + high / 2.0), &format!("guest-minutes lost {unit}"), SMALL, Anchor::Left);
+    y + high + 28.0
+}

@@ -1,0 +1,107 @@
+//! `compare`: which arrangement is better, and by how much?
+
+use super::out::{self, Answered, Drawn};
+use super::progress::Progress;
+use super::{Stop, load_file};
+use crate::chart::{self, Field, Foot};
+use crate::{args, json, words};
+use sim::parallel::with_threads;
+use sim::problem::{nearest, one_of};
+use sim::question::compare::{Case, Comparison, answer};
+use sim::question::evening;
+use sim::read::{Loaded, Variant};
+use std::io::Write;
+
+/// What the first arrangement is called where the others are its options.
+const AS_IT_IS: &str = "as it is";
+
+/// Plays, prints, writes.
+pub(super) fn compare(args: &args::Compare, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+    let folder = out::choose(&args.output, &args.file, "compare")?;
+    let loaded = load_file(&args.file, None, &args.over)?;
+    let (cases, files) = cases(args, &loaded)?;
+    let progress = Progress::new(args.output.quiet);
+    let compared = with_threads(args.draw.threads.map(usize::from), || answer(cases, args.draw.seed, args.trials, &progress));
+    progress.finish();
+    let c = compared.map_err(|(case, problems)| Stop::Input(Box::new(files.get(case).unwrap_or(&loaded).reject(problems))))?;
+    let answered = Answered { text: report(&c), json: json::text(&json::compare(&loaded, &c))?, opens: "difference.png" };
+    answered.tell(&args.output, folder, || pictures(&loaded, &c, args), (out, err))
+}
+
+/// The arrangements to compare, and the file each is from.
+fn cases(args: &args::Compare, loaded: &Loaded) -> Result<(Vec<Case>, Vec<Loaded>), Stop> {
+    if !loaded.scenario.errands.is_empty() {
+        return Err(Stop::Usage("this file holds scripts ([[errand]]); arrangements are compared over an evening".into()));
+    }
+    let is_file = |name: &&String| name.ends_with(".toml");
+    let (others, names): (Vec<&String>, Vec<&String>) = args.others.iter().partition(is_file);
+    let options = if args.others.is_empty() { loaded.options.iter().collect() } else { named(loaded, &names)? };
+    if options.is_empty() && others.is_empty() {
+        return Err(Stop::Usage(format!("{} has no [[option]] to compare; write one, or name a second scenario", args.file)));
+    }
+    let first = if others.is_empty() { AS_IT_IS.to_string() } else { loaded.scenario.title.clone() };
+    let mut cases = vec![Case { name: first, cost: None, plan: loaded.plan.clone(), scenario: loaded.scenario.clone() }];
+    let mut files = vec![loaded.clone()];
+    for Variant { name, cost, plan, scenario } in options.into_iter().cloned() {
+        cases.push(Case { name, cost, plan, scenario });
+        files.push(loaded.clone());
+    }
+    for file in others {
+        let other = load_file(file, None, &args.over)?;
+        let taken = cases.iter().any(|c| c.name == other.scenario.title);
+        let name = if taken { file.clone() } else { other.scenario.title.clone() };
+        cases.push(Case { name, cost: None, plan: other.plan.clone(), scenario: other.scenario.clone() });
+        files.push(other);
+    }
+    Ok((cases, files))
+}
+
+/// The options of some names.
+fn named<'a>(loaded: &'a Loaded, names: &[&String]) -> Result<Vec<&'a Variant>, Stop> {
+    let known: Vec<&str> = loaded.options.iter().map(|o| o.name.as_str()).collect();
+    let find = |name: &&String| {
+        loaded.options.iter().find(|o| o.name == **name).ok_or_else(|| {
+            let hint = nearest(name, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+            Stop::Usage(format!("there is no option `{name}`; {hint}; a scenario's name ends with .toml"))
+        })
+    };
+    names.iter().map(find).collect()
+}
+
+/// The answer on a terminal.
+fn report(c: &Comparison) -> String {
+    let evenings = c.race.trials[0].len();
+    let mut text = format!("{}\n\nThe same {evenings} evenings in each arrangement, the best first\n", words::compare::sentence(c));
+    for case in c.ranked().into_iter().chain([0]) {
+        let evening = evening::answer(&c.race.worlds[case], &c.race.trials[case]);
+        text += &format!("  {}\n", words::compare::row(c, case));
+        if let Some(worst) = evening.limits.iter().find(|v| !v.holds) {
+            text += &format!("      with {} guests: {}\n", c.race.worlds[case].scenario.guests, words::verdict(&c.race.worlds[case], worst));
+        }
+    }
+    let world = &c.race.worlds[0];
+    text += &format!("\n{}\n", words::caution(world.scenario.guests, world.clear_floor));
+    text
+}
+
+/// Hold-ups of each arrangement on one scale, and what the best one changes.
+fn pictures(loaded: &Loaded, c: &Comparison, args: &args::Compare) -> Result<Vec<Drawn>, Stop> {
+    let cells: Vec<Vec<f64>> = c.race.trials.iter().map(|t| t.holdups()).collect();
+    let highest = cells.iter().zip(&c.race.worlds).map(|(cells, world)| chart::highest(world, cells)).fold(0.0, f64::max);
+    let foot = |case: usize| Foot {
+        title: format!("{}: {}, {}, {} guests", loaded.plan.title, loaded.scenario.title, c.cases[case].name, c.race.worlds[case].scenario.guests),
+        run: format!("{} simulated evenings, seed {}, {}", c.race.trials[case].len(), args.draw.seed, json::program()),
+    };
+    let mut drawn = vec![];
+    for case in 0..c.cases.len() {
+        let world = &c.race.worlds[case];
+        let worst = evening::answer(world, &c.race.trials[case]).worst().map(|p| p.place);
+        let name = if case == 0 { "holdups".to_string() } else { format!("holdups-{case}") };
+        drawn.push((name, chart::holdups(world, &Field { cells: &cells[case], worst, highest }, &foot(case))?));
+    }
+    if let Some(&best) = c.ranked().first() {
+        let (after, before) = ((&c.race.worlds[best], cells[best].as_slice()), (&c.race.worlds[0], cells[0].as_slice()));
+        drawn.push(("difference".into(), chart::difference(after, before, (&c.cases[best].name, &c.cases[0].name), &foot(best))?));
+    }
+    Ok(drawn)
+}

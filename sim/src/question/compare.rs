@@ -1,0 +1,112 @@
+//! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the best of them gain.
+
+use super::capacity::{Effort, NoCapacity, Whole, answer as capacity, whole};
+use super::headcount::Gives;
+use super::race::{Paired, Race};
+use crate::parallel::Watch;
+use crate::plan::Plan;
+use crate::problem::Problem;
+use crate::scenario::Scenario;
+use crate::stats::Estimate;
+use crate::world::World;
+
+/// Guests gained are asked of so many of the best.
+const BEST: usize = 3;
+
+/// One of the arrangements.
+#[derive(Clone, Debug)]
+pub struct Case {
+    /// What it is called.
+    pub name: String,
+    /// What the file says it costs.
+    pub cost: Option<f64>,
+    /// The plan with it.
+    pub plan: Plan,
+    /// The scenario with it.
+    pub scenario: Scenario,
+}
+
+/// How an arrangement does against the first.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Standing {
+    /// Minutes lost a guest.
+    pub lost: Estimate,
+    /// Against the first one, on the same evenings.
+    pub against: Paired,
+    /// Guests it takes, if that was asked and has an answer.
+    pub guests: Option<Whole>,
+    /// Guests more than the first takes.
+    pub gain: Option<Estimate>,
+    /// Guests gained for each 1,000 of cost.
+    pub gain_per_1000: Option<Estimate>,
+}
+
+/// The answer.
+pub struct Comparison {
+    /// The arrangements, the one that all are held against first.
+    pub cases: Vec<Case>,
+    /// Their worlds and evenings.
+    pub race: Race,
+    /// How each does; the first against itself.
+    pub standings: Vec<Standing>,
+}
+
+impl Comparison {
+    /// The arrangements but the first, the best first.
+    pub fn ranked(&self) -> Vec<usize> {
+        let mut ranked: Vec<usize> = (1..self.cases.len()).collect();
+        let by = |c: usize| self.standings[c].against.difference.value;
+        ranked.sort_by(|&a, &b| by(a).total_cmp(&by(b)).then(a.cmp(&b)));
+        ranked
+    }
+}
+
+/// Plays `trials` evenings of each arrangement and asks the first and the best three for their headcounts.
+/// An arrangement that does not work on the floor is told with its number.
+pub fn answer(cases: Vec<Case>, seed: u64, trials: u32, watch: &dyn Watch) -> Result<Comparison, (usize, Vec<Problem>)> {
+    let worlds = cases.iter().enumerate().map(|(i, c)| World::new(c.plan.clone(), c.scenario.clone()).map_err(|p| (i, p)));
+    let mut race = Race::new(worlds.collect::<Result<Vec<_>, _>>()?, seed);
+    let all: Vec<usize> = (0..cases.len()).collect();
+    watch.expect(u64::from(trials) * all.len() as u64);
+    race.play(&all, 0..trials, watch);
+    let standing = |c: usize| Standing { lost: race.mean_lost(c), against: race.against(c, 0), guests: None, gain: None, gain_per_1000: None };
+    let standings = all.iter().map(|&c| standing(c)).collect();
+    let mut comparison = Comparison { cases, race, standings };
+    comparison.count_guests(seed, watch);
+    Ok(comparison)
+}
+
+impl Comparison {
+    fn count_guests(&mut self, seed: u64, watch: &dyn Watch) {
+        let mut asked = vec![0];
+        asked.extend(self.ranked().into_iter().filter(|&c| !self.standings[c].against.is_same()).take(BEST));
+        if asked.len() < 2 {
+            return;
+        }
+        let gives: Vec<Option<Gives>> = asked.iter().map(|&c| guests(&self.cases[c], seed, watch)).collect();
+        for (&c, gives_out) in asked.iter().zip(&gives) {
+            let standing = &mut self.standings[c];
+            standing.guests = gives_out.and_then(whole);
+            standing.gain = gives_out.zip(gives[0]).and_then(|(now, before)| gain(now, before)).filter(|_| c > 0);
+            standing.gain_per_1000 = self.cases[c].cost.filter(|cost| *cost > 0.0).and_then(|cost| Some(standing.gain?.scaled(1000.0 / cost)));
+        }
+    }
+}
+
+/// What a house gives, by a quick search.
+fn guests(case: &Case, seed: u64, watch: &dyn Watch) -> Option<Gives> {
+    let found: Result<_, NoCapacity> = capacity(&case.plan, &case.scenario, None, seed, Effort::QUICK, watch);
+    found.ok().map(|c| c.together)
+}
+
+/// The difference of two headcounts, with an interval from those of both (Zou & Donner 2008, Stat. Med. 27:1693).
+pub fn gain(now: Gives, before: Gives) -> Option<Estimate> {
+    let figures = |g: Gives| match g {
+        Gives::At { value, low, high } => Some((value, low, high)),
+        Gives::AtOnce => Some((0.0, 0.0, 0.0)),
+        Gives::Never => None,
+    };
+    let ((a, al, ah), (b, bl, bh)) = (figures(now)?, figures(before)?);
+    let value = a - b;
+    Some(Estimate { value, low: value - (a - al).hypot(bh - b), high: value + (ah - a).hypot(b - bl) })
+}

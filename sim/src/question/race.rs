@@ -1,0 +1,90 @@
+//! Variants on the same evenings: the same guests with the same thirst at the same minute, so that what differs is the house.
+
+use super::evening::minutes_lost;
+use crate::chance::{Key, Purpose};
+use crate::ensemble::{Ensemble, extend};
+use crate::parallel::Watch;
+use crate::stats::{Estimate, mean};
+use crate::world::World;
+use std::ops::Range;
+
+/// Resamples of whole evenings behind a share.
+const RESAMPLES: u32 = 2000;
+
+/// Variants of a house with the evenings played in each.
+pub struct Race {
+    /// The variants.
+    pub worlds: Vec<World>,
+    /// Their evenings.
+    pub trials: Vec<Ensemble>,
+}
+
+/// How a variant does against another on the same evenings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Paired {
+    /// Minutes lost a guest more than the other's; below 0 is better.
+    pub difference: Estimate,
+    /// Share of resamples of the evenings in which it loses less.
+    pub better: f64,
+}
+
+impl Paired {
+    /// Whether every evening was the same to the minute.
+    pub fn is_same(self) -> bool {
+        self.difference.low == 0.0 && self.difference.high == 0.0
+    }
+
+    /// Whether the interval leaves no doubt which one is better.
+    pub fn is_clear(self) -> bool {
+        self.difference.low > 0.0 || self.difference.high < 0.0
+    }
+}
+
+impl Race {
+    /// No evenings yet.
+    pub fn new(worlds: Vec<World>, seed: u64) -> Race {
+        let trials = worlds.iter().map(|_| Ensemble::new(seed)).collect();
+        Race { worlds, trials }
+    }
+
+    /// Plays the same trials in each of some variants, in parallel over both.
+    pub fn play(&mut self, variants: &[usize], range: Range<u32>, watch: &dyn Watch) {
+        let worlds: Vec<&World> = self.worlds.iter().collect();
+        let all: Vec<(usize, u32)> = range.flat_map(|trial| variants.iter().map(move |&v| (v, trial))).collect();
+        extend(&mut self.trials, &worlds, &all, &|| watch.done());
+    }
+
+    /// Minutes lost a guest on each evening of a variant, in order.
+    pub fn lost(&self, variant: usize) -> Vec<f64> {
+        self.trials[variant].trials.iter().map(|s| minutes_lost(&self.worlds[variant], s)).collect()
+    }
+
+    /// Mean minutes lost a guest of a variant.
+    pub fn mean_lost(&self, variant: usize) -> Estimate {
+        mean(&self.lost(variant))
+    }
+
+    /// One variant against another, on the evenings both have played from their first one on.
+    pub fn against(&self, variant: usize, other: usize) -> Paired {
+        let differences: Vec<f64> = self.lost(variant).iter().zip(self.lost(other)).map(|(a, b)| a - b).collect();
+        let seed = self.trials[variant].seed;
+        Paired { difference: mean(&differences), better: share_below(&differences, seed) }
+    }
+}
+
+/// Share of resamples of some differences whose mean is below 0; half of those at 0.
+fn share_below(differences: &[f64], seed: u64) -> f64 {
+    let n = differences.len() as u32;
+    let mut stream = Key { seed, trial: 0, person: 0 }.stream(Purpose::Resample, 1);
+    let below = (0..RESAMPLES).map(|_| {
+        let sum: f64 = (0..n).map(|_| differences[stream.below(n) as usize]).sum();
+        if sum < 0.0 {
+            1.0
+        } else if sum == 0.0 {
+            0.5
+        } else {
+            0.0
+        }
+    });
+    below.sum::<f64>() / f64::from(RESAMPLES)
+}
