@@ -22,6 +22,7 @@ const EXAMPLES: &str = "Examples:
   elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
   elbowroom capacity my-house/evening.toml             how many guests, what gives out first
   elbowroom compare my-house/evening.toml              its options against it as it is
+  elbowroom where my-house/evening.toml food           the best place for the food, on a map
 
 Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4 cannot write.";
 
@@ -34,6 +35,8 @@ pub enum Command {
     Capacity(Capacity),
     /// Which arrangement is better, and by how much? Options of a scenario, or several scenarios.
     Compare(Compare),
+    /// Where is the best place for the food, the drinks, the coats?
+    Where(Where),
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
     Check(Check),
     /// Why should I believe it? Checks the model against published values and theory; takes some minutes.
@@ -201,6 +204,26 @@ pub struct Compare {
     #[command(flatten)]
     pub over: Over,
     /// Simulated evenings in each arrangement.
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
+    pub trials: u32,
+    /// How evenings are drawn.
+    #[command(flatten)]
+    pub draw: Draw,
+    /// Where answers go.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Arguments of `where`.
+#[derive(Debug, Args)]
+pub struct Where {
+    /// What is read.
+    #[command(flatten)]
+    pub input: Input,
+    /// What to place: food, drinks, coats or glasses.
+    #[arg(value_name = "SPOT")]
+    pub spot: String,
+    /// Fresh simulated evenings for the best places, after a race.
     #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
     /// How evenings are drawn.

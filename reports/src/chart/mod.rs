@@ -5,6 +5,7 @@ mod difference;
 mod heat;
 mod house;
 mod lines;
+mod places;
 mod raster;
 mod sheet;
 mod style;
@@ -14,6 +15,7 @@ pub use difference::difference;
 pub use heat::{Field, crowding, highest, holdups};
 pub use house::plan;
 pub use lines::lines;
+pub use places::places;
 pub use sheet::{Undrawn, png};
 
 /// What stands at the foot of every picture, so that it can travel alone.

@@ -3,10 +3,12 @@
 mod capacity;
 mod compare;
 mod evidence;
+mod placing;
 
 pub use capacity::capacity;
 pub use compare::compare;
 pub use evidence::evidence;
+pub use placing::placing;
 
 use serde::Serialize;
 use sim::ensemble::{Ensemble, Summary};

@@ -6,6 +6,7 @@ mod compare;
 mod evidence;
 mod new;
 mod out;
+mod placing;
 mod progress;
 mod run;
 
@@ -67,6 +68,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
         Command::Run(args) => run::run(args, out, err),
         Command::Capacity(args) => capacity::capacity(args, out, err),
         Command::Compare(args) => compare::compare(args, out, err),
+        Command::Where(args) => placing::placing(args, out, err),
         Command::Check(args) => check::check(args, out, err),
         Command::Evidence(args) => evidence::evidence(args, out, err),
         Command::New(args) => new::new(args, out),

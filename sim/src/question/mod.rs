@@ -7,3 +7,6 @@ pub mod capacity;
 pub mod race;
 
 pub mod compare;
+pub mod sites;
+
+pub mod placing;

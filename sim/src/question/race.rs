@@ -72,6 +72,48 @@ impl Race {
     }
 }
 
+/// Evenings of a race are numbered from here: none of the fresh ones at its end is among them.
+const RACING: u32 = 2_000_000;
+
+impl Race {
+    /// Races all variants but the first, which takes part in every round: each round the better half stays and plays as many evenings
+    /// again as it has, until at most `keep` are left. These and the first forget the race, and play `last` fresh evenings from trial 0 on:
+    /// to be picked makes a figure look better than it is. Returns who is left, best first, and for every variant its mean minutes more
+    /// than the first over the evenings it was raced for, with their number.
+    pub fn halve(&mut self, keep: usize, first: u32, last: u32, watch: &dyn Watch) -> (Vec<usize>, Vec<(f64, usize)>) {
+        let mut left: Vec<usize> = (1..self.worlds.len()).collect();
+        watch.expect(u64::from(rounds(left.len(), keep)) * u64::from(first) * (left.len() as u64 / 2 + 1) + u64::from(last) * (keep as u64 + 1));
+        let (mut from, mut to) = (RACING, RACING + first);
+        loop {
+            let playing: Vec<usize> = std::iter::once(0).chain(left.iter().copied()).collect();
+            self.play(&playing, from..to, watch);
+            let score = |v: &usize| self.against(*v, 0).difference.value;
+            left.sort_by(|a, b| score(a).total_cmp(&score(b)).then(a.cmp(b)));
+            if left.len() <= keep {
+                break;
+            }
+            left.truncate(left.len().div_ceil(2).max(keep));
+            (from, to) = (to, to + (to - RACING));
+        }
+        let raced = (0..self.worlds.len()).map(|v| (self.against(v, 0).difference.value, self.trials[v].len())).collect();
+        let finalists: Vec<usize> = std::iter::once(0).chain(left.iter().copied()).collect();
+        let seed = self.trials[0].seed;
+        finalists.iter().for_each(|&v| self.trials[v] = Ensemble::new(seed));
+        self.play(&finalists, 0..last, watch);
+        (left, raced)
+    }
+}
+
+/// Rounds until at most `keep` of so many are left.
+fn rounds(mut many: usize, keep: usize) -> u32 {
+    let mut rounds = 1;
+    while many > keep {
+        many = many.div_ceil(2).max(keep);
+        rounds += 1;
+    }
+    rounds
+}
+
 /// Share of resamples of some differences whose mean is below 0; half of those at 0.
 fn share_below(differences: &[f64], seed: u64) -> f64 {
     let n = differences.len() as u32;

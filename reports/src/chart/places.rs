@@ -1,0 +1,159 @@
+//! The house coloured by how good each place is, the best three and today's marked.
+
+use super::Foot;
+use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
+use super::raster::Raster;
+use super::sheet::{Anchor, At, Ink, Sheet, Undrawn};
+use super::style::*;
+use crate::words;
+use plotters::style::RGBColor;
+use sim::question::placing::{Placing, footprint};
+
+/// A place colours the floor within about so many metres.
+const REACH: f64 = 0.55;
+
+/// Every place that was looked at, by what it costs or saves.
+pub fn places(p: &Placing, sentence: &str, about: &Foot) -> Result<String, Undrawn> {
+    let plan = &p.world.plan;
+    let mut sheet = Sheet::new();
+    let top = head(&mut sheet, &format!("Where to put {}", words::placing::what(p.serves)), sentence);
+    let frame = Frame::new(plan, top, 0.0);
+    sheet.reach(frame.bottom);
+    floors(&mut sheet, plan, &frame);
+    let (best, worst) = range(p);
+    paint(&mut sheet, p, &frame, (best, worst))?;
+    walls(&mut sheet, plan, &frame);
+    let numbered = furniture(&mut sheet, plan, &frame, true, &[]);
+    openings(&mut sheet, plan, &frame);
+    for looked in &p.places {
+        dot(&mut sheet, frame.at(looked.at.x, looked.at.y), 4.5, good(share(looked.difference, best, worst)));
+    }
+    let mut taken: Vec<[f64; 4]> = p.finalists.iter().map(|f| around(frame.at(p.places[f.place].at.x, p.places[f.place].at.y), 24.0)).collect();
+    room_names(&mut sheet, plan, &frame, &mut taken);
+    for (rank, finalist) in p.finalists.iter().enumerate().rev() {
+        mark(&mut sheet, p, &frame, rank, finalist.place);
+    }
+    let y = scale_bar(&mut sheet, plan, &frame);
+    let y = key(&mut sheet, y, &numbered);
+    let y = legend(&mut sheet, y, best, worst);
+    let y = list(&mut sheet, p, y + 10.0);
+    foot(&mut sheet, y, about);
+    sheet.svg()
+}
+
+/// Least and most minutes more than today.
+fn range(p: &Placing) -> (f64, f64) {
+    let all = p.places.iter().map(|l| l.difference);
+    let (low, high) = all.fold((0.0, 0.0), |(l, h): (f64, f64), d| (l.min(d), h.max(d)));
+    if high - low < 1e-9 { (low - 0.5, high + 0.5) } else { (low, high) }
+}
+
+/// 1 at the best place, 0 at the worst.
+fn share(difference: f64, best: f64, worst: f64) -> f64 {
+    (worst - difference) / (worst - best)
+}
+
+/// Good places are dark (ColorBrewer BuGn): another hue than crowding and hold-ups.
+fn good(share: f64) -> RGBColor {
+    let c = colorous::BLUE_GREEN.eval_continuous(0.08 + 0.92 * share.clamp(0.0, 1.0));
+    RGBColor(c.r, c.g, c.b)
+}
+
+/// Floor near places, each cell by the places of its own room weighted by distance.
+fn paint(sheet: &mut Sheet, p: &Placing, frame: &Frame, (best, worst): (f64, f64)) -> Result<(), Undrawn> {
+    let world = &p.world;
+    let mut raster = Raster::new(world, &[], 1.0);
+    let room = |x: f64, y: f64| world.plan.rooms.iter().position(|r| geo::Contains::contains(&r.outline, &geo::Point::new(x, y)));
+    let places: Vec<(f64, f64, Option<usize>, f64)> =
+        p.places.iter().map(|l| (l.at.x, l.at.y, room(l.at.x, l.at.y), share(l.difference, best, worst))).collect();
+    for c in 0..raster.values.len() {
+        let (x, y) = (raster.west + (c % raster.width) as f64 * raster.pitch, raster.south + (c / raster.width) as f64 * raster.pitch);
+        let Some(own) = room(x, y) else {
+            raster.values[c] = -1.0;
+            continue;
+        };
+        let near = places.iter().filter(|q| q.2 == Some(own)).map(|q| {
+            let d2 = (q.0 - x) * (q.0 - x) + (q.1 - y) * (q.1 - y);
+            ((-d2 / (2.0 * REACH * REACH)).exp(), q.3)
+        });
+        let (weight, sum) = near.fold((0.0, 0.0), |(w, s), (k, v)| (w + k, s + k * v));
+        // the whole part tells how near a place is, the rest how good
+        raster.values[c] = if weight > 0.05 { (weight.min(1.0) * 200.0).floor() + (sum / weight).clamp(0.0, 0.999) } else { -1.0 };
+    }
+    raster.paint(sheet, frame, |v| {
+        if v < 0.0 {
+            return [0, 0, 0, 0];
+        }
+        let c = good(v.fract());
+        [c.0, c.1, c.2, v.trunc() as u8]
+    })
+}
+
+fn around((x, y): At, r: f64) -> [f64; 4] {
+    [x - r, y - r, x + r, y + r]
+}
+
+fn circle((x, y): At, r: f64) -> Vec<At> {
+    (0..=40)
+        .map(|k| {
+            let (s, c) = (f64::from(k) / 40.0 * std::f64::consts::TAU).sin_cos();
+            (x + r * c, y + r * s)
+        })
+        .collect()
+}
+
+fn dot(sheet: &mut Sheet, at: At, r: f64, colour: RGBColor) {
+    sheet.fill(circle(at, r + 1.2), INK, 1.0);
+    sheet.fill(circle(at, r), colour, 1.0);
+}
+
+/// One of the best with its number, or today's.
+fn mark(sheet: &mut Sheet, p: &Placing, frame: &Frame, rank: usize, place: usize) {
+    let looked = &p.places[place];
+    if let Some(r) = footprint(&looked.stands) {
+        let corners = [(r.min().x, r.min().y), (r.max().x, r.min().y), (r.max().x, r.max().y), (r.min().x, r.max().y), (r.min().x, r.min().y)];
+        sheet.line(corners.iter().map(|c| frame.at(c.0, c.1)).collect(), INK, 2.6);
+    }
+    let at = frame.at(looked.at.x, looked.at.y);
+    let (fill, ink) = if rank == 0 { (PAPER, INK) } else { (INK, PAPER) };
+    sheet.fill(circle(at, 17.0), INK, 1.0);
+    sheet.fill(circle(at, 15.0), fill, 1.0);
+    let text = if rank == 0 { "T".to_string() } else { rank.to_string() };
+    sheet.write(at, &text, Ink { size: TEXT, anchor: Anchor::Middle, colour: ink, bold: true, halo: false });
+}
+
+fn legend(sheet: &mut Sheet, y: f64, best: f64, worst: f64) -> f64 {
+    let (left, wide, high, steps) = (MARGIN, 360.0, 18.0, 60);
+    let y = y + 14.0;
+    let x = |s: f64| left + wide * s;
+    for k in 0..steps {
+        let (a, b) = (f64::from(k) / f64::from(steps), f64::from(k + 1) / f64::from(steps));
+        sheet.fill(vec![(x(a), y), (x(b) + 0.6, y), (x(b) + 0.6, y + high), (x(a), y + high)], good((a + b) / 2.0), 1.0);
+    }
+    let text = |m: f64| match m {
+        m if m.abs() < 5e-3 => "as today".to_string(),
+        m => format!("{} min {}", words::compare::minutes(m), if m < 0.0 { "less" } else { "more" }),
+    };
+    for (s, m, anchor) in [(0.0, worst, Anchor::Left), (1.0, best, Anchor::Right)] {
+        sheet.line(vec![(x(s), y + high), (x(s), y + high + 5.0)], INK, 1.2);
+        sheet.text((x(s), y + high + 16.0), &text(m), SMALL, anchor);
+    }
+    sheet.text((left + wide + 24.0, y + high / 2.0), "lost a guest, against today", SMALL, Anchor::Left);
+    y + high + 28.0
+}
+
+/// The best three and today's, in words.
+fn list(sheet: &mut Sheet, p: &Placing, mut y: f64) -> f64 {
+    for rank in (1..p.finalists.len()).chain([0]) {
+        let label = if rank == 0 { "T".to_string() } else { rank.to_string() };
+        sheet.write((MARGIN, y), &label, Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false });
+        let f = &p.finalists[rank];
+        let says = if rank == 0 {
+            format!("today: {} min lost a guest", words::compare::minutes(f.lost.value))
+        } else {
+            format!("{}: {}", words::placing::exactly(p, f.place), words::compare::difference(f.against))
+        };
+        y = sheet.paragraph((MARGIN + 24.0, y), &says, SMALL, WIDTH - 2.0 * MARGIN - 24.0, INK, false) + 2.0;
+    }
+    y
+}

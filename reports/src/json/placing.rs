@@ -1,0 +1,80 @@
+//! The answer of `where`: today's evening, and every place that was looked at.
+
+use super::compare::Against;
+use super::{Answer, Value, round, run};
+use crate::words;
+use serde::Serialize;
+use sim::question::evening::answer;
+use sim::question::placing::Placing;
+use sim::read::Loaded;
+
+/// The whole document.
+#[derive(Debug, Serialize)]
+pub struct Places {
+    /// The evening as it is.
+    #[serde(flatten)]
+    pub answer: Answer,
+    /// What is placed.
+    pub serves: &'static str,
+    /// Places there was floor for.
+    pub feasible: usize,
+    /// Places that were raced, today's first.
+    pub looked_at: Vec<Place>,
+    /// Today's, then the best others, over fresh evenings.
+    pub best: Vec<Best>,
+}
+
+/// A place that was raced.
+#[derive(Debug, Serialize)]
+pub struct Place {
+    /// How it stands there.
+    pub stands: String,
+    /// Middle, in metres.
+    pub x_m: f64,
+    /// Middle, in metres.
+    pub y_m: f64,
+    /// Evenings it was raced for.
+    pub evenings: usize,
+    /// Minutes lost a guest more than today, over these.
+    pub minutes_more: f64,
+}
+
+/// One of the best.
+#[derive(Debug, Serialize)]
+pub struct Best {
+    /// How it stands there.
+    pub stands: String,
+    /// Minutes lost a guest.
+    pub minutes_lost: Value,
+    /// Against today.
+    pub against: Against,
+    /// The option to paste; empty for today's.
+    pub option: String,
+}
+
+/// The answer of `where`.
+pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
+    let mut document = run(loaded, &p.world, &p.today, &answer(&p.world, &p.today), [0, p.evenings]);
+    document.head.question = "where";
+    document.head.answer = words::placing::sentence(p);
+    let looked = |(i, l): (usize, &sim::question::placing::Looked)| Place {
+        stands: words::placing::exactly(p, i),
+        x_m: round(l.at.x),
+        y_m: round(l.at.y),
+        evenings: l.evenings,
+        minutes_more: round(l.difference),
+    };
+    let best = |f: &sim::question::placing::Finalist| Best {
+        stands: words::placing::exactly(p, f.place),
+        minutes_lost: f.lost.into(),
+        against: f.against.into(),
+        option: if f.place == 0 { String::new() } else { words::placing::paste(p, f.place) },
+    };
+    Places {
+        answer: document,
+        serves: p.serves.word(),
+        feasible: p.feasible,
+        looked_at: p.places.iter().enumerate().map(looked).collect(),
+        best: p.finalists.iter().map(best).collect(),
+    }
+}

@@ -1,0 +1,78 @@
+//! `where`: where is the best place for the food, the drinks, the coats?
+
+use super::out::{self, Answered, Drawn};
+use super::progress::Progress;
+use super::{Stop, load};
+use crate::chart::{self, Foot};
+use crate::{args, json, words};
+use sim::parallel::with_threads;
+use sim::problem::{nearest, one_of};
+use sim::question::placing::{Effort, Placing, answer};
+use sim::read::Loaded;
+use sim::scenario::Serves;
+use std::io::Write;
+
+/// What can be placed.
+const SPOTS: [Serves; 5] = [Serves::Food, Serves::Drinks, Serves::Coats, Serves::Glasses, Serves::Powder];
+
+/// Races, prints, writes.
+pub(super) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+    let serves = spot(&args.spot)?;
+    let folder = out::choose(&args.output, &args.input.file, "where")?;
+    let (loaded, world) = load(&args.input)?;
+    if !world.scenario.errands.is_empty() {
+        return Err(Stop::Usage("this file holds scripts ([[errand]]); where to put something is a question about an evening".into()));
+    }
+    let progress = Progress::new(args.output.quiet);
+    let effort = Effort { last: args.trials, ..Effort::default() };
+    let found = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, serves, args.draw.seed, effort, &progress));
+    progress.finish();
+    let p = found.map_err(|why| Stop::Usage(words::placing::no_answer(serves, &why)))?;
+    let answered = Answered { text: report(&p), json: json::text(&json::placing(&loaded, &p))?, opens: "places.png" };
+    answered.tell(&args.output, folder, || pictures(&loaded, &p, args.draw.seed), (out, err))
+}
+
+fn spot(word: &str) -> Result<Serves, Stop> {
+    SPOTS.into_iter().find(|s| s.word() == word).ok_or_else(|| {
+        let known = SPOTS.map(Serves::word);
+        let hint = nearest(word, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+        Stop::Usage(format!("`{word}` is nothing that can be placed; {hint}"))
+    })
+}
+
+/// The answer on a terminal.
+fn report(p: &Placing) -> String {
+    let mut text = format!(
+        "{}\n\nThe best places, each over the same {} fresh evenings with {} guests\n",
+        words::placing::sentence(p),
+        p.evenings,
+        p.world.scenario.guests
+    );
+    for rank in (1..p.finalists.len()).chain([0]) {
+        text += &format!("  {}\n", words::placing::row(p, rank));
+    }
+    text += &format!("\nLooked at {} of {} places there is floor for, for {}.\n", p.places.len() - 1, p.feasible, words::placing::piece(p));
+    if let Some(best) = p.finalists.get(1) {
+        text += &format!(
+            "\nTo keep the best, paste this at the end of the scenario (`compare` then holds it against the others)\n\n{}",
+            words::placing::paste(p, best.place)
+        );
+    }
+    text += &format!("\n{}\n", words::caution(p.world.scenario.guests, p.world.clear_floor));
+    text
+}
+
+fn pictures(loaded: &Loaded, p: &Placing, seed: u64) -> Result<Vec<Drawn>, Stop> {
+    let option = loaded.scenario.option.as_ref().map_or(String::new(), |o| format!(", option \"{o}\""));
+    let evenings: usize = p.places.iter().map(|l| l.evenings).sum();
+    let foot = Foot {
+        title: format!("{}: {}, {} guests{option}", loaded.plan.title, loaded.scenario.title, p.world.scenario.guests),
+        run: format!(
+            "{} places raced over {evenings} simulated evenings, the best over {} fresh ones each, seed {seed}, {}",
+            p.places.len(),
+            p.evenings,
+            json::program()
+        ),
+    };
+    Ok(vec![("places".into(), chart::places(p, &words::placing::sentence(p), &foot)?)])
+}

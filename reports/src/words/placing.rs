@@ -1,0 +1,96 @@
+//! Where to put it, in words.
+
+use super::compare::{difference, minutes};
+use sim::question::placing::{NoPlacing, Placing, Stands, side};
+use sim::read::quoted;
+use sim::scenario::Serves;
+
+/// What is placed: "food", "coats".
+pub fn what(serves: Serves) -> &'static str {
+    if serves == Serves::Powder { "the powder room" } else { serves.word() }
+}
+
+/// How it stands: "on the island", "against the north wall of the great room", "free in the kitchen, used from both sides".
+pub fn stands(p: &Placing, place: usize) -> String {
+    let world = &p.world;
+    match &p.places[place].stands {
+        Stands::Today => world.spots_for(p.serves).first().map_or(String::new(), |&s| format!("at {}", super::with_article(&world.spots[s].name))),
+        Stands::On(name) if world.plan.piece(name).is_some() => format!("on {}", super::with_article(name)),
+        Stands::On(name) => format!("in {}", super::with_article(name)),
+        Stands::At(site) => {
+            let room = super::with_article(&world.plan.rooms[site.room].name);
+            match side(site.against) {
+                Some(wall) => format!("against the {wall} wall of {room}"),
+                None => format!("free in {room}, used from both sides"),
+            }
+        }
+    }
+}
+
+/// The same with where along the wall, or on the floor: gaps to the west and south walls of the room.
+pub fn exactly(p: &Placing, place: usize) -> String {
+    let stands = stands(p, place);
+    let Stands::At(site) = &p.places[place].stands else {
+        return stands;
+    };
+    let (x, y) = site.corner(&p.world.plan);
+    let gap =
+        |m: f64, wall: &str| if m < 0.01 { format!("at its {wall} end") } else { format!("{} from its {wall} end", super::length(m, p.world.plan.system)) };
+    match side(site.against) {
+        Some("north" | "south") => format!("{stands}, {}", gap(x, "west")),
+        Some(_) => format!("{stands}, {}", gap(y, "south")),
+        None => format!("{stands}, {} and {}", gap(x, "west"), gap(y, "south")),
+    }
+}
+
+/// What is put there: "the sideboard", "a new coat rack".
+pub fn piece(p: &Placing) -> String {
+    if p.is_new { format!("a new {}", p.piece) } else { super::with_article(&p.piece) }
+}
+
+/// The sentence that answers the question.
+pub fn sentence(p: &Placing) -> String {
+    let what = what(p.serves);
+    let today = stands(p, 0);
+    match p.finalists.get(1) {
+        None => format!("There is no other place for {what} than {today}."),
+        Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => {
+            format!("Put {what} {}: {} than {today}, as today.", exactly(p, best.place), difference(best.against))
+        }
+        Some(best) if best.against.is_clear() => {
+            format!("Leave {what} {today}: the best other place, {}, costs {}.", exactly(p, best.place), difference(best.against))
+        }
+        Some(best) => format!(
+            "Leave {what} {today}, or put it {}: no difference we can see in {} evenings, {}.",
+            exactly(p, best.place),
+            p.evenings,
+            difference(best.against)
+        ),
+    }
+}
+
+/// A finalist's row.
+pub fn row(p: &Placing, rank: usize) -> String {
+    let f = &p.finalists[rank];
+    let lost = format!("{} min lost a guest (likely {} to {})", minutes(f.lost.value), minutes(f.lost.low), minutes(f.lost.high));
+    match rank {
+        0 => format!("today  {}: {lost}", stands(p, f.place)),
+        n => format!("{n}      {}: {lost}; {}", exactly(p, f.place), super::compare::against(f.against, p.evenings as usize)),
+    }
+}
+
+/// The option to paste for a place.
+pub fn paste(p: &Placing, place: usize) -> String {
+    let name = format!("{} {}", what(p.serves), stands(p, place));
+    format!("[[option]]\nname = {}\n{}", quoted(&name), p.places[place].lines)
+}
+
+/// Why there is no answer.
+pub fn no_answer(serves: Serves, why: &NoPlacing) -> String {
+    let what = what(serves);
+    match why {
+        NoPlacing::NotServed => format!("this evening serves no {}; say where under [place]", serves.word()),
+        NoPlacing::Fixed => format!("{what} cannot be put elsewhere, and there is no other room for it: `improve` looks for what helps there"),
+        NoPlacing::NoFloor => format!("there is no other place for {what} with 36 in of clear floor before it and off the openings"),
+    }
+}
