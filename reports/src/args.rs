@@ -23,6 +23,7 @@ const EXAMPLES: &str = "Examples:
   elbowroom capacity my-house/evening.toml             how many guests, what gives out first
   elbowroom compare my-house/evening.toml              its options against it as it is
   elbowroom where my-house/evening.toml food           the best place for the food, on a map
+  elbowroom improve my-house/evening.toml              the single change that buys most
 
 Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4 cannot write.";
 
@@ -37,6 +38,8 @@ pub enum Command {
     Compare(Compare),
     /// Where is the best place for the food, the drinks, the coats?
     Where(Where),
+    /// Which single change buys most? Doors, furniture, bars, racks, widths, lines, times.
+    Improve(Improve),
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
     Check(Check),
     /// Why should I believe it? Checks the model against published values and theory; takes some minutes.
@@ -52,7 +55,7 @@ pub enum Command {
 }
 
 /// What is read, for every question.
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub struct Input {
     /// A plan, or a scenario that names one.
     #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
@@ -66,7 +69,7 @@ pub struct Input {
 }
 
 /// What is asked over what the file says.
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub struct Over {
     /// Guests, instead of the file's (1 to 1000).
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(i64))]
@@ -80,7 +83,7 @@ pub struct Over {
 }
 
 /// What the host accepts, over what the file says.
-#[derive(Debug, Default, Args)]
+#[derive(Clone, Debug, Default, Args)]
 #[command(next_help_heading = "Limits, over the file's")]
 pub struct Limits {
     /// All limits at once: relaxed, usual or strict.
@@ -224,6 +227,29 @@ pub struct Where {
     #[arg(value_name = "SPOT")]
     pub spot: String,
     /// Fresh simulated evenings for the best places, after a race.
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
+    pub trials: u32,
+    /// How evenings are drawn.
+    #[command(flatten)]
+    pub draw: Draw,
+    /// Where answers go.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Arguments of `improve`.
+#[derive(Debug, Args)]
+pub struct Improve {
+    /// What is read.
+    #[command(flatten)]
+    pub input: Input,
+    /// The least change that makes this many guests fit.
+    #[arg(long = "for", value_name = "N", conflicts_with_all = ["guests", "place"])]
+    pub fit: Option<i64>,
+    /// Rank by what is lost at this room or opening.
+    #[arg(long = "in", value_name = "PLACE")]
+    pub place: Option<String>,
+    /// Fresh simulated evenings for the best changes, after a race; with --for, for every change.
     #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
     /// How evenings are drawn.

@@ -3,11 +3,13 @@
 mod capacity;
 mod compare;
 mod evidence;
+mod improve;
 mod placing;
 
 pub use capacity::capacity;
 pub use compare::compare;
 pub use evidence::evidence;
+pub use improve::improve;
 pub use placing::placing;
 
 use serde::Serialize;

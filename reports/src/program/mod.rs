@@ -4,6 +4,7 @@ mod capacity;
 mod check;
 mod compare;
 mod evidence;
+mod improve;
 mod new;
 mod out;
 mod placing;
@@ -69,6 +70,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
         Command::Capacity(args) => capacity::capacity(args, out, err),
         Command::Compare(args) => compare::compare(args, out, err),
         Command::Where(args) => placing::placing(args, out, err),
+        Command::Improve(args) => improve::improve(args, out, err),
         Command::Check(args) => check::check(args, out, err),
         Command::Evidence(args) => evidence::evidence(args, out, err),
         Command::New(args) => new::new(args, out),

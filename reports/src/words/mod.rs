@@ -2,6 +2,7 @@
 
 pub mod capacity;
 pub mod compare;
+pub mod improve;
 pub mod placing;
 
 use sim::question::evening::{Evening, PlaceReport, Subject, Verdict};

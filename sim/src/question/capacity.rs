@@ -27,15 +27,17 @@ pub struct Effort {
     pub spend: u32,
     /// They are added to a headcount in so many at a time.
     pub batch: u32,
+    /// Whether five headcounts are played about the first limit to give out, or three.
+    pub dense: bool,
     /// Limits are followed up to so many times the headcount of the first to give out.
     pub follow: f64,
 }
 
 impl Effort {
     /// For the question how many: every limit is followed half as far again as the first gives out.
-    pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, follow: 1.5 };
+    pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.5 };
     /// For the guests an option gains: only the first limit matters.
-    pub const QUICK: Effort = Effort { locate: 16, spend: 320, batch: 32, follow: 1.2 };
+    pub const QUICK: Effort = Effort { locate: 24, spend: 384, batch: 64, dense: false, follow: 1.2 };
 }
 
 /// What one limit allows.
@@ -125,7 +127,7 @@ pub fn answer(plan: &Plan, scenario: &Scenario, place: Option<&str>, seed: u64, 
     let counts_floor = place.is_none();
     let most = MOST_GUESTS.min((floor / (DENSEST * SQUARE_FOOT)) as u32).max(1);
     let around = scenario.guests.min(most);
-    let budget = Budget { around, most, locate: effort.locate, spend: effort.spend, batch: effort.batch, follow: effort.follow };
+    let budget = Budget { around, most, locate: effort.locate, spend: effort.spend, batch: effort.batch, dense: effort.dense, follow: effort.follow };
     watch.expect(u64::from(USUAL_STEPS * effort.locate + effort.spend));
     let mut play = |asked: &[Played]| houses.play(&subjects, asked, watch);
     let found = find(&limits, budget, &mut play);

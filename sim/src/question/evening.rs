@@ -166,6 +166,12 @@ pub fn minutes_lost(world: &World, s: &Summary) -> f64 {
     (s.lost + s.waited) / f64::from(world.scenario.guests.max(1)) / 60.0
 }
 
+/// Minutes lost a guest to others at a place on an evening.
+pub fn minutes_lost_at(world: &World, s: &Summary, place: usize) -> f64 {
+    let ticks: u64 = s.tally.lost.iter().filter(|((p, _), _)| *p as usize == place).map(|(_, t)| t).sum();
+    ticks as f64 / crate::units::TICKS as f64 / 60.0 / f64::from(world.scenario.guests.max(1))
+}
+
 fn limits(world: &World, e: &Evening) -> Vec<Verdict> {
     let jams = e.places.iter().filter(|p| p.jam_risk.value > 0.0).map(|p| (Subject::JamRisk(p.place), p.jam_risk));
     let mut measured: Vec<(Subject, Estimate)> = jams.collect();

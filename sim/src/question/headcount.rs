@@ -64,6 +64,8 @@ pub struct Budget {
     pub spend: u32,
     /// They are added to a headcount in so many at a time.
     pub batch: u32,
+    /// Whether five headcounts are played about the first limit to give out, or three.
+    pub dense: bool,
     /// Limits are followed up to so many times the headcount at which the first gives out; at least 1.
     pub follow: f64,
 }
@@ -78,7 +80,7 @@ const HALVINGS: u32 = 4;
 /// Headcounts of the second stage for one limit, in units of its line on either side of the crossing. The line of a share
 /// (a logit) is straight enough over some units; an amount only very near.
 const NEAR: [f64; 5] = [-1.2, -0.6, 0.0, 0.6, 1.2];
-const FEW: [f64; 3] = [-0.9, 0.0, 0.9];
+const FEW: [f64; 3] = [-1.2, 0.0, 1.2];
 const BESIDE: [f64; 2] = [-0.6, 0.6];
 /// A unit of the line of an amount, as a share of its bound.
 const OF_BOUND: f64 = 0.15;
@@ -307,7 +309,7 @@ impl Search<'_, '_> {
         let mut close = vec![];
         for (bounded, at, slope) in near {
             let is_close = at <= CLOSE * first;
-            let wanted = self.around(at, slope, bounded.steps(is_close));
+            let wanted = self.around(at, slope, bounded.steps(is_close && self.budget.dense));
             let snapped = wanted.into_iter().map(|g| if is_close || bounded.rise == Rise::Amount { g } else { snapped(g).min(self.budget.most) });
             for guests in snapped {
                 headcounts.insert(guests, self.budget.batch);

@@ -10,3 +10,6 @@ pub mod compare;
 pub mod sites;
 
 pub mod placing;
+pub mod changes;
+
+pub mod improve;

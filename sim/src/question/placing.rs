@@ -118,7 +118,7 @@ pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: 
     candidates.insert(0, today);
     worlds.insert(0, world);
     let mut race = Race::new(worlds, seed);
-    let (ranked, rounds) = race.halve(BEST, effort.first, effort.last, watch);
+    let (ranked, rounds) = race.halve(BEST, (effort.first, effort.last), &|a, b| are_alike(&candidates[a], &candidates[b]), watch);
     let finalists = std::iter::once(0).chain(ranked).map(|place| Finalist { place, lost: race.mean_lost(place), against: race.against(place, 0) });
     let mut finalists: Vec<Finalist> = finalists.collect();
     finalists[1..].sort_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
@@ -132,6 +132,13 @@ pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: 
 fn build(loaded: &Loaded, lines: &str) -> Option<World> {
     let (plan, scenario) = loaded.with(lines).ok()?;
     World::new(plan, scenario).ok()
+}
+
+/// Places nearer to each other than this are the same advice, in metres (5 ft).
+const ALIKE: f64 = 60.0 * INCH;
+
+fn are_alike(a: &Candidate, b: &Candidate) -> bool {
+    (a.at.x - b.at.x).hypot(a.at.y - b.at.y) < ALIKE
 }
 
 struct Candidate {
@@ -221,7 +228,7 @@ fn candidates(world: &World, serves: Serves, subject: &Subject) -> Result<(Vec<C
 }
 
 /// Rooms where it may stand: where guests are, and for coats also bedrooms and the like.
-fn rooms(world: &World, serves: Serves) -> Vec<usize> {
+pub fn rooms(world: &World, serves: Serves) -> Vec<usize> {
     let fits = |usage: Use| match serves {
         Serves::Coats => !usage.is_private() && !matches!(usage, Use::Closet | Use::Stairs | Use::Outdoors | Use::Kids | Use::Kitchen),
         _ => usual_pull(usage) > 0.0,

@@ -1,6 +1,6 @@
 //! Variants on the same evenings: the same guests with the same thirst at the same minute, so that what differs is the house.
 
-use super::evening::minutes_lost;
+use super::evening::{minutes_lost, minutes_lost_at};
 use crate::chance::{Key, Purpose};
 use crate::ensemble::{Ensemble, extend};
 use crate::parallel::Watch;
@@ -11,8 +11,18 @@ use std::ops::Range;
 /// Resamples of whole evenings behind a share.
 const RESAMPLES: u32 = 2000;
 
+/// What counts in a race.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Score {
+    /// Minutes lost a guest, to others and in lines.
+    All,
+    /// Minutes lost a guest to others at the place of a name.
+    At(String),
+}
+
 /// Variants of a house with the evenings played in each.
 pub struct Race {
+    score: Score,
     /// The variants.
     pub worlds: Vec<World>,
     /// Their evenings.
@@ -44,7 +54,12 @@ impl Race {
     /// No evenings yet.
     pub fn new(worlds: Vec<World>, seed: u64) -> Race {
         let trials = worlds.iter().map(|_| Ensemble::new(seed)).collect();
-        Race { worlds, trials }
+        Race { score: Score::All, worlds, trials }
+    }
+
+    /// The same by another score.
+    pub fn by(self, score: Score) -> Race {
+        Race { score, ..self }
     }
 
     /// Plays the same trials in each of some variants, in parallel over both.
@@ -56,7 +71,15 @@ impl Race {
 
     /// Minutes lost a guest on each evening of a variant, in order.
     pub fn lost(&self, variant: usize) -> Vec<f64> {
-        self.trials[variant].trials.iter().map(|s| minutes_lost(&self.worlds[variant], s)).collect()
+        let world = &self.worlds[variant];
+        let each = self.trials[variant].trials.iter();
+        match &self.score {
+            Score::All => each.map(|s| minutes_lost(world, s)).collect(),
+            Score::At(name) => {
+                let place = world.places.iter().position(|p| p.name == *name);
+                each.map(|s| place.map_or(0.0, |p| minutes_lost_at(world, s, p))).collect()
+            }
+        }
     }
 
     /// Mean minutes lost a guest of a variant.
@@ -80,7 +103,14 @@ impl Race {
     /// again as it has, until at most `keep` are left. These and the first forget the race, and play `last` fresh evenings from trial 0 on:
     /// to be picked makes a figure look better than it is. Returns who is left, best first, and for every variant its mean minutes more
     /// than the first over the evenings it was raced for, with their number.
-    pub fn halve(&mut self, keep: usize, first: u32, last: u32, watch: &dyn Watch) -> (Vec<usize>, Vec<(f64, usize)>) {
+    /// Of variants that are `alike` only the better one is among the last.
+    pub fn halve(
+        &mut self,
+        keep: usize,
+        (first, last): (u32, u32),
+        alike: &dyn Fn(usize, usize) -> bool,
+        watch: &dyn Watch,
+    ) -> (Vec<usize>, Vec<(f64, usize)>) {
         let mut left: Vec<usize> = (1..self.worlds.len()).collect();
         watch.expect(u64::from(rounds(left.len(), keep)) * u64::from(first) * (left.len() as u64 / 2 + 1) + u64::from(last) * (keep as u64 + 1));
         let (mut from, mut to) = (RACING, RACING + first);
@@ -93,6 +123,9 @@ impl Race {
                 break;
             }
             left.truncate(left.len().div_ceil(2).max(keep));
+            if left.len() <= 2 * keep {
+                left = distinct(&left, keep, alike);
+            }
             (from, to) = (to, to + (to - RACING));
         }
         let raced = (0..self.worlds.len()).map(|v| (self.against(v, 0).difference.value, self.trials[v].len())).collect();
@@ -102,6 +135,17 @@ impl Race {
         self.play(&finalists, 0..last, watch);
         (left, raced)
     }
+}
+
+/// The first few that are not alike.
+fn distinct(ranked: &[usize], most: usize, alike: &dyn Fn(usize, usize) -> bool) -> Vec<usize> {
+    let kept = ranked.iter().fold(vec![], |mut kept: Vec<usize>, &v| {
+        if kept.len() < most && !kept.iter().any(|&k| alike(k, v)) {
+            kept.push(v);
+        }
+        kept
+    });
+    kept
 }
 
 /// Rounds until at most `keep` of so many are left.

@@ -229,19 +229,23 @@ fn meets(a: &Polygon<f64>, b: &Polygon<f64>) -> bool {
     a.intersection(b).unsigned_area() > 1e-3
 }
 
-/// Keeps at most so many sites, spread as evenly as can be: one that stands within a distance of one kept before is left out,
+/// Sites farther apart than this stand for each other only if few may be kept, in metres (10 ft): then whatever wall or room they are in.
+const FAR: f64 = 120.0 * INCH;
+
+/// Keeps at most so many sites (at least 1), spread as evenly as can be: one that stands within a distance of one kept before is left out,
 /// and the distance grows until few enough are left.
 pub fn thinned(sites: Vec<Site>, most: usize) -> Vec<Site> {
     let mut apart = 0.0;
     loop {
         let kept = sites.iter().fold(vec![], |mut kept: Vec<Site>, s| {
-            let near = |k: &Site| k.room == s.room && k.against == s.against && (k.middle().x - s.middle().x).hypot(k.middle().y - s.middle().y) < apart;
+            let same = |k: &Site| apart > FAR || (k.room == s.room && k.against == s.against);
+            let near = |k: &Site| same(k) && (k.middle().x - s.middle().x).hypot(k.middle().y - s.middle().y) < apart;
             if !kept.iter().any(near) {
                 kept.push(*s);
             }
             kept
         });
-        if kept.len() <= most {
+        if kept.len() <= most.max(1) {
             return kept;
         }
         apart += STEP;

@@ -6,7 +6,8 @@ use super::values;
 use crate::plan::{LEAVE, OUTSIDE, Plan};
 use crate::problem::{Problem, nearest, one_of};
 use crate::scenario::{
-    Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather, arrival_curve,
+    Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MIDDLE_80, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather,
+    arrival_curve,
 };
 
 /// What the command line asks over the file.
@@ -53,6 +54,7 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     place(&mut top, &mut s, d);
     doors(&mut top, &mut s, d);
     serving(&mut top, &mut s, d);
+    lines(&mut top, &mut s, d);
     s.limits = super::limits::decode(&mut top, &asked.limits, d);
     talk(&mut top, &mut s, d);
     s.errands = top.tables("errand", d).into_iter().filter_map(|t| errand(t, d)).collect();
@@ -109,9 +111,6 @@ fn weather(d: &mut Decoder, at: &str, n: &Node) -> Option<Weather> {
         _ => None,
     })
 }
-
-/// Distance between the 10 % and 90 % points of the arrival curve in units of its b: sqrt(ln 10) - sqrt(ln (1/0.9)).
-const MIDDLE_80: f64 = 1.517_427_129_385_146_5 - 0.324_592_845_974_500_9;
 
 fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     let Some(mut t) = top.table("arrivals", d) else {
@@ -195,6 +194,15 @@ fn doors(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
             _ => None,
         });
         s.doors.extend(state.map(|state| (name, state)));
+    }
+}
+
+fn lines(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
+    let Some(t) = top.table("lines", d) else {
+        return;
+    };
+    for (name, at, node) in t.rest(d) {
+        s.lines.extend(d.text(&at, &node).map(|way| (name, way)));
     }
 }
 
@@ -345,6 +353,14 @@ pub(super) fn check_names(s: &Scenario, plan: &Plan, d: &mut Decoder) {
     }
     for name in s.serving.keys().filter(|n| Serves::from_word(n).is_none() && !plan.names().contains(&n.as_str())) {
         unknown(plan, d, &format!("serving/{name}"), name, &Serves::ALL.map(Serves::word));
+    }
+    for (name, way) in &s.lines {
+        if plan.piece(name).is_none() && plan.room(name).is_none() {
+            unknown(plan, d, &format!("lines/{name}"), name, &[]);
+        }
+        if plan.opening(way).is_none() {
+            d.problems.push(Problem::unknown_name(d.file, format!("lines/{name}"), "opening", way, &openings));
+        }
     }
     for name in s.talk.pull.keys().filter(|n| plan.room(n).is_none()) {
         let rooms: Vec<&str> = plan.rooms.iter().map(|r| r.name.as_str()).collect();

@@ -360,6 +360,8 @@ pub struct Scenario {
     pub doors: BTreeMap<String, DoorState>,
     /// What the file says about service, by the word of what is served or the name of a spot.
     pub serving: BTreeMap<String, ServingSaid>,
+    /// Openings that lines run towards, by the name of a spot; others run to the way in.
+    pub lines: BTreeMap<String, String>,
     /// Limits.
     pub limits: Limits,
     /// Talk.
@@ -391,6 +393,7 @@ impl Scenario {
             place: BTreeMap::new(),
             doors: BTreeMap::new(),
             serving: BTreeMap::new(),
+            lines: BTreeMap::new(),
             limits: Limits::default(),
             talk: Talk::default(),
             errands: vec![],
@@ -422,6 +425,8 @@ impl Scenario {
 
 /// Share of those invited who come: "invite 50, expect 40" (planners in a magazine; home parties).
 pub const COMES: f64 = 0.80;
+/// Distance between the 10 % and 90 % points of the arrival curve in units of its b: sqrt(ln 10) - sqrt(ln (1/0.9)).
+pub const MIDDLE_80: f64 = 1.517_427_129_385_146_5 - 0.324_592_845_974_500_9;
 /// Nobody comes earlier than this many seconds before the start (Hickey 2014: the fitted curve begins 30 min early).
 pub const LEAD: f64 = 1800.0;
 

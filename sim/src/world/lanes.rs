@@ -62,8 +62,12 @@ impl Growing {
     fn new(world: &World, spot: usize, lane: usize) -> Growing {
         let first = world.spots[spot].lanes[lane].positions[0];
         let start = world.spots[spot].positions[first].target.point.metres();
-        let mut path = world.routes.path_to_opening(&world.grid, start, world.entry, SLOT / 5.0, LONGEST * 10);
-        if !is_outside_entry(world, start) {
+        let said = world.scenario.lines.get(&world.spots[spot].name).and_then(|way| world.plan.opening(way)).filter(|&o| world.open[o]);
+        let towards = said.unwrap_or(world.entry);
+        let mut path = world.routes.path_to_opening(&world.grid, start, towards, SLOT / 5.0, LONGEST * 10);
+        if towards != world.entry {
+            path.extend(straight_on(world, towards, &path));
+        } else if !is_outside_entry(world, start) {
             path.extend(out_of_doors(world));
         }
         let through = openings_on(world, &path);
@@ -116,6 +120,18 @@ fn out_of_doors(world: &World) -> Vec<Xy> {
     };
     let (one, other) = (side(1.0), side(-1.0));
     if one.len() >= other.len() { one } else { other }
+}
+
+/// Straight on through an opening, as far as there is floor: the way a line goes that does not run to the way in.
+fn straight_on(world: &World, opening: usize, path: &[Xy]) -> Vec<Xy> {
+    let o = &world.plan.openings[opening];
+    let Some(&(x, y)) = path.first() else {
+        return vec![];
+    };
+    let from = (x - o.centre.x) * o.through.0 + (y - o.centre.y) * o.through.1;
+    let sign = if from > 0.0 { -1.0 } else { 1.0 };
+    let points = (1..LONGEST * 5).map(|k| o.point(0.0, sign * (k as f64) * SLOT / 5.0)).map(|p| (p.x, p.y));
+    points.take_while(|&(x, y)| world.grid.clearance(x, y) > 0.2).collect()
 }
 
 /// The private room a position is in: its line waits outside.

@@ -1,0 +1,102 @@
+//! `improve`: which single change buys most, and what is the least that makes a headcount fit?
+
+use super::out::{self, Answered, Drawn};
+use super::progress::Progress;
+use super::{Stop, load};
+use crate::chart::{self, Foot};
+use crate::{args, json, words};
+use sim::parallel::with_threads;
+use sim::problem::{nearest, one_of};
+use sim::question::improve::{Asked, Effort, Improvement, answer};
+use sim::read::Loaded;
+use sim::world::World;
+use std::io::Write;
+
+/// Tries, prints, writes.
+pub(super) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+    let folder = out::choose(&args.output, &args.input.file, "improve")?;
+    let mut input = args.input.clone();
+    input.over.guests = args.fit.or(input.over.guests);
+    let (loaded, world) = load(&input)?;
+    if !world.scenario.errands.is_empty() {
+        return Err(Stop::Usage("this file holds scripts ([[errand]]); what to change is a question about an evening".into()));
+    }
+    let asked = asked(args, &world)?;
+    let progress = Progress::new(args.output.quiet);
+    let effort = Effort { last: args.trials, ..Effort::default() };
+    let i = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, asked, args.draw.seed, effort, &progress));
+    progress.finish();
+    let place = args.place.as_deref();
+    let sentence = if asked == Asked::Fits { words::improve::fits(&i) } else { words::improve::sentence(&i, place) };
+    let text = report(&i, &sentence, asked);
+    let answered = Answered { text, json: json::text(&json::improve(&loaded, &i, place, sentence))?, opens: "difference.png" };
+    answered.tell(&args.output, folder, || pictures(&loaded, &i, args.draw.seed), (out, err))
+}
+
+fn asked(args: &args::Improve, world: &World) -> Result<Asked, Stop> {
+    if args.fit.is_some() {
+        return Ok(Asked::Fits);
+    }
+    let Some(name) = &args.place else {
+        return Ok(Asked::Most(None));
+    };
+    let known: Vec<&str> = world.places.iter().map(|p| p.name.as_str()).collect();
+    let hint = || nearest(name, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+    let place = world.places.iter().position(|p| p.name == *name);
+    place.map(|p| Asked::Most(Some(p))).ok_or_else(|| Stop::Usage(format!("--in `{name}`: there is no room or opening of that name; {}", hint())))
+}
+
+/// The answer on a terminal.
+fn report(i: &Improvement, sentence: &str, asked: Asked) -> String {
+    let world = &i.race.worlds[0];
+    let mut text = format!("{sentence}\n");
+    if !(asked == Asked::Fits && i.as_it_is.fits()) {
+        text += &format!("\nThe best single changes, each over the same {} fresh evenings with {} guests\n", i.evenings, world.scenario.guests);
+        for (n, best) in i.best.iter().enumerate() {
+            text += &format!("  {} {}\n", n + 1, words::improve::row(i, best));
+        }
+        if let Some(w) = i.guests {
+            text += &format!("  as it is: comfortable for {}\n", words::capacity::guests(w));
+        }
+        text += &others(i);
+        if let Some(best) = i.best.first() {
+            text += &format!("\nTo keep the first, paste this at the end of the scenario\n\n{}", words::improve::paste(i, best.tried));
+        }
+    }
+    text += &format!("\n{}\n", words::caution(world.scenario.guests, world.clear_floor));
+    text
+}
+
+/// Every other change, the best first, over fewer evenings.
+fn others(i: &Improvement) -> String {
+    let told: Vec<usize> = i.best.iter().map(|b| b.tried).collect();
+    let mut rest: Vec<usize> = (0..i.tried.len()).filter(|t| !told.contains(t)).collect();
+    rest.sort_by(|&a, &b| i.tried[a].difference.total_cmp(&i.tried[b].difference));
+    let mut text = format!("\nThe others, roughly ({} that do not work on the floor are left out)\n", i.refused);
+    for t in rest {
+        let tried = &i.tried[t];
+        let more = if tried.difference < 0.0 { "less" } else { "more" };
+        text += &format!(
+            "  {} min {more} over {} evenings: {}\n",
+            words::compare::minutes(tried.difference),
+            tried.evenings,
+            words::improve::change(&i.race.worlds[0], &tried.change.what)
+        );
+    }
+    text
+}
+
+/// What the best change changes.
+fn pictures(loaded: &Loaded, i: &Improvement, seed: u64) -> Result<Vec<Drawn>, Stop> {
+    let Some(best) = i.best.first() else {
+        return Ok(vec![]);
+    };
+    let foot = Foot {
+        title: format!("{}: {}, {} guests", loaded.plan.title, loaded.scenario.title, i.race.worlds[0].scenario.guests),
+        run: format!("{} simulated evenings each, seed {seed}, {}", i.evenings, json::program()),
+    };
+    let (after, before) = (i.race.trials[best.world].holdups(), i.race.trials[0].holdups());
+    let name = words::improve::change(&i.race.worlds[0], &i.tried[best.tried].change.what);
+    let drawn = chart::difference((&i.race.worlds[best.world], &after), (&i.race.worlds[0], &before), (&name, "as it is"), &foot)?;
+    Ok(vec![("difference".into(), drawn)])
+}

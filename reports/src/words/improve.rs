@@ -1,0 +1,135 @@
+//! What to change, in words.
+
+use super::capacity::{gain, guests};
+use super::compare::{against, difference};
+use super::{length, width, with_article};
+use sim::question::changes::{Takes, What};
+use sim::question::evening::Evening;
+use sim::question::improve::{Best, Improvement};
+use sim::question::placing::side;
+use sim::question::sites::Site;
+use sim::read::quoted;
+use sim::scenario::Serves;
+use sim::world::World;
+
+/// A change as something to do: "widen the door of the hall to 42 in".
+pub fn change(world: &World, what: &What) -> String {
+    let system = world.plan.system;
+    match what {
+        What::Open(door) => format!("open {}", with_article(door)),
+        What::WiderOpening(name, from, to) => format!("make {} {} wide instead of {}", opening(name), width(*to, system), width(*from, system)),
+        What::WiderHall { hall, from, to, takes, away } => {
+            let lost: Vec<String> = away.iter().map(|piece| with_article(piece)).collect();
+            let lost = if lost.is_empty() { String::new() } else { format!(", and there is no floor any more for {}", lost.join(", ")) };
+            format!(
+                "make {} {} wide instead of {}: {}{lost}",
+                with_article(hall),
+                length(*to, system),
+                length(*from, system),
+                taken(takes, length(to - from, system))
+            )
+        }
+        What::Second(serves, site) => format!("set up a second {} {}", spot(*serves), standing(world, site)),
+        What::Instead(serves, site) => format!("take the {} first at a rack {}", serves.word(), standing(world, site)),
+        What::BothSides(piece) => format!("let guests use {} from both long sides", with_article(piece)),
+        What::InSight(piece) => format!("put the glasses in sight at {}", with_article(piece)),
+        What::LineTowards(spot, way) => format!("let the line for {} stand towards {}", with_article(spot), opening(way)),
+        What::Away(piece) => format!("take {} away", with_article(piece)),
+        What::FoodEarlier(minutes) => format!("serve the food {minutes} min earlier"),
+        What::Staggered(from, to) => format!("ask guests to come over {to} min instead of {from}"),
+        What::AnotherPourer(serves) => format!("have one more pour the {}", serves.word()),
+    }
+}
+
+fn opening(name: &str) -> String {
+    if name.contains(" to ") { format!("the way from {name}") } else { with_article(name) }
+}
+
+fn spot(serves: Serves) -> &'static str {
+    if serves == Serves::Drinks { "bar" } else { serves.word() }
+}
+
+fn standing(world: &World, site: &Site) -> String {
+    let room = with_article(&world.plan.rooms[site.room].name);
+    match side(site.against) {
+        Some(wall) => format!("against the {wall} wall of {room}"),
+        None => format!("free in {room}, used from both sides"),
+    }
+}
+
+fn taken(rooms: &[String], by: String) -> String {
+    match rooms {
+        [] => "nothing else becomes smaller".into(),
+        [one] => format!("{} loses {by}", with_article(one)),
+        [most @ .., last] => {
+            let most: Vec<String> = most.iter().map(|r| with_article(r)).collect();
+            format!("{} and {} lose {by} each", most.join(", "), with_article(last))
+        }
+    }
+}
+
+/// What a change takes.
+pub fn takes(takes: Takes) -> &'static str {
+    match takes {
+        Takes::Arranging => "only arranging",
+        Takes::Hiring => "something bought or hired",
+        Takes::Building => "building",
+    }
+}
+
+/// The sentence that answers what buys most.
+pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
+    let world = &i.race.worlds[0];
+    let at = place.map_or(String::new(), |p| format!(" in {}", with_article(p)));
+    let Some(best) = i.best.first() else {
+        return "There is no single change to try.".into();
+    };
+    let what = change(world, &i.tried[best.tried].change.what);
+    let gained = best.gain.map_or(String::new(), |e| format!("; the house then takes {}", gain(e)));
+    match (best.against.is_clear(), best.against.difference.value < 0.0) {
+        (true, true) => format!("Best single change: {what}: {}{at}{gained}.", difference(best.against)),
+        (true, false) => format!("No single change helps{at}: the best of {}, to {what}, costs {}.", i.tried.len(), difference(best.against)),
+        (false, _) => {
+            format!("No single change makes a difference we can see{at} in {} evenings: the best, to {what}, {}.", i.evenings, difference(best.against))
+        }
+    }
+}
+
+/// The sentence that answers what makes a headcount fit.
+pub fn fits(i: &Improvement) -> String {
+    let world = &i.race.worlds[0];
+    let count = world.scenario.guests;
+    if i.as_it_is.fits() {
+        return format!("{count} guests fit as it is: every limit holds{}.", close(&i.as_it_is));
+    }
+    let Some(best) = i.best.first() else {
+        return "There is no single change to try.".into();
+    };
+    let change_of = &i.tried[best.tried].change.what;
+    let what = change(world, change_of);
+    if best.evening.fits() {
+        return format!("{count} guests fit if you {what}; that takes {}{}.", takes(change_of.takes()), close(&best.evening));
+    }
+    let left: Vec<String> =
+        best.evening.limits.iter().filter(|v| !v.holds).map(|v| super::capacity::gives_out(&i.race.worlds[best.world], v.subject)).collect();
+    format!("No single change makes {count} guests fit. The nearest is to {what}; then still too much for {count}: {}.", left.join(", "))
+}
+
+/// A warning where a limit holds by too little to be sure.
+fn close(evening: &Evening) -> &'static str {
+    if evening.limits.iter().all(|v| v.is_clear()) { "" } else { ", but it is close: ask `capacity`" }
+}
+
+/// A row of one of the best.
+pub fn row(i: &Improvement, best: &Best) -> String {
+    let what = &i.tried[best.tried].change.what;
+    let taken = best.guests.map_or(String::new(), |w| format!("; comfortable for {}", guests(w)));
+    let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
+    format!("{} ({}): {}{taken}{gained}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
+}
+
+/// The option to paste for a change.
+pub fn paste(i: &Improvement, tried: usize) -> String {
+    let change_of = &i.tried[tried].change;
+    format!("[[option]]\nname = {}\n{}", quoted(&change(&i.race.worlds[0], &change_of.what)), change_of.lines)
+}

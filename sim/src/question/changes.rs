@@ -1,0 +1,301 @@
+//! Single changes that a host or a designer could make, each as the text of an option.
+
+use super::placing::{added, free_name, may_move, place_line, put};
+use super::sites::{Piece, Site, length, sites, thinned};
+use crate::grid::is_way;
+use crate::plan::catalog::Kind;
+use crate::plan::{Plan, Side, Use};
+use crate::read::{Loaded, quoted};
+use crate::scenario::{Arrivals, Serves};
+use crate::units::INCH;
+use crate::world::{SpotId, World, usual_pull};
+
+/// An opening or a hall is made wider by so much, in metres: 6 in, a step a carpenter and a designer both think in (common practice).
+const WIDER: f64 = 6.0 * INCH;
+/// Openings wider than this are no narrow place, in metres (8 ft).
+const WIDE_OPENING: f64 = 96.0 * INCH;
+/// A room narrower than this is a hall to walk along, in metres (6 ft).
+const NARROW_ROOM: f64 = 72.0 * INCH;
+/// Food comes earlier by so many minutes.
+const EARLIER: u32 = 30;
+/// Arrivals are spread over so many times as long.
+const STAGGERED: f64 = 1.5;
+/// Places tried for a second bar or a rack.
+const SITES: usize = 4;
+/// Other openings tried for the line of a powder room.
+const WAYS: usize = 3;
+
+/// What a change takes, the least first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Takes {
+    /// Asking, opening, carrying: nothing is bought.
+    Arranging,
+    /// A piece is bought or hired, or somebody is.
+    Hiring,
+    /// A carpenter.
+    Building,
+}
+
+/// What is changed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum What {
+    /// A door that is shut is opened.
+    Open(String),
+    /// An opening is made wider: from and to, in metres.
+    WiderOpening(String, f64, f64),
+    /// A hall is made wider, from and to in metres.
+    WiderHall {
+        /// The hall.
+        hall: String,
+        /// Its width now, in metres.
+        from: f64,
+        /// Its new width.
+        to: f64,
+        /// Rooms that become narrower by as much.
+        takes: Vec<String>,
+        /// Pieces that have no floor any more.
+        away: Vec<String>,
+    },
+    /// A second piece serves it as well.
+    Second(Serves, Site),
+    /// A new piece serves it instead.
+    Instead(Serves, Site),
+    /// A piece is used from both long sides.
+    BothSides(String),
+    /// A glass front: what is inside is in sight.
+    InSight(String),
+    /// The line runs towards this opening.
+    LineTowards(String, String),
+    /// A piece is taken away.
+    Away(String),
+    /// Food comes earlier by so many minutes.
+    FoodEarlier(u32),
+    /// Guests are asked to come over a longer time: minutes in which most come, before and after.
+    Staggered(u32, u32),
+    /// One more pours there.
+    AnotherPourer(Serves),
+}
+
+impl What {
+    /// What it takes.
+    pub fn takes(&self) -> Takes {
+        match self {
+            What::WiderOpening(..) | What::WiderHall { .. } => Takes::Building,
+            What::Second(..) | What::Instead(..) | What::InSight(_) | What::AnotherPourer(_) => Takes::Hiring,
+            _ => Takes::Arranging,
+        }
+    }
+}
+
+/// A change and its text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    /// What is changed.
+    pub what: What,
+    /// What is written under `[[option]]` for it.
+    pub lines: String,
+}
+
+/// Every single change there is to try on a house as it is. Some may turn out not to work on the floor.
+pub fn changes(loaded: &Loaded, world: &World) -> Vec<Change> {
+    let mut all = vec![];
+    all.extend(doors(world));
+    all.extend(lines_of_rooms(world));
+    all.extend(both_sides(world));
+    all.extend(in_sight(world));
+    all.extend(earlier(world));
+    all.extend(staggered(world));
+    all.extend(away(world));
+    all.extend(seconds(world));
+    all.extend(pourers(world));
+    all.extend(wider_openings(world));
+    all.extend(wider_halls(loaded, world));
+    all
+}
+
+fn change(item: &str, keys: &str) -> String {
+    format!("change = {{ {} = {{ {keys} }} }}\n", quoted(item))
+}
+
+fn doors(world: &World) -> Vec<Change> {
+    let shut = world.plan.openings.iter().zip(&world.open).filter(|(_, open)| !**open);
+    shut.map(|(o, _)| Change { what: What::Open(o.name.clone()), lines: format!("doors = {{ {} = \"open\" }}\n", quoted(&o.name)) }).collect()
+}
+
+/// Lines for rooms that are used one at a time, turned towards another opening near them.
+fn lines_of_rooms(world: &World) -> Vec<Change> {
+    let private = |s: &SpotId| world.plan.room(&world.spots[*s].name).filter(|&r| world.plan.rooms[r].usage.is_private());
+    let rooms = world.spots_for(Serves::Powder).iter().filter_map(|s| private(s).map(|r| (world.spots[*s].name.clone(), r)));
+    rooms.flat_map(|(name, room)| ways_near(world, room).into_iter().map(move |way| towards(&name, &way))).collect()
+}
+
+fn towards(spot: &str, way: &str) -> Change {
+    Change { what: What::LineTowards(spot.into(), way.into()), lines: format!("lines = {{ {} = {} }}\n", quoted(spot), quoted(way)) }
+}
+
+/// Openings between open rooms, the nearest to a room's own door first, but for the way in, to which lines run anyway.
+fn ways_near(world: &World, room: usize) -> Vec<String> {
+    let plan = &world.plan;
+    let Some(door) = plan.openings.iter().find(|o| o.rooms.contains(&Some(room))) else {
+        return vec![];
+    };
+    let open = |r: &Option<usize>| r.is_some_and(|r| usual_pull(plan.rooms[r].usage) > 0.0);
+    let ways = plan.openings.iter().enumerate().filter(|(i, o)| *i != world.entry && is_way(plan, *i, &world.open) && o.rooms.iter().all(open));
+    let mut near: Vec<(f64, String)> = ways.map(|(_, o)| ((o.centre.x - door.centre.x).hypot(o.centre.y - door.centre.y), o.name.clone())).collect();
+    near.sort_by(|a, b| a.0.total_cmp(&b.0));
+    near.into_iter().take(WAYS).map(|n| n.1).collect()
+}
+
+/// Pieces that serve from one long side only.
+fn both_sides(world: &World) -> Vec<Change> {
+    let pieces = world.spots.iter().filter_map(|s| world.plan.piece(&s.name)).map(|p| &world.plan.furniture[p]);
+    let one_sided = pieces.filter(|f| f.sides.contains(&Side::Front) != f.sides.contains(&Side::Back));
+    one_sided.map(|f| Change { what: What::BothSides(f.name.clone()), lines: change(&f.name, "use_from = [\"front\", \"back\"]") }).collect()
+}
+
+fn in_sight(world: &World) -> Vec<Change> {
+    let hidden = world.spots_for(Serves::Glasses).iter().map(|&s| &world.spots[s]).filter(|s| s.search > 0.0);
+    hidden.map(|s| Change { what: What::InSight(s.name.clone()), lines: change(&s.name, "glass_front = true") }).collect()
+}
+
+fn earlier(world: &World) -> Option<Change> {
+    let s = &world.scenario;
+    let spot = world.spots_for(Serves::Food).first().filter(|_| s.needs.meal)?;
+    let at = f64::from(s.start) + world.spots[*spot].serving.at / 60.0 - f64::from(EARLIER);
+    let minutes = at.round().rem_euclid(1440.0) as u32;
+    let clock = format!("{:02}:{:02}", minutes / 60, minutes % 60);
+    Some(Change { what: What::FoodEarlier(EARLIER), lines: format!("serving = {{ food = {{ at = \"{clock}\" }} }}\n") })
+}
+
+fn staggered(world: &World) -> Option<Change> {
+    let Arrivals::Curve { b, .. } = world.scenario.arrivals else {
+        return None;
+    };
+    let now = (b * crate::scenario::MIDDLE_80).round();
+    let then = (now * STAGGERED).round();
+    let fits = then * 60.0 <= world.scenario.lasts;
+    fits.then(|| Change { what: What::Staggered(now as u32, then as u32), lines: format!("arrivals = {{ most_within = \"{then:.0}min\" }}\n") })
+}
+
+/// Movable pieces where guests are that serve nothing.
+fn away(world: &World) -> Vec<Change> {
+    let plan = &world.plan;
+    let serves = |name: &str| world.spots.iter().any(|s| s.name == name);
+    let kinds = |k: Kind| may_move(k) && !matches!(k, Kind::Rack | Kind::Cooler | Kind::Grill);
+    let pieces = plan.furniture.iter().filter(|f| kinds(f.kind) && usual_pull(plan.rooms[f.room].usage) > 0.0 && !serves(&f.name));
+    pieces.map(|f| Change { what: What::Away(f.name.clone()), lines: format!("remove = [{}]\n", quoted(&f.name)) }).collect()
+}
+
+/// A second bar, and a rack that takes the coats first.
+fn seconds(world: &World) -> Vec<Change> {
+    let plan = &world.plan;
+    let mut all = vec![];
+    for (serves, kind, wish) in [(Serves::Drinks, Kind::Bar, "second bar"), (Serves::Coats, Kind::Rack, "coat rack")] {
+        if world.spots_for(serves).is_empty() {
+            continue;
+        }
+        let usual = kind.usual();
+        let (width, depth, name) = (usual.width.m(), usual.depth.m(), free_name(plan, wish));
+        let rooms = super::placing::rooms(world, serves);
+        let holds = (serves == Serves::Coats).then(|| world.spots_for(serves).iter().filter_map(|&s| world.spots[s].holds).sum());
+        for site in thinned(sites(world, &Piece { width, depth, moved: None }, &rooms), SITES) {
+            let piece = added(world, kind, &name, (width, depth), &put(plan, &site), holds);
+            let (what, place) = match serves {
+                Serves::Coats => (What::Instead(serves, site), place_line(world, serves, &name)),
+                _ => (What::Second(serves, site), also(world, serves, &name)),
+            };
+            all.push(Change { what, lines: place + &piece });
+        }
+    }
+    all
+}
+
+/// `place = { drinks = ["what serves them now", "new"] }`.
+fn also(world: &World, serves: Serves, name: &str) -> String {
+    let mut names: Vec<String> = world.spots_for(serves).iter().map(|&s| quoted(&world.spots[s].name)).collect();
+    names.push(quoted(name));
+    format!("place = {{ {} = [{}] }}\n", serves.word(), names.join(", "))
+}
+
+fn pourers(world: &World) -> Option<Change> {
+    let poured = world.spots_for(Serves::Drinks).iter().map(|&s| &world.spots[s]).find(|s| s.serving.poured)?;
+    let more = poured.serving.at_once.unwrap_or(1) + 1;
+    Some(Change { what: What::AnotherPourer(Serves::Drinks), lines: format!("serving = {{ drinks = {{ at_once = {more} }} }}\n") })
+}
+
+fn wider_openings(world: &World) -> Vec<Change> {
+    let plan = &world.plan;
+    let ways = plan.openings.iter().enumerate().filter(|(i, o)| is_way(plan, *i, &world.open) && o.clear < WIDE_OPENING);
+    ways.map(|(_, o)| {
+        let to = o.clear + WIDER;
+        Change { what: What::WiderOpening(o.name.clone(), o.clear, to), lines: change(&o.name, &format!("clear = {}", length(to, plan.system))) }
+    })
+    .collect()
+}
+
+/// Halls made wider at the cost of the rooms that would otherwise move: the house stays as large as it is.
+fn wider_halls(loaded: &Loaded, world: &World) -> Vec<Change> {
+    let plan = &world.plan;
+    let halls = (0..plan.rooms.len()).filter(|&r| {
+        let usage = plan.rooms[r].usage;
+        let walked = !usage.is_private() && !matches!(usage, Use::Closet | Use::Stairs | Use::Outdoors);
+        walked && plan.rooms[r].narrow_side() < NARROW_ROOM && world.is_reachable_room(r)
+    });
+    halls.filter_map(|r| wider_hall(loaded, plan, r)).collect()
+}
+
+fn wider_hall(loaded: &Loaded, plan: &Plan, hall: usize) -> Option<Change> {
+    let [w, s, e, n] = plan.rooms[hall].bounds();
+    let across = if e - w <= n - s { 0 } else { 1 };
+    let (moved, _) = loaded.with(&changed(&sized(plan, &[(hall, WIDER)], across))).ok()?;
+    let low = |p: &Plan, r: usize| p.rooms[r].bounds()[across];
+    let neighbours: Vec<usize> = (0..plan.rooms.len()).filter(|&r| r != hall && (low(&moved, r) - low(plan, r) - WIDER).abs() < 1e-6).collect();
+    // rooms beside the hall give way; rooms behind them stay where they are if they can be flush with the far side, or give way too
+    let (beside, behind): (Vec<usize>, Vec<usize>) = neighbours.iter().partition(|&&r| touches(plan, hall, r, across));
+    let far = ["east", "north"][across];
+    let flush: Vec<String> = behind.iter().map(|&r| format!("{} = {{ flush = \"{far}\" }}", quoted(&plan.rooms[r].name))).collect();
+    let ways = [(beside, flush), (neighbours, vec![])];
+    ways.into_iter().find_map(|(takes, flush)| {
+        let sizes: Vec<(usize, f64)> = takes.iter().map(|&r| (r, -WIDER)).chain([(hall, WIDER)]).collect();
+        let mut lines = changed(&[sized(plan, &sizes, across), flush].concat());
+        let away = without_floor(loaded, plan, &lines);
+        if !away.is_empty() {
+            lines += &format!("remove = [{}]\n", away.iter().map(|name| quoted(name)).collect::<Vec<_>>().join(", "));
+        }
+        let (built, _) = loaded.with(&lines).ok()?;
+        let same = built.bounds().iter().zip(plan.bounds()).all(|(a, b)| (a - b).abs() < 1e-6);
+        let from = plan.rooms[hall].narrow_side();
+        let takes = takes.iter().map(|&r| plan.rooms[r].name.clone()).collect();
+        same.then(|| Change { what: What::WiderHall { hall: plan.rooms[hall].name.clone(), from, to: from + WIDER, takes, away }, lines })
+    })
+}
+
+/// Whether a room begins where a hall ends along an axis, and they lie beside each other across it.
+fn touches(plan: &Plan, hall: usize, room: usize, axis: usize) -> bool {
+    let (h, r) = (plan.rooms[hall].bounds(), plan.rooms[room].bounds());
+    let other = 1 - axis;
+    (r[axis] - h[axis + 2] - plan.walls).abs() < 1e-6 && r[other] < h[other + 2] && r[other + 2] > h[other]
+}
+
+/// Movable pieces that a change leaves without floor.
+fn without_floor(loaded: &Loaded, plan: &Plan, lines: &str) -> Vec<String> {
+    let problems = loaded.with(lines).err().unwrap_or_default();
+    let pieces = problems.iter().filter_map(|p| p.at.strip_prefix("furniture/")?.split('/').next()?.parse::<usize>().ok());
+    pieces.filter_map(|i| plan.furniture.get(i)).filter(|f| may_move(f.kind)).map(|f| f.name.clone()).collect()
+}
+
+/// `"room" = { size = [...] }` for rooms that change along one axis.
+fn sized(plan: &Plan, rooms: &[(usize, f64)], axis: usize) -> Vec<String> {
+    let sized = |&(r, by): &(usize, f64)| {
+        let [w, s, e, n] = plan.rooms[r].bounds();
+        let mut size = [e - w, n - s];
+        size[axis] += by;
+        let [a, b] = size.map(|m| length(m, plan.system));
+        format!("{} = {{ size = [{a}, {b}] }}", quoted(&plan.rooms[r].name))
+    };
+    rooms.iter().map(sized).collect()
+}
+
+fn changed(items: &[String]) -> String {
+    format!("change = {{ {} }}\n", items.join(", "))
+}

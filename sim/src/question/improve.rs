@@ -1,0 +1,164 @@
+//! Which single change buys most, and what is the least that makes a headcount fit?
+
+use super::capacity::{Effort as CapacityEffort, Whole, answer as capacity, whole};
+use super::changes::{Change, changes};
+use super::compare::gain;
+use super::evening::{Evening, answer as evening};
+use super::race::{Paired, Race, Score};
+use crate::parallel::{Watch, in_order};
+use crate::read::Loaded;
+use crate::stats::Estimate;
+use crate::world::World;
+
+/// Changes told with intervals and guests gained.
+pub const BEST: usize = 3;
+
+/// Effort of a search for changes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Effort {
+    /// Evenings of the first round for each change.
+    pub first: u32,
+    /// Fresh evenings for the best, and for every change where a headcount is to fit.
+    pub last: u32,
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Effort { first: 8, last: 100 }
+    }
+}
+
+/// A change that works on the floor, and how it did.
+#[derive(Clone, Debug)]
+pub struct Tried {
+    /// The change.
+    pub change: Change,
+    /// Minutes lost a guest more than as it is (at the place asked for, if one was), over the evenings it was tried for.
+    pub difference: f64,
+    /// Evenings it was tried for.
+    pub evenings: usize,
+}
+
+/// One of the best, over fresh evenings.
+#[derive(Clone, Debug)]
+pub struct Best {
+    /// Which of those tried.
+    pub tried: usize,
+    /// Against the house as it is.
+    pub against: Paired,
+    /// Guests the house takes with it, if it has an answer.
+    pub guests: Option<Whole>,
+    /// Guests gained.
+    pub gain: Option<Estimate>,
+    /// The evening with it.
+    pub evening: Evening,
+    /// The house with it.
+    pub world: usize,
+}
+
+/// The answer.
+pub struct Improvement {
+    /// Houses: as it is, then with each change.
+    pub race: Race,
+    /// The evening as it is.
+    pub as_it_is: Evening,
+    /// Guests it takes as it is, if that was asked and has an answer.
+    pub guests: Option<Whole>,
+    /// Every change that works on the floor.
+    pub tried: Vec<Tried>,
+    /// Changes that do not work on the floor.
+    pub refused: usize,
+    /// The best ones, the best first; where a headcount is to fit, those that make it fit by what they take, then the nearest to it.
+    pub best: Vec<Best>,
+    /// Fresh evenings.
+    pub evenings: u32,
+}
+
+/// What is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// What buys most, in all or at a place.
+    Most(Option<usize>),
+    /// What makes the scenario's headcount fit.
+    Fits,
+}
+
+/// Tries every single change. `world` is the house as it is.
+pub fn answer(loaded: &Loaded, world: World, asked: Asked, seed: u64, effort: Effort, watch: &dyn Watch) -> Improvement {
+    let all = changes(loaded, &world);
+    let count = all.len();
+    let built = in_order(&all, |c| build(loaded, &c.lines), &|| ());
+    let (changes, mut worlds): (Vec<Change>, Vec<World>) = all.into_iter().zip(built).filter_map(|(c, w)| Some((c, w?))).unzip();
+    let refused = count - changes.len();
+    worlds.insert(0, world);
+    let score = if let Asked::Most(Some(place)) = asked { Score::At(worlds[0].places[place].name.clone()) } else { Score::All };
+    let mut race = Race::new(worlds, seed).by(score);
+    match asked {
+        Asked::Most(_) => most(loaded, race, changes, refused, (seed, effort), watch),
+        Asked::Fits => {
+            let all: Vec<usize> = (0..race.worlds.len()).collect();
+            watch.expect(u64::from(effort.last) * all.len() as u64);
+            race.play(&all, 0..effort.last, watch);
+            fitting(race, changes, refused, effort.last)
+        }
+    }
+}
+
+fn build(loaded: &Loaded, lines: &str) -> Option<World> {
+    let (plan, scenario) = loaded.with(lines).ok()?;
+    World::new(plan, scenario).ok()
+}
+
+fn most(loaded: &Loaded, mut race: Race, changes: Vec<Change>, refused: usize, (seed, effort): (u64, Effort), watch: &dyn Watch) -> Improvement {
+    let (ranked, raced) = race.halve(BEST, (effort.first, effort.last), &|_, _| false, watch);
+    let tried: Vec<Tried> =
+        changes.into_iter().zip(raced.into_iter().skip(1)).map(|(change, (difference, evenings))| Tried { change, difference, evenings }).collect();
+    let guests = |lines: &str| {
+        let (plan, scenario) = if lines.is_empty() { (loaded.plan.clone(), loaded.scenario.clone()) } else { loaded.with(lines).ok()? };
+        capacity(&plan, &scenario, None, seed, CapacityEffort::QUICK, watch).ok().map(|c| c.together)
+    };
+    let before = guests("");
+    let mut best: Vec<Best> = ranked
+        .into_iter()
+        .map(|v| {
+            let now = guests(&tried[v - 1].change.lines);
+            let gained = now.zip(before).and_then(|(now, before)| gain(now, before));
+            Best {
+                tried: v - 1,
+                against: race.against(v, 0),
+                guests: now.and_then(whole),
+                gain: gained,
+                evening: evening(&race.worlds[v], &race.trials[v]),
+                world: v,
+            }
+        })
+        .collect();
+    best.sort_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
+    let as_it_is = evening(&race.worlds[0], &race.trials[0]);
+    Improvement { as_it_is, guests: before.and_then(whole), tried, refused, best, evenings: effort.last, race }
+}
+
+fn fitting(race: Race, changes: Vec<Change>, refused: usize, evenings: u32) -> Improvement {
+    let tried = changes.into_iter().enumerate().map(|(i, change)| {
+        let against = race.against(i + 1, 0);
+        Tried { change, difference: against.difference.value, evenings: evenings as usize }
+    });
+    let tried: Vec<Tried> = tried.collect();
+    let mut best: Vec<Best> = (0..tried.len())
+        .map(|t| Best {
+            tried: t,
+            against: race.against(t + 1, 0),
+            guests: None,
+            gain: None,
+            evening: evening(&race.worlds[t + 1], &race.trials[t + 1]),
+            world: t + 1,
+        })
+        .collect();
+    let strain = |b: &Best| b.evening.limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
+    best.sort_by(|a, b| {
+        let key = |x: &Best| (!x.evening.fits(), if x.evening.fits() { Some(tried[x.tried].change.what.takes()) } else { None });
+        key(a).cmp(&key(b)).then(strain(a).total_cmp(&strain(b)))
+    });
+    best.truncate(BEST);
+    Improvement { as_it_is: evening(&race.worlds[0], &race.trials[0]), guests: None, tried, refused, best, evenings, race }
+}
