@@ -65,7 +65,7 @@ fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f6
         words::capacity::measure(limit.subject),
         Ink { size: TINY, anchor: Anchor::Right, colour: SOFT, bold: false, halo: false },
     );
-    if let Some(w) = whole(limit.gives).filter(|w| f64::from(w.value) >= fewest) {
+    if let Some(w) = whole(limit.gives).filter(|w| f64::from(w.value) >= fewest && f64::from(w.low) <= most) {
         let (a, b) = (x(f64::from(w.low).max(fewest)), x(w.high.map_or(most, |h| (f64::from(h) + 1.0).min(most))));
         sheet.fill(vec![(a, head), (b, head), (b, bottom), (a, bottom)], BAND, 0.8);
     }
@@ -86,6 +86,8 @@ fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f6
 
 /// A line as far as the scale goes.
 fn up_to(points: &[At], end: f64) -> Vec<At> {
+    let first = points.iter().position(|p| p.1 <= end).unwrap_or(points.len());
+    let points = &points[first..];
     let within = points.iter().take_while(|p| p.1 <= end).count();
     let mut line = points[..within].to_vec();
     if let (Some(a), Some(b)) = (line.last().copied(), points.get(within)) {

@@ -50,8 +50,8 @@ pub struct Point {
 /// The answer of `capacity`.
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcounts {
     let (world, trials) = &c.at;
-    let evenings = c.played.values().max().copied().unwrap_or(0);
-    let mut document = run(loaded, world, trials, &answer(world, trials), [0, evenings]);
+    let first = trials.trials.first().map_or(0, |s| s.tally.trial);
+    let mut document = run(loaded, world, trials, &answer(world, trials), [first, first + trials.len() as u32]);
     document.head.question = "capacity";
     document.head.answer = words::capacity::sentence(world, c, place);
     let looked = f64::from(c.looked);

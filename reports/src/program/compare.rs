@@ -20,10 +20,14 @@ pub(super) fn compare(args: &args::Compare, out: &mut dyn Write, err: &mut dyn W
     let folder = out::choose(&args.output, &args.file, "compare")?;
     let loaded = load_file(&args.file, None, &args.over)?;
     let (cases, files) = cases(args, &loaded)?;
+    let names: Vec<String> = cases.iter().map(|c| c.name.clone()).collect();
     let progress = Progress::new(args.output.quiet);
     let compared = with_threads(args.draw.threads.map(usize::from), || answer(cases, args.draw.seed, args.trials, &progress));
     progress.finish();
-    let c = compared.map_err(|(case, problems)| Stop::Input(Box::new(files.get(case).unwrap_or(&loaded).reject(problems))))?;
+    let c = compared.map_err(|(case, mut problems)| {
+        problems.iter_mut().for_each(|p| p.says = format!("with \"{}\": {}", names[case], p.says));
+        Stop::Input(Box::new(files.get(case).unwrap_or(&loaded).reject(problems)))
+    })?;
     let answered = Answered { text: report(&c), json: json::text(&json::compare(&loaded, &c))?, opens: "difference.png" };
     answered.tell(&args.output, folder, || pictures(&loaded, &c, args), (out, err))
 }
@@ -93,11 +97,11 @@ fn pictures(loaded: &Loaded, c: &Comparison, args: &args::Compare) -> Result<Vec
         run: format!("{} simulated evenings, seed {}, {}", c.race.trials[case].len(), args.draw.seed, json::program()),
     };
     let mut drawn = vec![];
-    for case in 0..c.cases.len() {
+    for (case, cells) in cells.iter().enumerate() {
         let world = &c.race.worlds[case];
         let worst = evening::answer(world, &c.race.trials[case]).worst().map(|p| p.place);
         let name = if case == 0 { "holdups".to_string() } else { format!("holdups-{case}") };
-        drawn.push((name, chart::holdups(world, &Field { cells: &cells[case], worst, highest }, &foot(case))?));
+        drawn.push((name, chart::holdups(world, &Field { cells, worst, highest }, &foot(case))?));
     }
     if let Some(&best) = c.ranked().first() {
         let (after, before) = ((&c.race.worlds[best], cells[best].as_slice()), (&c.race.worlds[0], cells[0].as_slice()));

@@ -30,11 +30,21 @@ pub fn gives_out(world: &World, subject: Subject) -> String {
 pub fn breaks(world: &World, limit: &LimitCurve) -> String {
     let b = limit.bound;
     match limit.subject {
-        Subject::JamRisk(place) => format!("{} jams on more than {}", super::place(world, place), evenings(b)),
+        Subject::JamRisk(place) => format!("{} jams on more than {}", super::place(world, place), accepted(b)),
         Subject::Wait(s) => format!("{}: more than 1 visit in 10 waits over {}", spot(world, s), duration(b)),
         Subject::SeatsShort => format!("more than {} of those who want a seat find none", percent(b)),
         Subject::CoatsOver => format!("more than {b:.0} coats have no place"),
         Subject::ClearFloor => format!("less than {} of clear floor a guest", area_each(b, world.plan.system)),
+    }
+}
+
+/// A share of evenings that is a bound, exactly: "1 evening in 10", "15 in 100 evenings".
+fn accepted(share: f64) -> String {
+    let tenths = share * 10.0;
+    if tenths >= 1.0 && (tenths - tenths.round()).abs() < 1e-9 {
+        evenings(share)
+    } else {
+        format!("{:.1} in 100 evenings", share * 100.0).replace(".0 in", " in")
     }
 }
 

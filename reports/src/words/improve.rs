@@ -8,7 +8,6 @@ use sim::question::evening::Evening;
 use sim::question::improve::{Best, Improvement};
 use sim::question::placing::side;
 use sim::question::sites::Site;
-use sim::read::quoted;
 use sim::scenario::Serves;
 use sim::world::World;
 
@@ -30,7 +29,7 @@ pub fn change(world: &World, what: &What) -> String {
             )
         }
         What::Second(serves, site) => format!("set up a second {} {}", spot(*serves), standing(world, site)),
-        What::Instead(serves, site) => format!("take the {} first at a rack {}", serves.word(), standing(world, site)),
+        What::Instead(serves, site) => format!("take the {} at a rack {} instead", serves.word(), standing(world, site)),
         What::BothSides(piece) => format!("let guests use {} from both long sides", with_article(piece)),
         What::InSight(piece) => format!("put the glasses in sight at {}", with_article(piece)),
         What::LineTowards(spot, way) => format!("let the line for {} stand towards {}", with_article(spot), opening(way)),
@@ -131,5 +130,5 @@ pub fn row(i: &Improvement, best: &Best) -> String {
 /// The option to paste for a change.
 pub fn paste(i: &Improvement, tried: usize) -> String {
     let change_of = &i.tried[tried].change;
-    format!("[[option]]\nname = {}\n{}", quoted(&change(&i.race.worlds[0], &change_of.what)), change_of.lines)
+    super::option(&i.race.worlds[0], &change(&i.race.worlds[0], &change_of.what), &change_of.lines)
 }

@@ -6,6 +6,7 @@ pub mod improve;
 pub mod placing;
 
 use sim::question::evening::{Evening, PlaceReport, Subject, Verdict};
+use sim::read::quoted;
 use sim::scenario::Serves;
 use sim::stats::Estimate;
 use sim::units::{FOOT, INCH, SQUARE_FOOT, System};
@@ -203,6 +204,14 @@ pub fn place(world: &World, place: usize) -> String {
 /// A name with its article, but for the ground outside.
 pub fn with_article(name: &str) -> String {
     if name == sim::plan::OUTSIDE { "the ground outside the door".into() } else { format!("the {name}") }
+}
+
+/// Lines to paste: an option of its own, or what to add to the option in force, on which they were tried.
+pub fn option(world: &World, name: &str, lines: &str) -> String {
+    match &world.scenario.option {
+        Some(in_force) => format!("# these go into the option {}, each table merged with the one it has\n{lines}", quoted(in_force)),
+        None => format!("[[option]]\nname = {}\n{lines}", quoted(name)),
+    }
 }
 
 fn when(world: &World, p: &PlaceReport) -> String {

@@ -2,7 +2,6 @@
 
 use super::compare::{difference, minutes};
 use sim::question::placing::{NoPlacing, Placing, Stands, side};
-use sim::read::quoted;
 use sim::scenario::Serves;
 
 /// What is placed: "food", "coats".
@@ -72,7 +71,7 @@ pub fn sentence(p: &Placing) -> String {
 /// A finalist's row.
 pub fn row(p: &Placing, rank: usize) -> String {
     let f = &p.finalists[rank];
-    let lost = format!("{} min lost a guest (likely {} to {})", minutes(f.lost.value), minutes(f.lost.low), minutes(f.lost.high));
+    let lost = format!("{} min lost a guest (likely {} to {})", minutes(f.lost.value), minutes(f.lost.low.max(0.0)), minutes(f.lost.high));
     match rank {
         0 => format!("today  {}: {lost}", stands(p, f.place)),
         n => format!("{n}      {}: {lost}; {}", exactly(p, f.place), super::compare::against(f.against, p.evenings as usize)),
@@ -81,8 +80,7 @@ pub fn row(p: &Placing, rank: usize) -> String {
 
 /// The option to paste for a place.
 pub fn paste(p: &Placing, place: usize) -> String {
-    let name = format!("{} {}", what(p.serves), stands(p, place));
-    format!("[[option]]\nname = {}\n{}", quoted(&name), p.places[place].lines)
+    super::option(&p.world, &format!("{} {}", what(p.serves), exactly(p, place)), &p.places[place].lines)
 }
 
 /// Why there is no answer.

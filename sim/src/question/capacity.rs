@@ -18,6 +18,9 @@ pub const MOST_GUESTS: u32 = 300;
 /// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5 (Jacobs 1967, from memory).
 const DENSEST: f64 = 4.5;
 
+/// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from once in two hundred.
+const NEVER: f64 = 0.005;
+
 /// How the search is carried out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Effort {
@@ -131,16 +134,20 @@ pub fn answer(plan: &Plan, scenario: &Scenario, place: Option<&str>, seed: u64, 
     watch.expect(u64::from(USUAL_STEPS * effort.locate + effort.spend));
     let mut play = |asked: &[Played]| houses.play(&subjects, asked, watch);
     let found = find(&limits, budget, &mut play);
-    let floor_gives = if counts_floor { exactly(floor / scenario.limits.clear_floor) } else { Gives::Never };
+    let floor_gives = exactly(floor / scenario.limits.clear_floor, most);
     told(houses, &subjects, found, counts_floor.then_some(floor_gives))
 }
 
 /// Headcounts the first stage usually looks at: a guess for those who wait.
 const USUAL_STEPS: u32 = 9;
 
-/// A limit known without error.
-fn exactly(guests: f64) -> Gives {
-    if guests < 1.0 { Gives::AtOnce } else { Gives::At { value: guests, low: guests, high: guests } }
+/// A limit known without error; beyond the most that is simulated nothing is said.
+fn exactly(guests: f64, most: u32) -> Gives {
+    match guests {
+        g if g < 1.0 => Gives::AtOnce,
+        g if g > f64::from(most) + 1.0 => Gives::Never,
+        g => Gives::At { value: g, low: g, high: g },
+    }
 }
 
 /// Houses with different headcounts, and the evenings played in them.
@@ -202,7 +209,7 @@ fn bounded(world: &World, subject: Subject) -> Bounded {
     match subject {
         Subject::CoatsOver => Bounded { rise: Rise::Amount, bound: said },
         Subject::Wait(_) => Bounded { rise: Rise::Share, bound: 1.0 - USUAL },
-        _ => Bounded { rise: Rise::Share, bound: said },
+        _ => Bounded { rise: Rise::Share, bound: said.max(NEVER) },
     }
 }
 

@@ -16,6 +16,8 @@ const WIDER: f64 = 6.0 * INCH;
 const WIDE_OPENING: f64 = 96.0 * INCH;
 /// A room narrower than this is a hall to walk along, in metres (6 ft).
 const NARROW_ROOM: f64 = 72.0 * INCH;
+/// There is room behind a piece if floor is clear so far from its edge, in metres: where a guest stands.
+const STANDING: f64 = 0.30;
 /// Food comes earlier by so many minutes.
 const EARLIER: u32 = 30;
 /// Arrivals are spread over so many times as long.
@@ -149,8 +151,14 @@ fn ways_near(world: &World, room: usize) -> Vec<String> {
 /// Pieces that serve from one long side only.
 fn both_sides(world: &World) -> Vec<Change> {
     let pieces = world.spots.iter().filter_map(|s| world.plan.piece(&s.name)).map(|p| &world.plan.furniture[p]);
-    let one_sided = pieces.filter(|f| f.sides.contains(&Side::Front) != f.sides.contains(&Side::Back));
-    one_sided.map(|f| Change { what: What::BothSides(f.name.clone()), lines: change(&f.name, "use_from = [\"front\", \"back\"]") }).collect()
+    let room_behind = |f: &crate::plan::Furniture| {
+        let unused = if f.sides.contains(&Side::Front) { Side::Back } else { Side::Front };
+        f.edges_of(unused).iter().any(|e| world.grid.clearance(e.middle.x + e.out.0 * STANDING, e.middle.y + e.out.1 * STANDING) > 0.0)
+    };
+    let one_sided = pieces.filter(|f| f.sides.contains(&Side::Front) != f.sides.contains(&Side::Back) && room_behind(f));
+    let mut one_sided: Vec<&crate::plan::Furniture> = one_sided.collect();
+    one_sided.dedup_by(|a, b| a.name == b.name);
+    one_sided.into_iter().map(|f| Change { what: What::BothSides(f.name.clone()), lines: change(&f.name, "use_from = [\"front\", \"back\"]") }).collect()
 }
 
 fn in_sight(world: &World) -> Vec<Change> {
@@ -160,8 +168,9 @@ fn in_sight(world: &World) -> Vec<Change> {
 
 fn earlier(world: &World) -> Option<Change> {
     let s = &world.scenario;
-    let spot = world.spots_for(Serves::Food).first().filter(|_| s.needs.meal)?;
-    let at = f64::from(s.start) + world.spots[*spot].serving.at / 60.0 - f64::from(EARLIER);
+    world.spots_for(Serves::Food).first().filter(|_| s.needs.meal)?;
+    // all are called at once, whatever is said of a single spot
+    let at = f64::from(s.start) + s.serving_of("", Serves::Food).at / 60.0 - f64::from(EARLIER);
     let minutes = at.round().rem_euclid(1440.0) as u32;
     let clock = format!("{:02}:{:02}", minutes / 60, minutes % 60);
     Some(Change { what: What::FoodEarlier(EARLIER), lines: format!("serving = {{ food = {{ at = \"{clock}\" }} }}\n") })
@@ -197,7 +206,7 @@ fn seconds(world: &World) -> Vec<Change> {
         let usual = kind.usual();
         let (width, depth, name) = (usual.width.m(), usual.depth.m(), free_name(plan, wish));
         let rooms = super::placing::rooms(world, serves);
-        let holds = (serves == Serves::Coats).then(|| world.spots_for(serves).iter().filter_map(|&s| world.spots[s].holds).sum());
+        let holds = (serves == Serves::Coats).then(|| world.spots_for(serves).first().and_then(|&s| world.spots[s].holds).unwrap_or(0));
         for site in thinned(sites(world, &Piece { width, depth, moved: None }, &rooms), SITES) {
             let piece = added(world, kind, &name, (width, depth), &put(plan, &site), holds);
             let (what, place) = match serves {
@@ -220,7 +229,7 @@ fn also(world: &World, serves: Serves, name: &str) -> String {
 fn pourers(world: &World) -> Option<Change> {
     let poured = world.spots_for(Serves::Drinks).iter().map(|&s| &world.spots[s]).find(|s| s.serving.poured)?;
     let more = poured.serving.at_once.unwrap_or(1) + 1;
-    Some(Change { what: What::AnotherPourer(Serves::Drinks), lines: format!("serving = {{ drinks = {{ at_once = {more} }} }}\n") })
+    Some(Change { what: What::AnotherPourer(Serves::Drinks), lines: format!("serving = {{ {} = {{ at_once = {more} }} }}\n", quoted(&poured.name)) })
 }
 
 fn wider_openings(world: &World) -> Vec<Change> {
@@ -256,6 +265,9 @@ fn wider_hall(loaded: &Loaded, plan: &Plan, hall: usize) -> Option<Change> {
     let flush: Vec<String> = behind.iter().map(|&r| format!("{} = {{ flush = \"{far}\" }}", quoted(&plan.rooms[r].name))).collect();
     let ways = [(beside, flush), (neighbours, vec![])];
     ways.into_iter().find_map(|(takes, flush)| {
+        if !is_rectangle(plan, hall) || !takes.iter().all(|&r| is_rectangle(plan, r)) {
+            return None;
+        }
         let sizes: Vec<(usize, f64)> = takes.iter().map(|&r| (r, -WIDER)).chain([(hall, WIDER)]).collect();
         let mut lines = changed(&[sized(plan, &sizes, across), flush].concat());
         let away = without_floor(loaded, plan, &lines);
@@ -268,6 +280,12 @@ fn wider_hall(loaded: &Loaded, plan: &Plan, hall: usize) -> Option<Change> {
         let takes = takes.iter().map(|&r| plan.rooms[r].name.clone()).collect();
         same.then(|| Change { what: What::WiderHall { hall: plan.rooms[hall].name.clone(), from, to: from + WIDER, takes, away }, lines })
     })
+}
+
+/// Only a rectangle can be made narrower by its size.
+fn is_rectangle(plan: &Plan, room: usize) -> bool {
+    let [w, s, e, n] = plan.rooms[room].bounds();
+    (plan.rooms[room].area() - (e - w) * (n - s)).abs() < 1e-6
 }
 
 /// Whether a room begins where a hall ends along an axis, and they lie beside each other across it.

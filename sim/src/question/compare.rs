@@ -99,7 +99,7 @@ fn guests(case: &Case, seed: u64, watch: &dyn Watch) -> Option<Gives> {
     found.ok().map(|c| c.together)
 }
 
-/// The difference of two headcounts, with an interval from those of both (Zou & Donner 2008, Stat. Med. 27:1693).
+/// The difference of two headcounts, if both are bounded, with an interval from those of both (Zou & Donner 2008, Stat. Med. 27:1693).
 pub fn gain(now: Gives, before: Gives) -> Option<Estimate> {
     let figures = |g: Gives| match g {
         Gives::At { value, low, high } => Some((value, low, high)),
@@ -107,6 +107,9 @@ pub fn gain(now: Gives, before: Gives) -> Option<Estimate> {
         Gives::Never => None,
     };
     let ((a, al, ah), (b, bl, bh)) = (figures(now)?, figures(before)?);
+    if !ah.is_finite() || !bh.is_finite() {
+        return None;
+    }
     let value = a - b;
     Some(Estimate { value, low: value - (a - al).hypot(bh - b), high: value + (ah - a).hypot(b - bl) })
 }

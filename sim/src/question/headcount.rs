@@ -95,6 +95,8 @@ const STEEPEST_AMOUNT: f64 = 400.0;
 const BEYOND_DOUBT: f64 = 2.58;
 /// Later limits share the headcounts of a ladder with this step.
 const SHARED: f64 = 1.08;
+/// A first look can be off by so much: limits that seem to give out a little beyond what is followed are followed too.
+const MARGIN: f64 = 1.25;
 /// Limits that give out within this of the first one are as near to it as makes no difference.
 const CLOSE: f64 = 1.3;
 
@@ -103,7 +105,7 @@ const CLOSE: f64 = 1.3;
 pub enum Gives {
     /// It gives out here, in guests.
     At {
-        /// The likeliest real-valued headcount, at most the most looked at.
+        /// The likeliest real-valued headcount.
         value: f64,
         /// Lower end of the 95 % interval, 0 or more.
         low: f64,
@@ -177,7 +179,7 @@ pub fn find(limits: &[Bounded], budget: Budget, play: Play) -> Found {
     for (&guests, &evenings) in &headcounts {
         search.show(guests, 0..evenings);
     }
-    let limits = (0..limits.len()).map(|l| search.gives(l, located[l], looked)).collect();
+    let limits = (0..limits.len()).map(|l| search.gives(l, located[l])).collect();
     Found { limits, looked, played: headcounts }
 }
 
@@ -246,7 +248,7 @@ impl Search<'_, '_> {
         let located: Vec<Located> = (0..self.limits.len()).map(|l| self.located(l, high)).collect();
         let first = located.iter().filter_map(|l| l.near()).map(|n| n.0).fold(f64::INFINITY, f64::min);
         let looked = ((first * self.budget.follow).ceil() as u32).min(high);
-        let followed = |l: Located| if l.near().is_some_and(|n| n.0 > f64::from(looked)) { Located::Beyond } else { l };
+        let followed = |l: Located| if l.near().is_some_and(|n| n.0 > MARGIN * f64::from(looked)) { Located::Beyond } else { l };
         (located.into_iter().map(followed).collect(), looked)
     }
 
@@ -355,14 +357,14 @@ impl Search<'_, '_> {
             if high < bound {
                 between.0 = f64::from(guests);
             }
-            if low > bound {
+            if low > bound && self.mean(limit, guests) > bound {
                 between.1 = f64::min(between.1, f64::from(guests));
             }
         }
         (between.0.min(between.1), between.1)
     }
 
-    fn gives(&self, limit: usize, located: Located, looked: u32) -> Gives {
+    fn gives(&self, limit: usize, located: Located) -> Gives {
         let (at, slope) = match located {
             Located::Beyond => return Gives::Never,
             Located::Below => return Gives::AtOnce,
@@ -373,10 +375,15 @@ impl Search<'_, '_> {
         // fewer guests than that hardly weigh in the fit of a share, but they show that it rises
         let below = if self.limits[limit].rise == Rise::Share { f64::INFINITY } else { reach };
         let near = |g: u32| (-below..=reach).contains(&(f64::from(g) / at).ln());
-        let (value, low, high) = self.crossing(limit, near).map_or((at, 0.0, f64::INFINITY), |c| (c.value.exp(), c.low.exp(), c.high.exp()));
+        let most = f64::from(self.budget.most);
+        let played = self.looked();
+        let held = played.iter().all(|&g| self.mean(limit, g) <= self.limits[limit].bound);
+        let rough = if held { played.last().map_or(at, |&g| at.max(f64::from(g))) } else { at };
+        let (value, low, high) = self.crossing(limit, near).map_or((rough, 0.0, f64::INFINITY), |c| (c.value.exp(), c.low.exp(), c.high.exp()));
         let (holds, breaks) = self.surely(limit);
-        let value = value.clamp(holds, breaks).min(f64::from(looked));
-        Gives::At { value, low: low.max(holds), high: high.min(breaks) }
+        let value = value.clamp(holds, breaks).min(most);
+        let high = if high > most { f64::INFINITY } else { high };
+        Gives::At { value, low: low.max(holds).min(value), high: high.min(breaks).max(value) }
     }
 }
 

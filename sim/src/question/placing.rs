@@ -177,11 +177,13 @@ fn subject(world: &World, serves: Serves) -> Result<Subject, NoPlacing> {
         Serves::Drinks => ("new bar", Kind::Bar),
         Serves::Coats => ("coat rack", Kind::Rack),
         Serves::Glasses => ("glass cabinet", Kind::Cabinet),
-        Serves::Powder | Serves::Door => return Err(NoPlacing::Fixed),
+        // nothing is built: only rooms that are there
+        Serves::Powder | Serves::Door if on_what_is_there(world, serves).is_empty() => return Err(NoPlacing::Fixed),
+        Serves::Powder | Serves::Door => ("powder room", Kind::Toilet),
     };
     let usual = kind.usual();
     let (width, depth) = if serves == Serves::Food { FOOD_TABLE } else { (usual.width.m(), usual.depth.m()) };
-    let holds = (serves == Serves::Coats).then(|| spots.iter().filter_map(|&s| world.spots[s].holds).sum());
+    let holds = (serves == Serves::Coats).then(|| spot.holds.unwrap_or(0));
     Ok(Subject { name: free_name(&world.plan, wish), kind, moved: None, width, depth, holds })
 }
 
@@ -220,7 +222,7 @@ pub fn may_move(kind: Kind) -> bool {
 fn candidates(world: &World, serves: Serves, subject: &Subject) -> Result<(Vec<Candidate>, usize), NoPlacing> {
     let mut all: Vec<Candidate> = on_what_is_there(world, serves);
     let piece = Piece { width: subject.width, depth: subject.depth, moved: subject.moved };
-    let found = sites(world, &piece, &rooms(world, serves));
+    let found = if matches!(serves, Serves::Powder | Serves::Door) { vec![] } else { sites(world, &piece, &rooms(world, serves)) };
     let feasible = all.len() + found.len();
     let most = MOST.saturating_sub(all.len());
     all.extend(thinned(found, most).into_iter().map(|s| Candidate { stands: Stands::At(s), at: s.middle(), lines: lines(world, serves, subject, &s) }));
@@ -281,7 +283,7 @@ pub fn place_line(world: &World, serves: Serves, first: &str) -> String {
 fn lines(world: &World, serves: Serves, subject: &Subject, site: &Site) -> String {
     let put = put(&world.plan, site);
     match subject.moved {
-        Some(_) => format!("change = {{ {} = {{ {put} }} }}\n", quoted(&subject.name)),
+        Some(_) => format!("{}change = {{ {} = {{ {put} }} }}\n", place_line(world, serves, &subject.name), quoted(&subject.name)),
         None => format!(
             "{}{}",
             place_line(world, serves, &subject.name),

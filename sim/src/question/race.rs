@@ -139,13 +139,12 @@ impl Race {
 
 /// The first few that are not alike.
 fn distinct(ranked: &[usize], most: usize, alike: &dyn Fn(usize, usize) -> bool) -> Vec<usize> {
-    let kept = ranked.iter().fold(vec![], |mut kept: Vec<usize>, &v| {
+    ranked.iter().fold(vec![], |mut kept: Vec<usize>, &v| {
         if kept.len() < most && !kept.iter().any(|&k| alike(k, v)) {
             kept.push(v);
         }
         kept
-    });
-    kept
+    })
 }
 
 /// Rounds until at most `keep` of so many are left.

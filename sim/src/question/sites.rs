@@ -260,7 +260,8 @@ pub fn length(metres: f64, system: System) -> String {
     }
 }
 
+/// Finer than any tape, so that what is written stands exactly where it was tried.
 fn trimmed(x: f64) -> String {
-    let text = format!("{:.3}", x.max(0.0));
+    let text = format!("{:.6}", x.max(0.0));
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }

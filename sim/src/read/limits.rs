@@ -10,7 +10,9 @@ use crate::scenario::{Limits, MOST_INSIDE, Serves, Strictness};
 pub(super) fn decode(top: &mut Table, asked: &[(String, String)], d: &mut Decoder) -> Limits {
     let said = top.take("limits", d);
     let nowhere = Node { place: Place { file: d.file, span: 0..0 }, value: Value::Table(vec![]) };
-    let mut node = said.unwrap_or(nowhere);
+    // all limits at once means all of them, whatever the file says of each
+    let all_anew = asked.iter().any(|(key, _)| key == "strictness");
+    let mut node = said.filter(|_| !all_anew).unwrap_or(nowhere);
     for (key, value) in asked {
         merge(&mut node, nested(key, value));
     }

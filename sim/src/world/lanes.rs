@@ -125,10 +125,11 @@ fn out_of_doors(world: &World) -> Vec<Xy> {
 /// Straight on through an opening, as far as there is floor: the way a line goes that does not run to the way in.
 fn straight_on(world: &World, opening: usize, path: &[Xy]) -> Vec<Xy> {
     let o = &world.plan.openings[opening];
-    let Some(&(x, y)) = path.first() else {
+    let off = |&(x, y): &Xy| (x - o.centre.x) * o.through.0 + (y - o.centre.y) * o.through.1;
+    // the side it comes from is that of the last point off the sill
+    let Some(from) = path.iter().rev().map(off).find(|d| d.abs() > 0.1) else {
         return vec![];
     };
-    let from = (x - o.centre.x) * o.through.0 + (y - o.centre.y) * o.through.1;
     let sign = if from > 0.0 { -1.0 } else { 1.0 };
     let points = (1..LONGEST * 5).map(|k| o.point(0.0, sign * (k as f64) * SLOT / 5.0)).map(|p| (p.x, p.y));
     points.take_while(|&(x, y)| world.grid.clearance(x, y) > 0.2).collect()

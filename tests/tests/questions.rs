@@ -1,0 +1,223 @@
+//! The questions: how many guests, which arrangement, where to put it, what to change. Small budgets: what is tested is that answers
+//! agree with one another and with common sense, not how sure they are.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use elbowroom_tests::{Desk, Outcome, demo, run};
+use serde_json::Value;
+
+/// The row house and an evening in it with something more.
+fn row_house(more: &str) -> Desk {
+    let evening = std::fs::read_to_string(demo("winter-cocktails.toml")).unwrap();
+    let plan = std::fs::read_to_string(demo("row-house.toml")).unwrap();
+    Desk::new().with("row-house.toml", &plan).with("evening.toml", &(evening + more))
+}
+
+/// A hall with a room behind it, 12 ft by 12 ft, and an evening of a few guests.
+fn one_room(evening: &str) -> Desk {
+    let plan = "format = 1\nunits = \"ft\"\nroom = [\n { name = \"hall\", size = [\"5ft\", \"8ft\"] },\n { name = \"living room\", size = [\"14ft\", \"14ft\"], north_of = \"hall\", flush = \"west\" },\n]\n\
+        opening = [\n { name = \"front door\", joins = [\"outside\", \"hall\"], wall = \"south\" },\n { joins = [\"hall\", \"living room\"], style = \"cased\", width = \"4ft\" },\n]\n\
+        furniture = [\n { kind = \"sideboard\", room = \"living room\", north = 0, west = \"1ft\" },\n { kind = \"bar\", room = \"living room\", east = 0 },\n { kind = \"sofa\", room = \"living room\", west = 0, south = \"5ft\" },\n]\n";
+    Desk::new().with("plan.toml", plan).with("evening.toml", &format!("format = 1\nplan = \"plan.toml\"\nguests = 12\nlasts = \"1h 30min\"\n{evening}"))
+}
+
+fn ask(question: &str, desk: &Desk, more: &[&str]) -> Value {
+    let outcome = asked(question, desk, more);
+    assert_eq!(outcome.code, 0, "{}", outcome.err);
+    serde_json::from_str(&outcome.out).unwrap()
+}
+
+fn asked(question: &str, desk: &Desk, more: &[&str]) -> Outcome {
+    let file = desk.at("evening.toml");
+    let mut args = vec![question, file.as_str()];
+    args.extend(more);
+    args.extend(["--json", "--quiet"]);
+    run(&args)
+}
+
+/// Value, low and high of a figure; no upper end is a very high one.
+fn figure(v: &Value) -> (f64, f64, f64) {
+    (v["value"].as_f64().unwrap(), v["low"].as_f64().unwrap(), v["high"].as_f64().unwrap_or(f64::INFINITY))
+}
+
+fn agree(a: (f64, f64, f64), b: (f64, f64, f64)) -> bool {
+    a.1 <= b.2 && b.1 <= a.2
+}
+
+#[test]
+fn a_limit_that_fails_for_one_guest_gets_a_sentence() {
+    let answer = ask("capacity", &one_room(""), &["--trials", "64", "--clear-floor", "4000 sq ft"]);
+    assert!(answer["answer"].as_str().unwrap().contains("not even one"), "{}", answer["answer"]);
+    assert_eq!(figure(&answer["headcount"]), (0.0, 0.0, 0.0));
+}
+
+#[test]
+fn limits_that_never_fail_get_a_sentence() {
+    let evening = "[limits]\njam_risk = \"100%\"\nseats_short = \"100%\"\ncoats_over = 500\nclear_floor = \"0.5 sq ft\"\nwait = { food = \"20h\", drinks = \"20h\", powder = \"20h\", coats = \"20h\" }\n";
+    let answer = ask("capacity", &one_room(evening), &["--trials", "64"]);
+    let says = answer["answer"].as_str().unwrap();
+    assert!(says.starts_with("Every limit holds up to"), "{says}");
+    assert!(answer["headcount"]["high"].is_null());
+}
+
+#[test]
+fn an_option_equal_to_the_base_changes_nothing() {
+    let answer = ask("compare", &one_room("[[option]]\nname = \"the same\"\nhosts = 2\n"), &["--trials", "8"]);
+    assert!(answer["answer"].as_str().unwrap().contains("changes nothing"), "{}", answer["answer"]);
+}
+
+#[test]
+fn names_that_nothing_has_are_told_with_the_nearest() {
+    let desk = one_room("[[option]]\nname = \"one host\"\nhosts = 1\n");
+    for (question, more, hint) in [
+        ("capacity", vec!["--in", "living rom"], "did you mean `living room`?"),
+        ("improve", vec!["--in", "hal"], "did you mean `hall`?"),
+        ("compare", vec!["one hots"], "did you mean `one host`?"),
+        ("where", vec!["drink"], "did you mean `drinks`?"),
+        ("capacity", vec!["--wait", "fod=5min"], "did you mean `food`?"),
+    ] {
+        let outcome = asked(question, &desk, &more);
+        assert_eq!(outcome.code, 2, "{question}: {}", outcome.err);
+        assert!(outcome.err.contains(hint), "{question}: {}", outcome.err);
+    }
+    let none = asked("compare", &one_room(""), &[]);
+    assert!(none.code == 2 && none.err.contains("[[option]]"), "{}", none.err);
+}
+
+#[test]
+fn what_is_not_served_or_cannot_be_moved_gets_a_sentence() {
+    let glasses = asked("where", &one_room(""), &["glasses"]);
+    assert!(glasses.err.contains("serves no glasses"), "{}", glasses.err);
+    let powder = asked("where", &row_house(""), &["powder"]);
+    assert!(powder.err.contains("cannot be put elsewhere"), "{}", powder.err);
+}
+
+#[test]
+fn a_stricter_host_takes_no_more_guests() {
+    let desk = one_room("");
+    let floor = |word: &str| {
+        let run = ask("run", &desk, &["--trials", "2", "--strictness", word]);
+        let limit = run["limits"].as_array().unwrap().iter().find(|l| l["name"] == "clear floor a guest").unwrap().clone();
+        limit["bound"].as_f64().unwrap()
+    };
+    assert!(floor("relaxed") < floor("usual") && floor("usual") < floor("strict"));
+}
+
+#[test]
+fn a_piece_that_is_put_elsewhere_forgets_its_gaps() {
+    let change = "[[option]]\nname = \"moved\"\nchange = { sideboard = { at = [\"8ft\", \"2ft\"], turn = 90 } }\n";
+    let outcome = asked("check", &one_room(change), &["--option", "moved"]);
+    assert_eq!(outcome.code, 0, "{}", outcome.err);
+}
+
+#[test]
+fn a_line_runs_towards_the_opening_it_is_told() {
+    let told = asked("check", &row_house("\n[lines]\n\"powder room\" = \"hall to dinning room\"\n"), &[]);
+    assert!(told.code == 3 && told.err.contains("did you mean `hall to dining room`?"), "{}", told.err);
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
+fn the_answers_are_the_same_bytes_at_one_and_two_threads() {
+    let desk = one_room("");
+    for (question, more) in [("capacity", vec!["--trials", "128"]), ("where", vec!["food", "--trials", "8"]), ("improve", vec!["--trials", "8"])] {
+        let with = |threads: &str| asked(question, &desk, &[more.as_slice(), &["--threads", threads]].concat());
+        let (one, two) = (with("1"), with("2"));
+        assert_eq!(one.code, 0, "{}", one.err);
+        assert!(one.out == two.out, "{question} differs");
+    }
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
+fn two_seeds_agree_on_the_headcount() {
+    let desk = row_house("");
+    let guests = |seed: &str| figure(&ask("capacity", &desk, &["--trials", "640", "--seed", seed])["headcount"]);
+    let (one, two) = (guests("1"), guests("2"));
+    assert!(agree(one, two), "{one:?} {two:?}");
+}
+
+/// The hall of the row house 6 in wider, as `improve` writes it.
+const WIDER_HALL: &str = "\n[[option]]\nname = \"wider hall\"\nchange = { \"hall\" = { size = [\"42in\", \"300in\"] }, \"living room\" = { size = [\"156in\", \"180in\"] }, \"dining room\" = { size = [\"156in\", \"132in\"] }, \"kitchen\" = { flush = \"east\" } }\nremove = [\"television\"]\n";
+
+/// The row house when everybody comes within twenty minutes: then the line for coats is what fills the hall.
+fn all_at_once(more: &str) -> Desk {
+    let desk = row_house(more);
+    let evening = std::fs::read_to_string(desk.path("evening.toml")).unwrap();
+    desk.with("evening.toml", &evening.replacen("[place]", "[arrivals]\nmost_within = \"20min\"\n\n[place]", 1))
+}
+
+/// Guests the hall takes before it jams on 3 evenings in 100 or its line for coats gets long.
+fn guests_in_the_hall(desk: &Desk, more: &[&str]) -> (f64, f64, f64) {
+    let answer = ask("capacity", desk, &[&["--in", "hall", "--trials", "256", "--risk", "3%"], more].concat());
+    figure(&answer["headcount"])
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
+fn a_wider_hall_takes_no_fewer_guests_beyond_the_interval() {
+    let desk = all_at_once(WIDER_HALL);
+    let (now, wider) = (guests_in_the_hall(&desk, &[]), guests_in_the_hall(&desk, &["--option", "wider hall"]));
+    assert!(wider.2 >= now.1, "{now:?} {wider:?}");
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
+fn coats_out_of_the_hall_raise_the_halls_headcount() {
+    let desk = all_at_once("");
+    let (now, without) = (guests_in_the_hall(&desk, &[]), guests_in_the_hall(&desk, &["--option", "coats on a rack in the dining room"]));
+    assert!(without.1 > now.2, "the intervals do not lie apart: {now:?} {without:?}");
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
+fn improve_finds_by_itself_that_coats_should_leave_the_hall() {
+    let found = ask("improve", &row_house(""), &["--in", "hall", "--trials", "32"]);
+    let best = found["best"][0]["change"].as_str().unwrap();
+    assert!(best.starts_with("take the coats at a rack"), "{best}");
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
+fn twice_the_service_waits_no_longer_there() {
+    for (spot, before, after) in [("drinks", 1, 2), ("coats", 1, 2), ("food", 1, 2)] {
+        let wait = |at_once: u32| {
+            let desk = one_room(&format!("weather = \"cold\"\n[place]\ncoats = [\"rack\"]\n[serving.{spot}]\nat_once = {at_once}\n")).with_a_rack();
+            let answer = ask("run", &desk, &["--trials", "60"]);
+            let spots = answer["spots"].as_array().unwrap().clone();
+            figure(&spots.iter().find(|s| s["serves"] == spot).unwrap()["wait_s"]["mean"])
+        };
+        let (one, two) = (wait(before), wait(after));
+        assert!(two.1 <= one.2, "{spot}: {one:?} {two:?}");
+    }
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
+fn where_puts_todays_place_on_its_map_and_agrees_with_compare() {
+    let plan = std::fs::read_to_string(demo("ranch.toml")).unwrap();
+    let evening = std::fs::read_to_string(demo("summer-evening.toml")).unwrap();
+    let desk = Desk::new().with("ranch.toml", &plan).with("evening.toml", &evening);
+    let found = ask("where", &desk, &["food", "--trials", "24"]);
+    assert_eq!(found["looked_at"][0]["stands"], "at the island");
+    assert_eq!(found["best"][0]["stands"], "at the island");
+    let best = &found["best"][1];
+    let pasted = evening + "\n" + best["option"].as_str().unwrap();
+    let desk = desk.with("evening.toml", &pasted);
+    let options = ask("compare", &desk, &["--trials", "24"]);
+    let last = options["arrangements"].as_array().unwrap().last().unwrap().clone();
+    assert_eq!(last["against"]["minutes"], best["against"]["minutes"], "{last}");
+}
+
+/// A file of the folder changed for a test.
+trait More {
+    /// A rack in the hall.
+    fn with_a_rack(self) -> Desk;
+}
+
+impl More for Desk {
+    fn with_a_rack(self) -> Desk {
+        let plan = std::fs::read_to_string(self.path("plan.toml")).unwrap();
+        let rack = " { kind = \"rack\", room = \"living room\", south = 0, east = 0 },\n { kind = \"bar\"";
+        self.with("plan.toml", &plan.replace(" { kind = \"bar\"", rack))
+    }
+}
