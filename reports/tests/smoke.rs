@@ -22,3 +22,18 @@ fn a_file_that_is_not_there_exits_with_three() {
     assert_eq!(code, 3);
     assert!(err.contains("no-such-plan.toml"));
 }
+
+/// A search that is broken off in the middle leaves its folder as it was.
+#[test]
+fn what_is_interrupted_leaves_no_half_file() -> std::io::Result<()> {
+    let desk = tempfile::TempDir::new()?;
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/../scenarios/winter-cocktails.toml");
+    let mut search = Command::new(env!("CARGO_BIN_EXE_elbowroom"));
+    let mut child = search.current_dir(desk.path()).args(["capacity", demo, "--out", "answer", "--trials", "100000", "--quiet"]).spawn()?;
+    std::thread::sleep(std::time::Duration::from_secs(2));
+    assert!(child.try_wait()?.is_none(), "it ended before it could be interrupted");
+    child.kill()?;
+    child.wait()?;
+    assert_eq!(std::fs::read_dir(desk.path())?.count(), 0, "something was left behind");
+    Ok(())
+}

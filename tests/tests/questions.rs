@@ -65,6 +65,78 @@ fn an_option_equal_to_the_base_changes_nothing() {
     assert!(answer["answer"].as_str().unwrap().contains("changes nothing"), "{}", answer["answer"]);
 }
 
+/// Keys of an answer but for those of every answer.
+fn own_keys(answer: &Value) -> Vec<&str> {
+    const OF_EVERY: [&str; 17] = [
+        "format",
+        "program",
+        "question",
+        "inputs",
+        "seed",
+        "trials",
+        "answer",
+        "fits",
+        "headcount",
+        "limits",
+        "places",
+        "spots",
+        "any_jam",
+        "minutes_lost",
+        "assumed",
+        "caution",
+        "per_trial",
+    ];
+    let keys: Vec<&str> = answer.as_object().unwrap().keys().map(String::as_str).collect();
+    for key in OF_EVERY {
+        assert!(keys.contains(&key), "{key} is missing");
+    }
+    keys.into_iter().filter(|k| !OF_EVERY.contains(k)).collect()
+}
+
+/// What each question adds to answer.json, re-declared: a key that is missing or unknown fails.
+#[test]
+fn every_question_writes_the_keys_it_documents() {
+    let desk = one_room("[[option]]\nname = \"one host\"\nhosts = 1\n");
+    let capacity = ask("capacity", &desk, &["--trials", "64"]);
+    assert_eq!(own_keys(&capacity), ["curves", "invite", "looked_up_to", "measured_at", "place"]);
+    let compare = ask("compare", &desk, &["--trials", "4"]);
+    assert_eq!(own_keys(&compare), ["arrangements"]);
+    let placing = ask("where", &desk, &["food", "--trials", "4"]);
+    assert_eq!(own_keys(&placing), ["best", "feasible", "looked_at", "serves"]);
+    let improve = ask("improve", &desk, &["--trials", "4"]);
+    assert_eq!(own_keys(&improve), ["best", "guests", "place", "refused", "tried"]);
+    for (answer, question) in [(&capacity, "capacity"), (&compare, "compare"), (&placing, "where"), (&improve, "improve")] {
+        assert_eq!(answer["question"], question);
+    }
+}
+
+#[test]
+fn what_is_printed_to_paste_can_be_read() {
+    let desk = one_room("");
+    let found = ask("improve", &desk, &["--trials", "4"]);
+    let evening = std::fs::read_to_string(desk.path("evening.toml")).unwrap();
+    let options: Vec<&str> = found["tried"].as_array().unwrap().iter().map(|t| t["option"].as_str().unwrap()).collect();
+    assert!(options.len() > 3, "{options:?}");
+    for option in options {
+        let pasted = one_room("").with("evening.toml", &format!("{evening}\n{option}"));
+        let outcome = asked("check", &pasted, &[]);
+        assert_eq!(outcome.code, 0, "{option}{}", outcome.err);
+    }
+}
+
+/// In metres a place against a north or east wall is as good as in feet.
+#[test]
+fn a_plan_in_metres_has_places_against_every_wall() {
+    let plan = "format = 1\nunits = \"m\"\nroom = [{ name = \"living room\", size = [6.1, 4.2] }]\nopening = [{ joins = [\"outside\", \"living room\"], wall = \"south\", west = 0.3 }]\n\
+        furniture = [{ kind = \"sideboard\", room = \"living room\", north = 0 }, { kind = \"bar\", room = \"living room\", east = 0 }]\n";
+    let desk = Desk::new().with("plan.toml", plan).with("evening.toml", "format = 1\nplan = \"plan.toml\"\nguests = 6\nlasts = \"1h\"\n");
+    let found = ask("where", &desk, &["food", "--trials", "4"]);
+    let stands: Vec<&str> = found["looked_at"].as_array().unwrap().iter().map(|l| l["stands"].as_str().unwrap()).collect();
+    for wall in ["north", "west", "south"] {
+        assert!(stands.iter().any(|s| s.contains(&format!("the {wall} wall"))), "{wall}: {stands:?}");
+    }
+}
+
 #[test]
 fn names_that_nothing_has_are_told_with_the_nearest() {
     let desk = one_room("[[option]]\nname = \"one host\"\nhosts = 1\n");
