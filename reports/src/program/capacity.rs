@@ -7,8 +7,8 @@ use crate::chart::{self, Foot};
 use crate::{args, json, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
-use sim::question::capacity::{Capacity, Effort, NoCapacity, answer};
-use sim::question::headcount::Gives;
+use sim::question::capacity::{Capacity, NoCapacity, answer};
+use sim::question::headcount::{Effort, Gives};
 use sim::read::Loaded;
 use std::io::Write;
 
@@ -24,7 +24,7 @@ pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn
     progress.finish();
     let c = found.map_err(|why| no_answer(&loaded, place, why))?;
     let sentence = words::capacity::sentence(&c.at.0, &c, place);
-    let answered = Answered { text: report(&c, &sentence), json: json::text(&json::capacity(&loaded, &c, place))?, opens: "capacity.png" };
+    let answered = Answered { text: report(&c, &sentence, &args.input), json: json::text(&json::capacity(&loaded, &c, place))?, opens: "capacity.png" };
     answered.tell(&args.output, folder, || pictures(&loaded, &c, &sentence, args.draw.seed), (out, err))
 }
 
@@ -43,7 +43,7 @@ pub(super) fn no_answer(loaded: &Loaded, place: Option<&str>, why: NoCapacity) -
 }
 
 /// The answer on a terminal.
-fn report(c: &Capacity, sentence: &str) -> String {
+fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     let world = &c.at.0;
     let mut text = format!("{sentence}\n");
     if let Some((_, invite)) = words::capacity::invite(world, c) {
@@ -62,7 +62,10 @@ fn report(c: &Capacity, sentence: &str) -> String {
         text += &format!("\nFrom {evenings} simulated evenings with {fewest} to {most} guests, after a first look at up to {} guests.\n", c.looked);
     }
     let guests = c.guests().map_or(c.looked, |w| w.value);
-    text += &format!("What happens then: elbowroom run FILE --guests {}\n\n{}\n", guests + 1, words::caution(guests, world.clear_floor));
+    let option = input.option.as_ref().map_or(String::new(), |o| format!(" --option \"{o}\""));
+    text += &format!("What happens with one more: elbowroom run {}{option} --guests {}\n", input.file, guests + 1);
+    text += &format!("What would raise it: elbowroom improve {}{option} --for {}\n", input.file, guests + 1);
+    text += &format!("\n{}\n", words::caution(guests, world.clear_floor));
     text
 }
 

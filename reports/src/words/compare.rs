@@ -21,15 +21,15 @@ fn ends(e: Estimate) -> String {
     }
 }
 
-/// "0.62 min less lost a guest (likely 0.4 to 0.8)".
+/// "each guest loses 0.62 min less (likely 0.4 to 0.8)".
 pub fn difference(p: Paired) -> String {
     let d = p.difference;
-    format!("{} min {} lost a guest (likely {})", minutes(d.value), if d.value < 0.0 { "less" } else { "more" }, ends(d))
+    format!("each guest loses {} min {} (likely {})", minutes(d.value), if d.value < 0.0 { "less" } else { "more" }, ends(d))
 }
 
-/// Share of resamples, in hundredths.
+/// Share of resamples of the evenings in which it loses less, in hundredths.
 pub fn better(p: Paired) -> String {
-    format!("better in {:.0} of 100 resamples", p.better * 100.0)
+    format!("better in {:.0} of 100 redraws of these evenings", p.better * 100.0)
 }
 
 /// How sure a difference is, as a sentence's end.
@@ -54,7 +54,7 @@ pub fn sentence(c: &Comparison) -> String {
     match (p.is_same(), p.is_clear(), p.difference.value < 0.0) {
         (true, ..) => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
         (_, true, true) => format!("\"{name}\" is better than \"{base}\": {}, {}{gained}.", difference(p), better(p)),
-        (_, true, false) => format!("Leave it at \"{base}\": with \"{name}\" there is {}.", difference(p)),
+        (_, true, false) => format!("Leave it at \"{base}\": with \"{name}\" {}.", difference(p)),
         (_, false, _) => format!("No difference we can see in {evenings} evenings between \"{name}\" and \"{base}\": {}{gained}.", difference(p)),
     }
 }

@@ -57,7 +57,7 @@ pub fn sentence(p: &Placing) -> String {
             format!("Put {what} {}: {} than {today}, as today.", exactly(p, best.place), difference(best.against))
         }
         Some(best) if best.against.is_clear() => {
-            format!("Leave {what} {today}: the best other place, {}, costs {}.", exactly(p, best.place), difference(best.against))
+            format!("Leave {what} {today}: at the best other place, {}, {}.", exactly(p, best.place), difference(best.against))
         }
         Some(best) => format!(
             "Leave {what} {today}, or put it {}: no difference we can see in {} evenings, {}.",

@@ -3,7 +3,7 @@
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::chance::{Chance, Key, Purpose};
 use crate::parallel::in_order;
-use crate::question::headcount::{Bounded, Budget, Gives, Played, Shown, find};
+use crate::question::headcount::{Bounded, Budget, Effort, Gives, Played, Shown, find};
 use crate::stats::threshold::Rise;
 use statrs::distribution::{Binomial, DiscreteCDF};
 
@@ -127,7 +127,7 @@ const CURVES: [(&str, &[Law], Option<usize>); 10] = [
 
 fn search(laws: &[Law], looked_at: Option<usize>, number: u32) -> Gives {
     let limits: Vec<Bounded> = laws.iter().map(|l| l.bounded()).collect();
-    let budget = Budget { around: 40, most: 300, locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.5 };
+    let budget = Budget { around: 40, most: 300, effort: Effort::WHOLE };
     let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
         let one = |p: &Played| {
             let shown = |(l, law): (usize, &Law)| {

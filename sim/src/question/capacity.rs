@@ -1,7 +1,7 @@
 //! How many guests, what gives out first, what next? Limits of an evening put to the search for a headcount.
 
 use super::evening::{Subject, USUAL, bound, measure, seats_short};
-use super::headcount::{Bounded, Budget, Found, Gives, LOCATING, Played, Shown, find, least};
+use super::headcount::{Bounded, Budget, Effort, Found, Gives, LOCATING, Played, Shown, find, least};
 use crate::ensemble::{Ensemble, Summary, extend};
 use crate::parallel::Watch;
 use crate::plan::Plan;
@@ -20,28 +20,6 @@ const DENSEST: f64 = 4.5;
 
 /// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from once in two hundred.
 const NEVER: f64 = 0.005;
-
-/// How the search is carried out.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Effort {
-    /// Evenings at each headcount of the first stage.
-    pub locate: u32,
-    /// Evenings of the second stage.
-    pub spend: u32,
-    /// They are added to a headcount in so many at a time.
-    pub batch: u32,
-    /// Whether five headcounts are played about the first limit to give out, or three.
-    pub dense: bool,
-    /// Limits are followed up to so many times the headcount of the first to give out.
-    pub follow: f64,
-}
-
-impl Effort {
-    /// For the question how many: every limit is followed half as far again as the first gives out.
-    pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.5 };
-    /// For the guests an option gains: only the first limit matters.
-    pub const QUICK: Effort = Effort { locate: 24, spend: 384, batch: 64, dense: false, follow: 1.2 };
-}
 
 /// What one limit allows.
 #[derive(Clone, Debug)]
@@ -130,7 +108,7 @@ pub fn answer(plan: &Plan, scenario: &Scenario, place: Option<&str>, seed: u64, 
     let counts_floor = place.is_none();
     let most = MOST_GUESTS.min((floor / (DENSEST * SQUARE_FOOT)) as u32).max(1);
     let around = scenario.guests.min(most);
-    let budget = Budget { around, most, locate: effort.locate, spend: effort.spend, batch: effort.batch, dense: effort.dense, follow: effort.follow };
+    let budget = Budget { around, most, effort };
     watch.expect(u64::from(USUAL_STEPS * effort.locate + effort.spend));
     let mut play = |asked: &[Played]| houses.play(&subjects, asked, watch);
     let found = find(&limits, budget, &mut play);

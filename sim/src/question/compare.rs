@@ -1,7 +1,7 @@
 //! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the best of them gain.
 
-use super::capacity::{Effort, NoCapacity, Whole, answer as capacity, whole};
-use super::headcount::Gives;
+use super::capacity::{NoCapacity, Whole, answer as capacity};
+use super::headcount::Effort;
 use super::race::{Paired, Race};
 use crate::parallel::Watch;
 use crate::plan::Plan;
@@ -83,33 +83,26 @@ impl Comparison {
         if asked.len() < 2 {
             return;
         }
-        let gives: Vec<Option<Gives>> = asked.iter().map(|&c| guests(&self.cases[c], seed, watch)).collect();
-        for (&c, gives_out) in asked.iter().zip(&gives) {
+        let takes: Vec<Option<Whole>> = asked.iter().map(|&c| guests(&self.cases[c], seed, watch)).collect();
+        for (&c, &now) in asked.iter().zip(&takes) {
             let standing = &mut self.standings[c];
-            standing.guests = gives_out.and_then(whole);
-            standing.gain = gives_out.zip(gives[0]).and_then(|(now, before)| gain(now, before)).filter(|_| c > 0);
+            standing.guests = now;
+            standing.gain = now.zip(takes[0]).and_then(|(now, before)| gain(now, before)).filter(|_| c > 0);
             standing.gain_per_1000 = self.cases[c].cost.filter(|cost| *cost > 0.0).and_then(|cost| Some(standing.gain?.scaled(1000.0 / cost)));
         }
     }
 }
 
-/// What a house gives, by a quick search.
-fn guests(case: &Case, seed: u64, watch: &dyn Watch) -> Option<Gives> {
+/// Guests a house takes, by a quick search.
+fn guests(case: &Case, seed: u64, watch: &dyn Watch) -> Option<Whole> {
     let found: Result<_, NoCapacity> = capacity(&case.plan, &case.scenario, None, seed, Effort::QUICK, watch);
-    found.ok().map(|c| c.together)
+    found.ok()?.guests()
 }
 
-/// The difference of two headcounts, if both are bounded, with an interval from those of both (Zou & Donner 2008, Stat. Med. 27:1693).
-pub fn gain(now: Gives, before: Gives) -> Option<Estimate> {
-    let figures = |g: Gives| match g {
-        Gives::At { value, low, high } => Some((value, low, high)),
-        Gives::AtOnce => Some((0.0, 0.0, 0.0)),
-        Gives::Never => None,
-    };
+/// The difference of two whole headcounts, if both are bounded, with an interval from those of both (Zou & Donner 2008, Stat. Med. 27:1693).
+pub fn gain(now: Whole, before: Whole) -> Option<Estimate> {
+    let figures = |w: Whole| Some((f64::from(w.value), f64::from(w.low), f64::from(w.high?)));
     let ((a, al, ah), (b, bl, bh)) = (figures(now)?, figures(before)?);
-    if !ah.is_finite() || !bh.is_finite() {
-        return None;
-    }
     let value = a - b;
     Some(Estimate { value, low: value - (a - al).hypot(bh - b), high: value + (ah - a).hypot(b - bl) })
 }

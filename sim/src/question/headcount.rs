@@ -51,13 +51,9 @@ pub struct Played {
 /// What an evening showed of a limit: its measure, and how much it counts for (0: nothing to say).
 pub type Shown = (f64, f64);
 
-/// How much is spent, and where is looked.
+/// How much is spent.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Budget {
-    /// Where the search begins.
-    pub around: u32,
-    /// Never more guests than this.
-    pub most: u32,
+pub struct Effort {
     /// Evenings at each headcount of the first stage.
     pub locate: u32,
     /// Evenings of the second stage, in all.
@@ -68,6 +64,24 @@ pub struct Budget {
     pub dense: bool,
     /// Limits are followed up to so many times the headcount at which the first gives out; at least 1.
     pub follow: f64,
+}
+
+impl Effort {
+    /// For the question how many: every limit is followed half as far again as the first gives out.
+    pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.5 };
+    /// For the guests an option gains: only the first limit matters.
+    pub const QUICK: Effort = Effort { locate: 24, spend: 384, batch: 64, dense: false, follow: 1.2 };
+}
+
+/// How much is spent, and where is looked.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Budget {
+    /// Where the search begins.
+    pub around: u32,
+    /// Never more guests than this.
+    pub most: u32,
+    /// How much is spent.
+    pub effort: Effort,
 }
 
 /// Trials of the first stage are numbered from here: none of the second is among them.
@@ -226,7 +240,7 @@ impl Search<'_, '_> {
     /// First stage: down until every limit holds, up until the limits worth following have given out.
     /// Also tells up to how many guests they were followed.
     fn locate(&mut self) -> (Vec<Located>, u32) {
-        let trials = LOCATING..LOCATING + self.budget.locate;
+        let trials = LOCATING..LOCATING + self.budget.effort.locate;
         let mut low = self.budget.around.clamp(1, self.budget.most);
         let mut high = low;
         self.show(low, trials.clone());
@@ -236,7 +250,7 @@ impl Search<'_, '_> {
         }
         loop {
             let first = self.seen.keys().map(|p| p.guests).filter(|&g| self.breaks(g)).min();
-            let far = first.is_some_and(|f| f64::from(high) >= self.budget.follow * f64::from(f));
+            let far = first.is_some_and(|f| f64::from(high) >= self.budget.effort.follow * f64::from(f));
             if far || high >= self.budget.most {
                 break;
             }
@@ -247,7 +261,7 @@ impl Search<'_, '_> {
         amounts.into_iter().for_each(|l| self.halve(l, &trials));
         let located: Vec<Located> = (0..self.limits.len()).map(|l| self.located(l, high)).collect();
         let first = located.iter().filter_map(|l| l.near()).map(|n| n.0).fold(f64::INFINITY, f64::min);
-        let looked = ((first * self.budget.follow).ceil() as u32).min(high);
+        let looked = ((first * self.budget.effort.follow).ceil() as u32).min(high);
         let followed = |l: Located| if l.near().is_some_and(|n| n.0 > MARGIN * f64::from(looked)) { Located::Beyond } else { l };
         (located.into_iter().map(followed).collect(), looked)
     }
@@ -311,18 +325,18 @@ impl Search<'_, '_> {
         let mut close = vec![];
         for (bounded, at, slope) in near {
             let is_close = at <= CLOSE * first;
-            let wanted = self.around(at, slope, bounded.steps(is_close && self.budget.dense));
+            let wanted = self.around(at, slope, bounded.steps(is_close && self.budget.effort.dense));
             let snapped = wanted.into_iter().map(|g| if is_close || bounded.rise == Rise::Amount { g } else { snapped(g).min(self.budget.most) });
             for guests in snapped {
-                headcounts.insert(guests, self.budget.batch);
+                headcounts.insert(guests, self.budget.effort.batch);
                 close.extend(is_close.then_some(guests));
             }
         }
         close.sort_unstable();
         close.dedup();
-        let batch = self.budget.batch.max(1);
+        let batch = self.budget.effort.batch.max(1);
         let spent = batch * headcounts.len() as u32;
-        let more = self.budget.spend.saturating_sub(spent) / batch;
+        let more = self.budget.effort.spend.saturating_sub(spent) / batch;
         for guests in close.iter().cycle().take(more as usize) {
             *headcounts.entry(*guests).or_default() += batch;
         }

@@ -1,10 +1,11 @@
 //! Which single change buys most, and what is the least that makes a headcount fit?
 
-use super::capacity::{Effort as CapacityEffort, Whole, answer as capacity, whole};
+use super::capacity::{Whole, answer as capacity};
 use super::changes::{Change, changes};
 use super::compare::gain;
 use super::evening::{Evening, answer as evening};
-use super::race::{Paired, Race, Score};
+use super::headcount::Effort as Search;
+use super::race::{Effort, Paired, Race, Score, changed};
 use crate::parallel::{Watch, in_order};
 use crate::read::Loaded;
 use crate::stats::Estimate;
@@ -12,21 +13,6 @@ use crate::world::World;
 
 /// Changes told with intervals and guests gained.
 pub const BEST: usize = 3;
-
-/// Effort of a search for changes.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Effort {
-    /// Evenings of the first round for each change.
-    pub first: u32,
-    /// Fresh evenings for the best, and for every change where a headcount is to fit.
-    pub last: u32,
-}
-
-impl Default for Effort {
-    fn default() -> Self {
-        Effort { first: 8, last: 100 }
-    }
-}
 
 /// A change that works on the floor, and how it did.
 #[derive(Clone, Debug)]
@@ -87,7 +73,7 @@ pub enum Asked {
 pub fn answer(loaded: &Loaded, world: World, asked: Asked, seed: u64, effort: Effort, watch: &dyn Watch) -> Improvement {
     let all = changes(loaded, &world);
     let count = all.len();
-    let built = in_order(&all, |c| build(loaded, &c.lines), &|| ());
+    let built = in_order(&all, |c| changed(loaded, &c.lines), &|| ());
     let (changes, mut worlds): (Vec<Change>, Vec<World>) = all.into_iter().zip(built).filter_map(|(c, w)| Some((c, w?))).unzip();
     let refused = count - changes.len();
     worlds.insert(0, world);
@@ -104,18 +90,13 @@ pub fn answer(loaded: &Loaded, world: World, asked: Asked, seed: u64, effort: Ef
     }
 }
 
-fn build(loaded: &Loaded, lines: &str) -> Option<World> {
-    let (plan, scenario) = loaded.with(lines).ok()?;
-    World::new(plan, scenario).ok()
-}
-
 fn most(loaded: &Loaded, mut race: Race, changes: Vec<Change>, refused: usize, (seed, effort): (u64, Effort), watch: &dyn Watch) -> Improvement {
-    let (ranked, raced) = race.halve(BEST, (effort.first, effort.last), &|_, _| false, watch);
+    let (ranked, raced) = race.halve(BEST, effort, &|_, _| false, watch);
     let tried: Vec<Tried> =
         changes.into_iter().zip(raced.into_iter().skip(1)).map(|(change, (difference, evenings))| Tried { change, difference, evenings }).collect();
     let guests = |lines: &str| {
         let (plan, scenario) = if lines.is_empty() { (loaded.plan.clone(), loaded.scenario.clone()) } else { loaded.with(lines).ok()? };
-        capacity(&plan, &scenario, None, seed, CapacityEffort::QUICK, watch).ok().map(|c| c.together)
+        capacity(&plan, &scenario, None, seed, Search::QUICK, watch).ok()?.guests()
     };
     let before = guests("");
     let mut best: Vec<Best> = ranked
@@ -123,19 +104,12 @@ fn most(loaded: &Loaded, mut race: Race, changes: Vec<Change>, refused: usize, (
         .map(|v| {
             let now = guests(&tried[v - 1].change.lines);
             let gained = now.zip(before).and_then(|(now, before)| gain(now, before));
-            Best {
-                tried: v - 1,
-                against: race.against(v, 0),
-                guests: now.and_then(whole),
-                gain: gained,
-                evening: evening(&race.worlds[v], &race.trials[v]),
-                world: v,
-            }
+            Best { tried: v - 1, against: race.against(v, 0), guests: now, gain: gained, evening: evening(&race.worlds[v], &race.trials[v]), world: v }
         })
         .collect();
     best.sort_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
     let as_it_is = evening(&race.worlds[0], &race.trials[0]);
-    Improvement { as_it_is, guests: before.and_then(whole), tried, refused, best, evenings: effort.last, race }
+    Improvement { as_it_is, guests: before, tried, refused, best, evenings: effort.last, race }
 }
 
 fn fitting(race: Race, changes: Vec<Change>, refused: usize, evenings: u32) -> Improvement {

@@ -1,6 +1,6 @@
 //! Where is the best place for the food, the drinks, the coats? Every feasible place, raced on the same evenings.
 
-use super::race::{Paired, Race};
+use super::race::{Effort, Paired, Race, changed};
 use super::sites::{Against, Piece, Site, length, sites, thinned};
 use crate::ensemble::Ensemble;
 use crate::parallel::{Watch, in_order};
@@ -88,26 +88,11 @@ pub enum NoPlacing {
     NoFloor,
 }
 
-/// Effort of a race.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Effort {
-    /// Evenings of the first round for each place.
-    pub first: u32,
-    /// Fresh evenings for the best and today's.
-    pub last: u32,
-}
-
-impl Default for Effort {
-    fn default() -> Self {
-        Effort { first: 8, last: 100 }
-    }
-}
-
 /// Looks for the best place. `world` is the house as it is.
 pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: Effort, watch: &dyn Watch) -> Result<Placing, NoPlacing> {
     let subject = subject(&world, serves)?;
     let (mut candidates, feasible) = candidates(&world, serves, &subject)?;
-    let built = in_order(&candidates, |c| build(loaded, &c.lines), &|| ());
+    let built = in_order(&candidates, |c| changed(loaded, &c.lines), &|| ());
     let mut worlds = vec![];
     let mut built = built.into_iter();
     candidates.retain(|_| built.next().flatten().map(|w| worlds.push(w)).is_some());
@@ -118,7 +103,7 @@ pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: 
     candidates.insert(0, today);
     worlds.insert(0, world);
     let mut race = Race::new(worlds, seed);
-    let (ranked, rounds) = race.halve(BEST, (effort.first, effort.last), &|a, b| are_alike(&candidates[a], &candidates[b]), watch);
+    let (ranked, rounds) = race.halve(BEST, effort, &|a, b| are_alike(&candidates[a], &candidates[b]), watch);
     let finalists = std::iter::once(0).chain(ranked).map(|place| Finalist { place, lost: race.mean_lost(place), against: race.against(place, 0) });
     let mut finalists: Vec<Finalist> = finalists.collect();
     finalists[1..].sort_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
@@ -127,11 +112,6 @@ pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: 
     let places = places.collect();
     let (world, today) = (race.worlds.swap_remove(0), race.trials.swap_remove(0));
     Ok(Placing { serves, world, today, piece: subject.name, is_new: subject.moved.is_none(), places, feasible, finalists, evenings: effort.last })
-}
-
-fn build(loaded: &Loaded, lines: &str) -> Option<World> {
-    let (plan, scenario) = loaded.with(lines).ok()?;
-    World::new(plan, scenario).ok()
 }
 
 /// Places nearer to each other than this are the same advice, in metres (5 ft).

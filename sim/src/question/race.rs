@@ -4,6 +4,7 @@ use super::evening::{minutes_lost, minutes_lost_at};
 use crate::chance::{Key, Purpose};
 use crate::ensemble::{Ensemble, extend};
 use crate::parallel::Watch;
+use crate::read::Loaded;
 use crate::stats::{Estimate, mean};
 use crate::world::World;
 use std::ops::Range;
@@ -18,6 +19,27 @@ pub enum Score {
     All,
     /// Minutes lost a guest to others at the place of a name.
     At(String),
+}
+
+/// Effort of a race.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Effort {
+    /// Evenings of the first round for each variant.
+    pub first: u32,
+    /// Fresh evenings for the best.
+    pub last: u32,
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Effort { first: 8, last: 100 }
+    }
+}
+
+/// The house with a change laid on it, if it works on the floor. `lines` is the text of an option.
+pub fn changed(loaded: &Loaded, lines: &str) -> Option<World> {
+    let (plan, scenario) = loaded.with(lines).ok()?;
+    World::new(plan, scenario).ok()
 }
 
 /// Variants of a house with the evenings played in each.
@@ -107,7 +129,7 @@ impl Race {
     pub fn halve(
         &mut self,
         keep: usize,
-        (first, last): (u32, u32),
+        Effort { first, last }: Effort,
         alike: &dyn Fn(usize, usize) -> bool,
         watch: &dyn Watch,
     ) -> (Vec<usize>, Vec<(f64, usize)>) {
