@@ -22,5 +22,6 @@ pub(super) fn new(args: &New, out: &mut dyn Write) -> Result<(), Stop> {
     writeln!(out, "Wrote {} and {}", at("plan.toml"), at("evening.toml"))?;
     writeln!(out, "Next: elbowroom check {}    (draws what it understood)", at("plan.toml"))?;
     writeln!(out, "      elbowroom run {}    (simulates the evening)", at("evening.toml"))?;
+    writeln!(out, "      elbowroom capacity {}    (how many guests)", at("evening.toml"))?;
     Ok(())
 }

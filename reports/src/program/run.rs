@@ -87,7 +87,7 @@ fn report(world: &World, evening: &Evening) -> String {
     for chosen in &world.chosen {
         text += &format!("  {chosen}\n");
     }
-    text += &format!("\n{}\n{}\n", words::next_step(world, evening), words::caution(world.scenario.guests, world.clear_floor));
+    text += &format!("\n{}\n{}\n", words::next_step(evening), words::caution(world.scenario.guests, world.clear_floor));
     text
 }
 

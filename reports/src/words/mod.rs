@@ -260,14 +260,14 @@ pub fn three_numbers(world: &World, e: &Evening) -> [String; 3] {
 }
 
 /// What to look at next.
-pub fn next_step(world: &World, e: &Evening) -> String {
+pub fn next_step(e: &Evening) -> String {
     let broken = e.limits.iter().find(|v| !v.holds);
     match broken.map(|v| &v.subject) {
-        None => format!("Try more guests: --guests {}", world.scenario.guests + 10),
-        Some(Subject::JamRisk(_)) => {
-            "Try an option that moves what stands in the way, or a wider opening: [[option]] in the scenario, then --option NAME".into()
+        None => "How many more? Ask `elbowroom capacity` with this file".into(),
+        Some(Subject::JamRisk(_)) => "What would help? Ask `elbowroom improve` with this file; how many fit, `elbowroom capacity`".into(),
+        Some(Subject::Wait(_)) => {
+            "What would help? Ask `elbowroom improve` with this file; or try a second serving place: [serving] at_once = 2, or a second name in [place]".into()
         }
-        Some(Subject::Wait(_)) => "Try a second serving place there: [serving] at_once = 2, or a second name in [place]".into(),
         Some(Subject::SeatsShort) => "Try more seats: furniture with seats in the plan".into(),
         Some(Subject::CoatsOver) => "Try a second place for coats: [place] coats = [\"closet\", \"rack\"]".into(),
         Some(Subject::ClearFloor) => "Try fewer guests, less furniture, or open the patio: [doors]".into(),
