@@ -219,8 +219,8 @@ fn all_at_once(more: &str) -> Desk {
 }
 
 /// Guests the hall takes before it jams on 3 evenings in 100 or its line for coats gets long.
-fn guests_in_the_hall(desk: &Desk, more: &[&str]) -> (f64, f64, f64) {
-    let answer = ask("capacity", desk, &[&["--in", "hall", "--trials", "256", "--risk", "3%"], more].concat());
+fn guests_in_the_hall(desk: &Desk, evenings: &str, more: &[&str]) -> (f64, f64, f64) {
+    let answer = ask("capacity", desk, &[&["--in", "hall", "--trials", evenings, "--risk", "3%"], more].concat());
     figure(&answer["headcount"])
 }
 
@@ -228,7 +228,7 @@ fn guests_in_the_hall(desk: &Desk, more: &[&str]) -> (f64, f64, f64) {
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn a_wider_hall_takes_no_fewer_guests_beyond_the_interval() {
     let desk = all_at_once(WIDER_HALL);
-    let (now, wider) = (guests_in_the_hall(&desk, &[]), guests_in_the_hall(&desk, &["--option", "wider hall"]));
+    let (now, wider) = (guests_in_the_hall(&desk, "256", &[]), guests_in_the_hall(&desk, "256", &["--option", "wider hall"]));
     assert!(wider.2 >= now.1, "{now:?} {wider:?}");
 }
 
@@ -236,7 +236,8 @@ fn a_wider_hall_takes_no_fewer_guests_beyond_the_interval() {
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn coats_out_of_the_hall_raise_the_halls_headcount() {
     let desk = all_at_once("");
-    let (now, without) = (guests_in_the_hall(&desk, &[]), guests_in_the_hall(&desk, &["--option", "coats on a rack in the dining room"]));
+    let now = guests_in_the_hall(&desk, "640", &[]);
+    let without = guests_in_the_hall(&desk, "640", &["--option", "coats on a rack in the dining room"]);
     assert!(without.1 > now.2, "the intervals do not lie apart: {now:?} {without:?}");
 }
 
