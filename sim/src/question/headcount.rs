@@ -70,7 +70,7 @@ impl Effort {
     /// For the question how many: every limit is followed half as far again as the first gives out.
     pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.5 };
     /// For the guests an option gains: only the first limit matters.
-    pub const QUICK: Effort = Effort { locate: 24, spend: 384, batch: 64, dense: false, follow: 1.2 };
+    pub const QUICK: Effort = Effort { locate: 16, spend: 192, batch: 64, dense: false, follow: 1.0 };
 }
 
 /// How much is spent, and where is looked.
