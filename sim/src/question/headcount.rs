@@ -158,14 +158,6 @@ impl Gives {
 }
 
 impl Found {
-    /// The first limit to give out, if any does.
-    pub fn first(&self) -> Option<usize> {
-        (0..self.limits.len()).filter(|&l| self.limits[l].value().is_some()).min_by(|&a, &b| {
-            let at = |l: usize| self.limits[l].value().unwrap_or(f64::INFINITY);
-            at(a).total_cmp(&at(b))
-        })
-    }
-
     /// All limits together: the least of each figure.
     pub fn together(&self) -> Gives {
         self.limits.iter().fold(Gives::Never, |all, one| least(all, *one))
