@@ -144,3 +144,16 @@ fn a_piece_that_cannot_be_read_does_not_hide_what_else_is_wrong() {
     }
     assert!(outcome.err.contains("14ft"), "the second piece is shown, not the first: {}", outcome.err);
 }
+
+/// What an option replaces stands elsewhere in the file than the mistake it hides.
+#[test]
+fn a_mistake_under_an_option_is_underlined_where_it_stands() {
+    let plan = std::fs::read_to_string(elbowroom_tests::demo("row-house.toml")).unwrap();
+    let evening = std::fs::read_to_string(elbowroom_tests::demo("winter-cocktails.toml")).unwrap();
+    let slips = evening.replace("guests   = 40", "guests   = 4000").replace("[\"coat closet\"]", "[\"coat clost\"]");
+    let line = 1 + slips.lines().position(|l| l.contains("coat clost")).unwrap();
+    let desk = Desk::new().with("row-house.toml", &plan).with("evening.toml", &slips);
+    let outcome = desk.run(&["check", &desk.at("evening.toml"), "--json"]);
+    assert_eq!(outcome.code, 3);
+    assert!(outcome.err.contains(&format!("evening.toml:{line}:")) && outcome.err.contains("2 problems found"), "{}", outcome.err);
+}

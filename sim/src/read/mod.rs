@@ -221,14 +221,20 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
             found
         }
     };
+    let mut located = locate(problems, &places);
     let mut in_force = None;
     let mut variants = vec![];
     for which in std::iter::once(None).chain((0..options.len()).map(Some)) {
         let option = which.map(|i: usize| &options[i]);
         let decoded = pair.clone().with(option.map(|o| &o.node), &plan.name, load, asked);
         let Some((plan_data, mut scenario_data)) = decoded.pair else {
-            places.extend(decoded.places);
-            problems.extend(decoded.problems);
+            // each by its own places: what an option replaces stands elsewhere in the file than what it lies on
+            let more = locate(decoded.problems, &decoded.places);
+            more.into_iter().for_each(|l| {
+                if !located.contains(&l) {
+                    located.push(l)
+                }
+            });
             continue;
         };
         scenario_data.option = option.map(|o| o.name.clone());
@@ -239,7 +245,7 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
         variants.extend(option.map(|o| Variant { name: o.name.clone(), cost: o.cost, plan: plan_data, scenario: scenario_data }));
     }
     match in_force {
-        Some((plan_data, scenario_data, base)) if problems.is_empty() => Ok(Loaded {
+        Some((plan_data, scenario_data, base)) if located.is_empty() => Ok(Loaded {
             plan: plan_data,
             scenario: scenario_data,
             options: variants,
@@ -249,7 +255,7 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
             asked: asked.clone(),
             places,
         }),
-        _ => Err(Rejected { plan: Some(plan), scenario, problems: locate(problems, &places) }),
+        _ => Err(Rejected { plan: Some(plan), scenario, problems: located }),
     }
 }
 
