@@ -1,5 +1,7 @@
 //! Bad input: every problem at once, each with its place, exit 3, nothing written.
 
+#![allow(clippy::unwrap_used)]
+
 use elbowroom_tests::{Desk, Outcome, demo, run};
 
 const HEAD: &str = "format = 1\nunits = \"ft\"\n";
