@@ -9,6 +9,8 @@ pub mod json;
 pub mod diagnostic;
 /// Pictures.
 pub mod chart;
+/// The page somebody else opens.
+pub mod page;
 /// The command line.
 pub mod args;
 /// One short function for each command.

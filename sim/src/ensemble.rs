@@ -1,7 +1,7 @@
 //! Many trials: what they have in common, with its uncertainty. Trials run in parallel, results are summed in trial order.
 
 use crate::chance::{Key, Purpose};
-use crate::measure::{Cause, PRESENCE_BIN, Tally};
+use crate::measure::{COARSE, Cause, PRESENCE_BIN, Tally};
 use crate::parallel::in_order;
 use crate::stats::{Estimate, mean, pooled_quantile, quantile_of_sorted, share};
 use crate::trial::{Keep, run};
@@ -206,6 +206,21 @@ impl Ensemble {
         let per = TICKS as f64 * f64::from(PRESENCE_BIN) * 2.0 * self.trials.len().max(1) as f64;
         let cells = bins.first().map_or(0, |b| b.len());
         (0..cells).map(|c| bins.iter().map(|b| b[c] as f64).sum::<f64>() / per).collect()
+    }
+
+    /// A figure by raster cell, summed over each place.
+    pub fn by_place(world: &World, cells: &[f64]) -> Vec<f64> {
+        let mut sums = vec![0.0; world.places.len()];
+        let width = world.grid.width.div_ceil(COARSE);
+        for (c, value) in cells.iter().enumerate().filter(|(_, v)| **v > 0.0) {
+            let (i, j) = ((c % width) * COARSE, (c / width) * COARSE);
+            let nodes = (0..COARSE * COARSE).map(|k| (i + k % COARSE, j + k / COARSE)).filter(|n| n.0 < world.grid.width && n.1 < world.grid.height);
+            let place = nodes.map(|(i, j)| world.place_of[j * world.grid.width + i]).find(|p| (*p as usize) < sums.len());
+            if let Some(place) = place {
+                sums[place as usize] += value;
+            }
+        }
+        sums
     }
 
     /// Guest-minutes lost by raster cell and evening.

@@ -5,6 +5,7 @@ use elbowroom_tests::{demo, world};
 use sim::ensemble::{Ensemble, Summary, simulate};
 use sim::floor::Doing;
 use sim::grid::Area;
+use sim::measure::Traces;
 use sim::scenario::{Serves, ServingSaid};
 use sim::stats::{Estimate, mean};
 use sim::trial::{Keep, run};
@@ -125,7 +126,7 @@ fn who_pours_stands_behind_or_beside_the_bar() {
 #[test]
 fn hosts_carry_between_kitchen_and_tables() {
     let house = world(&demo("winter-cocktails.toml"), Some(10), None);
-    let (_, traces) = run(&house, SEED, 0, Keep { traces: true, bodies: false });
+    let (_, traces) = run(&house, SEED, 0, Keep { traces: Traces::All, bodies: false });
     for host in 10..12 {
         let own: Vec<_> = traces.iter().filter(|t| t.person == host).collect();
         let walks = own.windows(2).filter(|w| w[0].doing == Doing::Host && w[1].doing == Doing::Walk).count();

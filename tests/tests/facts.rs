@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use elbowroom_tests::{demo, world};
+use sim::measure::Traces;
 use sim::parallel::in_order;
 use sim::trial::{Keep, run};
 
@@ -16,7 +17,7 @@ fn holds_over(trials: u32) {
     for name in DEMOS {
         let world = world(&demo(name), None, None);
         let numbers: Vec<u32> = (0..trials).collect();
-        let tallies = in_order(&numbers, |&trial| run(&world, 11, trial, Keep { traces: false, bodies: true }).0, &|| ());
+        let tallies = in_order(&numbers, |&trial| run(&world, 11, trial, Keep { traces: Traces::None, bodies: true }).0, &|| ());
         for t in tallies {
             assert!(t.nearest >= NEAREST, "{name}, trial {}: two bodies {:.3} m apart", t.trial, t.nearest);
             assert!(t.nearest_wall >= NEAREST_WALL, "{name}, trial {}: a body {:.3} m from a wall", t.trial, t.nearest_wall);

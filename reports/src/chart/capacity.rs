@@ -1,6 +1,6 @@
 //! Each limit's measure against headcount, with its interval, its bound and where it gives out.
 
-use super::Foot;
+use super::Mount;
 use super::house::{foot, head};
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted};
 use super::style::*;
@@ -16,9 +16,9 @@ const MOST: usize = 7;
 const TOP: f64 = 2.5;
 
 /// Every limit that gives out, and the nearest that do not.
-pub fn capacity(world: &World, c: &Capacity, sentence: &str, about: &Foot) -> Result<String, Undrawn> {
+pub fn capacity(world: &World, c: &Capacity, sentence: &str, mount: Mount) -> Result<String, Undrawn> {
     let mut sheet = Sheet::new();
-    let mut y = head(&mut sheet, "How many guests", sentence) + 6.0;
+    let mut y = head(&mut sheet, mount, "How many guests", sentence) + 6.0;
     y = sheet.paragraph(
         (MARGIN, y),
         "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is what you accept, the blue band is where the limit gives out",
@@ -32,7 +32,7 @@ pub fn capacity(world: &World, c: &Capacity, sentence: &str, about: &Foot) -> Re
     for (i, limit) in shown.iter().enumerate() {
         y = row(&mut sheet, world, limit, range, (y, i == 0));
     }
-    foot(&mut sheet, y, about);
+    foot(&mut sheet, y, mount);
     sheet.svg()
 }
 

@@ -1,10 +1,11 @@
 //! What one arrangement changes: where more and where less time is lost, on a two-ended scale with paper in the middle.
 
-use super::Foot;
+use super::Mount;
 use super::heat::{areas, areas_words};
 use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
+use super::legend::legend;
 use super::raster::Raster;
-use super::sheet::{Anchor, Sheet, Undrawn};
+use super::sheet::{Sheet, Undrawn};
 use super::style::*;
 use plotters::style::RGBColor;
 use sim::world::World;
@@ -18,10 +19,10 @@ const ENDS: [f64; 11] = [0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0,
 const PAPER_BELOW: f64 = 0.04;
 
 /// Guest-minutes lost in `after` less those in `before`, drawn on the house of `after`.
-pub fn difference(after: Over, before: Over, (name, than): (&str, &str), about: &Foot) -> Result<String, Undrawn> {
+pub fn difference(after: Over, before: Over, (name, than): (&str, &str), mount: Mount) -> Result<String, Undrawn> {
     let (world, plan) = (after.0, &after.0.plan);
     let mut sheet = Sheet::new();
-    let top = head(&mut sheet, &format!("What changes: {name}"), &format!("Guest-minutes lost to others on an average evening, against \"{than}\""));
+    let top = head(&mut sheet, mount, &format!("What changes: {name}"), &format!("Guest-minutes lost to others on an average evening, against \"{than}\""));
     let frame = Frame::new(plan, top, 0.0);
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
@@ -35,8 +36,8 @@ pub fn difference(after: Over, before: Over, (name, than): (&str, &str), about: 
     room_names(&mut sheet, plan, &frame, &mut vec![]);
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = key(&mut sheet, y, &numbered);
-    let y = legend(&mut sheet, y, end, &format!("in {}", areas_words(world)));
-    foot(&mut sheet, y, about);
+    let y = scale(&mut sheet, y, end, &format!("in {}", areas_words(world)));
+    foot(&mut sheet, y, mount);
     sheet.svg()
 }
 
@@ -64,24 +65,11 @@ fn ink(share: f64) -> [u8; 4] {
     [c.0, c.1, c.2, (seen * 235.0) as u8]
 }
 
-fn legend(sheet: &mut Sheet, y: f64, end: f64, unit: &str) -> f64 {
-    let (left, wide, high, steps) = (MARGIN, 360.0, 18.0, 60);
-    let y = y + 14.0;
-    let x = |share: f64| left + wide * (share + 1.0) / 2.0;
-    for k in 0..steps {
-        let (a, b) = (f64::from(2 * k - steps) / f64::from(steps), f64::from(2 * k + 2 - steps) / f64::from(steps));
-        let shown = if ((a + b) / 2.0).abs() < PAPER_BELOW { PAPER } else { colour((a + b) / 2.0) };
-        sheet.fill(vec![(x(a), y), (x(b) + 0.6, y), (x(b) + 0.6, y + high), (x(a), y + high)], shown, 1.0);
-    }
-    for (share, anchor) in [(-1.0, Anchor::Left), (0.0, Anchor::Middle), (1.0, Anchor::Right)] {
-        sheet.line(vec![(x(share), y + high), (x(share), y + high + 5.0)], INK, 1.2);
-        let text = match share {
-            s if s < 0.0 => format!("{end} less"),
-            s if s > 0.0 => format!("{end} more"),
-            _ => "no change".into(),
-        };
-        sheet.text((x(share), y + high + 16.0), &text, SMALL, anchor);
-    }
-    sheet.text((left + wide + 24.0, y + high / 2.0), &format!("guest-minutes lost {unit}"), SMALL, Anchor::Left);
-    y + high + 28.0
+fn scale(sheet: &mut Sheet, y: f64, end: f64, unit: &str) -> f64 {
+    let ticks = [(0.0, format!("{end} less")), (0.5, "no change".to_string()), (1.0, format!("{end} more"))];
+    let shown = |share: f64| {
+        let signed = 2.0 * share - 1.0;
+        if signed.abs() < PAPER_BELOW { PAPER } else { colour(signed) }
+    };
+    legend(sheet, y, &format!("guest-minutes lost {unit}"), shown, &ticks)
 }

@@ -1,10 +1,12 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
-use super::Foot;
-use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
+use super::Mount;
+use super::house::{Frame, floors, foot, furniture, head, key, openings, outlines, room_names, scale_bar, walls};
+use super::legend::legend;
 use super::raster::Raster;
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
+use crate::words;
 use plotters::style::RGBColor;
 use sim::units::System;
 use sim::world::World;
@@ -13,10 +15,33 @@ use sim::world::World;
 pub struct Field<'a> {
     /// Values by raster cell, in people or guest-minutes.
     pub cells: &'a [f64],
-    /// The worst place.
-    pub worst: Option<usize>,
+    /// What is marked as the worst.
+    pub worst: Option<Worst>,
     /// The highest value of all pictures that share one scale; see [`highest`].
     pub highest: f64,
+}
+
+/// What is marked as the worst.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Worst {
+    /// A place, where the field is highest in it.
+    Place(usize),
+    /// A spot, where its line begins.
+    Spot(usize),
+}
+
+impl Worst {
+    /// Its name, and its point in metres.
+    fn mark(self, world: &World, raster: &Raster) -> (String, (f64, f64)) {
+        match self {
+            Worst::Place(place) => (words::shown(&world.places[place].name), raster.peak(world, place)),
+            Worst::Spot(spot) => {
+                let s = &world.spots[spot];
+                let slot = s.lanes.iter().find_map(|l| l.slots.first()).or(s.positions.first().map(|p| &p.target));
+                (format!("line for {}", words::spot(world, spot)), slot.map_or((0.0, 0.0), |t| t.point.metres()))
+            }
+        }
+    }
 }
 
 /// The highest hold-ups in a picture, for pictures that are to share one scale.
@@ -45,7 +70,7 @@ struct Telling {
 }
 
 /// Crowding over the busiest half hour.
-pub fn crowding(world: &World, field: &Field, when: &str, about: &Foot) -> Result<String, Undrawn> {
+pub fn crowding(world: &World, field: &Field, when: &str, mount: Mount) -> Result<String, Undrawn> {
     let told = Telling {
         title: "Where people stand".into(),
         subtitle: format!("People by area over the busiest half hour, {when}"),
@@ -53,11 +78,11 @@ pub fn crowding(world: &World, field: &Field, when: &str, about: &Foot) -> Resul
         tops: &[0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0],
         levels: 4,
     };
-    draw(world, field, &told, about)
+    draw(world, field, &told, mount)
 }
 
 /// Guest-minutes lost an evening, where they were lost.
-pub fn holdups(world: &World, field: &Field, about: &Foot) -> Result<String, Undrawn> {
+pub fn holdups(world: &World, field: &Field, mount: Mount) -> Result<String, Undrawn> {
     let told = Telling {
         title: "Where people are held up".into(),
         subtitle: "Guest-minutes lost to others on an average evening, where they are lost".into(),
@@ -65,35 +90,57 @@ pub fn holdups(world: &World, field: &Field, about: &Foot) -> Result<String, Und
         tops: &[0.5, 1.0, 2.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, 32.0, 48.0, 64.0, 96.0, 160.0, 320.0],
         levels: 4,
     };
-    draw(world, field, &told, about)
+    draw(world, field, &told, mount)
 }
 
-fn draw(world: &World, field: &Field, told: &Telling, about: &Foot) -> Result<String, Undrawn> {
+fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<String, Undrawn> {
     let plan = &world.plan;
     let mut sheet = Sheet::new();
-    let top = head(&mut sheet, &told.title, &told.subtitle);
+    let top = head(&mut sheet, mount, &told.title, &told.subtitle);
     let frame = Frame::new(plan, top, 0.0);
-    sheet.reach(frame.bottom);
-    floors(&mut sheet, plan, &frame);
     let raster = Raster::new(world, field.cells, areas(world));
     let highest = raster.highest.max(field.highest);
     let scale_top = told.tops.iter().copied().find(|&t| highest <= t).unwrap_or(highest);
-    raster.paint(&mut sheet, &frame, |v| warm_ink(v, scale_top))?;
-    walls(&mut sheet, plan, &frame);
-    let marked = field.worst.map(|place| (world.places[place].name.as_str(), raster.peak(world, place)));
+    coloured(&mut sheet, world, &frame, &raster, scale_top)?;
+    let marked = field.worst.map(|worst| worst.mark(world, &raster));
     let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
     let numbered = furniture(&mut sheet, plan, &frame, true, &taken);
     openings(&mut sheet, plan, &frame);
     contours(&raster, &mut sheet, world, &frame, (scale_top, told.levels), &mut taken);
     room_names(&mut sheet, plan, &frame, &mut taken);
-    if let Some((name, at)) = marked {
-        worst(&mut sheet, &frame, name, at);
+    if let Some((name, at)) = &marked {
+        worst(&mut sheet, &frame, name, *at);
     }
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = key(&mut sheet, y, &numbered);
-    let y = legend(&mut sheet, y, scale_top, told);
-    foot(&mut sheet, y, about);
+    let y = scale(&mut sheet, y, scale_top, told);
+    foot(&mut sheet, y, mount);
     sheet.svg()
+}
+
+/// The floor of a house with a field on it, and its walls.
+fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, scale_top: f64) -> Result<(), Undrawn> {
+    sheet.reach(frame.bottom);
+    floors(sheet, &world.plan, frame);
+    raster.paint(sheet, frame, |v| warm_ink(v, scale_top))?;
+    walls(sheet, &world.plan, frame);
+    Ok(())
+}
+
+/// A house with hold-ups and the worst place, without scale or contours: for a card. Starts at a y, at most so tall; returns the y below.
+pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tallest): At) -> Result<f64, Undrawn> {
+    let frame = Frame::within(&world.plan, top, 0.0, tallest);
+    let raster = Raster::new(world, field.cells, areas(world));
+    coloured(sheet, world, &frame, &raster, raster.highest)?;
+    openings(sheet, &world.plan, &frame);
+    outlines(sheet, &world.plan, &frame, true);
+    let marked = field.worst.map(|worst| worst.mark(world, &raster));
+    let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
+    room_names(sheet, &world.plan, &frame, &mut taken);
+    if let Some((name, at)) = &marked {
+        worst(sheet, &frame, name, *at);
+    }
+    Ok(frame.bottom)
 }
 
 /// Radius of the ring round the worst place.
@@ -148,22 +195,11 @@ fn warm_ink(value: f64, top: f64) -> [u8; 4] {
     [c.0, c.1, c.2, ((share * 6.0).min(1.0) * 235.0) as u8]
 }
 
-fn legend(sheet: &mut Sheet, y: f64, top: f64, told: &Telling) -> f64 {
-    let (left, wide, high) = (MARGIN, 360.0, 18.0);
-    let y = y + 14.0;
-    let steps = 60;
-    for k in 0..steps {
-        let x = |k: i32| left + wide * f64::from(k) / f64::from(steps);
-        sheet.fill(vec![(x(k), y), (x(k + 1) + 0.6, y), (x(k + 1) + 0.6, y + high), (x(k), y + high)], warm(f64::from(k) / f64::from(steps)), 1.0);
-    }
-    for k in 0..=told.levels {
-        let x = left + wide * k as f64 / told.levels as f64;
-        sheet.line(vec![(x, y + high), (x, y + high + 5.0)], INK, 1.2);
-        let anchor = if k == 0 { Anchor::Left } else { Anchor::Middle };
-        sheet.text((x, y + high + 16.0), &figure(top * k as f64 / told.levels as f64), SMALL, anchor);
-    }
-    sheet.text((left + wide + 24.0, y + high / 2.0), &told.unit, SMALL, Anchor::Left);
-    y + high + 28.0
+/// The scale with its levels.
+fn scale(sheet: &mut Sheet, y: f64, top: f64, told: &Telling) -> f64 {
+    let share = |k: usize| k as f64 / told.levels as f64;
+    let ticks: Vec<(f64, String)> = (0..=told.levels).map(|k| (share(k), figure(top * share(k)))).collect();
+    legend(sheet, y, &told.unit, warm, &ticks)
 }
 
 fn figure(v: f64) -> String {

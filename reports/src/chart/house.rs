@@ -1,6 +1,6 @@
 //! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
 
-use super::Foot;
+use super::Mount;
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
 use crate::words;
@@ -10,24 +10,30 @@ use sim::units::{FOOT, INCH, System};
 
 /// Where the house lies on the sheet.
 pub(super) struct Frame {
-    west: f64,
-    north: f64,
-    scale: f64,
-    left: f64,
+    pub west: f64,
+    pub north: f64,
+    pub scale: f64,
+    pub left: f64,
     pub top: f64,
     pub bottom: f64,
 }
 
 /// Tallest house on a sheet, in picture units.
-const TALLEST: f64 = 1180.0;
+const TALLEST: f64 = 930.0;
 /// Room round the house for walls and dimensions, in metres.
 const ROUND: f64 = 0.35;
 
 impl Frame {
+    /// As large as the sheet allows, with some more metres round the house.
     pub(super) fn new(plan: &Plan, top: f64, round: f64) -> Frame {
+        Frame::within(plan, top, round, TALLEST)
+    }
+
+    /// The same, no taller than so many picture units.
+    pub(super) fn within(plan: &Plan, top: f64, round: f64, tallest: f64) -> Frame {
         let [w, s, e, n] = plan.bounds();
         let (w, s, e, n) = (w - ROUND - round, s - ROUND - round, e + ROUND + round, n + ROUND + round);
-        let scale = ((WIDTH - 2.0 * MARGIN) / (e - w)).min(TALLEST / (n - s));
+        let scale = ((WIDTH - 2.0 * MARGIN) / (e - w)).min(tallest / (n - s));
         let left = (WIDTH - (e - w) * scale) / 2.0;
         Frame { west: w, north: n, scale, left, top, bottom: top + (n - s) * scale }
     }
@@ -137,17 +143,13 @@ fn arc(frame: &Frame, hinge: Xy, from: Xy, to: Xy) -> Vec<At> {
 /// Furniture in outline with names where they fit clear of boxes taken, and numbers where they do not.
 /// Returns what the numbers stand for, in words.
 pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through: bool, taken: &[[f64; 4]]) -> String {
-    for f in &plan.furniture {
-        let ring = frame.ring(f.outline.exterior());
-        sheet.fill(ring.clone(), PIECE, if see_through { 0.55 } else { 1.0 });
-        sheet.line(ring, SOFT, 1.2);
-    }
+    outlines(sheet, plan, frame, see_through);
     let mut key: Vec<String> = vec![];
     for f in plan.furniture.iter().filter(|f| plan.rooms[f.room].usage != Use::Closet) {
         let area = |f: &Furniture| box_of(&f.outline).0 * box_of(&f.outline).1;
         let shared = plan.furniture.iter().any(|o| !std::ptr::eq(f, o) && o.room == f.room && area(o) < area(f) && lies_in(o, f));
         if shared || !name_inside(sheet, frame, f, taken) {
-            key.push(format!("{} {}", key.len() + 1, f.name));
+            key.push(format!("{} {}", key.len() + 1, words::shown(&f.name)));
             let at = frame.xy(if shared { off_middle(f) } else { f.centre });
             sheet.write(at, &key.len().to_string(), Ink { size: TINY, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
         }
@@ -155,29 +157,39 @@ pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_throu
     key.join(", ")
 }
 
+/// Furniture in outline.
+pub(super) fn outlines(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through: bool) {
+    for f in &plan.furniture {
+        let ring = frame.ring(f.outline.exterior());
+        sheet.fill(ring.clone(), PIECE, if see_through { 0.55 } else { 1.0 });
+        sheet.line(ring, SOFT, 1.2);
+    }
+}
+
 /// Writes a piece's name in it, across, upright or in two lines; whether it fits.
 fn name_inside(sheet: &mut Sheet, frame: &Frame, f: &Furniture, taken: &[[f64; 4]]) -> bool {
     let (w, h) = box_of(&f.outline);
     let (w, h) = (frame.long(w), frame.long(h));
     let (at, size) = (frame.xy(f.centre), TINY);
-    let wide = text_width(&f.name, size);
+    let name = words::shown(&f.name);
+    let wide = text_width(&name, size);
     let clear = |box_size: (f64, f64)| taken.iter().all(|t| overlap(t, at, box_size) <= 0.0);
     let ink = Ink { size, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false };
     if wide + 4.0 <= w && h >= size {
         let free = clear((wide, size));
         if free {
-            sheet.write(at, &f.name, ink);
+            sheet.write(at, &name, ink);
         }
         return free;
     }
     if wide + 4.0 <= h && w >= size {
         let free = clear((size, wide));
         if free {
-            sheet.write_up(at, &f.name, size, SOFT);
+            sheet.write_up(at, &name, size, SOFT);
         }
         return free;
     }
-    let Some((first, rest)) = f.name.split_once(' ') else {
+    let Some((first, rest)) = name.split_once(' ') else {
         return false;
     };
     let both = text_width(first, size).max(text_width(rest, size));
@@ -222,7 +234,7 @@ pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &
     for (i, room) in plan.rooms.iter().enumerate() {
         let [w, s, e, n] = room.bounds();
         let (wide, high) = (frame.long(e - w), frame.long(n - s));
-        let lines = name_lines(&room.name, wide, high);
+        let lines = name_lines(&words::shown(&room.name), wide, high);
         let (tw, th) = lines.size();
         let at = free_point(plan, i, frame, (tw, th), taken);
         taken.push([at.0 - tw / 2.0, at.1 - th / 2.0, at.0 + tw / 2.0, at.1 + th / 2.0]);
@@ -322,14 +334,20 @@ fn overlap(b: &[f64; 4], at: At, (w, h): (f64, f64)) -> f64 {
     x * y
 }
 
-/// Title and subtitle; returns the y below.
-pub(super) fn head(sheet: &mut Sheet, title: &str, subtitle: &str) -> f64 {
+/// Title and subtitle of a picture that stands alone; returns the y below.
+pub(super) fn head(sheet: &mut Sheet, mount: Mount, title: &str, subtitle: &str) -> f64 {
+    if matches!(mount, Mount::Page) {
+        return MARGIN * 0.5;
+    }
     let y = sheet.paragraph((MARGIN, MARGIN + TITLE * 0.6), title, TITLE, WIDTH - 2.0 * MARGIN, INK, true);
     sheet.paragraph((MARGIN, y + 2.0), subtitle, TEXT, WIDTH - 2.0 * MARGIN, SOFT, false) + 4.0
 }
 
-/// Scenario, run and caution; closes the sheet.
-pub(super) fn foot(sheet: &mut Sheet, y: f64, foot: &Foot) {
+/// Scenario, run and caution of a picture that stands alone; closes the sheet.
+pub(super) fn foot(sheet: &mut Sheet, y: f64, mount: Mount) {
+    let Mount::Alone(foot) = mount else {
+        return sheet.reach(y + MARGIN * 0.5);
+    };
     let wide = WIDTH - 2.0 * MARGIN;
     let y = sheet.paragraph((MARGIN, y + 20.0), &foot.title, SMALL, wide, INK, false);
     let y = sheet.paragraph((MARGIN, y), &foot.run, TINY, wide, SOFT, false);
@@ -356,9 +374,9 @@ pub(super) fn scale_bar(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> f64 {
 }
 
 /// The plan with its dimensions.
-pub fn plan(plan: &Plan, about: &Foot) -> Result<String, Undrawn> {
+pub fn plan(plan: &Plan, mount: Mount) -> Result<String, Undrawn> {
     let mut sheet = Sheet::new();
-    let top = head(&mut sheet, &plan.title, "Clear inside dimensions; clear widths of openings in blue");
+    let top = head(&mut sheet, mount, &words::shown(&plan.title), "Clear inside dimensions; clear widths of openings in blue");
     let frame = Frame::new(plan, top, 0.65);
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
@@ -371,7 +389,7 @@ pub fn plan(plan: &Plan, about: &Foot) -> Result<String, Undrawn> {
     outer_dimensions(&mut sheet, plan, &frame);
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = key(&mut sheet, y, &numbered);
-    foot(&mut sheet, y, about);
+    foot(&mut sheet, y, mount);
     sheet.svg()
 }
 

@@ -1,6 +1,6 @@
 //! Waits by spot, and the length of each line through the evening with its band.
 
-use super::Foot;
+use super::Mount;
 use super::house::{foot, head};
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted};
 use super::style::*;
@@ -16,10 +16,10 @@ const ROW: f64 = 52.0;
 const SMALL_CHART: f64 = 118.0;
 
 /// Waits and lines.
-pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, about: &Foot) -> Result<String, Undrawn> {
+pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) -> Result<String, Undrawn> {
     let spots: Vec<&SpotReport> = evening.spots.iter().filter(|s| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door).collect();
     let mut sheet = Sheet::new();
-    let y = head(&mut sheet, "How long people wait", "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is what you accept");
+    let y = head(&mut sheet, mount, "How long people wait", "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is what you accept");
     let y = waits(&mut sheet, world, &spots, y + 6.0);
     let y = sheet.paragraph((MARGIN, y + 20.0), "How long the lines get", TEXT + 3.0, WIDTH - 2.0 * MARGIN, INK, true);
     let y = sheet.paragraph(
@@ -35,7 +35,7 @@ pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, about: &Foot) 
     for s in &spots {
         y = small_chart(&mut sheet, world, trials, s, most, y);
     }
-    foot(&mut sheet, y, about);
+    foot(&mut sheet, y, mount);
     sheet.svg()
 }
 

@@ -1,22 +1,27 @@
 //! Pictures: small data in, SVG out. One picture a file; style constants once.
 
 mod capacity;
+mod card;
 mod difference;
 mod heat;
 mod house;
+mod legend;
 mod lines;
 mod places;
 mod raster;
 mod sheet;
+mod stage;
 mod style;
 
 pub use capacity::capacity;
+pub use card::{CardText, card};
 pub use difference::difference;
-pub use heat::{Field, crowding, highest, holdups};
+pub use heat::{Field, Worst, crowding, highest, holdups};
 pub use house::plan;
 pub use lines::lines;
 pub use places::places;
 pub use sheet::{Undrawn, png};
+pub use stage::{Stage, stage};
 
 /// What stands at the foot of every picture, so that it can travel alone.
 #[derive(Clone, Debug)]
@@ -25,4 +30,13 @@ pub struct Foot {
     pub title: String,
     /// Trials, seed, program.
     pub run: String,
+}
+
+/// Where a picture is going to be seen.
+#[derive(Clone, Copy, Debug)]
+pub enum Mount<'a> {
+    /// Alone, as a picture of record: with its title, what it is from, and the caution.
+    Alone(&'a Foot),
+    /// On a page, which says all that around it.
+    Page,
 }

@@ -1,7 +1,8 @@
 //! The house coloured by how good each place is, the best three and today's marked.
 
-use super::Foot;
+use super::Mount;
 use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
+use super::legend::legend;
 use super::raster::Raster;
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn};
 use super::style::*;
@@ -13,10 +14,10 @@ use sim::question::placing::{Placing, footprint};
 const REACH: f64 = 0.55;
 
 /// Every place that was looked at, by what it costs or saves.
-pub fn places(p: &Placing, sentence: &str, about: &Foot) -> Result<String, Undrawn> {
+pub fn places(p: &Placing, sentence: &str, mount: Mount) -> Result<String, Undrawn> {
     let plan = &p.world.plan;
     let mut sheet = Sheet::new();
-    let top = head(&mut sheet, &format!("Where to put {}", words::placing::what(p.serves)), sentence);
+    let top = head(&mut sheet, mount, &format!("Where to put {}", words::what(p.serves)), sentence);
     let frame = Frame::new(plan, top, 0.0);
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
@@ -35,9 +36,9 @@ pub fn places(p: &Placing, sentence: &str, about: &Foot) -> Result<String, Undra
     }
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = key(&mut sheet, y, &numbered);
-    let y = legend(&mut sheet, y, best, worst);
+    let y = scale(&mut sheet, y, best, worst);
     let y = list(&mut sheet, p, y + 10.0);
-    foot(&mut sheet, y, about);
+    foot(&mut sheet, y, mount);
     sheet.svg()
 }
 
@@ -122,24 +123,12 @@ fn mark(sheet: &mut Sheet, p: &Placing, frame: &Frame, rank: usize, place: usize
     sheet.write(at, &text, Ink { size: TEXT, anchor: Anchor::Middle, colour: ink, bold: true, halo: false });
 }
 
-fn legend(sheet: &mut Sheet, y: f64, best: f64, worst: f64) -> f64 {
-    let (left, wide, high, steps) = (MARGIN, 360.0, 18.0, 60);
-    let y = y + 14.0;
-    let x = |s: f64| left + wide * s;
-    for k in 0..steps {
-        let (a, b) = (f64::from(k) / f64::from(steps), f64::from(k + 1) / f64::from(steps));
-        sheet.fill(vec![(x(a), y), (x(b) + 0.6, y), (x(b) + 0.6, y + high), (x(a), y + high)], good((a + b) / 2.0), 1.0);
-    }
+fn scale(sheet: &mut Sheet, y: f64, best: f64, worst: f64) -> f64 {
     let text = |m: f64| match m {
         m if m.abs() < 5e-3 => "as today".to_string(),
         m => format!("{} min {}", words::compare::minutes(m), if m < 0.0 { "less" } else { "more" }),
     };
-    for (s, m, anchor) in [(0.0, worst, Anchor::Left), (1.0, best, Anchor::Right)] {
-        sheet.line(vec![(x(s), y + high), (x(s), y + high + 5.0)], INK, 1.2);
-        sheet.text((x(s), y + high + 16.0), &text(m), SMALL, anchor);
-    }
-    sheet.text((left + wide + 24.0, y + high / 2.0), "lost a guest, against today", SMALL, Anchor::Left);
-    y + high + 28.0
+    legend(sheet, y, "lost a guest, against today", good, &[(0.0, text(worst)), (1.0, text(best))])
 }
 
 /// The best three and today's, in words.

@@ -23,10 +23,10 @@ pub(super) const BOUND: RGBColor = RGBColor(0xa3, 0x3b, 0x20);
 /// Bars of waits.
 pub(super) const BAR: RGBColor = RGBColor(0xd9, 0x8f, 0x3e);
 
-/// Width of every picture in its own units; text is sized to be read when this is 390 pixels wide.
-pub(super) const WIDTH: f64 = 760.0;
+/// Width of every picture in its own units; text is sized to be read when this is 390 pixels wide, as on a phone.
+pub(super) const WIDTH: f64 = 600.0;
 /// Margin.
-pub(super) const MARGIN: f64 = 26.0;
+pub(super) const MARGIN: f64 = 22.0;
 /// Text sizes.
 pub(super) const TITLE: f64 = 30.0;
 /// See [`TITLE`].

@@ -242,7 +242,7 @@ impl From<Estimate> for Value {
 }
 
 /// Six significant decimals are plenty, and keep the file short.
-fn round(x: f64) -> f64 {
+pub fn round(x: f64) -> f64 {
     let scale = 1e6;
     let r = (x * scale).round() / scale;
     if r == 0.0 { 0.0 } else { r }
@@ -263,6 +263,13 @@ pub fn checksum(text: &str) -> String {
 /// The program's name and version.
 pub fn program() -> String {
     format!("elbowroom {}", env!("CARGO_PKG_VERSION"))
+}
+
+/// Evenings, seed and program, as they stand under every picture.
+pub fn evenings(trials: &Ensemble) -> String {
+    let first = trials.trials.first().map_or(0, |t| t.tally.trial);
+    let last = trials.trials.last().map_or(0, |t| t.tally.trial);
+    format!("{} simulated evenings ({first} to {last}), seed {}, {}", trials.len(), trials.seed, program())
 }
 
 /// What was read.
@@ -320,7 +327,7 @@ fn limit(world: &World, v: &Verdict) -> Limit {
 }
 
 fn place(world: &World, p: &PlaceReport) -> Place {
-    let cause = |c: &(Cause, f64)| CauseShare { cause: c.0.words(world), guest_minutes: round(c.1) };
+    let cause = |c: &(Cause, f64)| CauseShare { cause: crate::words::cause(world, c.0), guest_minutes: round(c.1) };
     Place {
         name: world.places[p.place].name.clone(),
         jam_risk: p.jam_risk.into(),

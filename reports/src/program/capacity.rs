@@ -1,10 +1,9 @@
 //! `capacity`: how many guests, what gives out first, what next?
 
-use super::out::{self, Answered, Drawn};
+use super::out::{self, Answered};
 use super::progress::Progress;
 use super::{Stop, load};
-use crate::chart::{self, Foot};
-use crate::{args, json, words};
+use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
 use sim::question::capacity::{Capacity, NoCapacity, answer};
@@ -24,8 +23,8 @@ pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn
     progress.finish();
     let c = found.map_err(|why| no_answer(&loaded, place, why))?;
     let sentence = words::capacity::sentence(&c.at.0, &c, place);
-    let answered = Answered { text: report(&c, &sentence, &args.input), json: json::text(&json::capacity(&loaded, &c, place))?, opens: "capacity.png" };
-    answered.tell(&args.output, folder, || pictures(&loaded, &c, &sentence, args.draw.seed), (out, err))
+    let answered = Answered { text: report(&c, &sentence, &args.input), json: json::text(&json::capacity(&loaded, &c, place))? };
+    answered.tell(&args.output, folder, || page::capacity(&loaded, &c, place, args.draw.seed), (out, err))
 }
 
 /// Why a headcount has no answer, as an error of use or input.
@@ -69,13 +68,3 @@ fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     text
 }
 
-fn pictures(loaded: &Loaded, c: &Capacity, sentence: &str, seed: u64) -> Result<Vec<Drawn>, Stop> {
-    let world = &c.at.0;
-    let option = loaded.scenario.option.as_ref().map_or(String::new(), |o| format!(", option \"{o}\""));
-    let evenings: u32 = c.played.values().sum();
-    let foot = Foot {
-        title: format!("{}: {}{option}", loaded.plan.title, loaded.scenario.title),
-        run: format!("{evenings} simulated evenings, seed {seed}, {}", json::program()),
-    };
-    Ok(vec![("capacity".into(), chart::capacity(world, c, sentence, &foot)?)])
-}

@@ -1,9 +1,9 @@
 //! `check`: does my file say what I measured?
 
-use super::run::about;
-use super::{Stop, load, out};
+use super::out::{self, Answered};
+use super::{Stop, load};
 use crate::args::Check;
-use crate::{chart, json, words};
+use crate::{json, page, words};
 use serde::Serialize;
 use sim::plan::{OUTSIDE, Plan, Room, Side};
 use sim::units::INCH;
@@ -64,35 +64,23 @@ pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> R
     let (loaded, world) = load(&args.input)?;
     let aisles = aisles(&world);
     let understood = understood(&loaded, &world, &aisles);
-    let text = json::text(&understood)?;
-    if args.output.json {
-        out.write_all(text.as_bytes())?;
-    } else {
-        write!(out, "{}", report(&world, &aisles, &understood))?;
-    }
-    if let Some(folder) = folder {
-        let svg = chart::plan(&loaded.plan, &about(&loaded, None))?;
-        let written = folder.write(&[("answer.json", text.into_bytes()), ("plan.png", chart::png(&svg)?), ("plan.svg", svg.into_bytes())])?;
-        let to: &mut dyn Write = if args.output.json { err } else { out };
-        writeln!(to, "\nWrote {}", written.join(", "))?;
-        writeln!(to, "Next: open {} and compare it with your sketch", written.get(1).map_or("the plan", String::as_str))?;
-    }
-    Ok(())
+    let answered = Answered { text: report(&world, &aisles, &understood), json: json::text(&understood)? };
+    let checked = page::Checked { world: &world, aisles: &aisles, disagree: &understood.disagree };
+    answered.tell(&args.output, folder, || page::check(&checked), (out, err))
 }
 
 fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Understood {
     let plan = &world.plan;
     let room_name = |r: Option<usize>| r.map_or(OUTSIDE.to_string(), |r| plan.rooms[r].name.clone());
-    let milli = |x: f64| (x * 10_000.0).round() / 10_000.0;
     let size = |r: &Room| {
         let [w, s, e, n] = r.bounds();
-        RoomSize { name: r.name.clone(), r#use: r.usage.word(), area_m2: milli(r.area()), east_west_m: milli(e - w), north_south_m: milli(n - s) }
+        RoomSize { name: r.name.clone(), r#use: r.usage.word(), area_m2: json::round(r.area()), east_west_m: json::round(e - w), north_south_m: json::round(n - s) }
     };
     let clear = |(i, o): (usize, &sim::plan::Opening)| ClearWidth {
         name: o.name.clone(),
         joins: [room_name(o.rooms[0]), room_name(o.rooms[1])],
         style: o.style.word(),
-        clear_m: milli(o.clear),
+        clear_m: json::round(o.clear),
         open: world.open[i],
     };
     Understood {
@@ -102,8 +90,8 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
         inputs: json::inputs(loaded),
         rooms: plan.rooms.iter().map(size).collect(),
         openings: plan.openings.iter().enumerate().map(clear).collect(),
-        aisles: aisles.iter().map(|a| AisleWidth { before: plan.furniture[a.piece].name.clone(), side: a.side.word(), clear_m: milli(a.clear) }).collect(),
-        clear_floor_m2: milli(world.clear_floor),
+        aisles: aisles.iter().map(|a| AisleWidth { before: plan.furniture[a.piece].name.clone(), side: a.side.word(), clear_m: json::round(a.clear) }).collect(),
+        clear_floor_m2: json::round(world.clear_floor),
         seats: world.seats.len(),
         disagree: disagree(world),
         assumed: json::assumed(world),
@@ -119,7 +107,7 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
         let [w, s, e, n] = r.bounds();
         text += &format!(
             "  {:<20} {:>16} by {:<16} {:>10}   {}\n",
-            r.name,
+            words::shown(&r.name),
             words::length(e - w, system),
             words::length(n - s, system),
             words::area(r.area(), system),
@@ -130,13 +118,13 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     text += "\nOpenings (clear width)\n";
     for (i, o) in plan.openings.iter().enumerate() {
         let state = if world.open[i] { "" } else { "   closed" };
-        text += &format!("  {:<28} {:>8}   {}{state}\n", o.name, words::width(o.clear, system), o.style.word());
+        text += &format!("  {:<28} {:>8}   {}{state}\n", words::shown(&o.name), words::width(o.clear, system), o.style.word());
     }
     text += "\nAisles before furniture (clear, from 12 in to 6 ft)\n";
     for a in aisles {
         let worked_at = plan.furniture[a.piece].kind.has_top() && a.side != Side::Ends;
         let tight = if a.clear < WALKWAY && worked_at { "   under a 36 in walkway" } else { "" };
-        text += &format!("  {:<28} {:>8}   {}{tight}\n", plan.furniture[a.piece].name, words::width(a.clear, system), a.side.word());
+        text += &format!("  {:<28} {:>8}   {}{tight}\n", words::shown(&plan.furniture[a.piece].name), words::width(a.clear, system), a.side.word());
     }
     text += "\nWhere measures disagree\n";
     if u.disagree.is_empty() {

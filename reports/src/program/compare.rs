@@ -1,10 +1,9 @@
 //! `compare`: which arrangement is better, and by how much?
 
-use super::out::{self, Answered, Drawn};
+use super::out::{self, Answered};
 use super::progress::Progress;
 use super::{Stop, load_file};
-use crate::chart::{self, Field, Foot};
-use crate::{args, json, words};
+use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
 use sim::question::compare::{Case, Comparison, answer};
@@ -28,8 +27,8 @@ pub(super) fn compare(args: &args::Compare, out: &mut dyn Write, err: &mut dyn W
         problems.iter_mut().for_each(|p| p.says = format!("with \"{}\": {}", names[case], p.says));
         Stop::Input(Box::new(files.get(case).unwrap_or(&loaded).reject(problems)))
     })?;
-    let answered = Answered { text: report(&c), json: json::text(&json::compare(&loaded, &c))?, opens: "difference.png" };
-    answered.tell(&args.output, folder, || pictures(&loaded, &c, args), (out, err))
+    let answered = Answered { text: report(&c), json: json::text(&json::compare(&loaded, &c))? };
+    answered.tell(&args.output, folder, || page::compare(&loaded, &c), (out, err))
 }
 
 /// The arrangements to compare, and the file each is from.
@@ -88,24 +87,3 @@ fn report(c: &Comparison) -> String {
     text
 }
 
-/// Hold-ups of each arrangement on one scale, and what the best one changes.
-fn pictures(loaded: &Loaded, c: &Comparison, args: &args::Compare) -> Result<Vec<Drawn>, Stop> {
-    let cells: Vec<Vec<f64>> = c.race.trials.iter().map(|t| t.holdups()).collect();
-    let highest = cells.iter().zip(&c.race.worlds).map(|(cells, world)| chart::highest(world, cells)).fold(0.0, f64::max);
-    let foot = |case: usize| Foot {
-        title: format!("{}: {}, {}, {} guests", loaded.plan.title, loaded.scenario.title, c.cases[case].name, c.race.worlds[case].scenario.guests),
-        run: format!("{} simulated evenings, seed {}, {}", c.race.trials[case].len(), args.draw.seed, json::program()),
-    };
-    let mut drawn = vec![];
-    for (case, cells) in cells.iter().enumerate() {
-        let world = &c.race.worlds[case];
-        let worst = evening::answer(world, &c.race.trials[case]).worst().map(|p| p.place);
-        let name = if case == 0 { "holdups".to_string() } else { format!("holdups-{case}") };
-        drawn.push((name, chart::holdups(world, &Field { cells, worst, highest }, &foot(case))?));
-    }
-    if let Some(&best) = c.ranked().first() {
-        let (after, before) = ((&c.race.worlds[best], cells[best].as_slice()), (&c.race.worlds[0], cells[0].as_slice()));
-        drawn.push(("difference".into(), chart::difference(after, before, (&c.cases[best].name, &c.cases[0].name), &foot(best))?));
-    }
-    Ok(drawn)
-}

@@ -1,15 +1,13 @@
 //! `improve`: which single change buys most, and what is the least that makes a headcount fit?
 
-use super::out::{self, Answered, Drawn};
+use super::out::{self, Answered};
 use super::progress::Progress;
 use super::{Stop, load};
-use crate::chart::{self, Foot};
-use crate::{args, json, words};
+use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
 use sim::question::improve::{Asked, Improvement, answer};
 use sim::question::race::Effort;
-use sim::read::Loaded;
 use sim::world::World;
 use std::io::Write;
 
@@ -30,8 +28,8 @@ pub(super) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn W
     let place = args.place.as_deref();
     let sentence = if asked == Asked::Fits { words::improve::fits(&i) } else { words::improve::sentence(&i, place) };
     let text = report(&i, &sentence, asked);
-    let answered = Answered { text, json: json::text(&json::improve(&loaded, &i, place, sentence))?, opens: "difference.png" };
-    answered.tell(&args.output, folder, || pictures(&loaded, &i, args.draw.seed), (out, err))
+    let answered = Answered { text, json: json::text(&json::improve(&loaded, &i, place, sentence.clone()))? };
+    answered.tell(&args.output, folder, || page::improve(&loaded, &i, &sentence), (out, err))
 }
 
 fn asked(args: &args::Improve, world: &World) -> Result<Asked, Stop> {
@@ -87,17 +85,3 @@ fn others(i: &Improvement) -> String {
     text
 }
 
-/// What the best change changes.
-fn pictures(loaded: &Loaded, i: &Improvement, seed: u64) -> Result<Vec<Drawn>, Stop> {
-    let Some(best) = i.best.first() else {
-        return Ok(vec![]);
-    };
-    let foot = Foot {
-        title: format!("{}: {}, {} guests", loaded.plan.title, loaded.scenario.title, i.race.worlds[0].scenario.guests),
-        run: format!("{} simulated evenings each, seed {seed}, {}", i.evenings, json::program()),
-    };
-    let (after, before) = (i.race.trials[best.world].holdups(), i.race.trials[0].holdups());
-    let name = words::improve::change(&i.race.worlds[0], &i.tried[best.tried].change.what);
-    let drawn = chart::difference((&i.race.worlds[best.world], &after), (&i.race.worlds[0], &before), (&name, "as it is"), &foot)?;
-    Ok(vec![("difference".into(), drawn)])
-}

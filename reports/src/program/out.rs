@@ -3,6 +3,7 @@
 use super::Stop;
 use crate::args::Output;
 use crate::chart;
+use crate::page::{self, Shown};
 use sim::parallel::in_order;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -63,7 +64,7 @@ fn shown(path: &Path) -> String {
 
 impl Folder {
     /// Writes all files into a folder beside, then puts it in place.
-    pub(super) fn write(&self, files: &[(&str, Vec<u8>)]) -> Result<Vec<String>, Stop> {
+    pub(super) fn write(&self, files: &[(String, Vec<u8>)]) -> Result<Vec<String>, Stop> {
         let cannot = |e: std::io::Error| Stop::Write(format!("cannot write {}: {e}", shown(&self.path)));
         let beside = tempfile::Builder::new().prefix(".elbowroom-").tempdir_in(parent(&self.path)).map_err(cannot)?;
         let whole = beside.path().join("answer");
@@ -79,16 +80,13 @@ impl Folder {
     }
 }
 
-/// A picture being made: its name and its SVG.
-pub(super) type Drawn = (String, String);
-
-/// The answer and its pictures as files: each picture as SVG and as a crisp PNG.
-pub(super) fn with_pictures(json: String, drawn: Vec<Drawn>) -> Result<Vec<(String, Vec<u8>)>, Stop> {
-    let mut files = vec![("answer.json".to_string(), json.into_bytes())];
-    let crisp = in_order(&drawn, |(_, svg)| chart::png(svg), &|| ());
-    for ((name, svg), png) in drawn.into_iter().zip(crisp) {
+/// A page with its pictures as files: each picture as SVG and as a crisp PNG.
+fn files(json: String, shown: &Shown) -> Result<Vec<(String, Vec<u8>)>, Stop> {
+    let mut files = vec![("answer.json".to_string(), json.into_bytes()), ("report.html".to_string(), page::html(&shown.page).into_bytes())];
+    let crisp = in_order(&shown.records, |(_, svg)| chart::png(svg), &|| ());
+    for ((name, svg), png) in shown.records.iter().zip(crisp) {
         files.push((format!("{name}.png"), png?));
-        files.push((format!("{name}.svg"), svg.into_bytes()));
+        files.push((format!("{name}.svg"), svg.clone().into_bytes()));
     }
     Ok(files)
 }
@@ -99,17 +97,15 @@ pub(super) struct Answered {
     pub text: String,
     /// answer.json.
     pub json: String,
-    /// The picture to open first.
-    pub opens: &'static str,
 }
 
 impl Answered {
-    /// Tells it; `draw` makes the pictures, if there is a folder for them.
+    /// Tells it; `show` makes the page and its pictures, if there is a folder for them.
     pub(super) fn tell(
         self,
         output: &Output,
         folder: Option<Folder>,
-        draw: impl FnOnce() -> Result<Vec<Drawn>, Stop>,
+        show: impl FnOnce() -> Result<Shown, chart::Undrawn>,
         (out, err): (&mut dyn Write, &mut dyn Write),
     ) -> Result<(), Stop> {
         if output.json {
@@ -120,12 +116,11 @@ impl Answered {
         let Some(folder) = folder else {
             return Ok(());
         };
-        let files = with_pictures(self.json, draw()?)?;
-        let written = folder.write(&files.iter().map(|(n, b)| (n.as_str(), b.clone())).collect::<Vec<_>>())?;
+        let written = folder.write(&files(self.json, &show()?)?)?;
         let to: &mut dyn Write = if output.json { err } else { out };
         writeln!(to, "\nWrote {}", written.join(", "))?;
-        if let Some(picture) = written.iter().find(|w| w.ends_with(self.opens)) {
-            writeln!(to, "Next: open {picture}")?;
+        if let [_, report, ..] = written.as_slice() {
+            writeln!(to, "Next: open {report}; to send it to somebody, send that file, or card.png beside it")?;
         }
         Ok(())
     }

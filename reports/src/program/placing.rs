@@ -1,15 +1,13 @@
 //! `where`: where is the best place for the food, the drinks, the coats?
 
-use super::out::{self, Answered, Drawn};
+use super::out::{self, Answered};
 use super::progress::Progress;
 use super::{Stop, load};
-use crate::chart::{self, Foot};
-use crate::{args, json, words};
+use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
 use sim::question::placing::{Placing, answer};
 use sim::question::race::Effort;
-use sim::read::Loaded;
 use sim::scenario::Serves;
 use std::io::Write;
 
@@ -29,8 +27,8 @@ pub(super) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Wri
     let found = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, serves, args.draw.seed, effort, &progress));
     progress.finish();
     let p = found.map_err(|why| Stop::Usage(words::placing::no_answer(serves, &why)))?;
-    let answered = Answered { text: report(&p), json: json::text(&json::placing(&loaded, &p))?, opens: "places.png" };
-    answered.tell(&args.output, folder, || pictures(&loaded, &p, args.draw.seed), (out, err))
+    let answered = Answered { text: report(&p), json: json::text(&json::placing(&loaded, &p))? };
+    answered.tell(&args.output, folder, || page::placing(&loaded, &p), (out, err))
 }
 
 fn spot(word: &str) -> Result<Serves, Stop> {
@@ -63,17 +61,3 @@ fn report(p: &Placing) -> String {
     text
 }
 
-fn pictures(loaded: &Loaded, p: &Placing, seed: u64) -> Result<Vec<Drawn>, Stop> {
-    let option = loaded.scenario.option.as_ref().map_or(String::new(), |o| format!(", option \"{o}\""));
-    let evenings: usize = p.places.iter().map(|l| l.evenings).sum();
-    let foot = Foot {
-        title: format!("{}: {}, {} guests{option}", loaded.plan.title, loaded.scenario.title, p.world.scenario.guests),
-        run: format!(
-            "{} places raced over {evenings} simulated evenings, the best over {} fresh ones each, seed {seed}, {}",
-            p.places.len(),
-            p.evenings,
-            json::program()
-        ),
-    };
-    Ok(vec![("places".into(), chart::places(p, &words::placing::sentence(p), &foot)?)])
-}

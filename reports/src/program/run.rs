@@ -1,14 +1,13 @@
 //! `run`: what does this evening look like?
 
-use super::out::{Answered, Drawn};
+use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load, out};
 use crate::args::Run;
-use crate::chart::{self, Field, Foot};
-use crate::{json, words};
+use crate::{json, page, words};
 use sim::ensemble::{Ensemble, simulate};
 use sim::floor::Doing;
-use sim::measure::{PRESENCE_BIN, Trace};
+use sim::measure::{Trace, Traces};
 use sim::parallel::{Watch, with_threads};
 use sim::question::evening::{Evening, answer};
 use sim::read::Loaded;
@@ -43,8 +42,8 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     }
     let document = json::run(&loaded, &world, &trials, &evening, [range.start, range.end]);
     let text = json::text(&document)?;
-    let answered = Answered { text: report(&world, &evening), json: text, opens: "holdups.png" };
-    answered.tell(&args.output, folder, || pictures(&loaded, &world, &trials, &evening), (out, err))?;
+    let answered = Answered { text: report(&world, &evening), json: text };
+    answered.tell(&args.output, folder, || page::run(&loaded, &world, &trials, &evening), (out, err))?;
     if args.strict && !evening.fits() { Err(Stop::Failed) } else { Ok(()) }
 }
 
@@ -52,7 +51,7 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
 fn report(world: &World, evening: &Evening) -> String {
     let mut text = format!("{}\n{}\n\n", words::sentence(world, evening), words::fits(evening));
     for number in words::three_numbers(world, evening) {
-        text += &format!("  {number}\n");
+        text += &format!("  {}\n", number.line());
     }
     text += "\nLimits, the most strained first\n";
     for v in &evening.limits {
@@ -77,7 +76,7 @@ fn report(world: &World, evening: &Evening) -> String {
             if p.leaving_jam_risk.value > 0.0 { format!("; while leaving it jams on {}", words::evenings(p.leaving_jam_risk.value)) } else { String::new() };
         text += &format!(
             "  {}: {:.1} guest-minutes an evening{}; jams on {}{leaving}\n",
-            world.places[p.place].name,
+            words::shown(&world.places[p.place].name),
             p.lost_minutes.value,
             words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0))),
             words::evenings(p.jam_risk.value)
@@ -123,41 +122,12 @@ fn scripted(
         writeln!(out, "{}", words::CAUTION)?;
     }
     if let Some(folder) = folder {
-        let written = folder.write(&[("answer.json", text.into_bytes())])?;
+        let written = folder.write(&[("answer.json".into(), text.into_bytes())])?;
         if !args.output.json {
             writeln!(out, "Wrote {}", written.join(", "))?;
         }
     }
     Ok(())
-}
-
-/// What stands at the foot of every picture.
-pub(super) fn about(loaded: &Loaded, trials: Option<(&Ensemble, std::ops::Range<u32>)>) -> Foot {
-    let s = &loaded.scenario;
-    let option = s.option.as_ref().map_or(String::new(), |o| format!(", option \"{o}\""));
-    let run = match &trials {
-        Some((t, range)) => {
-            format!("{} simulated evenings ({} to {}), seed {}, {}", t.len(), range.start, range.end.saturating_sub(1), t.seed, json::program())
-        }
-        None => json::program(),
-    };
-    let title = if trials.is_some() { format!("{}: {}, {} guests{option}", loaded.plan.title, s.title, s.guests) } else { loaded.plan.title.clone() };
-    Foot { title, run }
-}
-
-fn pictures(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening) -> Result<Vec<Drawn>, Stop> {
-    let first = trials.trials.first().map_or(0, |t| t.tally.trial);
-    let foot = about(loaded, Some((trials, first..first + trials.len() as u32)));
-    let worst = evening.worst().map(|p| p.place);
-    let from = (trials.busiest() as i64) * i64::from(PRESENCE_BIN) - world.scenario.lead() as i64;
-    let when = format!("{} to {}", words::clock(world.scenario.start, from), words::clock(world.scenario.start, from + 2 * i64::from(PRESENCE_BIN)));
-    let (crowd, held) = (trials.crowding(), trials.holdups());
-    Ok(vec![
-        ("plan".into(), chart::plan(&loaded.plan, &foot)?),
-        ("crowding".into(), chart::crowding(world, &Field { cells: &crowd, worst: None, highest: 0.0 }, &when, &foot)?),
-        ("holdups".into(), chart::holdups(world, &Field { cells: &held, worst, highest: 0.0 }, &foot)?),
-        ("lines".into(), chart::lines(world, trials, evening, &foot)?),
-    ])
 }
 
 fn write_traces(world: &World, seed: u64, range: std::ops::Range<u32>, file: &Path) -> Result<(), Stop> {
@@ -168,7 +138,7 @@ fn write_traces(world: &World, seed: u64, range: std::ops::Range<u32>, file: &Pa
         let mut to = std::io::BufWriter::new(whole.as_file_mut());
         writeln!(to, "trial,time_s,guest,level,x_m,y_m,doing").map_err(cannot)?;
         for trial in range {
-            let (_, traces) = run_trial(world, seed, trial, Keep { traces: true, bodies: false });
+            let (_, traces) = run_trial(world, seed, trial, Keep { traces: Traces::All, bodies: false });
             for t in traces {
                 writeln!(to, "{}", trace_line(world, trial, &t)).map_err(cannot)?;
             }

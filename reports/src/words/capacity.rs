@@ -10,8 +10,15 @@ use sim::world::World;
 pub fn guests(w: Whole) -> String {
     match w.high {
         Some(high) if high == w.low => w.value.to_string(),
-        Some(high) => format!("{} (likely {} to {high})", w.value, w.low),
-        None => format!("{} (likely {} or more)", w.value, w.low),
+        _ => format!("{} ({})", w.value, likely_guests(w)),
+    }
+}
+
+/// "likely 39 to 44".
+pub fn likely_guests(w: Whole) -> String {
+    match w.high {
+        Some(high) => format!("likely {} to {high}", w.low),
+        None => format!("likely {} or more", w.low),
     }
 }
 

@@ -12,7 +12,7 @@ pub fn minutes(m: f64) -> String {
 }
 
 /// The two ends of an interval in the sense of a statement: "0.4 to 0.8", "0.1 less to 0.3 more".
-fn ends(e: Estimate) -> String {
+pub fn ends(e: Estimate) -> String {
     let end = |m: f64| format!("{} {}", minutes(m), if m < 0.0 { "less" } else { "more" });
     match (e.low < 0.0, e.high < 0.0) {
         (true, true) => format!("{} to {}", minutes(e.high), minutes(e.low)),
@@ -44,11 +44,11 @@ pub fn against(p: Paired, evenings: usize) -> String {
 /// The sentence that answers the question.
 pub fn sentence(c: &Comparison) -> String {
     let evenings = c.race.trials[0].len();
-    let base = &c.cases[0].name;
+    let base = super::shown(&c.cases[0].name);
     let Some(&best) = c.ranked().first() else {
         return "There is nothing to compare.".into();
     };
-    let (name, s) = (&c.cases[best].name, c.standings[best]);
+    let (name, s) = (super::shown(&c.cases[best].name), c.standings[best]);
     let p = s.against;
     let gained = s.gain.map_or(String::new(), |e| format!("; it takes {}", gain(e)));
     match (p.is_same(), p.is_clear(), p.difference.value < 0.0) {
@@ -59,15 +59,20 @@ pub fn sentence(c: &Comparison) -> String {
     }
 }
 
+/// "2.2 guests (likely 1.1 to 3.3)".
+pub fn per_1000(e: Estimate) -> String {
+    format!("{:.1} guests (likely {:.1} to {:.1})", e.value, e.low, e.high)
+}
+
 /// One arrangement's row.
 pub fn row(c: &Comparison, case: usize) -> String {
     let s: Standing = c.standings[case];
     let lost = format!("{} min lost a guest (likely {})", minutes(s.lost.value), ends(s.lost));
     let takes = s.guests.map_or(String::new(), |w| format!("; comfortable for {}", guests(w)));
     if case == 0 {
-        return format!("{}: {lost}{takes}", c.cases[0].name);
+        return format!("{}: {lost}{takes}", super::shown(&c.cases[0].name));
     }
     let gained = s.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
-    let cost = s.gain_per_1000.map_or(String::new(), |e| format!("; for each 1,000 of cost {:.1} guests (likely {:.1} to {:.1})", e.value, e.low, e.high));
-    format!("{}: {lost}; {}{takes}{gained}{cost}", c.cases[case].name, against(s.against, c.race.trials[case].len()))
+    let cost = s.gain_per_1000.map_or(String::new(), |e| format!("; for each 1,000 of cost {}", per_1000(e)));
+    format!("{}: {lost}; {}{takes}{gained}{cost}", super::shown(&c.cases[case].name), against(s.against, c.race.trials[case].len()))
 }

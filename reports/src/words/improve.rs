@@ -2,7 +2,7 @@
 
 use super::capacity::{gain, guests};
 use super::compare::{against, difference};
-use super::{length, width, with_article};
+use super::{length, shown, width, with_article};
 use sim::question::changes::{Takes, What};
 use sim::question::evening::Evening;
 use sim::question::improve::{Best, Improvement};
@@ -41,7 +41,7 @@ pub fn change(world: &World, what: &What) -> String {
 }
 
 fn opening(name: &str) -> String {
-    if name.contains(" to ") { format!("the way from {name}") } else { with_article(name) }
+    if name.contains(" to ") { format!("the way from {}", shown(name)) } else { with_article(name) }
 }
 
 fn spot(serves: Serves) -> &'static str {

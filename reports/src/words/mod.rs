@@ -5,6 +5,8 @@ pub mod compare;
 pub mod improve;
 pub mod placing;
 
+use sim::evidence;
+use sim::measure::Cause;
 use sim::question::evening::{Evening, PlaceReport, Subject, Verdict};
 use sim::read::quoted;
 use sim::scenario::Serves;
@@ -54,6 +56,25 @@ pub fn duration(seconds: f64) -> String {
 /// The same as a bound that is not passed: never "less than 0 s".
 pub fn bound(seconds: f64) -> String {
     duration(seconds.max(1.0))
+}
+
+/// "1 guest", "40 guests".
+pub fn guests(n: u32) -> String {
+    if n == 1 { "1 guest".into() } else { format!("{n} guests") }
+}
+
+/// Why to believe it, in a paragraph.
+pub fn evidence() -> String {
+    let (checks, not) = (evidence::checks().len(), evidence::known_not_to_hold());
+    let reasons: Vec<&str> = not.iter().map(|(_, reason)| *reason).collect();
+    format!(
+        "One set of rules for how people walk, wait and stand is held against {checks} checks: published measurements of walking, doors and crowds, \
+         the theory of lines, how people come and talk, and whether the ranges are honest. `elbowroom evidence` runs them and prints each with its \
+         source. {} of them are known not to hold in part: {}. How long people are held up in halls of homes has no published measurement that we \
+         know of: the order by width is checked, the seconds are not.",
+        not.len(),
+        reasons.join("; ")
+    )
 }
 
 /// "7:20 pm" from seconds after a start in minutes after midnight.
@@ -140,49 +161,92 @@ fn percent_of_evenings(share: f64) -> String {
     format!("{:.0} in 100", share * 100.0)
 }
 
+/// Longest name that is shown whole, in characters.
+const LONGEST_NAME: usize = 60;
+
+/// A name from a file as it is shown: in one line, cut where it is very long, and kept from turning the text round it where it runs from
+/// right to left.
+pub fn shown(name: &str) -> String {
+    let plain: Vec<char> = name.chars().filter(|c| !turns_text(*c)).map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let cut = if plain.len() > LONGEST_NAME { plain[..LONGEST_NAME - 1].iter().chain(&['…']).collect() } else { plain.iter().collect::<String>() };
+    if cut.chars().any(runs_leftwards) { format!("\u{2068}{cut}\u{2069}") } else { cut }
+}
+
+/// Marks that change the direction of the text that follows (Unicode Standard Annex 9, explicit formatting characters and marks).
+pub fn turns_text(c: char) -> bool {
+    matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// Letters of the scripts that run from right to left, by block (Unicode Standard, DerivedBidiClass).
+fn runs_leftwards(c: char) -> bool {
+    matches!(c, '\u{0590}'..='\u{08ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{fefe}' | '\u{10800}'..='\u{10fff}' | '\u{1e800}'..='\u{1efff}')
+}
+
 /// What serves, in words: "food at sideboard", "powder room".
 pub fn spot(world: &World, spot: usize) -> String {
     let s = &world.spots[spot];
     match s.serves {
-        Serves::Powder => s.name.clone(),
-        Serves::Door => format!("the step outside {}", s.name),
-        other => format!("{} at {}", other.word(), s.name),
+        Serves::Powder => shown(&s.name),
+        Serves::Door => format!("the step outside {}", shown(&s.name)),
+        other => format!("{} at {}", other.word(), shown(&s.name)),
     }
 }
 
+/// A limit in words.
+pub struct Told {
+    /// What is limited: "dining room", "seats".
+    pub what: String,
+    /// Its measure: "jams on 8 evenings in 10".
+    pub measured: String,
+    /// How sure that is.
+    pub likely: String,
+    /// What the host accepts.
+    pub accepted: String,
+    /// How it stands.
+    pub state: &'static str,
+}
+
 /// A limit in words: its measure, its bound, and how it stands.
-pub fn verdict(world: &World, v: &Verdict) -> String {
-    let system = world.plan.system;
+pub fn told(world: &World, v: &Verdict) -> Told {
+    let (e, system) = (v.value, world.plan.system);
     let state = match (v.holds, v.is_clear()) {
         (true, true) => "holds",
         (true, false) => "holds, but it is close",
         (false, true) => "DOES NOT HOLD",
         (false, false) => "DOES NOT HOLD, but it is close",
     };
-    let e = v.value;
-    let measure = match &v.subject {
-        Subject::JamRisk(place) => format!(
-            "{} jams on {}{}; you accept {}",
-            world.places[*place].name,
-            evenings(e.value),
+    let (what, measured, likely, accepted) = match &v.subject {
+        Subject::JamRisk(place) => (
+            shown(&world.places[*place].name),
+            format!("jams on {}", evenings(e.value)),
             likely(e, percent_of_evenings),
-            percent_of_evenings(v.bound)
+            format!("{} evenings", percent_of_evenings(v.bound)),
         ),
-        Subject::Wait(s) => {
-            format!("{}: 9 visits in 10 wait less than {}{}; you accept {}", spot(world, *s), bound(e.value), likely(e, duration), duration(v.bound))
+        Subject::Wait(s) => (spot(world, *s), format!("9 visits in 10 wait less than {}", bound(e.value)), likely(e, duration), duration(v.bound)),
+        Subject::SeatsShort => {
+            ("seats".into(), format!("{} of those who want one find none", percent(e.value)), likely(e, percent), percent(v.bound))
         }
-        Subject::SeatsShort => format!("seats: {} of those who want one find none{}; you accept {}", percent(e.value), likely(e, percent), percent(v.bound)),
-        Subject::CoatsOver => format!("coats: {:.1} have no place{}; you accept {:.0}", e.value, likely(e, |x| format!("{:.1}", x.max(0.0))), v.bound),
-        Subject::ClearFloor => format!("clear floor: {} a guest; you accept {}", area_each(e.value, system), area_each(v.bound, system)),
+        Subject::CoatsOver => {
+            ("coats".into(), format!("{:.1} have no place", e.value), likely(e, |x| format!("{:.1}", x.max(0.0))), format!("{:.0}", v.bound))
+        }
+        Subject::ClearFloor => {
+            ("clear floor".into(), format!("{} a guest", area_each(e.value, system)), String::new(), format!("at least {}", area_each(v.bound, system)))
+        }
     };
-    format!("{state:<14} {measure}")
+    Told { what, measured, likely, accepted, state }
+}
+
+/// The same in one line.
+pub fn verdict(world: &World, v: &Verdict) -> String {
+    let t = told(world, v);
+    format!("{:<14} {}: {}{}; you accept {}", t.state, t.what, t.measured, t.likely, t.accepted)
 }
 
 /// The sentence that answers the question.
 pub fn sentence(world: &World, e: &Evening) -> String {
     let guests = world.scenario.guests;
     let worst = e.worst();
-    let jammed = worst.filter(|p| p.jam_risk.value > 0.0);
+    let jammed = e.jams_first();
     match (jammed, worst) {
         (Some(p), _) => {
             let often = evenings(p.jam_risk.value);
@@ -198,12 +262,12 @@ pub fn sentence(world: &World, e: &Evening) -> String {
 /// A place with its article: "the hall", "the way from hall to kitchen".
 pub fn place(world: &World, place: usize) -> String {
     let place = &world.places[place];
-    if place.opening.is_some() && place.name.contains(" to ") { format!("the way from {}", place.name) } else { with_article(&place.name) }
+    if place.opening.is_some() && place.name.contains(" to ") { format!("the way from {}", shown(&place.name)) } else { with_article(&place.name) }
 }
 
 /// A name with its article, but for the ground outside.
 pub fn with_article(name: &str) -> String {
-    if name == sim::plan::OUTSIDE { "the ground outside the door".into() } else { format!("the {name}") }
+    if name == sim::plan::OUTSIDE { "the ground outside the door".into() } else { format!("the {}", shown(name)) }
 }
 
 /// Lines to paste: an option of its own, or what to add to the option in force, on which they were tried.
@@ -214,7 +278,8 @@ pub fn option(world: &World, name: &str, lines: &str) -> String {
     }
 }
 
-fn when(world: &World, p: &PlaceReport) -> String {
+/// ", mostly 8:40 pm to 9:20 pm", or nothing.
+pub fn when(world: &World, p: &PlaceReport) -> String {
     let start = world.scenario.start;
     p.when.map_or(String::new(), |(a, b)| format!(", mostly {} to {}", clock(start, a), clock(start, b)))
 }
@@ -222,12 +287,36 @@ fn when(world: &World, p: &PlaceReport) -> String {
 /// A cause is named alone if it costs at least this share of the time lost there.
 const MAIN: f64 = 0.5;
 
-fn because(world: &World, p: &PlaceReport) -> String {
+/// ", because people stand there talking", or nothing.
+pub fn because(world: &World, p: &PlaceReport) -> String {
     let total: f64 = p.causes.iter().map(|c| c.1).sum();
     match p.causes.as_slice() {
         [] => String::new(),
-        [first, second, ..] if first.1 < MAIN * total => format!(", because {} and {}", first.0.words(world), second.0.words(world)),
-        [first, ..] => format!(", because {}", first.0.words(world)),
+        [first, second, ..] if first.1 < MAIN * total => format!(", because {} and {}", cause(world, first.0), cause(world, second.0)),
+        [first, ..] => format!(", because {}", cause(world, first.0)),
+    }
+}
+
+/// A cause in words: what the others were doing.
+pub fn cause(world: &World, cause: Cause) -> String {
+    match cause {
+        Cause::Line(s) => format!("the line for {} stands there", what(world.spots[s].serves)),
+        Cause::Served(s) if world.spots[s].serves == Serves::Door => "guests are greeted there".into(),
+        Cause::Served(s) => format!("guests stand there at {}", shown(&world.spots[s].name)),
+        Cause::Talking => "people stand there talking".into(),
+        Cause::Seated => "people sit there".into(),
+        Cause::Oncoming => "guests meet going both ways".into(),
+        Cause::SameWay => "everybody goes the same way at once".into(),
+        Cause::Hosting => "the hosts stand there".into(),
+    }
+}
+
+/// What a spot serves: "food", "the powder room", "the door".
+pub fn what(serves: Serves) -> &'static str {
+    match serves {
+        Serves::Door => "the door",
+        Serves::Powder => "the powder room",
+        other => other.word(),
     }
 }
 
@@ -241,22 +330,103 @@ pub fn fits(e: &Evening) -> String {
     }
 }
 
-/// The three numbers.
-pub fn three_numbers(world: &World, e: &Evening) -> [String; 3] {
-    let waits = e.spots.iter().filter(|s| world.spots[s.spot].serves != Serves::Door);
-    let longest = waits.max_by(|a, b| a.p90.value.total_cmp(&b.p90.value));
-    let usual = longest
-        .map_or("no lines".to_string(), |s| format!("longest usual wait: {}{} for {}", duration(s.p90.value), likely(s.p90, duration), spot(world, s.spot)));
-    [
-        format!("evenings with a jam: {}{}", evenings(e.any_jam.value), likely(e.any_jam, percent_of_evenings)),
-        usual,
-        format!(
-            "minutes lost a guest: {:.1}{}, {:.1} of them in lines",
-            e.minutes_lost.value,
-            likely(e.minutes_lost, |x| format!("{x:.1}")),
-            e.minutes_waited.value
-        ),
-    ]
+/// A figure in words, and where answer.json has it.
+pub struct Number {
+    /// What it is: "minutes lost a guest".
+    pub what: String,
+    /// The figure: "3.8".
+    pub says: String,
+    /// How sure that is: " (likely 3.5 to 4.0)".
+    pub likely: String,
+    /// What else belongs to it: ", 2.9 of them in lines".
+    pub more: String,
+    /// The figure itself.
+    pub value: Estimate,
+    /// Its JSON pointer in answer.json (RFC 6901).
+    pub key: String,
+}
+
+impl Number {
+    /// In one line.
+    pub fn line(&self) -> String {
+        format!("{}: {}{}{}", self.what, self.says, self.likely, self.more)
+    }
+}
+
+/// The three numbers of an evening.
+pub fn three_numbers(world: &World, e: &Evening) -> [Number; 3] {
+    [jam_number(e), wait_number(world, e), lost_number(e)]
+}
+
+/// Evenings with a jam.
+pub fn jam_number(e: &Evening) -> Number {
+    Number {
+        what: "evenings with a jam".into(),
+        says: evenings(e.any_jam.value),
+        likely: likely(e.any_jam, percent_of_evenings),
+        more: String::new(),
+        value: e.any_jam,
+        key: "/any_jam".into(),
+    }
+}
+
+/// The longest usual wait, the step outside the door not counted.
+pub fn wait_number(world: &World, e: &Evening) -> Number {
+    let what = "longest usual wait".to_string();
+    let waits = e.spots.iter().enumerate().filter(|(_, s)| world.spots[s.spot].serves != Serves::Door);
+    match waits.max_by(|a, b| a.1.p90.value.total_cmp(&b.1.p90.value)) {
+        None => Number { what, says: "no lines".into(), likely: String::new(), more: String::new(), value: Estimate::exact(0.0), key: String::new() },
+        Some((i, s)) => Number {
+            what,
+            says: duration(s.p90.value),
+            likely: likely(s.p90, duration),
+            more: format!(" for {}", spot(world, s.spot)),
+            value: s.p90,
+            key: format!("/spots/{i}/wait_s/p90"),
+        },
+    }
+}
+
+/// Minutes lost a guest.
+pub fn lost_number(e: &Evening) -> Number {
+    Number {
+        what: "minutes lost a guest".into(),
+        says: format!("{:.1}", e.minutes_lost.value),
+        likely: likely(e.minutes_lost, |x| format!("{x:.1}")),
+        more: format!(", {:.1} of them in lines", e.minutes_waited.value),
+        value: e.minutes_lost,
+        key: "/minutes_lost".into(),
+    }
+}
+
+/// What might help where a limit gives out, as something to do. It has not been simulated.
+pub fn to_try(world: &World, e: &Evening, subject: Subject) -> String {
+    match subject {
+        Subject::JamRisk(at) => to_try_at(world, e, at),
+        Subject::Wait(s) => match world.spots[s].serves {
+            Serves::Powder => "a second bathroom for guests, or guests who come over a longer time".into(),
+            Serves::Door => "guests who come over a longer time, or a host who greets farther inside".into(),
+            other => format!("a second place for {}, or one more who serves", other.word()),
+        },
+        Subject::SeatsShort => "more seats, or bites that are eaten standing".into(),
+        Subject::CoatsOver => "a second place for coats, such as a rack or a bed".into(),
+        Subject::ClearFloor => "fewer guests, less furniture, or the patio opened".into(),
+    }
+}
+
+fn to_try_at(world: &World, e: &Evening, at: usize) -> String {
+    let why = e.places.iter().find(|p| p.place == at).and_then(|p| p.causes.first()).map(|c| c.0);
+    let there = place(world, at);
+    match why {
+        Some(Cause::Line(s)) => format!("the line for {} turned another way, or {0} elsewhere", what(world.spots[s].serves)),
+        Some(Cause::Served(s)) if world.spots[s].serves != Serves::Door => {
+            format!("a second place for {}, away from {there}", what(world.spots[s].serves))
+        }
+        Some(Cause::Talking | Cause::Seated | Cause::Hosting | Cause::Served(_)) => {
+            format!("a piece of furniture out of {there}, or drinks in another room that draw people away")
+        }
+        Some(Cause::Oncoming | Cause::SameWay) | None => format!("a wider way at {there}, or less furniture in it"),
+    }
 }
 
 /// What to look at next.

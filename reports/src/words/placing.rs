@@ -1,13 +1,9 @@
 //! Where to put it, in words.
 
 use super::compare::{difference, minutes};
+use super::what;
 use sim::question::placing::{NoPlacing, Placing, Stands, side};
 use sim::scenario::Serves;
-
-/// What is placed: "food", "coats".
-pub fn what(serves: Serves) -> &'static str {
-    if serves == Serves::Powder { "the powder room" } else { serves.word() }
-}
 
 /// How it stands: "on the island", "against the north wall of the great room", "free in the kitchen, used from both sides".
 pub fn stands(p: &Placing, place: usize) -> String {

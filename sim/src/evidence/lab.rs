@@ -1,7 +1,7 @@
 //! The laboratory: texts of a plan and a script in, paths out; and the usual definitions of density, flow and speed over paths.
 
 use crate::floor::Doing;
-use crate::measure::{Tally, Trace};
+use crate::measure::{Tally, Trace, Traces};
 use crate::parallel::in_order;
 use crate::read::{Asked, read};
 use crate::stats::{Estimate, mean};
@@ -47,7 +47,7 @@ impl Lab {
         in_order(
             &numbers,
             |&trial| {
-                let (tally, traces) = run(&self.world, seed, trial, Keep { traces: true, bodies: false });
+                let (tally, traces) = run(&self.world, seed, trial, Keep { traces: Traces::All, bodies: false });
                 figure(&tally, &paths(traces))
             },
             &|| (),
@@ -61,7 +61,7 @@ impl Lab {
 
     /// The same with the nearest any two bodies, and a body and a wall, ever are.
     pub(super) fn checked(&self, seed: u64, trials: u32) -> Vec<Tally> {
-        self.counted(seed, trials, Keep { traces: false, bodies: true })
+        self.counted(seed, trials, Keep { traces: Traces::None, bodies: true })
     }
 
     fn counted(&self, seed: u64, trials: u32, keep: Keep) -> Vec<Tally> {

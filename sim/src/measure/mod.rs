@@ -3,7 +3,7 @@
 mod jams;
 mod tally;
 
-pub use tally::{Cause, Count, Jam, Tally, Trace};
+pub use tally::{Cause, Count, Jam, Tally, Trace, Traces};
 
 use crate::floor::{Body, BodyId, Doing, Floor};
 use crate::units::{TICKS, Tick, seconds};
@@ -46,8 +46,10 @@ pub struct Recorder {
     jams: Jams,
     next_second: u64,
     width: usize,
-    traces: Option<Vec<Trace>>,
-    last_doing: Vec<Doing>,
+    kept: Traces,
+    traces: Vec<Trace>,
+    /// The last line of each body on the floor.
+    last: Vec<Option<Trace>>,
     /// Bodies under way, in order.
     walking: Vec<BodyId>,
     /// Held-up guests at the last second.
@@ -56,8 +58,8 @@ pub struct Recorder {
 }
 
 impl Recorder {
-    /// A recorder for a trial of a world; with `traced` it keeps where everybody is.
-    pub fn new(world: &World, trial: u32, traced: bool) -> Recorder {
+    /// A recorder for a trial of a world that keeps some traces.
+    pub fn new(world: &World, trial: u32, kept: Traces) -> Recorder {
         let spots = world.spots.len();
         let width = world.grid.width.div_ceil(COARSE);
         let cells = width * world.grid.height.div_ceil(COARSE);
@@ -78,8 +80,9 @@ impl Recorder {
             jams: Jams::new(world),
             next_second: 1,
             width,
-            traces: traced.then(Vec::new),
-            last_doing: vec![],
+            kept,
+            traces: vec![],
+            last: vec![],
             walking: vec![],
             held: vec![],
             check_bodies: false,
@@ -94,17 +97,17 @@ impl Recorder {
 
     /// The end: what was counted, and the traces.
     pub fn finish(self) -> (Tally, Vec<Trace>) {
-        (self.tally, self.traces.unwrap_or_default())
+        (self.tally, self.traces)
     }
 
     /// Somebody came in.
     pub fn entered(&mut self, id: BodyId, is_guest: bool, now: Tick, guests_inside: u32) {
         if self.progress.len() <= id {
             self.progress.resize_with(id + 1, Progress::default);
-            self.last_doing.resize(id + 1, Doing::Away);
+            self.last.resize(id + 1, None);
         }
         self.progress[id] = Progress { counted: now, is_guest, ..Progress::default() };
-        self.last_doing[id] = Doing::Away;
+        self.last[id] = None;
         if is_guest {
             self.tally.came += 1;
             self.tally.peak = self.tally.peak.max(guests_inside);
@@ -114,7 +117,7 @@ impl Recorder {
     /// Somebody went home.
     pub fn went(&mut self, world: &World, id: BodyId, body: &Body, now: Tick) {
         self.moved(world, id, body, now);
-        self.trace(now, body, Doing::Away);
+        self.trace(id, now, body, Doing::Away);
         if self.progress[id].is_guest {
             self.tally.left += 1;
         }
@@ -303,29 +306,35 @@ impl Recorder {
 
     /// Notes where somebody is when what they do changes.
     pub fn changed(&mut self, id: BodyId, body: &Body, now: Tick) {
-        if self.traces.is_some() && self.last_doing[id] != body.doing {
-            self.last_doing[id] = body.doing;
-            self.trace(now, body, body.doing);
+        if self.last[id].is_none_or(|last| last.doing != body.doing) {
+            self.trace(id, now, body, body.doing);
         }
     }
 
-    fn trace(&mut self, now: Tick, body: &Body, doing: Doing) {
-        if let Some(traces) = &mut self.traces {
-            let (x, y) = body.at(now);
-            traces.push(Trace { at: now, person: body.person, x, y, doing });
+    fn trace(&mut self, id: BodyId, now: Tick, body: &Body, doing: Doing) {
+        if !self.is_tracing() {
+            return;
+        }
+        let (x, y) = body.at(now);
+        let held = body.is_walking() && self.held.binary_search(&id).is_ok();
+        let line = Trace { at: now, person: body.person, x, y, doing, held };
+        let is_new = self.last[id].is_none_or(|last| Trace { at: now, ..last } != line);
+        if is_new || self.kept == Traces::All {
+            self.last[id] = Some(line);
+            self.traces.push(line);
         }
     }
 
     /// Whether traces are kept.
     pub fn is_tracing(&self) -> bool {
-        self.traces.is_some()
+        self.kept != Traces::None
     }
 
     /// Notes where everybody is.
     pub fn sample(&mut self, floor: &Floor, now: Tick) {
         for id in floor.ids() {
             let body = &floor.bodies[id];
-            self.trace(now, body, body.doing);
+            self.trace(id, now, body, body.doing);
         }
     }
 }

@@ -1,9 +1,8 @@
 //! What was counted in a trial.
 
 use crate::floor::Doing;
-use crate::scenario::Serves;
 use crate::units::Tick;
-use crate::world::{SpotId, World};
+use crate::world::SpotId;
 use std::collections::BTreeMap;
 
 /// Why somebody is held up: what the person at the head of the chain is doing.
@@ -51,6 +50,20 @@ pub struct Trace {
     pub y: f64,
     /// What the person is doing.
     pub doing: Doing,
+    /// Whether the person is held up.
+    pub held: bool,
+}
+
+/// Which traces are kept, on a common clock and at each change of doing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Traces {
+    /// None.
+    #[default]
+    None,
+    /// Everybody at every tick of the clock.
+    All,
+    /// Everybody but those with whom nothing has changed since their last line.
+    Changes,
 }
 
 /// What a trial leaves behind.
@@ -117,29 +130,3 @@ pub enum Count {
     Stuck,
 }
 
-impl Cause {
-    /// In words: what the others were doing.
-    pub fn words(self, world: &World) -> String {
-        match self {
-            Cause::Line(s) => format!("the line for {} stands there", serves_words(world, s)),
-            Cause::Served(s) if world.spots[s].serves == Serves::Door => "guests are greeted there".into(),
-            Cause::Served(s) => format!("guests stand there at {}", world.spots[s].name),
-            Cause::Talking => "people stand there talking".into(),
-            Cause::Seated => "people sit there".into(),
-            Cause::Oncoming => "guests meet going both ways".into(),
-            Cause::SameWay => "everybody goes the same way at once".into(),
-            Cause::Hosting => "the hosts stand there".into(),
-        }
-    }
-}
-
-fn serves_words(world: &World, spot: SpotId) -> &'static str {
-    match world.spots[spot].serves {
-        Serves::Door => "the door",
-        Serves::Coats => "coats",
-        Serves::Drinks => "drinks",
-        Serves::Glasses => "glasses",
-        Serves::Food => "food",
-        Serves::Powder => "the powder room",
-    }
-}

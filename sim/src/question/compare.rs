@@ -11,7 +11,7 @@ use crate::stats::Estimate;
 use crate::world::World;
 
 /// Guests gained are asked of so many of the best.
-const BEST: usize = 3;
+pub const BEST: usize = 3;
 
 /// One of the arrangements.
 #[derive(Clone, Debug)]

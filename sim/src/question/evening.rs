@@ -128,6 +128,11 @@ impl Evening {
         self.limits.iter().all(|v| v.holds)
     }
 
+    /// The place that jams most often, if any does.
+    pub fn jams_first(&self) -> Option<&PlaceReport> {
+        self.worst().filter(|p| p.jam_risk.value > 0.0)
+    }
+
     /// The place with the highest jam risk, or else where most time is lost.
     pub fn worst(&self) -> Option<&PlaceReport> {
         self.places.first()

@@ -8,7 +8,7 @@ mod wants;
 use crate::chance::Key;
 use crate::floor::{Body, BodyId, Doing, Floor};
 use crate::lines::Lines;
-use crate::measure::{Recorder, Tally, Trace};
+use crate::measure::{Recorder, Tally, Trace, Traces};
 use crate::talk::Talk;
 use crate::units::{TICKS, Tick, seconds, ticks};
 use crate::walk::Eyes;
@@ -22,13 +22,13 @@ use std::collections::{BTreeMap, BinaryHeap};
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Keep {
     /// Where everybody is, on a half-second clock.
-    pub traces: bool,
+    pub traces: Traces,
     /// The nearest two bodies ever are.
     pub bodies: bool,
 }
 
 /// Traces are sampled this often, in ticks.
-const SAMPLE: Tick = TICKS / 2;
+pub const SAMPLE: Tick = TICKS / 2;
 /// A trial ends this long after the evening, whoever is still there, in seconds.
 const AFTER_END: f64 = 7200.0;
 /// Nobody on an evening gets farther than this, in seconds of one walk: then they are counted as stuck.

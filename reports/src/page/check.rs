@@ -1,0 +1,135 @@
+//! The page of `check`: the plan with its dimensions, and what was understood.
+
+use super::{Album, Block, Cell, Fact, Figure, Page, Picture, Section, Shown, Table};
+use crate::chart::{self, Field, Foot, Undrawn};
+use crate::{json, words};
+use sim::plan::{Opening, Room};
+use sim::world::World;
+use sim::world::aisles::Aisle;
+
+/// What `check` understood, for the page.
+pub struct Checked<'a> {
+    /// The house with its evening.
+    pub world: &'a World,
+    /// Aisles before furniture.
+    pub aisles: &'a [Aisle],
+    /// Measures that cannot all be true, or that surprise.
+    pub disagree: &'a [String],
+}
+
+/// Puts it together.
+pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
+    let (world, plan) = (c.world, &c.world.plan);
+    let foot = Foot { title: words::shown(&plan.title), run: json::program() };
+    let mut album = Album::new(&foot);
+    let svg = album.draw("plan", |mount| chart::plan(plan, mount))?;
+    let answer = answer(c);
+    let disagree = if c.disagree.is_empty() { Block::Text("Nowhere.".into()) } else { Block::List(c.disagree.to_vec()) };
+    let sections = vec![
+        Section::new("Rooms", vec![Block::Table(rooms(world))]),
+        Section::new("Openings", vec![Block::Table(openings(world))]),
+        Section::new("Aisles before furniture", vec![Block::Table(aisles(world, c.aisles))]),
+        Section::new("Where measures disagree", vec![disagree]),
+    ];
+    let page = Page {
+        about: foot.title.clone(),
+        house: Picture {
+            svg,
+            finding: format!("The plan with its dimensions. {answer}"),
+            caption: "Clear inside dimensions; clear widths of openings in blue.".into(),
+            numbers: rooms(world).unkeyed(),
+        },
+        facts: [floor(world), narrowest(world), next(c)],
+        numbers: numbers(world),
+        answer,
+        sections,
+        assumed: json::assumed(world),
+        evidence: words::evidence(),
+        run: foot.run.clone(),
+        caution: words::CAUTION.into(),
+    };
+    album.shown(page, world, &Field { cells: &[], worst: None, highest: 0.0 })
+}
+
+/// The sentence: what was understood, and whether anything disagrees.
+fn answer(c: &Checked) -> String {
+    let plan = &c.world.plan;
+    let disagree = match c.disagree.len() {
+        0 => "all measures agree".to_string(),
+        1 => "one measure disagrees".to_string(),
+        n => format!("{n} measures disagree"),
+    };
+    format!("{} rooms with {} of clear floor for guests; {disagree}.", plan.rooms.len(), words::area(c.world.clear_floor, plan.system))
+}
+
+fn floor(world: &World) -> Fact {
+    let floor = words::area(world.clear_floor, world.plan.system);
+    Fact { label: "What is there", says: format!("{floor} of clear floor"), more: format!("and {} seats with floor to reach them", world.seats.len()) }
+}
+
+/// The narrowest open way indoors.
+fn narrowest(world: &World) -> Fact {
+    let open = world.plan.openings.iter().enumerate().filter(|(i, _)| world.open[*i]).map(|(_, o)| o);
+    let narrow: Option<&Opening> = open.min_by(|a, b| a.clear.total_cmp(&b.clear));
+    let (says, more) = narrow.map_or(("there is none".into(), String::new()), |o| (words::shown(&o.name), format!("is {} clear", words::width(o.clear, world.plan.system))));
+    Fact { label: "The narrowest open way", says, more }
+}
+
+fn next(c: &Checked) -> Fact {
+    let (says, more) = match c.disagree.first() {
+        Some(first) => ("measure again".into(), first.clone()),
+        None => ("nothing to mend".into(), "compare the drawing with your sketch, then ask elbowroom run".into()),
+    };
+    Fact { label: "What to do", says, more }
+}
+
+fn numbers(world: &World) -> Vec<Figure> {
+    let figure = |what: &str, cell: Cell| Figure { what: what.into(), cell, more: String::new() };
+    vec![
+        figure("clear floor", Cell::plain(words::area(world.clear_floor, world.plan.system), "/clear_floor_m2", world.clear_floor)),
+        figure("seats", Cell::plain(world.seats.len().to_string(), "/seats", world.seats.len() as f64)),
+        figure("rooms", Cell::text(world.plan.rooms.len().to_string())),
+    ]
+}
+
+fn rooms(world: &World) -> Table {
+    let system = world.plan.system;
+    let row = |(i, r): (usize, &Room)| {
+        let [w, s, e, n] = r.bounds();
+        let key = |of: &str| format!("/rooms/{i}/{of}");
+        vec![
+            Cell::text(words::shown(&r.name)),
+            Cell::plain(words::length(e - w, system), key("east_west_m"), e - w),
+            Cell::plain(words::length(n - s, system), key("north_south_m"), n - s),
+            Cell::plain(words::area(r.area(), system), key("area_m2"), r.area()),
+            Cell::text(r.usage.word()),
+        ]
+    };
+    let head = ["room", "east to west", "north to south", "area", "use"].map(String::from).into();
+    Table { caption: "Rooms, clear inside".into(), head, rows: world.plan.rooms.iter().enumerate().map(row).collect() }
+}
+
+fn openings(world: &World) -> Table {
+    let row = |(i, o): (usize, &Opening)| {
+        vec![
+            Cell::text(words::shown(&o.name)),
+            Cell::plain(words::width(o.clear, world.plan.system), format!("/openings/{i}/clear_m"), o.clear),
+            Cell::text(o.style.word()),
+            Cell::text(if world.open[i] { "open" } else { "closed" }),
+        ]
+    };
+    let head = ["opening", "clear width", "style", "on this evening"].map(String::from).into();
+    Table { caption: "Openings".into(), head, rows: world.plan.openings.iter().enumerate().map(row).collect() }
+}
+
+fn aisles(world: &World, aisles: &[Aisle]) -> Table {
+    let row = |(i, a): (usize, &Aisle)| {
+        vec![
+            Cell::text(words::shown(&world.plan.furniture[a.piece].name)),
+            Cell::plain(words::width(a.clear, world.plan.system), format!("/aisles/{i}/clear_m"), a.clear),
+            Cell::text(a.side.word()),
+        ]
+    };
+    let head = ["before", "clear width", "side"].map(String::from).into();
+    Table { caption: "Aisles before furniture, from 12 in to 6 ft".into(), head, rows: aisles.iter().enumerate().map(row).collect() }
+}

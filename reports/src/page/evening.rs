@@ -1,0 +1,232 @@
+//! What pages of every question tell of an evening that was played: limits, lines, where time is lost, evenings to watch.
+
+use super::replay::Replay;
+use super::{Album, Block, Cell, Fact, Picture, Section, Table};
+use crate::chart::{self, Field, Undrawn, Worst};
+use crate::words;
+use sim::ensemble::Ensemble;
+use sim::measure::{BIN, PRESENCE_BIN};
+use sim::question::evening::{Evening, PlaceReport, SpotReport, Subject};
+use sim::scenario::Serves;
+use sim::world::World;
+
+/// An evening that was played, with its hold-ups.
+pub(super) struct Played<'a> {
+    world: &'a World,
+    trials: &'a Ensemble,
+    evening: &'a Evening,
+    held: Vec<f64>,
+    worst: Option<Worst>,
+    highest: f64,
+}
+
+impl<'a> Played<'a> {
+    /// The worst place is where it jams most often, or else where most time is lost.
+    pub(super) fn new(world: &'a World, trials: &'a Ensemble, evening: &'a Evening) -> Played<'a> {
+        Played { world, trials, evening, held: trials.holdups(), worst: evening.worst().map(|p| Worst::Place(p.place)), highest: 0.0 }
+    }
+
+    /// The same with another worst place.
+    pub(super) fn with_worst(self, worst: Option<Worst>) -> Played<'a> {
+        Played { worst: worst.or(self.worst), ..self }
+    }
+
+    /// The same on a scale that reaches so high; see [`chart::highest`].
+    pub(super) fn on_scale(self, highest: f64) -> Played<'a> {
+        Played { highest, ..self }
+    }
+
+    /// Hold-ups as they are drawn.
+    pub(super) fn field(&self) -> Field<'_> {
+        Field { cells: &self.held, worst: self.worst, highest: self.highest }
+    }
+
+    /// The house with where people are held up, the worst place marked; kept as `holdups`.
+    pub(super) fn house(&self, album: &mut Album) -> Result<Picture, Undrawn> {
+        Ok(self.described(album.draw("holdups", |mount| chart::holdups(self.world, &self.field(), mount))?))
+    }
+
+    /// A picture of these hold-ups with what it shows.
+    pub(super) fn described(&self, svg: String) -> Picture {
+        let worst = self.evening.worst().map_or("Nobody is held up anywhere".into(), |p| {
+            format!("Most often it jams at {}; guest-minutes lost there: {:.1} an evening", words::place(self.world, p.place), p.lost_minutes.value)
+        });
+        Picture {
+            svg,
+            finding: format!("The house from above, coloured by where guests are held up. {worst}."),
+            caption: "Where guests are held up by one another on an average evening; the ring marks the worst place.".into(),
+            numbers: self.places(),
+        }
+    }
+
+    /// How many guests: whether they fit, and what is too much for them.
+    pub(super) fn how_many(&self) -> Fact {
+        let guests = words::guests(self.world.scenario.guests);
+        let broken: Vec<String> =
+            self.evening.limits.iter().filter(|v| !v.holds).map(|v| words::capacity::gives_out(self.world, v.subject)).collect();
+        let (says, more) = match broken.as_slice() {
+            [] => (format!("{guests} fit"), "every limit holds".into()),
+            [one] => (format!("{guests} do not fit"), format!("too much for {one}")),
+            [one, two] => (format!("{guests} do not fit"), format!("too much for {one} and {two}")),
+            [one, two, rest @ ..] => (format!("{guests} do not fit"), format!("too much for {one}, {two} and {} more", rest.len())),
+        };
+        Fact { label: "How many guests", says, more }
+    }
+
+    /// Where it jams first, how often, when and why.
+    pub(super) fn where_it_jams(&self) -> Fact {
+        let (says, more) = match (self.evening.jams_first(), self.evening.worst()) {
+            (Some(p), _) => {
+                let (when, why) = (words::when(self.world, p), words::because(self.world, p));
+                (words::place(self.world, p.place), format!("on {}{when}{why}", words::evenings(p.jam_risk.value)))
+            }
+            (None, Some(p)) => ("nowhere".into(), format!("most time is lost at {}", words::place(self.world, p.place))),
+            (None, None) => ("nowhere".into(), "nobody is held up".into()),
+        };
+        Fact { label: "Where it jams", says, more }
+    }
+
+    /// What might help against the first limit that does not hold.
+    pub(super) fn what_to_change(&self) -> Fact {
+        let broken = self.evening.limits.iter().find(|v| !v.holds).map(|v| v.subject);
+        self.worth_trying(broken)
+    }
+
+    /// What might help where something gives out.
+    pub(super) fn worth_trying(&self, subject: Option<Subject>) -> Fact {
+        let (says, more) = match subject {
+            None => ("nothing has to".into(), format!("with {}", words::guests(self.world.scenario.guests))),
+            Some(s) => (
+                format!("worth trying: {}", words::to_try(self.world, self.evening, s)),
+                "not simulated yet; elbowroom improve tries changes one by one".into(),
+            ),
+        };
+        Fact { label: "What to change", says, more }
+    }
+
+    /// Every limit against its measure.
+    pub(super) fn limits(&self) -> Section {
+        let row = |(i, v): (usize, &sim::question::evening::Verdict)| {
+            let t = words::told(self.world, v);
+            let measured = format!("{}{}", t.measured, t.likely);
+            vec![
+                Cell::text(t.what),
+                Cell::plain(measured, format!("/limits/{i}/value"), v.value.value),
+                Cell::plain(t.accepted, format!("/limits/{i}/bound"), v.bound),
+                Cell::text(t.state),
+            ]
+        };
+        let rows = self.evening.limits.iter().enumerate().map(row).collect();
+        let head = ["limit", "measured", "you accept", "how it stands"].map(String::from).into();
+        let caption = format!("Limits with {}, the most strained first", words::guests(self.world.scenario.guests));
+        Section::new("What gives out first", vec![Block::Text(words::fits(self.evening)), Block::Table(Table { caption, head, rows })])
+    }
+
+    /// Waits and lines.
+    pub(super) fn lines(&self, album: &mut Album) -> Result<Section, Undrawn> {
+        let svg = album.draw("lines", |mount| chart::lines(self.world, self.trials, self.evening, mount))?;
+        let longest = words::wait_number(self.world, self.evening);
+        let picture = Picture {
+            svg,
+            finding: format!("Waits by spot, and line lengths through the evening. {}.", longest.line()),
+            caption: "Bars: 9 visits in 10 wait less; whiskers show how sure that is; the red mark is what you accept. Below, people in line through \
+                      the evening: the typical evening, and the band that 8 evenings in 10 keep to."
+                .into(),
+            numbers: self.line_lengths(),
+        };
+        Ok(Section::new("The lines", vec![Block::Picture(picture), Block::Fold(self.waits())]))
+    }
+
+    fn waits(&self) -> Table {
+        let row = |(i, s): (usize, &SpotReport)| {
+            let key = |of: &str| format!("/spots/{i}/{of}");
+            vec![
+                Cell::text(words::spot(self.world, s.spot)),
+                Cell::plain(format!("{:.0}", s.visits.value), key("visits"), s.visits.value),
+                Cell::figure(words::bound(s.p50.value), key("wait_s/p50"), s.p50),
+                Cell::figure(format!("{}{}", words::bound(s.p90.value), words::likely(s.p90, words::duration)), key("wait_s/p90"), s.p90),
+                Cell::plain(s.longest_line.to_string(), key("line/max"), f64::from(s.longest_line)),
+                Cell::plain(format!("{:.1}", s.turned_away.value), key("turned_away"), s.turned_away.value),
+            ]
+        };
+        let told = self.evening.spots.iter().enumerate().filter(|(_, s)| s.visits.value > 0.0);
+        let head = ["spot", "visits an evening", "half wait less than", "9 in 10 wait less than", "longest line, 9 evenings in 10", "find it full, an evening"];
+        Table { caption: "Waits by spot".into(), head: head.map(String::from).into(), rows: told.map(row).collect() }
+    }
+
+    /// People in line through the evening: what the charts of lines draw.
+    fn line_lengths(&self) -> Table {
+        let drawn = |s: &&SpotReport| s.visits.value > 0.0 && self.world.spots[s.spot].serves != Serves::Door;
+        let spots: Vec<&SpotReport> = self.evening.spots.iter().filter(drawn).collect();
+        let bins = self.trials.trials.iter().flat_map(|t| spots.iter().map(|s| t.tally.lines[s.spot].len())).max().unwrap_or(0);
+        let row = |bin: usize| {
+            let cells = spots.iter().map(|s| {
+                let [middle, low, high] = self.trials.line_band(s.spot, bin);
+                Cell::text(format!("{middle:.1} ({low:.1} to {high:.1})"))
+            });
+            std::iter::once(Cell::text(self.clock(bin as u32 * BIN))).chain(cells).collect()
+        };
+        Table {
+            caption: "People in line, for 5 minutes from each time on: the typical evening (and what 8 evenings in 10 keep to)".into(),
+            head: std::iter::once("from".to_string()).chain(spots.iter().map(|s| words::spot(self.world, s.spot))).collect(),
+            rows: (0..bins).map(row).collect(),
+        }
+    }
+
+    /// The time of day so many seconds into a trial.
+    fn clock(&self, second: u32) -> String {
+        words::clock(self.world.scenario.start, i64::from(second) - self.world.scenario.lead() as i64)
+    }
+
+    /// Where people stand in the busiest half hour; kept as `crowding`.
+    pub(super) fn people(&self, album: &mut Album) -> Result<Section, Undrawn> {
+        let crowd = self.trials.crowding();
+        let first = self.trials.busiest() as u32 * PRESENCE_BIN;
+        let when = format!("{} to {}", self.clock(first), self.clock(first + 2 * PRESENCE_BIN));
+        let field = Field { cells: &crowd, worst: None, highest: 0.0 };
+        let svg = album.draw("crowding", |mount| chart::crowding(self.world, &field, &when, mount))?;
+        let by_place = Ensemble::by_place(self.world, &crowd);
+        let mut people: Vec<(usize, f64)> = by_place.into_iter().enumerate().filter(|p| p.1 >= 0.05).collect();
+        people.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        let rows = people.iter().map(|&(p, n)| vec![Cell::text(words::place(self.world, p)), Cell::text(format!("{n:.1}"))]).collect();
+        let fullest = people.first().map_or("Nobody is there".into(), |&(p, n)| format!("Most are in {}: {n:.1}", words::place(self.world, p)));
+        let picture = Picture {
+            svg,
+            finding: format!("The house from above, coloured by how many people stand where, {when}. {fullest}."),
+            caption: format!("People by area over the busiest half hour, {when}, hosts included."),
+            numbers: Table {
+                caption: format!("People by place over the busiest half hour, {when}"),
+                head: ["place", "people on average"].map(String::from).into(),
+                rows,
+            },
+        };
+        Ok(Section::new("Where people stand", vec![Block::Picture(picture)]))
+    }
+
+    /// Places, the worst first.
+    fn places(&self) -> Table {
+        let row = |(i, p): (usize, &PlaceReport)| {
+            let key = |of: &str| format!("/places/{i}/{of}");
+            let lost = format!("{:.1}{}", p.lost_minutes.value, words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0))));
+            vec![
+                Cell::text(words::place(self.world, p.place)),
+                Cell::figure(words::evenings(p.jam_risk.value), key("jam_risk"), p.jam_risk),
+                Cell::figure(lost, key("lost_guest_minutes"), p.lost_minutes),
+                Cell::figure(words::evenings(p.leaving_jam_risk.value), key("leaving_jam_risk"), p.leaving_jam_risk),
+                Cell::text(p.causes.first().map_or(String::new(), |c| words::cause(self.world, c.0))),
+            ]
+        };
+        let head = ["place", "jams on", "guest-minutes lost an evening", "jams while leaving on", "mostly because"];
+        let rows = self.evening.places.iter().enumerate().map(row).collect();
+        Table { caption: "Places, the worst first".into(), head: head.map(String::from).into(), rows }
+    }
+
+    /// A typical and a bad evening to watch.
+    pub(super) fn replay(&self) -> Section {
+        let heading = "Watch an evening";
+        match Replay::new(self.world, self.trials) {
+            Ok(replay) => Section::new(heading, vec![Block::Replay(Box::new(replay))]),
+            Err(why) => Section::new(heading, vec![Block::Text(why)]),
+        }
+    }
+}

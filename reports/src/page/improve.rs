@@ -1,0 +1,105 @@
+//! The page of `improve`: the changes that buy most, and the evening as it is.
+
+use super::compare::{changes, gained, less};
+use super::evening::Played;
+use super::{Album, Block, Cell, Fact, Figure, Page, Section, Shown, Table, about};
+use crate::chart::{Foot, Undrawn};
+use crate::{json, words};
+use sim::question::improve::{Best, Improvement};
+use sim::read::Loaded;
+
+/// Puts it together. `sentence` is the answer, to what buys most or to what makes a headcount fit.
+pub fn improve(loaded: &Loaded, i: &Improvement, sentence: &str) -> Result<Shown, Undrawn> {
+    let (world, trials) = (&i.race.worlds[0], &i.race.trials[0]);
+    let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
+    let mut album = Album::new(&foot);
+    let played = Played::new(world, trials, &i.as_it_is);
+    let house = played.house(&mut album)?;
+    let mut blocks = vec![Block::Table(best(i))];
+    if let Some(first) = i.best.first() {
+        let name = change(i, first);
+        let after = (&i.race.worlds[first.world], &i.race.trials[first.world]);
+        blocks.push(Block::Picture(changes(&mut album, (after, (world, trials)), (&name, "as it is"), &foot)?));
+        blocks.push(Block::Lines("To keep the first, paste this at the end of the scenario.".into(), words::improve::paste(i, first.tried)));
+    }
+    blocks.push(Block::Fold(tried(i)));
+    let mut sections = vec![Section::new("What to change", blocks), played.limits().headed("The evening as it is")];
+    sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
+    let page = Page {
+        about: foot.title.clone(),
+        answer: sentence.to_string(),
+        facts: [how_many(i, &played), played.where_it_jams(), what_to_change(i)],
+        numbers: numbers(i),
+        house,
+        sections,
+        assumed: json::assumed(world),
+        evidence: words::evidence(),
+        run: format!("{} changes tried, the best over {} fresh simulated evenings, seed {}, {}", i.tried.len(), i.evenings, trials.seed, json::program()),
+        caution: words::caution(world.scenario.guests, world.clear_floor),
+    };
+    album.shown(page, world, &played.field())
+}
+
+fn change(i: &Improvement, b: &Best) -> String {
+    words::improve::change(&i.race.worlds[0], &i.tried[b.tried].change.what)
+}
+
+/// The best changes over fresh evenings.
+fn best(i: &Improvement) -> Table {
+    let row = |(n, b): (usize, &Best)| {
+        let key = format!("/best/{n}");
+        let against = Cell::figure(words::compare::against(b.against, i.evenings as usize), key.clone() + "/against/minutes", b.against.difference);
+        let guests = b.guests.map_or(Cell::text("not asked"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
+        let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(words::capacity::gain(e), key + "/gain", e));
+        vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), against, guests, gain]
+    };
+    let head = ["change", "takes", "against as it is", "comfortable for", "gained"].map(String::from).into();
+    Table { caption: format!("The best single changes, each over the same {} fresh evenings", i.evenings), head, rows: i.best.iter().enumerate().map(row).collect() }
+}
+
+/// Every change that was tried, roughly.
+fn tried(i: &Improvement) -> Table {
+    let row = |(n, t): (usize, &sim::question::improve::Tried)| {
+        let more = if t.difference < 0.0 { "less" } else { "more" };
+        let minutes = format!("{} {more}", words::compare::minutes(t.difference));
+        vec![
+            Cell::text(words::improve::change(&i.race.worlds[0], &t.change.what)),
+            Cell::plain(minutes, format!("/tried/{n}/minutes_more"), t.difference),
+            Cell::plain(t.evenings.to_string(), format!("/tried/{n}/evenings"), t.evenings as f64),
+        ]
+    };
+    let head = ["change", "minutes lost a guest, against as it is", "evenings it was tried for"].map(String::from).into();
+    Table { caption: "Every change that was tried, roughly".into(), head, rows: i.tried.iter().enumerate().map(row).collect() }
+}
+
+fn how_many(i: &Improvement, played: &Played) -> Fact {
+    match (i.guests, i.best.first().and_then(|b| b.guests)) {
+        (Some(now), Some(then)) => Fact {
+            label: "How many guests",
+            says: format!("comfortable for {} as it is, {} with the change", now.value, then.value),
+            more: format!("{}, and {}", words::capacity::likely_guests(now), words::capacity::likely_guests(then)),
+        },
+        _ => played.how_many(),
+    }
+}
+
+fn what_to_change(i: &Improvement) -> Fact {
+    let label = "What to change";
+    match i.best.first() {
+        Some(b) if b.against.is_clear() && b.against.difference.value < 0.0 => {
+            Fact { label, says: change(i, b), more: words::compare::difference(b.against) }
+        }
+        Some(b) => Fact { label, says: "nothing that one change would mend".into(), more: format!("to {}: {}", change(i, b), words::compare::against(b.against, i.evenings as usize)) },
+        None => Fact { label, says: "nothing".into(), more: "there is no single change to try".into() },
+    }
+}
+
+fn numbers(i: &Improvement) -> Vec<Figure> {
+    let lost: Figure = words::lost_number(&i.as_it_is).into();
+    let mut numbers = vec![Figure { what: format!("{}, as it is", lost.what), ..lost }];
+    if let Some(b) = i.best.first() {
+        numbers.push(less(b.against, "the change", "/best/0/against/minutes"));
+        numbers.extend(b.gain.map(|e| gained(e, "/best/0/gain")));
+    }
+    numbers
+}

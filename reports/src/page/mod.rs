@@ -1,0 +1,244 @@
+//! The page somebody else opens: one context, put together for each question, and one template.
+//! What a page shows as figures it takes from the same sentences and numbers as the terminal and answer.json.
+
+mod capacity;
+mod check;
+mod compare;
+mod evening;
+mod improve;
+mod placing;
+mod replay;
+mod run;
+mod template;
+
+pub use capacity::capacity;
+pub use check::{Checked, check};
+pub use compare::compare;
+pub use improve::improve;
+pub use placing::placing;
+pub use run::run;
+pub use template::html;
+
+use crate::chart::{self, CardText, Field, Foot, Mount, Undrawn};
+use crate::json::Value;
+use crate::words::{self, Number};
+use serde::Serialize;
+use sim::read::Loaded;
+use sim::stats::Estimate;
+use sim::world::World;
+
+/// Everything the template needs.
+#[derive(Debug, Serialize)]
+pub struct Page {
+    /// House, evening, guests, option: over the answer and in the window's title.
+    pub about: String,
+    /// The sentence that answers the question.
+    pub answer: String,
+    /// How many guests, where it jams, what to change.
+    pub facts: [Fact; 3],
+    /// Three numbers with how sure they are.
+    pub numbers: Vec<Figure>,
+    /// The house with the worst place marked.
+    pub house: Picture,
+    /// Everything else, in reading order.
+    pub sections: Vec<Section>,
+    /// What was chosen or assumed, with sources.
+    pub assumed: Vec<String>,
+    /// Why to believe it.
+    pub evidence: String,
+    /// Evenings, seed, program.
+    pub run: String,
+    /// What it is not.
+    pub caution: String,
+}
+
+/// One of the three things to know.
+#[derive(Clone, Debug, Serialize)]
+pub struct Fact {
+    /// "Where it jams".
+    pub label: &'static str,
+    /// The answer in a few words.
+    pub says: String,
+    /// What belongs to it.
+    pub more: String,
+}
+
+/// A figure in words.
+#[derive(Clone, Debug, Serialize)]
+pub struct Figure {
+    /// What it is.
+    pub what: String,
+    /// The figure, and what else belongs to it.
+    pub cell: Cell,
+    /// How sure it is, and what else belongs to it.
+    pub more: String,
+}
+
+/// A heading with what stands under it.
+#[derive(Debug, Serialize)]
+pub struct Section {
+    /// Its heading.
+    pub heading: String,
+    /// Under it.
+    pub blocks: Vec<Block>,
+}
+
+/// A part of a section.
+#[derive(Debug, Serialize)]
+pub enum Block {
+    /// A paragraph.
+    Text(String),
+    /// A list.
+    List(Vec<String>),
+    /// A picture with its numbers.
+    Picture(Picture),
+    /// A table.
+    Table(Table),
+    /// A table behind a fold.
+    Fold(Table),
+    /// Lines to copy, with what they are for.
+    Lines(String, String),
+    /// Evenings to watch.
+    Replay(Box<replay::Replay>),
+}
+
+/// A picture on the page.
+#[derive(Debug, Serialize)]
+pub struct Picture {
+    /// SVG, drawn for a page.
+    pub svg: String,
+    /// What it shows, as one would say it to somebody who cannot see it.
+    pub finding: String,
+    /// What the colours and marks are.
+    pub caption: String,
+    /// Its numbers.
+    pub numbers: Table,
+}
+
+/// A table.
+#[derive(Debug, Serialize)]
+pub struct Table {
+    /// What it is.
+    pub caption: String,
+    /// Heads of columns; the first column names the row.
+    pub head: Vec<String>,
+    /// Rows.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// A cell: a text, and the figure of answer.json that it says.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Cell {
+    /// As people read it.
+    pub says: String,
+    /// The figure.
+    pub exact: Option<Exact>,
+}
+
+/// A figure of answer.json.
+#[derive(Clone, Debug, Serialize)]
+pub struct Exact {
+    /// JSON pointer (RFC 6901).
+    pub key: String,
+    /// The figure as answer.json has it.
+    pub value: f64,
+}
+
+impl Page {
+    /// What the card says.
+    fn card(&self) -> CardText<'_> {
+        let says = |f: &'_ Fact| [f.label, &f.says, &f.more].map(String::from);
+        CardText { about: &self.about, facts: self.facts.each_ref().map(says), run: &self.run, caution: &self.caution }
+    }
+}
+
+impl Section {
+    fn new(heading: impl Into<String>, blocks: Vec<Block>) -> Section {
+        Section { heading: heading.into(), blocks }
+    }
+
+    /// The same under another heading.
+    fn headed(self, heading: impl Into<String>) -> Section {
+        Section { heading: heading.into(), ..self }
+    }
+}
+
+impl Table {
+    /// The same without the figures behind it, where answer.json has none.
+    fn unkeyed(mut self) -> Table {
+        self.rows.iter_mut().flatten().for_each(|c| c.exact = None);
+        self
+    }
+}
+
+impl Cell {
+    /// A text alone.
+    fn text(says: impl Into<String>) -> Cell {
+        Cell { says: says.into(), exact: None }
+    }
+
+    /// A figure that stands alone under its key.
+    fn plain(says: impl Into<String>, key: impl Into<String>, value: f64) -> Cell {
+        Cell { says: says.into(), exact: Some(Exact { key: key.into(), value: crate::json::round(value) }) }
+    }
+
+    /// A figure with an interval: its own key is that of its value.
+    fn figure(says: impl Into<String>, key: impl AsRef<str>, e: Estimate) -> Cell {
+        Cell { says: says.into(), exact: Some(Exact { key: format!("{}/value", key.as_ref()), value: Value::from(e).value }) }
+    }
+}
+
+impl From<Number> for Figure {
+    fn from(n: Number) -> Figure {
+        let cell = if n.key.is_empty() { Cell::text(n.says) } else { Cell::figure(n.says, &n.key, n.value) };
+        Figure { what: n.what, cell, more: format!("{}{}", n.likely, n.more) }
+    }
+}
+
+/// A page with its pictures of record and its card.
+pub struct Shown {
+    /// The page.
+    pub page: Page,
+    /// Pictures: name and SVG.
+    pub records: Vec<(String, String)>,
+}
+
+/// Pictures of record as they are drawn for the page.
+struct Album<'a> {
+    foot: &'a Foot,
+    records: Vec<(String, String)>,
+}
+
+impl<'a> Album<'a> {
+    fn new(foot: &'a Foot) -> Album<'a> {
+        Album { foot, records: vec![] }
+    }
+
+    /// Draws a picture twice: of record under a name, and for the page.
+    fn draw(&mut self, name: &str, draw: impl Fn(Mount) -> Result<String, Undrawn>) -> Result<String, Undrawn> {
+        self.draw_about(name, self.foot, draw)
+    }
+
+    /// The same with a foot of its own.
+    fn draw_about(&mut self, name: &str, foot: &Foot, draw: impl Fn(Mount) -> Result<String, Undrawn>) -> Result<String, Undrawn> {
+        self.keep(name, draw(Mount::Alone(foot))?);
+        draw(Mount::Page)
+    }
+
+    /// Keeps a picture of record that the page does not show.
+    fn keep(&mut self, name: &str, svg: String) {
+        self.records.push((name.into(), svg));
+    }
+
+    /// Adds the card and closes the album.
+    fn shown(mut self, page: Page, world: &World, field: &Field) -> Result<Shown, Undrawn> {
+        self.records.push(("card".into(), chart::card(&page.card(), world, field)?));
+        Ok(Shown { page, records: self.records })
+    }
+}
+
+/// House, evening, guests, option.
+fn about(loaded: &Loaded, guests: u32) -> String {
+    let option = loaded.scenario.option.as_ref().map_or(String::new(), |o| format!(", option “{}”", words::shown(o)));
+    format!("{}: {}, {guests} guests{option}", words::shown(&loaded.plan.title), words::shown(&loaded.scenario.title))
+}

@@ -1,0 +1,118 @@
+//! The page of `where`: the best places on a map, and the evening as it is.
+
+use super::compare::less;
+use super::evening::Played;
+use super::{Album, Block, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
+use crate::chart::{self, Foot, Undrawn};
+use crate::{json, words};
+use sim::question::evening::answer;
+use sim::question::placing::{Looked, Placing};
+use sim::read::Loaded;
+
+/// Puts it together.
+pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
+    let (world, trials) = (&p.world, &p.today);
+    let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
+    let evenings: usize = p.places.iter().map(|l| l.evenings).sum();
+    let run = format!(
+        "{} places raced over {evenings} simulated evenings, the best over {} fresh ones each, seed {}, {}",
+        p.places.len(),
+        p.evenings,
+        trials.seed,
+        json::program()
+    );
+    let raced = Foot { title: foot.title.clone(), run };
+    let mut album = Album::new(&foot);
+    let evening = answer(world, trials);
+    let played = Played::new(world, trials, &evening);
+    let sentence = words::placing::sentence(p);
+    let house = played.house(&mut album)?;
+    let svg = album.draw_about("places", &raced, |mount| chart::places(p, &sentence, mount))?;
+    let mut sections = vec![Section::new(format!("Where to put {}", words::what(p.serves)), best(p, svg)), played.limits().headed("The evening as it is")];
+    sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
+    let page = Page {
+        about: foot.title.clone(),
+        facts: [played.how_many(), played.where_it_jams(), what_to_change(p)],
+        answer: sentence,
+        numbers: numbers(p),
+        house,
+        sections,
+        assumed: json::assumed(world),
+        evidence: words::evidence(),
+        run: raced.run.clone(),
+        caution: words::caution(world.scenario.guests, world.clear_floor),
+    };
+    album.shown(page, world, &played.field())
+}
+
+/// The map, the best places, and the lines to paste.
+fn best(p: &Placing, svg: String) -> Vec<Block> {
+    let row = |(i, f): (usize, &sim::question::placing::Finalist)| {
+        let key = format!("/best/{i}");
+        let says = if i == 0 { format!("today: {}", words::placing::stands(p, f.place)) } else { words::placing::exactly(p, f.place) };
+        let lost = format!("{}{}", words::compare::minutes(f.lost.value), words::likely(f.lost, words::compare::minutes));
+        let against = if i == 0 { Cell::text("") } else { Cell::figure(words::compare::against(f.against, p.evenings as usize), key.clone() + "/against/minutes", f.against.difference) };
+        vec![Cell::text(says), Cell::figure(lost, key + "/minutes_lost", f.lost), against]
+    };
+    let table = Table {
+        caption: format!("The best places, each over the same {} fresh evenings", p.evenings),
+        head: ["place", "minutes lost a guest", "against today"].map(String::from).into(),
+        rows: p.finalists.iter().enumerate().map(row).collect(),
+    };
+    let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table)];
+    if let Some(first) = p.finalists.get(1) {
+        let what = "To keep the best, paste this at the end of the scenario; `compare` then holds it against the others.".to_string();
+        blocks.push(Block::Lines(what, words::placing::paste(p, first.place)));
+    }
+    blocks
+}
+
+fn map(p: &Placing, svg: String) -> Picture {
+    let row = |(i, l): (usize, &Looked)| {
+        let key = format!("/looked_at/{i}");
+        let more = if l.difference < 0.0 { "less" } else { "more" };
+        vec![
+            Cell::text(words::placing::exactly(p, i)),
+            Cell::plain(format!("{} {more}", words::compare::minutes(l.difference)), key.clone() + "/minutes_more", l.difference),
+            Cell::plain(l.evenings.to_string(), key + "/evenings", l.evenings as f64),
+        ]
+    };
+    Picture {
+        svg,
+        finding: format!("The house from above, coloured by how good each place is for {}. {}", words::what(p.serves), words::placing::sentence(p)),
+        caption: format!("Places for {}: dark green is good; 1 to 3 are the best, T is today's.", words::what(p.serves)),
+        numbers: Table {
+            caption: format!("Every place that was raced, of {} there is floor for", p.feasible),
+            head: ["place", "minutes lost a guest, against today", "evenings it was raced for"].map(String::from).into(),
+            rows: p.places.iter().enumerate().map(row).collect(),
+        },
+    }
+}
+
+fn what_to_change(p: &Placing) -> Fact {
+    let label = "What to change";
+    let what = words::what(p.serves);
+    match p.finalists.get(1) {
+        Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => {
+            Fact { label, says: format!("put {what} {}", words::placing::exactly(p, best.place)), more: words::compare::difference(best.against) }
+        }
+        Some(best) => Fact {
+            label,
+            says: format!("nothing: leave {what} {}", words::placing::stands(p, 0)),
+            more: format!("{}: {}", words::placing::exactly(p, best.place), words::compare::against(best.against, p.evenings as usize)),
+        },
+        None => Fact { label, says: format!("nothing: there is no other place for {what}"), more: String::new() },
+    }
+}
+
+fn numbers(p: &Placing) -> Vec<Figure> {
+    let lost = |i: usize, what: &str| {
+        p.finalists.get(i).map(|f| Figure {
+            what: format!("minutes lost a guest, {what}"),
+            cell: Cell::figure(words::compare::minutes(f.lost.value), format!("/best/{i}/minutes_lost"), f.lost),
+            more: words::likely(f.lost, words::compare::minutes),
+        })
+    };
+    let difference = p.finalists.get(1).map(|f| less(f.against, "the best other place", "/best/1/against/minutes"));
+    [lost(0, "today"), lost(1, "at the best other place"), difference].into_iter().flatten().collect()
+}

@@ -1,0 +1,34 @@
+//! The page of `run`: does the evening fit, where does it jam, what might help.
+
+use super::evening::Played;
+use super::{Album, Block, Page, Section, Shown, about};
+use crate::chart::{self, Foot, Mount, Undrawn};
+use crate::{json, words};
+use sim::ensemble::Ensemble;
+use sim::question::evening::Evening;
+use sim::read::Loaded;
+use sim::world::World;
+
+/// Puts it together.
+pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening) -> Result<Shown, Undrawn> {
+    let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
+    let mut album = Album::new(&foot);
+    let played = Played::new(world, trials, evening);
+    album.keep("plan", chart::plan(&loaded.plan, Mount::Alone(&foot))?);
+    let house = played.house(&mut album)?;
+    let mut sections = vec![played.limits(), played.lines(&mut album)?, played.people(&mut album)?, played.replay()];
+    sections.push(Section::new("What to look at next", vec![Block::Text(words::next_step(evening) + ".")]));
+    let page = Page {
+        about: foot.title.clone(),
+        answer: words::sentence(world, evening),
+        facts: [played.how_many(), played.where_it_jams(), played.what_to_change()],
+        numbers: words::three_numbers(world, evening).map(Into::into).into(),
+        house,
+        sections,
+        assumed: json::assumed(world),
+        evidence: words::evidence(),
+        run: foot.run.clone(),
+        caution: words::caution(world.scenario.guests, world.clear_floor),
+    };
+    album.shown(page, world, &played.field())
+}

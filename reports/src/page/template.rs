@@ -1,0 +1,193 @@
+//! The one template. Every text goes through the escaping of the markup library, but for our own style, script and pictures.
+
+use super::replay::Replay;
+use super::{Block, Cell, Fact, Figure, Page, Picture, Table};
+use base64::Engine;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use sha2::{Digest, Sha256};
+
+const STYLE: &str = include_str!("../../assets/page.css");
+const SCRIPT: &str = include_str!("../../assets/replay.js");
+/// Our typeface with the letters of European languages, cut from Lato (OFL, see assets/OFL.txt).
+const REGULAR: &[u8] = include_bytes!("../../assets/page-regular.woff2");
+const BOLD: &[u8] = include_bytes!("../../assets/page-bold.woff2");
+
+/// The page as one file that asks for nothing else.
+pub fn html(page: &Page) -> String {
+    let style = faces() + STYLE;
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy(&style));
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (page.answer) }
+                style { (PreEscaped(&style)) }
+            }
+            body {
+                main {
+                    (top(page))
+                    @for section in &page.sections {
+                        section { h2 { (section.heading) } @for block in &section.blocks { (part(block)) } }
+                    }
+                    section { h2 { "What was assumed" } (assumed(&page.assumed)) }
+                    section { h2 { "Why believe it" } p { (page.evidence) } }
+                }
+                footer { p.caution { (page.caution) } p { (page.about) ". " (page.run) "." } }
+                script { (PreEscaped(SCRIPT)) }
+            }
+        }
+    }
+    .into_string()
+}
+
+/// Only our own style and script run, whatever else got into the page.
+fn policy(style: &str) -> String {
+    let hash = |text: &str| base64::engine::general_purpose::STANDARD.encode(Sha256::digest(text.as_bytes()));
+    format!(
+        "default-src 'none'; img-src data:; font-src data:; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
+        hash(style),
+        hash(SCRIPT)
+    )
+}
+
+fn faces() -> String {
+    let face = |weight: u32, bytes: &[u8]| {
+        let data = base64::engine::general_purpose::STANDARD.encode(bytes);
+        format!("@font-face{{font-family:Lato;font-weight:{weight};src:url(data:font/woff2;base64,{data})format('woff2')}}\n")
+    };
+    face(400, REGULAR) + &face(700, BOLD)
+}
+
+/// What is seen first.
+fn top(page: &Page) -> Markup {
+    html! {
+        header {
+            p.about { (page.about) }
+            h1 { (page.answer) }
+            dl.facts { @for f in &page.facts { (fact(f)) } }
+            (picture(&page.house))
+            ul.numbers { @for n in &page.numbers { (number(n)) } }
+        }
+    }
+}
+
+fn fact(f: &Fact) -> Markup {
+    html! { div { dt { (f.label) } dd { strong { (f.says) } @if !f.more.is_empty() { " " (f.more) } } } }
+}
+
+fn number(n: &Figure) -> Markup {
+    html! { li { span.what { (n.what) } " " strong { (cell(&n.cell)) } " " span.likely { (n.more.trim_start_matches([',', ' '])) } } }
+}
+
+fn part(block: &Block) -> Markup {
+    match block {
+        Block::Text(text) => html! { p { (text) } },
+        Block::List(items) => html! { ul { @for item in items { li { (item) } } } },
+        Block::Picture(p) => picture(p),
+        Block::Table(t) => table(t),
+        Block::Fold(t) => fold(&t.caption, t),
+        Block::Lines(what, lines) => html! { p { (what) } pre tabindex="0" role="region" aria-label=(what) { code { (lines) } } },
+        Block::Replay(r) => replay(r),
+    }
+}
+
+fn picture(p: &Picture) -> Markup {
+    html! {
+        figure {
+            div.paper { (named(&p.svg, &p.finding)) }
+            figcaption { (p.caption) }
+            (fold("The numbers of this picture", &p.numbers))
+        }
+    }
+}
+
+/// An SVG of ours with what it shows as its name.
+fn named(svg: &str, finding: &str) -> Markup {
+    let label = html! { (finding) }.into_string();
+    PreEscaped(svg.replacen("role=\"img\"", &format!("role=\"img\" aria-label=\"{label}\""), 1))
+}
+
+fn fold(summary: &str, t: &Table) -> Markup {
+    html! { details { summary { (summary) } (table(t)) } }
+}
+
+fn table(t: &Table) -> Markup {
+    html! {
+        div.scroll tabindex="0" role="region" aria-label=(t.caption) {
+            table {
+                caption { (t.caption) }
+                thead { tr { @for h in &t.head { th scope="col" { (h) } } } }
+                tbody { @for row in &t.rows { (line(row)) } }
+            }
+        }
+    }
+}
+
+fn line(row: &[Cell]) -> Markup {
+    html! {
+        tr {
+            @for (i, c) in row.iter().enumerate() {
+                @if i == 0 { th scope="row" { (cell(c)) } } @else { td { (cell(c)) } }
+            }
+        }
+    }
+}
+
+/// A figure carries what answer.json has for it.
+fn cell(c: &Cell) -> Markup {
+    match &c.exact {
+        Some(e) => html! { data value=(e.value) data-key=(e.key) { (c.says) } },
+        None => html! { (c.says) },
+    }
+}
+
+fn assumed(all: &[String]) -> Markup {
+    html! {
+        details { summary { "What the files do not say, and what was taken instead, with sources" } ul.assumed { @for a in all { li { (a) } } } }
+    }
+}
+
+fn replay(r: &Replay) -> Markup {
+    html! {
+        p { (r.rule) }
+        noscript { p { "Watching needs JavaScript; everything else on this page does without." } }
+        div.player hidden data-west=(r.stage.west) data-north=(r.stage.north) data-scale=(r.stage.scale) data-left=(r.stage.left) data-top=(r.stage.top) data-width=(r.stage.width) {
+            fieldset { legend { "Evening" }
+                @for (i, e) in r.evenings.iter().enumerate() {
+                    label { input type="radio" name="evening" value=(i) checked[i == 0]; " " (e.name) }
+                }
+            }
+            div.stage.paper { (named(&r.stage.svg, "The house from above, on which guests move.")) canvas aria-hidden="true" {} }
+            p.clock {}
+            div.scrub { input type="range" aria-label="Time of the evening" min="0" step="1" value="0"; canvas.jams aria-hidden="true" {} }
+            div.controls {
+                button.play type="button" { "Play" }
+                button.next type="button" { "Next jam" }
+                label { "Speed " select { @for (value, says) in SPEEDS { option value=(value) selected[value == 60] { (says) } } } }
+            }
+            ul.key { @for (state, says) in STATES { li { canvas.sign data-state=(state) width="44" height="44" aria-hidden="true" {} " " (says) } } }
+        }
+        script.evenings type="application/json" { (PreEscaped(&r.data)) }
+        (jams(r))
+    }
+}
+
+/// Seconds of the evening to a second of watching.
+const SPEEDS: [(u32, &str); 5] = [(10, "10 times"), (30, "half a minute a second"), (60, "a minute a second"), (120, "2 minutes a second"), (300, "5 minutes a second")];
+/// What people do, as the script draws it.
+const STATES: [(u8, &str); 7] =
+    [(1, "walking"), (2, "held up"), (3, "in line"), (4, "being served"), (5, "talking"), (6, "sitting"), (7, "hosting")];
+
+/// Jams of the evenings as a table, for those who do not watch.
+fn jams(r: &Replay) -> Markup {
+    let rows = r.evenings.iter().flat_map(|e| e.jams.iter().map(move |(from, to, place)| (e, from, to, place)));
+    let clock = |e: &super::replay::Watched, second: u32| crate::words::clock(0, (e.clock * 60.0) as i64 + i64::from(second));
+    let row = |(e, from, to, place): (&super::replay::Watched, &u32, &u32, &String)| {
+        [e.name.to_string(), place.clone(), clock(e, *from), crate::words::duration(f64::from(to - from))].map(Cell::text).into()
+    };
+    let head = ["evening", "where", "from", "for"].map(String::from).into();
+    fold("The jams of these evenings", &Table { caption: "Jams of the evenings to watch".into(), head, rows: rows.map(row).collect() })
+}
