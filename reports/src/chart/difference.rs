@@ -31,9 +31,9 @@ pub fn difference(after: Over, before: Over, (name, than): (&str, &str), mount: 
     let end = ENDS.into_iter().find(|e| most <= *e).unwrap_or(most);
     raster.paint(&mut sheet, &frame, |v| ink(v / end))?;
     walls(&mut sheet, plan, &frame);
-    let numbered = furniture(&mut sheet, plan, &frame, true, &[]);
+    let mut numbered = furniture(&mut sheet, plan, &frame, true, &[]);
     openings(&mut sheet, plan, &frame);
-    room_names(&mut sheet, plan, &frame, &mut vec![]);
+    room_names(&mut sheet, plan, &frame, &mut vec![], Some(&mut numbered));
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = key(&mut sheet, y, &numbered);
     let y = scale(&mut sheet, y, end, &format!("in {}", areas_words(world)));

@@ -104,10 +104,10 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     coloured(&mut sheet, world, &frame, &raster, scale_top)?;
     let marked = field.worst.map(|worst| worst.mark(world, &raster));
     let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
-    let numbered = furniture(&mut sheet, plan, &frame, true, &taken);
+    let mut numbered = furniture(&mut sheet, plan, &frame, true, &taken);
     openings(&mut sheet, plan, &frame);
     contours(&raster, &mut sheet, world, &frame, (scale_top, told.levels), &mut taken);
-    room_names(&mut sheet, plan, &frame, &mut taken);
+    room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
     if let Some((name, at)) = &marked {
         worst(&mut sheet, &frame, name, *at);
     }
@@ -136,7 +136,7 @@ pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tall
     outlines(sheet, &world.plan, &frame, true);
     let marked = field.worst.map(|worst| worst.mark(world, &raster));
     let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
-    room_names(sheet, &world.plan, &frame, &mut taken);
+    room_names(sheet, &world.plan, &frame, &mut taken, None);
     if let Some((name, at)) = &marked {
         worst(sheet, &frame, name, *at);
     }

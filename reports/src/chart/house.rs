@@ -1,7 +1,7 @@
 //! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
 
 use super::Mount;
-use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
+use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, text_width};
 use super::style::*;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
@@ -141,20 +141,32 @@ fn arc(frame: &Frame, hinge: Xy, from: Xy, to: Xy) -> Vec<At> {
 }
 
 /// Furniture in outline with names where they fit clear of boxes taken, and numbers where they do not.
-/// Returns what the numbers stand for, in words.
-pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through: bool, taken: &[[f64; 4]]) -> String {
+/// Returns what the numbers stand for.
+pub(super) fn furniture(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through: bool, taken: &[[f64; 4]]) -> Key {
     outlines(sheet, plan, frame, see_through);
-    let mut key: Vec<String> = vec![];
+    let mut key = Key::default();
     for f in plan.furniture.iter().filter(|f| plan.rooms[f.room].usage != Use::Closet) {
         let area = |f: &Furniture| box_of(&f.outline).0 * box_of(&f.outline).1;
         let shared = plan.furniture.iter().any(|o| !std::ptr::eq(f, o) && o.room == f.room && area(o) < area(f) && lies_in(o, f));
         if shared || !name_inside(sheet, frame, f, taken) {
-            key.push(format!("{} {}", key.len() + 1, words::shown(&f.name)));
             let at = frame.xy(if shared { off_middle(f) } else { f.centre });
-            sheet.write(at, &key.len().to_string(), Ink { size: TINY, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
+            sheet.write(at, &key.number(&f.name), Ink { size: TINY, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: false });
         }
     }
-    key.join(", ")
+    key
+}
+
+/// Names that stand as numbers on the house.
+#[derive(Default)]
+pub(super) struct Key(Vec<String>);
+
+impl Key {
+    /// The next number, for a name.
+    fn number(&mut self, name: &str) -> String {
+        let number = (self.0.len() + 1).to_string();
+        self.0.push(format!("{number} {}", words::shown(name)));
+        number
+    }
 }
 
 /// Furniture in outline.
@@ -207,12 +219,12 @@ fn off_middle(f: &Furniture) -> Xy {
     if w >= h { Xy { x: f.centre.x - 0.35 * w, ..f.centre } } else { Xy { y: f.centre.y - 0.35 * h, ..f.centre } }
 }
 
-/// What the numbers on furniture stand for, under the house; returns the y below.
-pub(super) fn key(sheet: &mut Sheet, y: f64, key: &str) -> f64 {
-    if key.is_empty() {
+/// What the numbers stand for, under the house; returns the y below.
+pub(super) fn key(sheet: &mut Sheet, y: f64, key: &Key) -> f64 {
+    if key.0.is_empty() {
         return y;
     }
-    sheet.paragraph((MARGIN, y + 8.0), key, TINY, WIDTH - 2.0 * MARGIN, SOFT, false)
+    sheet.paragraph((MARGIN, y + 8.0), &key.0.join(", "), TINY, WIDTH - 2.0 * MARGIN, SOFT, false)
 }
 
 /// Whether the middle of one piece lies in another: a range in a counter leaves no room for the counter's name.
@@ -226,15 +238,16 @@ fn box_of(outline: &Polygon<f64>) -> (f64, f64) {
     outline.bounding_rect().map_or((0.0, 0.0), |r| (r.width(), r.height()))
 }
 
-/// Names of rooms may overhang a small room up to this width rather than be cut.
-const SHORTEST_NAME: f64 = 120.0;
-
-/// Names of rooms on floor that is free of furniture and of what else is marked.
-pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>) {
+/// Names of rooms on floor that is free of furniture and of what else is marked. Where a room is too small for its name it gets a number,
+/// or nothing if there is no key.
+pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>, mut key: Option<&mut Key>) {
     for (i, room) in plan.rooms.iter().enumerate() {
         let [w, s, e, n] = room.bounds();
         let (wide, high) = (frame.long(e - w), frame.long(n - s));
-        let lines = name_lines(&words::shown(&room.name), wide, high);
+        let whole = name_lines(&words::shown(&room.name), wide, high);
+        let Some(lines) = whole.or_else(|| Some(NameLines::one(key.as_mut()?.number(&room.name), TINY, false))) else {
+            continue;
+        };
         let (tw, th) = lines.size();
         let at = free_point(plan, i, frame, (tw, th), taken);
         taken.push([at.0 - tw / 2.0, at.1 - th / 2.0, at.0 + tw / 2.0, at.1 + th / 2.0]);
@@ -257,6 +270,10 @@ struct NameLines {
 }
 
 impl NameLines {
+    fn one(name: impl Into<String>, size: f64, upright: bool) -> NameLines {
+        NameLines { text: vec![name.into()], size, upright }
+    }
+
     /// Width and height.
     fn size(&self) -> (f64, f64) {
         let wide = self.text.iter().map(|l| text_width(l, self.size)).fold(0.0, f64::max) + 6.0;
@@ -265,28 +282,23 @@ impl NameLines {
     }
 }
 
-/// A name across if it fits, or in two lines, or upright, or across and over the walls.
-fn name_lines(name: &str, wide: f64, high: f64) -> NameLines {
+/// A name across if it fits, or in two lines, or upright.
+fn name_lines(name: &str, wide: f64, high: f64) -> Option<NameLines> {
     let sizes = [TEXT, SMALL, TINY];
-    let one = |size: f64, upright: bool| NameLines { text: vec![name.to_string()], size, upright };
     if let Some(size) = sizes.into_iter().find(|&s| text_width(name, s) <= wide - 4.0) {
-        return one(size, false);
+        return Some(NameLines::one(name, size, false));
     }
     if let Some((first, rest)) = name.split_once(' ') {
         let fits = |s: &f64| text_width(first, *s).max(text_width(rest, *s)) <= wide - 4.0 && 2.2 * s <= high - 4.0;
         if let Some(size) = sizes.into_iter().find(fits) {
-            return NameLines { text: vec![first.into(), rest.into()], size, upright: false };
+            return Some(NameLines { text: vec![first.into(), rest.into()], size, upright: false });
         }
     }
-    if let Some(size) = sizes.into_iter().find(|&s| text_width(name, s) <= high - 4.0) {
-        return one(size, true);
-    }
-    let most = wide.max(high).max(SHORTEST_NAME);
-    match name.split_once(' ') {
-        Some((first, rest)) => NameLines { text: [first, rest].map(|l| fitted(l, TINY, most)).to_vec(), size: TINY, upright: false },
-        None => NameLines { text: vec![fitted(name, TINY, most)], size: TINY, upright: high > wide },
-    }
+    sizes.into_iter().find(|&s| text_width(name, s) <= high - 4.0 && s <= wide).map(|size| NameLines::one(name, size, true))
 }
+
+/// What a square unit of overlap costs against a square unit of distance from the middle.
+const OVERLAP: f64 = 400.0;
 
 /// The point of a room nearest its middle where a box is clear of furniture and of boxes taken.
 fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), taken: &[[f64; 4]]) -> At {
@@ -319,7 +331,7 @@ fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), tak
                 (low.1 - (at.1 - th / 2.0)).max(0.0),
                 ((at.1 + th / 2.0) - high.1).max(0.0),
             ];
-            let cost = hits * 50.0 + out.iter().sum::<f64>() * 5000.0 + (at.0 - middle.0).powi(2) + (at.1 - middle.1).powi(2);
+            let cost = hits * OVERLAP + out.iter().sum::<f64>() * 5000.0 + (at.0 - middle.0).powi(2) + (at.1 - middle.1).powi(2);
             if best.is_none_or(|(c, _)| cost < c) {
                 best = Some((cost, at));
             }
@@ -381,10 +393,10 @@ pub fn plan(plan: &Plan, mount: Mount) -> Result<String, Undrawn> {
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
     walls(&mut sheet, plan, &frame);
-    let numbered = furniture(&mut sheet, plan, &frame, false, &[]);
+    let mut numbered = furniture(&mut sheet, plan, &frame, false, &[]);
     openings(&mut sheet, plan, &frame);
     let mut taken = widths(&mut sheet, plan, &frame);
-    room_names(&mut sheet, plan, &frame, &mut taken);
+    room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
     sizes(&mut sheet, plan, &frame, &mut taken);
     outer_dimensions(&mut sheet, plan, &frame);
     let y = scale_bar(&mut sheet, plan, &frame);

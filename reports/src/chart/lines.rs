@@ -12,14 +12,19 @@ use sim::scenario::Serves;
 use sim::world::World;
 
 /// Height of a row of waits, and of a small chart.
-const ROW: f64 = 52.0;
-const SMALL_CHART: f64 = 118.0;
+const ROW: f64 = 56.0;
+const SMALL_CHART: f64 = 128.0;
 
 /// Waits and lines.
 pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) -> Result<String, Undrawn> {
     let spots: Vec<&SpotReport> = evening.spots.iter().filter(|s| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door).collect();
     let mut sheet = Sheet::new();
-    let y = head(&mut sheet, mount, "How long people wait", "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is what you accept");
+    let y = head(
+        &mut sheet,
+        mount,
+        "How long people wait",
+        "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is what you accept",
+    );
     let y = waits(&mut sheet, world, &spots, y + 6.0);
     let y = sheet.paragraph((MARGIN, y + 20.0), "How long the lines get", TEXT + 3.0, WIDTH - 2.0 * MARGIN, INK, true);
     let y = sheet.paragraph(
@@ -44,7 +49,7 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
     let longest = spots.iter().map(|s| s.p90.high.max(bound(s).unwrap_or(0.0))).fold(60.0, f64::max);
     let step = [30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 3600.0].into_iter().find(|s| longest / s <= 5.0).unwrap_or(7200.0);
     let end = (longest / step).ceil() * step;
-    let (left, right) = (MARGIN, WIDTH - MARGIN - 86.0);
+    let (left, right) = (MARGIN, WIDTH - MARGIN - 112.0);
     let x = |seconds: f64| left + (right - left) * seconds / end;
     let bottom = top + ROW * spots.len() as f64;
     let mut tick = 0.0;
@@ -61,7 +66,7 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
             &fitted(&words::spot(world, s.spot), TEXT, right - left),
             Ink { size: TEXT, anchor: Anchor::Left, colour: INK, bold: false, halo: true },
         );
-        let (a, b) = (y + 26.0, y + 44.0);
+        let (a, b) = (y + 28.0, y + 46.0);
         sheet.fill(vec![(left, a), (x(s.p90.value), a), (x(s.p90.value), b), (left, b)], BAR, 1.0);
         let m = (a + b) / 2.0;
         sheet.line(vec![(x(s.p90.low), m), (x(s.p90.high), m)], INK, 1.6);

@@ -24,13 +24,13 @@ pub fn places(p: &Placing, sentence: &str, mount: Mount) -> Result<String, Undra
     let (best, worst) = range(p);
     paint(&mut sheet, p, &frame, (best, worst))?;
     walls(&mut sheet, plan, &frame);
-    let numbered = furniture(&mut sheet, plan, &frame, true, &[]);
+    let mut numbered = furniture(&mut sheet, plan, &frame, true, &[]);
     openings(&mut sheet, plan, &frame);
     for looked in &p.places {
         dot(&mut sheet, frame.at(looked.at.x, looked.at.y), 4.5, good(share(looked.difference, best, worst)));
     }
     let mut taken: Vec<[f64; 4]> = p.finalists.iter().map(|f| around(frame.at(p.places[f.place].at.x, p.places[f.place].at.y), 24.0)).collect();
-    room_names(&mut sheet, plan, &frame, &mut taken);
+    room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
     for (rank, finalist) in p.finalists.iter().enumerate().rev() {
         mark(&mut sheet, p, &frame, rank, finalist.place);
     }

@@ -33,7 +33,7 @@ pub fn stage(plan: &Plan) -> Result<Stage, Undrawn> {
     walls(&mut sheet, plan, &frame);
     furniture(&mut sheet, plan, &frame, false, &[]);
     openings(&mut sheet, plan, &frame);
-    room_names(&mut sheet, plan, &frame, &mut vec![]);
+    room_names(&mut sheet, plan, &frame, &mut vec![], None);
     sheet.reach(frame.bottom + MARGIN * 0.5);
     Ok(Stage { svg: sheet.svg()?, west: frame.west, north: frame.north, scale: frame.scale, left: frame.left, top: frame.top, width: WIDTH })
 }

@@ -28,10 +28,10 @@ pub(super) const WIDTH: f64 = 600.0;
 /// Margin.
 pub(super) const MARGIN: f64 = 22.0;
 /// Text sizes.
-pub(super) const TITLE: f64 = 30.0;
+pub(super) const TITLE: f64 = 32.0;
 /// See [`TITLE`].
-pub(super) const TEXT: f64 = 21.0;
+pub(super) const TEXT: f64 = 23.0;
 /// See [`TITLE`].
-pub(super) const SMALL: f64 = 17.0;
+pub(super) const SMALL: f64 = 19.5;
 /// Names of furniture, where there is little room.
-pub(super) const TINY: f64 = 14.5;
+pub(super) const TINY: f64 = 17.0;

@@ -1,11 +1,11 @@
 //! The page of `capacity`: how many guests, what gives out first and next, and the evening at that headcount.
 
-use super::evening::Played;
-use super::{Album, Block, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
-use crate::chart::{self, Foot, Undrawn, Worst};
+use super::evening::{Played, mark};
+use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Page, Picture, Section, Shown, Table, WHERE, about};
+use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::capacity::{Capacity, LimitCurve, whole};
-use sim::question::evening::{Subject, answer};
+use sim::question::evening::answer;
 use sim::question::headcount::Gives;
 use sim::read::Loaded;
 
@@ -14,7 +14,8 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     let (world, trials) = &c.at;
     let sentence = words::capacity::sentence(world, c, place);
     let evenings: u32 = c.played.values().sum();
-    let foot = Foot { title: about(loaded, world.scenario.guests), run: format!("{evenings} simulated evenings round the answer, seed {seed}, {}", json::program()) };
+    let foot =
+        Foot { title: about(loaded, world.scenario.guests), run: format!("{evenings} simulated evenings round the answer, seed {seed}, {}", json::program()) };
     let here = Foot { title: foot.title.clone(), run: json::evenings(trials) };
     let mut album = Album::new(&here);
     let evening = answer(world, trials);
@@ -45,15 +46,6 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     album.shown(page, world, &played.field())
 }
 
-/// What is marked where a limit gives out; seats and floor have no place.
-fn mark(subject: Subject) -> Option<Worst> {
-    match subject {
-        Subject::JamRisk(place) => Some(Worst::Place(place)),
-        Subject::Wait(spot) => Some(Worst::Spot(spot)),
-        Subject::SeatsShort | Subject::CoatsOver | Subject::ClearFloor => None,
-    }
-}
-
 fn guests(c: &Capacity) -> Figure {
     let what = "guests that are comfortable".to_string();
     match c.guests() {
@@ -69,10 +61,11 @@ fn with_guests(figure: Figure, guests: u32) -> Figure {
 fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
     let at = place.map_or(String::new(), |p| format!("in {}", words::with_article(p)));
     let (says, more) = match c.guests() {
+        Some(w) if w.value == 0 => ("not even one guest".into(), format!("is comfortable {at}")),
         Some(w) => (format!("comfortable for {}", words::guests(w.value)), format!("{} {at}", words::capacity::likely_guests(w))),
         None => (format!("comfortable for {} guests", c.looked), format!("and perhaps more {at}")),
     };
-    Fact { label: "How many guests", says, more: more.trim().to_string() }
+    Fact::new(HOW_MANY, says, more.trim())
 }
 
 /// What gives out first, and what next.
@@ -84,7 +77,7 @@ fn where_it_gives_out(c: &Capacity) -> Fact {
         (Some((first, _)), None) => (first, "gives out first".into()),
         (Some((first, _)), Some((next, w))) => (first, format!("gives out first, then {next} at {}", w.value)),
     };
-    Fact { label: "Where it gives out", says, more }
+    Fact::new(WHERE, says, more)
 }
 
 /// Every limit with the headcount it allows.

@@ -1,6 +1,6 @@
 //! The page of `check`: the plan with its dimensions, and what was understood.
 
-use super::{Album, Block, Cell, Fact, Figure, Page, Picture, Section, Shown, Table};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Picture, Section, Shown, Table};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::plan::{Opening, Room};
@@ -64,23 +64,24 @@ fn answer(c: &Checked) -> String {
 
 fn floor(world: &World) -> Fact {
     let floor = words::area(world.clear_floor, world.plan.system);
-    Fact { label: "What is there", says: format!("{floor} of clear floor"), more: format!("and {} seats with floor to reach them", world.seats.len()) }
+    Fact::new("What is there", format!("{floor} of clear floor"), format!("and {} seats with floor to reach them", world.seats.len()))
 }
 
 /// The narrowest open way indoors.
 fn narrowest(world: &World) -> Fact {
     let open = world.plan.openings.iter().enumerate().filter(|(i, _)| world.open[*i]).map(|(_, o)| o);
     let narrow: Option<&Opening> = open.min_by(|a, b| a.clear.total_cmp(&b.clear));
-    let (says, more) = narrow.map_or(("there is none".into(), String::new()), |o| (words::shown(&o.name), format!("is {} clear", words::width(o.clear, world.plan.system))));
-    Fact { label: "The narrowest open way", says, more }
+    let (says, more) =
+        narrow.map_or(("there is none".into(), String::new()), |o| (words::shown(&o.name), format!("is {} clear", words::width(o.clear, world.plan.system))));
+    Fact::new("Narrowest way", says, more)
 }
 
 fn next(c: &Checked) -> Fact {
     let (says, more) = match c.disagree.first() {
-        Some(first) => ("measure again".into(), first.clone()),
-        None => ("nothing to mend".into(), "compare the drawing with your sketch, then ask elbowroom run".into()),
+        Some(first) => ("measure again", first.clone()),
+        None => ("nothing to mend", "compare the drawing with your sketch, then ask elbowroom run".into()),
     };
-    Fact { label: "What to do", says, more }
+    Fact::new(CHANGE, says, more)
 }
 
 fn numbers(world: &World) -> Vec<Figure> {

@@ -1,8 +1,8 @@
 //! The page of `compare`: the arrangements against one another, and the evening as it is.
 
-use super::evening::Played;
-use super::{Album, Block, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
-use crate::chart::{self, Field, Foot, Undrawn, Worst};
+use super::evening::{Played, worst};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, HOW_MANY, Page, Picture, Section, Shown, Table, about};
+use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
 use sim::question::compare::{BEST, Comparison};
@@ -48,10 +48,7 @@ fn quoted(name: &str) -> String {
 
 fn foot(loaded: &Loaded, c: &Comparison, case: usize) -> Foot {
     let trials = &c.race.trials[case];
-    Foot {
-        title: format!("{}, {}", about(loaded, c.race.worlds[case].scenario.guests), words::shown(&c.cases[case].name)),
-        run: json::evenings(trials),
-    }
+    Foot { title: format!("{}, {}", about(loaded, c.race.worlds[case].scenario.guests), words::shown(&c.cases[case].name)), run: json::evenings(trials) }
 }
 
 fn highest(c: &Comparison) -> f64 {
@@ -62,11 +59,16 @@ fn highest(c: &Comparison) -> f64 {
 fn arrangements(c: &Comparison) -> Table {
     let row = |i: usize| {
         let (s, key) = (c.standings[i], format!("/arrangements/{i}"));
-        let against = if i == 0 { Cell::text("") } else { Cell::figure(words::compare::against(s.against, c.race.trials[i].len()), key.clone() + "/against/minutes", s.against.difference) };
+        let against = if i == 0 {
+            Cell::text("")
+        } else {
+            Cell::figure(words::compare::against(s.against, c.race.trials[i].len()), key.clone() + "/against/minutes", s.against.difference)
+        };
         let guests = s.guests.map_or(Cell::text("not asked"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
         let cost = c.cases[i].cost.map_or(Cell::text(""), |cost| Cell::plain(format!("{cost:.0}"), key.clone() + "/cost", cost));
         let per = s.gain_per_1000.map_or(Cell::text(""), |e| Cell::figure(words::compare::per_1000(e), key.clone() + "/gain_per_1000", e));
-        let lost = Cell::figure(format!("{}{}", words::compare::minutes(s.lost.value), words::likely(s.lost, words::compare::minutes)), key + "/minutes_lost", s.lost);
+        let lost =
+            Cell::figure(format!("{}{}", words::compare::minutes(s.lost.value), words::likely(s.lost, words::compare::minutes)), key + "/minutes_lost", s.lost);
         vec![Cell::text(words::shown(&c.cases[i].name)), lost, against, guests, cost, per]
     };
     let head = ["arrangement", "minutes lost a guest", "against the first", "comfortable for", "cost", "guests for each 1,000 of cost"];
@@ -90,7 +92,9 @@ pub(super) fn changes(
     let (late, early) = (after.1.holdups(), before.1.holdups());
     let svg = album.draw_about("difference", foot, |mount| chart::difference((after.0, &late), (before.0, &early), (name, than), mount))?;
     let lost = |(world, trials): (&World, &Ensemble), place: &str| world.places.iter().position(|p| p.name == place).map(|p| trials.lost_minutes(p));
-    let says = |e: Option<sim::stats::Estimate>| Cell::text(e.map_or("not there".into(), |e| format!("{:.1}{}", e.value, words::likely(e, |x| format!("{:.1}", x.max(0.0))))));
+    let says = |e: Option<sim::stats::Estimate>| {
+        Cell::text(e.map_or("not there".into(), |e| format!("{:.1}{}", e.value, words::likely(e, |x| format!("{:.1}", x.max(0.0))))))
+    };
     let mut names: Vec<&str> = before.0.places.iter().chain(&after.0.places).map(|p| p.name.as_str()).collect();
     names.sort_unstable();
     names.dedup();
@@ -115,7 +119,7 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison) -> Result<Vec<Bloc
         let (world, trials) = (&c.race.worlds[case], &c.race.trials[case]);
         let evening = answer(world, trials);
         let held = trials.holdups();
-        let field = Field { cells: &held, worst: evening.worst().map(|p| Worst::Place(p.place)), highest: highest(c) };
+        let field = Field { cells: &held, worst: worst(&evening), highest: highest(c) };
         let svg = album.draw_about(&format!("holdups-{case}"), &foot(loaded, c, case), |mount| chart::holdups(world, &field, mount))?;
         if ranked.iter().take(BEST).any(|r| *r == case) {
             let mut picture = Played::new(world, trials, &evening).described(svg);
@@ -130,26 +134,26 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison) -> Result<Vec<Bloc
 fn how_many(c: &Comparison, played: &Played) -> Fact {
     let best = c.ranked().first().copied();
     match (c.standings[0].guests, best.and_then(|b| Some((b, c.standings[b].guests?)))) {
-        (Some(now), Some((b, then))) => Fact {
-            label: "How many guests",
-            says: format!("comfortable for {} {}, {} with {}", now.value, words::shown(&c.cases[0].name), then.value, quoted(&c.cases[b].name)),
-            more: format!("{}, and {}", words::capacity::likely_guests(now), words::capacity::likely_guests(then)),
-        },
+        (Some(now), Some((b, then))) => Fact::new(
+            HOW_MANY,
+            format!("comfortable for {} {}, {} with {}", now.value, words::shown(&c.cases[0].name), then.value, quoted(&c.cases[b].name)),
+            format!("{}, and {}", words::capacity::likely_guests(now), words::capacity::likely_guests(then)),
+        ),
         _ => played.how_many(),
     }
 }
 
 fn what_to_change(c: &Comparison) -> Fact {
-    let label = "What to change";
     let Some(&best) = c.ranked().first() else {
-        return Fact { label, says: "nothing".into(), more: String::new() };
+        return Fact::new(CHANGE, "nothing", "");
     };
     let p: Paired = c.standings[best].against;
-    let more = words::compare::against(p, c.race.trials[best].len());
-    let helps = p.is_clear() && p.difference.value < 0.0;
-    let says = if helps { quoted(&c.cases[best].name) } else { "nothing".into() };
-    let more = if helps || p.is_same() { more } else { format!("with {} {more}", quoted(&c.cases[best].name)) };
-    Fact { label, says, more }
+    let (name, how) = (quoted(&c.cases[best].name), words::compare::against(p, c.race.trials[best].len()));
+    match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
+        (false, true) => Fact::new(CHANGE, name, how),
+        (true, _) => Fact::new(CHANGE, "nothing", how),
+        (false, false) => Fact::new(CHANGE, "nothing", format!("with {name} {how}")),
+    }
 }
 
 fn numbers(c: &Comparison, lost: Figure) -> Vec<Figure> {
@@ -170,11 +174,12 @@ pub(super) fn less(p: Paired, with: &str, key: &str) -> Figure {
     Figure {
         what: format!("minutes a guest, with {with}"),
         cell: Cell::figure(format!("{} {}", words::compare::minutes(d.value), if d.value < 0.0 { "less" } else { "more" }), key, d),
-        more: format!("likely {}", words::compare::ends(d)),
+        more: format!("(likely {})", words::compare::ends(d)),
     }
 }
 
 /// Guests gained, as a figure.
 pub(super) fn gained(e: sim::stats::Estimate, key: &str) -> Figure {
-    Figure { what: "guests gained".into(), cell: Cell::figure(format!("{:+.0}", e.value.round() + 0.0), key, e), more: format!("likely {:+.0} to {:+.0}", e.low.round() + 0.0, e.high.round() + 0.0) }
+    let guests = |n: f64| format!("{:+.0}", n.round() + 0.0);
+    Figure { what: "guests gained".into(), cell: Cell::figure(guests(e.value), key, e), more: words::likely(e, guests) }
 }

@@ -1,12 +1,12 @@
 //! What pages of every question tell of an evening that was played: limits, lines, where time is lost, evenings to watch.
 
 use super::replay::Replay;
-use super::{Album, Block, Cell, Fact, Picture, Section, Table};
+use super::{Album, Block, CHANGE, Cell, Fact, HOW_MANY, Picture, Section, Table, WHERE};
 use crate::chart::{self, Field, Undrawn, Worst};
 use crate::words;
 use sim::ensemble::Ensemble;
 use sim::measure::{BIN, PRESENCE_BIN};
-use sim::question::evening::{Evening, PlaceReport, SpotReport, Subject};
+use sim::question::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
 use sim::scenario::Serves;
 use sim::world::World;
 
@@ -21,12 +21,12 @@ pub(super) struct Played<'a> {
 }
 
 impl<'a> Played<'a> {
-    /// The worst place is where it jams most often, or else where most time is lost.
+    /// The worst place is that of the trouble; or else where it jams most often, or where most time is lost.
     pub(super) fn new(world: &'a World, trials: &'a Ensemble, evening: &'a Evening) -> Played<'a> {
-        Played { world, trials, evening, held: trials.holdups(), worst: evening.worst().map(|p| Worst::Place(p.place)), highest: 0.0 }
+        Played { world, trials, evening, held: trials.holdups(), worst: worst(evening), highest: 0.0 }
     }
 
-    /// The same with another worst place.
+    /// The same with another worst place, if there is one.
     pub(super) fn with_worst(self, worst: Option<Worst>) -> Played<'a> {
         Played { worst: worst.or(self.worst), ..self }
     }
@@ -49,7 +49,11 @@ impl<'a> Played<'a> {
     /// A picture of these hold-ups with what it shows.
     pub(super) fn described(&self, svg: String) -> Picture {
         let worst = self.evening.worst().map_or("Nobody is held up anywhere".into(), |p| {
-            format!("Most often it jams at {}; guest-minutes lost there: {:.1} an evening", words::place(self.world, p.place), p.lost_minutes.value)
+            format!(
+                "It jams most often, or most time is lost, at {}: {:.1} guest-minutes lost there an evening",
+                words::place(self.world, p.place),
+                p.lost_minutes.value
+            )
         });
         Picture {
             svg,
@@ -62,64 +66,71 @@ impl<'a> Played<'a> {
     /// How many guests: whether they fit, and what is too much for them.
     pub(super) fn how_many(&self) -> Fact {
         let guests = words::guests(self.world.scenario.guests);
-        let broken: Vec<String> =
-            self.evening.limits.iter().filter(|v| !v.holds).map(|v| words::capacity::gives_out(self.world, v.subject)).collect();
-        let (says, more) = match broken.as_slice() {
-            [] => (format!("{guests} fit"), "every limit holds".into()),
-            [one] => (format!("{guests} do not fit"), format!("too much for {one}")),
-            [one, two] => (format!("{guests} do not fit"), format!("too much for {one} and {two}")),
-            [one, two, rest @ ..] => (format!("{guests} do not fit"), format!("too much for {one}, {two} and {} more", rest.len())),
+        let others = self.evening.limits.iter().filter(|v| !v.holds).count().saturating_sub(1);
+        let (says, more) = match self.evening.trouble() {
+            None => (format!("{guests} fit"), "every limit holds".to_string()),
+            Some(v) if others == 0 => (format!("{guests} do not fit"), words::trouble(self.world, v.subject)),
+            Some(v) => (format!("{guests} do not fit"), format!("{}, and {}", words::trouble(self.world, v.subject), words::more_limits(others))),
         };
-        Fact { label: "How many guests", says, more }
+        Fact::new(HOW_MANY, says, more)
     }
 
-    /// Where it jams first, how often, when and why.
+    /// Where it jams first, how often and when.
     pub(super) fn where_it_jams(&self) -> Fact {
+        if let Some(v) = self.evening.trouble()
+            && let Subject::Wait(spot) = v.subject
+        {
+            let t = words::told(self.world, v);
+            return Fact::new(WHERE, format!("the line for {}", words::spot(self.world, spot)), format!("{}; you accept {}", t.measured, t.accepted));
+        }
         let (says, more) = match (self.evening.jams_first(), self.evening.worst()) {
             (Some(p), _) => {
-                let (when, why) = (words::when(self.world, p), words::because(self.world, p));
-                (words::place(self.world, p.place), format!("on {}{when}{why}", words::evenings(p.jam_risk.value)))
+                let often = format!("jams on {}{}", words::evenings(p.jam_risk.value), words::when(self.world, p));
+                (words::place(self.world, p.place), often)
             }
-            (None, Some(p)) => ("nowhere".into(), format!("most time is lost at {}", words::place(self.world, p.place))),
-            (None, None) => ("nowhere".into(), "nobody is held up".into()),
+            (None, Some(p)) => ("nothing jams".into(), format!("most time is lost at {}", words::place(self.world, p.place))),
+            (None, None) => ("nothing jams".into(), "nobody is held up".into()),
         };
-        Fact { label: "Where it jams", says, more }
+        Fact::new(WHERE, says, more)
     }
 
     /// What might help against the first limit that does not hold.
     pub(super) fn what_to_change(&self) -> Fact {
-        let broken = self.evening.limits.iter().find(|v| !v.holds).map(|v| v.subject);
-        self.worth_trying(broken)
+        self.worth_trying(self.evening.trouble().map(|v| v.subject))
     }
 
     /// What might help where something gives out.
     pub(super) fn worth_trying(&self, subject: Option<Subject>) -> Fact {
-        let (says, more) = match subject {
-            None => ("nothing has to".into(), format!("with {}", words::guests(self.world.scenario.guests))),
-            Some(s) => (
-                format!("worth trying: {}", words::to_try(self.world, self.evening, s)),
-                "not simulated yet; elbowroom improve tries changes one by one".into(),
-            ),
-        };
-        Fact { label: "What to change", says, more }
+        match subject {
+            None => Fact::new(CHANGE, "nothing has to", format!("with {}", words::guests(self.world.scenario.guests))),
+            Some(s) => Fact::new("Worth trying", words::to_try(self.world, self.evening, s), "(not simulated yet)"),
+        }
     }
 
     /// Every limit against its measure.
     pub(super) fn limits(&self) -> Section {
-        let row = |(i, v): (usize, &sim::question::evening::Verdict)| {
+        let row = |(i, v): (usize, &Verdict)| {
             let t = words::told(self.world, v);
             let measured = format!("{}{}", t.measured, t.likely);
             vec![
                 Cell::text(t.what),
                 Cell::plain(measured, format!("/limits/{i}/value"), v.value.value),
                 Cell::plain(t.accepted, format!("/limits/{i}/bound"), v.bound),
-                Cell::text(t.state),
+                Cell::text(t.state.to_lowercase()),
             ]
         };
-        let rows = self.evening.limits.iter().enumerate().map(row).collect();
-        let head = ["limit", "measured", "you accept", "how it stands"].map(String::from).into();
-        let caption = format!("Limits with {}, the most strained first", words::guests(self.world.scenario.guests));
-        Section::new("What gives out first", vec![Block::Text(words::fits(self.evening)), Block::Table(Table { caption, head, rows })])
+        let table = |caption: String, which: &dyn Fn(&Verdict) -> bool| Table {
+            caption,
+            head: ["limit", "measured", "you accept", "stands"].map(String::from).into(),
+            rows: self.evening.limits.iter().enumerate().filter(|(_, v)| which(v)).map(row).collect(),
+        };
+        let guests = words::guests(self.world.scenario.guests);
+        let strained = table(format!("Limits with {guests} that do not hold, or hardly"), &|v| !v.holds || !v.is_clear());
+        let calm = table(format!("Limits with {guests} that hold"), &|v| v.holds && v.is_clear());
+        let mut blocks = vec![Block::Text(words::fits(self.evening))];
+        blocks.extend((!strained.rows.is_empty()).then_some(Block::Table(strained)));
+        blocks.extend((!calm.rows.is_empty()).then_some(Block::Fold(calm)));
+        Section::new("What gives out first", blocks)
     }
 
     /// Waits and lines.
@@ -228,5 +239,20 @@ impl<'a> Played<'a> {
             Ok(replay) => Section::new(heading, vec![Block::Replay(Box::new(replay))]),
             Err(why) => Section::new(heading, vec![Block::Text(why)]),
         }
+    }
+}
+
+/// What is marked as the worst of an evening: the place or the line of its trouble.
+pub(super) fn worst(evening: &Evening) -> Option<Worst> {
+    let trouble = evening.trouble().and_then(|v| mark(v.subject));
+    trouble.or_else(|| evening.worst().map(|p| Worst::Place(p.place)))
+}
+
+/// What is marked where a limit gives out; seats and floor have no place.
+pub(super) fn mark(subject: Subject) -> Option<Worst> {
+    match subject {
+        Subject::JamRisk(place) => Some(Worst::Place(place)),
+        Subject::Wait(spot) => Some(Worst::Spot(spot)),
+        Subject::SeatsShort | Subject::CoatsOver | Subject::ClearFloor => None,
     }
 }

@@ -2,7 +2,7 @@
 
 use super::compare::{changes, gained, less};
 use super::evening::Played;
-use super::{Album, Block, Cell, Fact, Figure, Page, Section, Shown, Table, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, HOW_MANY, Page, Section, Shown, Table, about};
 use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
 use sim::question::improve::{Best, Improvement};
@@ -54,7 +54,11 @@ fn best(i: &Improvement) -> Table {
         vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), against, guests, gain]
     };
     let head = ["change", "takes", "against as it is", "comfortable for", "gained"].map(String::from).into();
-    Table { caption: format!("The best single changes, each over the same {} fresh evenings", i.evenings), head, rows: i.best.iter().enumerate().map(row).collect() }
+    Table {
+        caption: format!("The best single changes, each over the same {} fresh evenings", i.evenings),
+        head,
+        rows: i.best.iter().enumerate().map(row).collect(),
+    }
 }
 
 /// Every change that was tried, roughly.
@@ -74,23 +78,22 @@ fn tried(i: &Improvement) -> Table {
 
 fn how_many(i: &Improvement, played: &Played) -> Fact {
     match (i.guests, i.best.first().and_then(|b| b.guests)) {
-        (Some(now), Some(then)) => Fact {
-            label: "How many guests",
-            says: format!("comfortable for {} as it is, {} with the change", now.value, then.value),
-            more: format!("{}, and {}", words::capacity::likely_guests(now), words::capacity::likely_guests(then)),
-        },
+        (Some(now), Some(then)) => Fact::new(
+            HOW_MANY,
+            format!("comfortable for {} as it is, {} with the change", now.value, then.value),
+            format!("{}, and {}", words::capacity::likely_guests(now), words::capacity::likely_guests(then)),
+        ),
         _ => played.how_many(),
     }
 }
 
 fn what_to_change(i: &Improvement) -> Fact {
-    let label = "What to change";
     match i.best.first() {
-        Some(b) if b.against.is_clear() && b.against.difference.value < 0.0 => {
-            Fact { label, says: change(i, b), more: words::compare::difference(b.against) }
+        Some(b) if b.against.is_clear() && b.against.difference.value < 0.0 => Fact::new(CHANGE, change(i, b), words::compare::difference(b.against)),
+        Some(b) => {
+            Fact::new(CHANGE, "nothing that one change would mend", format!("to {}: {}", change(i, b), words::compare::against(b.against, i.evenings as usize)))
         }
-        Some(b) => Fact { label, says: "nothing that one change would mend".into(), more: format!("to {}: {}", change(i, b), words::compare::against(b.against, i.evenings as usize)) },
-        None => Fact { label, says: "nothing".into(), more: "there is no single change to try".into() },
+        None => Fact::new(CHANGE, "nothing", "there is no single change to try"),
     }
 }
 

@@ -57,11 +57,22 @@ pub struct Page {
 pub struct Fact {
     /// "Where it jams".
     pub label: &'static str,
-    /// The answer in a few words.
+    /// The answer in a few words, with a capital.
     pub says: String,
     /// What belongs to it.
     pub more: String,
 }
+
+impl Fact {
+    fn new(label: &'static str, says: impl AsRef<str>, more: impl Into<String>) -> Fact {
+        Fact { label, says: words::capital(says.as_ref()), more: more.into() }
+    }
+}
+
+/// Labels of the three things to know.
+const HOW_MANY: &str = "How many";
+const WHERE: &str = "Where";
+const CHANGE: &str = "Change";
 
 /// A figure in words.
 #[derive(Clone, Debug, Serialize)]

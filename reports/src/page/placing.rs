@@ -2,7 +2,7 @@
 
 use super::compare::less;
 use super::evening::Played;
-use super::{Album, Block, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::evening::answer;
@@ -51,7 +51,11 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
         let key = format!("/best/{i}");
         let says = if i == 0 { format!("today: {}", words::placing::stands(p, f.place)) } else { words::placing::exactly(p, f.place) };
         let lost = format!("{}{}", words::compare::minutes(f.lost.value), words::likely(f.lost, words::compare::minutes));
-        let against = if i == 0 { Cell::text("") } else { Cell::figure(words::compare::against(f.against, p.evenings as usize), key.clone() + "/against/minutes", f.against.difference) };
+        let against = if i == 0 {
+            Cell::text("")
+        } else {
+            Cell::figure(words::compare::against(f.against, p.evenings as usize), key.clone() + "/against/minutes", f.against.difference)
+        };
         vec![Cell::text(says), Cell::figure(lost, key + "/minutes_lost", f.lost), against]
     };
     let table = Table {
@@ -90,18 +94,17 @@ fn map(p: &Placing, svg: String) -> Picture {
 }
 
 fn what_to_change(p: &Placing) -> Fact {
-    let label = "What to change";
     let what = words::what(p.serves);
     match p.finalists.get(1) {
         Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => {
-            Fact { label, says: format!("put {what} {}", words::placing::exactly(p, best.place)), more: words::compare::difference(best.against) }
+            Fact::new(CHANGE, format!("put {what} {}", words::placing::exactly(p, best.place)), words::compare::difference(best.against))
         }
-        Some(best) => Fact {
-            label,
-            says: format!("nothing: leave {what} {}", words::placing::stands(p, 0)),
-            more: format!("{}: {}", words::placing::exactly(p, best.place), words::compare::against(best.against, p.evenings as usize)),
-        },
-        None => Fact { label, says: format!("nothing: there is no other place for {what}"), more: String::new() },
+        Some(best) => Fact::new(
+            CHANGE,
+            format!("nothing: leave {what} {}", words::placing::stands(p, 0)),
+            format!("{}: {}", words::placing::exactly(p, best.place), words::compare::against(best.against, p.evenings as usize)),
+        ),
+        None => Fact::new(CHANGE, format!("nothing: there is no other place for {what}"), ""),
     }
 }
 

@@ -70,11 +70,16 @@ impl Replay {
             return Err("These evenings are too large to be watched here: too many people, for too long.".into());
         };
         let stage = chart::stage(&world.plan).map_err(|Undrawn(why)| why)?;
-        let evenings: Vec<Watched> = chosen.iter().zip(&played).zip(texts).map(|((&(name, trial), (tally, traces)), people)| {
-            let seconds = traces.last().map_or(0.0, |t| seconds(t.at)).ceil();
-            let clock = f64::from(world.scenario.start) - world.scenario.lead() / 60.0;
-            Watched { name, trial, clock, seconds, begin: begin(&tally.jams, seconds), jams: jams(world, &tally.jams), people }
-        }).collect();
+        let evenings: Vec<Watched> = chosen
+            .iter()
+            .zip(&played)
+            .zip(texts)
+            .map(|((&(name, trial), (tally, traces)), people)| {
+                let seconds = traces.last().map_or(0.0, |t| seconds(t.at)).ceil();
+                let clock = f64::from(world.scenario.start) - world.scenario.lead() / 60.0;
+                Watched { name, trial, clock, seconds, begin: begin(&tally.jams, seconds), jams: jams(world, &tally.jams), people }
+            })
+            .collect();
         let data = serde_json::to_string(&evenings).map_err(|e| e.to_string())?.replace('<', "\\u003c");
         Ok(Replay { rule, stage, evenings, data })
     }

@@ -176,10 +176,10 @@ fn replay(r: &Replay) -> Markup {
 }
 
 /// Seconds of the evening to a second of watching.
-const SPEEDS: [(u32, &str); 5] = [(10, "10 times"), (30, "half a minute a second"), (60, "a minute a second"), (120, "2 minutes a second"), (300, "5 minutes a second")];
+const SPEEDS: [(u32, &str); 5] =
+    [(10, "10 times"), (30, "half a minute a second"), (60, "a minute a second"), (120, "2 minutes a second"), (300, "5 minutes a second")];
 /// What people do, as the script draws it.
-const STATES: [(u8, &str); 7] =
-    [(1, "walking"), (2, "held up"), (3, "in line"), (4, "being served"), (5, "talking"), (6, "sitting"), (7, "hosting")];
+const STATES: [(u8, &str); 7] = [(1, "walking"), (2, "held up"), (3, "in line"), (4, "being served"), (5, "talking"), (6, "sitting"), (7, "hosting")];
 
 /// Jams of the evenings as a table, for those who do not watch.
 fn jams(r: &Replay) -> Markup {

@@ -67,4 +67,3 @@ fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     text += &format!("\n{}\n", words::caution(guests, world.clear_floor));
     text
 }
-

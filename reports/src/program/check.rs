@@ -74,7 +74,13 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
     let room_name = |r: Option<usize>| r.map_or(OUTSIDE.to_string(), |r| plan.rooms[r].name.clone());
     let size = |r: &Room| {
         let [w, s, e, n] = r.bounds();
-        RoomSize { name: r.name.clone(), r#use: r.usage.word(), area_m2: json::round(r.area()), east_west_m: json::round(e - w), north_south_m: json::round(n - s) }
+        RoomSize {
+            name: r.name.clone(),
+            r#use: r.usage.word(),
+            area_m2: json::round(r.area()),
+            east_west_m: json::round(e - w),
+            north_south_m: json::round(n - s),
+        }
     };
     let clear = |(i, o): (usize, &sim::plan::Opening)| ClearWidth {
         name: o.name.clone(),
@@ -90,7 +96,10 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
         inputs: json::inputs(loaded),
         rooms: plan.rooms.iter().map(size).collect(),
         openings: plan.openings.iter().enumerate().map(clear).collect(),
-        aisles: aisles.iter().map(|a| AisleWidth { before: plan.furniture[a.piece].name.clone(), side: a.side.word(), clear_m: json::round(a.clear) }).collect(),
+        aisles: aisles
+            .iter()
+            .map(|a| AisleWidth { before: plan.furniture[a.piece].name.clone(), side: a.side.word(), clear_m: json::round(a.clear) })
+            .collect(),
         clear_floor_m2: json::round(world.clear_floor),
         seats: world.seats.len(),
         disagree: disagree(world),

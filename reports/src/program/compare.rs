@@ -86,4 +86,3 @@ fn report(c: &Comparison) -> String {
     text += &format!("\n{}\n", words::caution(world.scenario.guests, world.clear_floor));
     text
 }
-

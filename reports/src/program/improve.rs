@@ -84,4 +84,3 @@ fn others(i: &Improvement) -> String {
     }
     text
 }
-

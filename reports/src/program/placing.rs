@@ -60,4 +60,3 @@ fn report(p: &Placing) -> String {
     text += &format!("\n{}\n", words::caution(p.world.scenario.guests, p.world.clear_floor));
     text
 }
-

@@ -58,6 +58,12 @@ pub fn bound(seconds: f64) -> String {
     duration(seconds.max(1.0))
 }
 
+/// With a capital, to stand alone.
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
+}
+
 /// "1 guest", "40 guests".
 pub fn guests(n: u32) -> String {
     if n == 1 { "1 guest".into() } else { format!("{n} guests") }
@@ -153,6 +159,13 @@ pub fn likely(e: Estimate, text: impl Fn(f64) -> String) -> String {
     if e.low == e.high || low == high { String::new() } else { format!(" (likely {low} to {high})") }
 }
 
+/// "(likely 66 to 82 in 100)" for shares of evenings.
+pub fn likely_evenings(e: Estimate) -> String {
+    let hundredths = |share: f64| format!("{:.0}", share * 100.0);
+    let (low, high) = (hundredths(e.low), hundredths(e.high));
+    if e.low == e.high || low == high { String::new() } else { format!(" (likely {low} to {high} in 100)") }
+}
+
 fn percent(share: f64) -> String {
     format!("{:.0} %", share * 100.0)
 }
@@ -219,16 +232,12 @@ pub fn told(world: &World, v: &Verdict) -> Told {
         Subject::JamRisk(place) => (
             shown(&world.places[*place].name),
             format!("jams on {}", evenings(e.value)),
-            likely(e, percent_of_evenings),
+            likely_evenings(e),
             format!("{} evenings", percent_of_evenings(v.bound)),
         ),
         Subject::Wait(s) => (spot(world, *s), format!("9 visits in 10 wait less than {}", bound(e.value)), likely(e, duration), duration(v.bound)),
-        Subject::SeatsShort => {
-            ("seats".into(), format!("{} of those who want one find none", percent(e.value)), likely(e, percent), percent(v.bound))
-        }
-        Subject::CoatsOver => {
-            ("coats".into(), format!("{:.1} have no place", e.value), likely(e, |x| format!("{:.1}", x.max(0.0))), format!("{:.0}", v.bound))
-        }
+        Subject::SeatsShort => ("seats".into(), format!("{} of those who want one find none", percent(e.value)), likely(e, percent), percent(v.bound)),
+        Subject::CoatsOver => ("coats".into(), format!("{:.1} have no place", e.value), likely(e, |x| format!("{:.1}", x.max(0.0))), format!("{:.0}", v.bound)),
         Subject::ClearFloor => {
             ("clear floor".into(), format!("{} a guest", area_each(e.value, system)), String::new(), format!("at least {}", area_each(v.bound, system)))
         }
@@ -242,20 +251,38 @@ pub fn verdict(world: &World, v: &Verdict) -> String {
     format!("{:<14} {}: {}{}; you accept {}", t.state, t.what, t.measured, t.likely, t.accepted)
 }
 
-/// The sentence that answers the question.
+/// The sentence that answers the question: what is worst, how often, when and why.
 pub fn sentence(world: &World, e: &Evening) -> String {
-    let guests = world.scenario.guests;
-    let worst = e.worst();
-    let jammed = e.jams_first();
-    match (jammed, worst) {
+    let with = format!("With {}", guests(world.scenario.guests));
+    if let Some(v) = e.trouble().filter(|v| !matches!(v.subject, Subject::JamRisk(_))) {
+        let t = told(world, v);
+        return format!("{with} {}: {}{}; you accept {}.", trouble(world, v.subject), t.measured, t.likely, t.accepted);
+    }
+    match (e.jams_first(), e.worst()) {
         (Some(p), _) => {
             let often = evenings(p.jam_risk.value);
-            format!("With {guests} guests {} jams on {often}{}{}.", place(world, p.place), when(world, p), because(world, p))
+            format!("{with} {} jams on {often}{}{}.", place(world, p.place), when(world, p), because(world, p))
         }
         (None, Some(p)) => {
-            format!("With {guests} guests nothing jams on any simulated evening; most time is lost at {}{}.", place(world, p.place), because(world, p))
+            format!("{with} nothing jams on any simulated evening; most time is lost at {}{}.", place(world, p.place), because(world, p))
         }
-        (None, None) => format!("With {guests} guests nobody is held up anywhere."),
+        (None, None) => format!("{with} nobody is held up anywhere."),
+    }
+}
+
+/// "one more limit does not hold".
+pub fn more_limits(n: usize) -> String {
+    if n == 1 { "one more limit does not hold".into() } else { format!("{n} more limits do not hold") }
+}
+
+/// A limit that does not hold, in a few words.
+pub fn trouble(world: &World, subject: Subject) -> String {
+    match subject {
+        Subject::JamRisk(at) => format!("{} jams too often", place(world, at)),
+        Subject::Wait(s) => format!("the line for {} is too long", spot(world, s)),
+        Subject::SeatsShort => "there are too few seats".into(),
+        Subject::CoatsOver => "there are too many coats".into(),
+        Subject::ClearFloor => "there is too little floor".into(),
     }
 }
 
@@ -363,7 +390,7 @@ pub fn jam_number(e: &Evening) -> Number {
     Number {
         what: "evenings with a jam".into(),
         says: evenings(e.any_jam.value),
-        likely: likely(e.any_jam, percent_of_evenings),
+        likely: likely_evenings(e.any_jam),
         more: String::new(),
         value: e.any_jam,
         key: "/any_jam".into(),
@@ -423,16 +450,15 @@ fn to_try_at(world: &World, e: &Evening, at: usize) -> String {
             format!("a second place for {}, away from {there}", what(world.spots[s].serves))
         }
         Some(Cause::Talking | Cause::Seated | Cause::Hosting | Cause::Served(_)) => {
-            format!("a piece of furniture out of {there}, or drinks in another room that draw people away")
+            format!("less furniture in {there}, or drinks in another room too")
         }
-        Some(Cause::Oncoming | Cause::SameWay) | None => format!("a wider way at {there}, or less furniture in it"),
+        Some(Cause::Oncoming | Cause::SameWay) | None => format!("a wider way at {there}, or less furniture there"),
     }
 }
 
 /// What to look at next.
 pub fn next_step(e: &Evening) -> String {
-    let broken = e.limits.iter().find(|v| !v.holds);
-    match broken.map(|v| &v.subject) {
+    match e.trouble().map(|v| &v.subject) {
         None => "How many more? Ask `elbowroom capacity` with this file".into(),
         Some(Subject::JamRisk(_)) => "What would help? Ask `elbowroom improve` with this file; how many fit, `elbowroom capacity`".into(),
         Some(Subject::Wait(_)) => {

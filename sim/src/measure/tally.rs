@@ -129,4 +129,3 @@ pub enum Count {
     GaveUp,
     Stuck,
 }
-

@@ -128,6 +128,13 @@ impl Evening {
         self.limits.iter().all(|v| v.holds)
     }
 
+    /// What is worst: the most strained jam that does not hold, or else the most strained limit that does not.
+    pub fn trouble(&self) -> Option<&Verdict> {
+        let mut broken = self.limits.iter().filter(|v| !v.holds);
+        let jam = broken.clone().find(|v| matches!(v.subject, Subject::JamRisk(_)));
+        jam.or_else(|| broken.next())
+    }
+
     /// The place that jams most often, if any does.
     pub fn jams_first(&self) -> Option<&PlaceReport> {
         self.worst().filter(|p| p.jam_risk.value > 0.0)
