@@ -89,6 +89,46 @@ impl Desk {
     }
 }
 
+/// A plan, an evening and an option whose names try to break out of everything they are written into.
+pub fn hostile(desk: Desk) -> Desk {
+    let long = "very long ".repeat(400);
+    let unbroken = "x".repeat(4000);
+    let plan = format!(
+        r##"format = 1
+title = "</title><script>window.ran=1</script> {long}"
+room = [
+  {{ name = "<script>window.ran=1</script>", size = [6, 20] }},
+  {{ name = "\"><img src=x onerror=window.ran=1>", size = [18, 20], east_of = "<script>window.ran=1</script>" }},
+  {{ name = "{unbroken}", size = [8, 8], west_of = "<script>window.ran=1</script>", use = "powder" }},
+  {{ name = "غرفة المعيشة", size = [16, 12], north_of = "\"><img src=x onerror=window.ran=1>", use = "living" }},
+]
+opening = [
+  {{ joins = ["outside", "<script>window.ran=1</script>"], wall = "south", name = "</svg><script>window.ran=1</script>" }},
+  {{ joins = ["<script>window.ran=1</script>", "\"><img src=x onerror=window.ran=1>"], style = "cased", width = "40in", name = "\u202Egnp.exe]]>--><!--" }},
+  {{ joins = ["<script>window.ran=1</script>", "{unbroken}"], name = "' onload='window.ran=1" }},
+  {{ joins = ["\"><img src=x onerror=window.ran=1>", "غرفة المعيشة"], style = "cased", width = "5ft", name = "#010203" }},
+]
+furniture = [
+  {{ kind = "bar", name = "</style><style>body{{display:none}}", room = "\"><img src=x onerror=window.ran=1>", north = 0, east = "1ft" }},
+  {{ kind = "table", name = "🎉🥳🍷", room = "غرفة المعيشة" }},
+  {{ kind = "rack", name = "{{{{7*7}}}} ${{7*7}} &lt;b&gt;", room = "<script>window.ran=1</script>", north = 0 }},
+]
+"##
+    );
+    let evening = r#"format = 1
+plan = "plan.toml"
+title = "<b>Party</b> \u2028 </script><script>window.ran=1</script>"
+occasion = "cocktails"
+guests = 16
+start = "7pm"
+lasts = "1h"
+[[option]]
+name = "</script><script>window.ran=1</script>"
+remove = ["🎉🥳🍷"]
+"#;
+    desk.with("plan.toml", &plan).with("evening.toml", evening)
+}
+
 fn row(line: &str) -> Row {
     let f: Vec<&str> = line.split(',').collect();
     let number = |i: usize| f[i].parse::<f64>().expect("a number in a trace");

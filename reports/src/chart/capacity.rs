@@ -19,7 +19,8 @@ const TOP: f64 = 2.5;
 pub fn capacity(world: &World, c: &Capacity, sentence: &str, mount: Mount) -> Result<String, Undrawn> {
     let mut sheet = Sheet::new();
     let mut y = head(&mut sheet, mount, "How many guests", sentence) + 6.0;
-    y = sheet.paragraph(
+    if let Mount::Alone(_) = mount {
+        y = sheet.paragraph(
         (MARGIN, y),
         "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is what you accept, the blue band is where the limit gives out",
         SMALL,
@@ -27,6 +28,7 @@ pub fn capacity(world: &World, c: &Capacity, sentence: &str, mount: Mount) -> Re
         SOFT,
         false,
     ) + 6.0;
+    }
     let shown: Vec<&LimitCurve> = c.limits.iter().take(MOST).collect();
     let range = range(&shown);
     for (i, limit) in shown.iter().enumerate() {

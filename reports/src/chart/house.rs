@@ -405,23 +405,25 @@ pub fn plan(plan: &Plan, mount: Mount) -> Result<String, Undrawn> {
     sheet.svg()
 }
 
-/// The clear width beside each opening.
+/// The clear width beside each opening, on the side where there is room for the figure; `check` lists those that find none.
 fn widths(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
-    let mut taken = vec![];
+    let mut taken: Vec<[f64; 4]> = vec![];
     for o in &plan.openings {
         let text = words::drawn_width(o.clear, plan.system);
-        let w = text_width(&text, TINY);
+        let size = (text_width(&text, TINY), TINY);
         let vertical = o.along.0.abs() < 0.5;
-        let off = if vertical { frame.long(o.depth / 2.0) + w / 2.0 + 6.0 } else { frame.long(o.depth / 2.0) + TINY * 0.8 };
+        let off = frame.long(o.depth / 2.0) + if vertical { size.0 / 2.0 + 6.0 } else { TINY * 0.8 };
         let middle = frame.xy(o.centre);
-        // into the larger room, where there is room for the figure
-        let area = |r: Option<usize>| r.map_or(f64::INFINITY, |r| plan.rooms[r].area());
-        let sign = if area(o.rooms[1]) > area(o.rooms[0]) { 1.0 } else { -1.0 };
-        let at = (middle.0 + o.through.0 * off * sign, middle.1 - o.through.1 * off * sign);
         let ends = [frame.xy(o.point(-o.clear / 2.0, 0.0)), frame.xy(o.point(o.clear / 2.0, 0.0))];
         sheet.line(ends.to_vec(), MARK, 2.0);
-        sheet.write(at, &text, Ink { size: TINY, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true });
-        taken.push([at.0 - w / 2.0, at.1 - TINY / 2.0, at.0 + w / 2.0, at.1 + TINY / 2.0]);
+        // into the larger room, where there is more room for the figure
+        let area = |r: Option<usize>| r.map_or(f64::INFINITY, |r| plan.rooms[r].area());
+        let larger = if area(o.rooms[1]) > area(o.rooms[0]) { 1.0 } else { -1.0 };
+        let beside = |sign: f64| (middle.0 + o.through.0 * off * sign, middle.1 - o.through.1 * off * sign);
+        if let Some(at) = [beside(larger), beside(-larger)].into_iter().find(|at| taken.iter().all(|t| overlap(t, *at, size) <= 0.0)) {
+            sheet.write(at, &text, Ink { size: TINY, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true });
+            taken.push([at.0 - size.0 / 2.0, at.1 - size.1 / 2.0, at.0 + size.0 / 2.0, at.1 + size.1 / 2.0]);
+        }
     }
     taken
 }
@@ -458,11 +460,11 @@ fn outer_dimensions(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     let (a, b) = (frame.at(w, s - off), frame.at(e, s - off));
     sheet.line(vec![a, b], MARK, 1.0);
     sheet.write(
-        ((a.0 + b.0) / 2.0, a.1),
+        ((a.0 + b.0) / 2.0, a.1 - SMALL * 0.6),
         &words::length(e - w, plan.system),
         Ink { size: SMALL, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true },
     );
     let (a, b) = (frame.at(e + off, s), frame.at(e + off, n));
     sheet.line(vec![a, b], MARK, 1.0);
-    sheet.write_up((a.0, (a.1 + b.1) / 2.0), &words::length(n - s, plan.system), SMALL, MARK);
+    sheet.write_up((a.0 - SMALL * 0.6, (a.1 + b.1) / 2.0), &words::length(n - s, plan.system), SMALL, MARK);
 }

@@ -27,16 +27,19 @@ pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) 
     );
     let y = waits(&mut sheet, world, &spots, y + 6.0);
     let y = sheet.paragraph((MARGIN, y + 20.0), "How long the lines get", TEXT + 3.0, WIDTH - 2.0 * MARGIN, INK, true);
-    let y = sheet.paragraph(
-        (MARGIN, y),
-        "People in line through the evening: the typical evening, and the band that 8 evenings in 10 keep to",
-        SMALL,
-        WIDTH - 2.0 * MARGIN,
-        SOFT,
-        false,
-    );
+    let mut y = y;
+    if let Mount::Alone(_) = mount {
+        y = sheet.paragraph(
+            (MARGIN, y),
+            "People in line through the evening: the typical evening, and the band that 8 evenings in 10 keep to",
+            SMALL,
+            WIDTH - 2.0 * MARGIN,
+            SOFT,
+            false,
+        );
+    }
     let most = spots.iter().map(|s| highest(trials, s.spot)).fold(1.0, f64::max).ceil();
-    let mut y = y + 4.0;
+    y += 4.0;
     for s in &spots {
         y = small_chart(&mut sheet, world, trials, s, most, y);
     }

@@ -20,13 +20,15 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     let mut album = Album::new(&here);
     let evening = answer(world, trials);
     let first = c.limits.first().filter(|l| l.gives != Gives::Never).map(|l| l.subject);
-    let played = Played::new(world, trials, &evening).with_worst(first.and_then(mark));
+    let played = Played::new(world, trials, &evening).with_worst(first.and_then(mark)).listing(c.limits.iter().map(|l| l.subject).collect());
     let house = played.house(&mut album)?;
     let svg = album.draw_about("capacity", &foot, |mount| chart::capacity(world, c, &sentence, mount))?;
     let mut numbers = vec![guests(c)];
     numbers.extend([words::wait_number(world, &evening), words::lost_number(&evening)].map(|n| with_guests(n.into(), world.scenario.guests)));
     let mut blocks: Vec<Block> = words::capacity::invite(world, c).into_iter().map(|(_, says)| Block::Text(says)).collect();
-    blocks.push(Block::Table(limits(c)));
+    let [out, never] = limits(c);
+    blocks.push(Block::Table(out));
+    blocks.extend((!never.rows.is_empty()).then_some(Block::Fold(never)));
     blocks.push(Block::Picture(curves(c, svg)));
     let told = format!("The evening with {}", words::guests(world.scenario.guests));
     let mut sections = vec![Section::new("What gives out first, and what next", blocks), played.limits().headed(told)];
@@ -80,8 +82,8 @@ fn where_it_gives_out(c: &Capacity) -> Fact {
     Fact::new(WHERE, says, more)
 }
 
-/// Every limit with the headcount it allows.
-fn limits(c: &Capacity) -> Table {
+/// Limits that give out, with the headcount each allows; and those that do not.
+fn limits(c: &Capacity) -> [Table; 2] {
     let row = |(i, l): (usize, &LimitCurve)| {
         let key = format!("/limits/{i}");
         let allows = match whole(l.gives) {
@@ -89,10 +91,14 @@ fn limits(c: &Capacity) -> Table {
             Some(w) => Cell::figure(words::capacity::guests(w), key.clone() + "/headcount", w.estimate()),
             None => Cell::text(format!("more than {}", c.looked)),
         };
-        vec![Cell::text(words::capacity::gives_out(&c.at.0, l.subject)), allows, Cell::plain(words::capacity::breaks(&c.at.0, l), key + "/bound", l.bound)]
+        vec![Cell::plain(words::capacity::breaks(&c.at.0, l), key + "/bound", l.bound), allows]
     };
-    let head = ["what gives out", "guests", "when"].map(String::from).into();
-    Table { caption: "Each limit and the guests it allows".into(), head, rows: c.limits.iter().enumerate().map(row).collect() }
+    let table = |caption: &str, never: bool| Table {
+        caption: caption.into(),
+        head: ["what gives out", "guests before it does"].map(String::from).into(),
+        rows: c.limits.iter().enumerate().filter(|(_, l)| (l.gives == Gives::Never) == never).map(row).collect(),
+    };
+    [table("What gives out, and how many guests fit before it does", false), table("What was not seen to give out", true)]
 }
 
 /// The chart with its points.

@@ -15,6 +15,8 @@ pub struct Checked<'a> {
     pub aisles: &'a [Aisle],
     /// Measures that cannot all be true, or that surprise.
     pub disagree: &'a [String],
+    /// The sentence.
+    pub answer: &'a str,
 }
 
 /// Puts it together.
@@ -23,7 +25,6 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
     let foot = Foot { title: words::shown(&plan.title), run: json::program() };
     let mut album = Album::new(&foot);
     let svg = album.draw("plan", |mount| chart::plan(plan, mount))?;
-    let answer = answer(c);
     let disagree = if c.disagree.is_empty() { Block::Text("Nowhere.".into()) } else { Block::List(c.disagree.to_vec()) };
     let sections = vec![
         Section::new("Rooms", vec![Block::Table(rooms(world))]),
@@ -35,13 +36,13 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
         about: foot.title.clone(),
         house: Picture {
             svg,
-            finding: format!("The plan with its dimensions. {answer}"),
+            finding: format!("The plan with its dimensions. {}", c.answer),
             caption: "Clear inside dimensions; clear widths of openings in blue.".into(),
             numbers: rooms(world).unkeyed(),
         },
         facts: [floor(world), narrowest(world), next(c)],
         numbers: numbers(world),
-        answer,
+        answer: c.answer.to_string(),
         sections,
         assumed: json::assumed(world),
         evidence: words::evidence(),
@@ -49,17 +50,6 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
         caution: words::CAUTION.into(),
     };
     album.shown(page, world, &Field { cells: &[], worst: None, highest: 0.0 })
-}
-
-/// The sentence: what was understood, and whether anything disagrees.
-fn answer(c: &Checked) -> String {
-    let plan = &c.world.plan;
-    let disagree = match c.disagree.len() {
-        0 => "all measures agree".to_string(),
-        1 => "one measure disagrees".to_string(),
-        n => format!("{n} measures disagree"),
-    };
-    format!("{} rooms with {} of clear floor for guests; {disagree}.", plan.rooms.len(), words::area(c.world.clear_floor, plan.system))
 }
 
 fn floor(world: &World) -> Fact {

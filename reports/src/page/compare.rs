@@ -19,7 +19,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     let evening = answer(world, trials);
     let played = Played::new(world, trials, &evening).on_scale(highest(c));
     let house = played.house(&mut album)?;
-    let mut blocks = vec![Block::Table(arrangements(c))];
+    let mut blocks = vec![Block::Table(arrangements(c)), Block::Text(words::compare::REDRAW.into())];
     let ranked = c.ranked();
     if let Some(&best) = ranked.first() {
         blocks.push(Block::Picture(difference(&mut album, &(world, trials), (c, best), &self::foot(loaded, c, best))?));
@@ -57,23 +57,38 @@ fn highest(c: &Comparison) -> f64 {
 
 /// Every arrangement, the best first, the one they are held against last.
 fn arrangements(c: &Comparison) -> Table {
+    let costs = c.cases.iter().any(|case| case.cost.is_some());
     let row = |i: usize| {
         let (s, key) = (c.standings[i], format!("/arrangements/{i}"));
-        let against = if i == 0 {
-            Cell::text("")
-        } else {
-            Cell::figure(words::compare::against(s.against, c.race.trials[i].len()), key.clone() + "/against/minutes", s.against.difference)
-        };
         let guests = s.guests.map_or(Cell::text("not asked"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
-        let cost = c.cases[i].cost.map_or(Cell::text(""), |cost| Cell::plain(format!("{cost:.0}"), key.clone() + "/cost", cost));
-        let per = s.gain_per_1000.map_or(Cell::text(""), |e| Cell::figure(words::compare::per_1000(e), key.clone() + "/gain_per_1000", e));
-        let lost =
-            Cell::figure(format!("{}{}", words::compare::minutes(s.lost.value), words::likely(s.lost, words::compare::minutes)), key + "/minutes_lost", s.lost);
-        vec![Cell::text(words::shown(&c.cases[i].name)), lost, against, guests, cost, per]
+        let lost = format!("{}{}", words::compare::minutes(s.lost.value), words::likely(s.lost, words::compare::minutes));
+        let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), Cell::figure(lost, key.clone() + "/minutes_lost", s.lost)];
+        cells.extend(if i == 0 { [Cell::default(), Cell::default()] } else { against(s.against, &(key.clone() + "/against")) });
+        cells.push(guests);
+        if costs {
+            cells.push(c.cases[i].cost.map_or(Cell::default(), |cost| Cell::plain(format!("{cost:.0}"), key.clone() + "/cost", cost)));
+            cells.push(s.gain_per_1000.map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key + "/gain_per_1000", e)));
+        }
+        cells
     };
-    let head = ["arrangement", "minutes lost a guest", "against the first", "comfortable for", "cost", "guests for each 1,000 of cost"];
-    let rows = c.ranked().into_iter().chain([0]).map(row).collect();
-    Table { caption: "Arrangements, the best first; the last is what they are held against".into(), head: head.map(String::from).into(), rows }
+    let mut head = vec!["arrangement", "minutes lost a guest", AGAINST[0], AGAINST[1], "comfortable for"];
+    head.extend(costs.then_some(["cost", "guests for each 1,000 of cost"]).into_iter().flatten());
+    Table {
+        caption: "Arrangements, the best first; the last is what they are held against".into(),
+        head: head.into_iter().map(String::from).collect(),
+        rows: c.ranked().into_iter().chain([0]).map(row).collect(),
+    }
+}
+
+/// Heads of the columns of [`against`].
+pub(super) const AGAINST: [&str; 2] = ["minutes less or more", "better, of 100 redraws"];
+
+/// A paired difference as two cells: minutes a guest, and how many redraws of the evenings it is better in.
+pub(super) fn against(p: Paired, key: &str) -> [Cell; 2] {
+    let d = p.difference;
+    let minutes = format!("{} {} (likely {})", words::compare::minutes(d.value), if d.value < 0.0 { "less" } else { "more" }, words::compare::ends(d));
+    let minutes = if p.is_same() { "the same".to_string() } else { minutes };
+    [Cell::figure(minutes, format!("{key}/minutes"), d), Cell::plain(format!("{:.0}", p.better * 100.0), format!("{key}/better"), p.better)]
 }
 
 /// What the best arrangement changes, and where.
@@ -148,11 +163,19 @@ fn what_to_change(c: &Comparison) -> Fact {
         return Fact::new(CHANGE, "nothing", "");
     };
     let p: Paired = c.standings[best].against;
-    let (name, how) = (quoted(&c.cases[best].name), words::compare::against(p, c.race.trials[best].len()));
+    let (name, how) = (quoted(&c.cases[best].name), how(p, c.race.trials[best].len()));
     match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
         (false, true) => Fact::new(CHANGE, name, how),
         (true, _) => Fact::new(CHANGE, "nothing", how),
         (false, false) => Fact::new(CHANGE, "nothing", format!("with {name} {how}")),
+    }
+}
+
+/// How sure a difference is, without the redraws.
+fn how(p: Paired, evenings: usize) -> String {
+    match (p.is_same(), p.is_clear()) {
+        (false, true) => words::compare::difference(p),
+        _ => words::compare::against(p, evenings),
     }
 }
 

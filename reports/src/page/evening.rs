@@ -18,17 +18,25 @@ pub(super) struct Played<'a> {
     held: Vec<f64>,
     worst: Option<Worst>,
     highest: f64,
+    /// Limits in the order of answer.json.
+    listed: Vec<Subject>,
 }
 
 impl<'a> Played<'a> {
     /// The worst place is that of the trouble; or else where it jams most often, or where most time is lost.
     pub(super) fn new(world: &'a World, trials: &'a Ensemble, evening: &'a Evening) -> Played<'a> {
-        Played { world, trials, evening, held: trials.holdups(), worst: worst(evening), highest: 0.0 }
+        let listed = evening.limits.iter().map(|v| v.subject).collect();
+        Played { world, trials, evening, held: trials.holdups(), worst: worst(evening), highest: 0.0, listed }
     }
 
     /// The same with another worst place, if there is one.
     pub(super) fn with_worst(self, worst: Option<Worst>) -> Played<'a> {
         Played { worst: worst.or(self.worst), ..self }
+    }
+
+    /// The same where answer.json lists other limits, or in another order.
+    pub(super) fn listing(self, listed: Vec<Subject>) -> Played<'a> {
+        Played { listed, ..self }
     }
 
     /// The same on a scale that reaches so high; see [`chart::highest`].
@@ -109,20 +117,19 @@ impl<'a> Played<'a> {
 
     /// Every limit against its measure.
     pub(super) fn limits(&self) -> Section {
-        let row = |(i, v): (usize, &Verdict)| {
+        let row = |v: &Verdict| {
             let t = words::told(self.world, v);
-            let measured = format!("{}{}", t.measured, t.likely);
-            vec![
-                Cell::text(t.what),
-                Cell::plain(measured, format!("/limits/{i}/value"), v.value.value),
-                Cell::plain(t.accepted, format!("/limits/{i}/bound"), v.bound),
-                Cell::text(t.state.to_lowercase()),
-            ]
+            let figure = |says: String, of: &str, value: f64| match self.listed.iter().position(|s| *s == v.subject) {
+                Some(i) => Cell::plain(says, format!("/limits/{i}/{of}"), value),
+                None => Cell::text(says),
+            };
+            let measured = figure(format!("{}{}", t.measured, t.likely), "value", v.value.value);
+            vec![Cell::text(t.what), measured, figure(t.accepted, "bound", v.bound), Cell::text(t.state.to_lowercase())]
         };
         let table = |caption: String, which: &dyn Fn(&Verdict) -> bool| Table {
             caption,
             head: ["limit", "measured", "you accept", "stands"].map(String::from).into(),
-            rows: self.evening.limits.iter().enumerate().filter(|(_, v)| which(v)).map(row).collect(),
+            rows: self.evening.limits.iter().filter(|v| which(v)).map(row).collect(),
         };
         let guests = words::guests(self.world.scenario.guests);
         let strained = table(format!("Limits with {guests} that do not hold, or hardly"), &|v| !v.holds || !v.is_clear());

@@ -1,6 +1,6 @@
 //! The page of `improve`: the changes that buy most, and the evening as it is.
 
-use super::compare::{changes, gained, less};
+use super::compare::{AGAINST, against, changes, gained, less};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, HOW_MANY, Page, Section, Shown, Table, about};
 use crate::chart::{Foot, Undrawn};
@@ -15,7 +15,7 @@ pub fn improve(loaded: &Loaded, i: &Improvement, sentence: &str) -> Result<Shown
     let mut album = Album::new(&foot);
     let played = Played::new(world, trials, &i.as_it_is);
     let house = played.house(&mut album)?;
-    let mut blocks = vec![Block::Table(best(i))];
+    let mut blocks = vec![Block::Table(best(i)), Block::Text(words::compare::REDRAW.into())];
     if let Some(first) = i.best.first() {
         let name = change(i, first);
         let after = (&i.race.worlds[first.world], &i.race.trials[first.world]);
@@ -48,12 +48,12 @@ fn change(i: &Improvement, b: &Best) -> String {
 fn best(i: &Improvement) -> Table {
     let row = |(n, b): (usize, &Best)| {
         let key = format!("/best/{n}");
-        let against = Cell::figure(words::compare::against(b.against, i.evenings as usize), key.clone() + "/against/minutes", b.against.difference);
         let guests = b.guests.map_or(Cell::text("not asked"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
         let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(words::capacity::gain(e), key + "/gain", e));
-        vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), against, guests, gain]
+        let [minutes, better] = against(b.against, &format!("/best/{n}/against"));
+        vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), minutes, better, guests, gain]
     };
-    let head = ["change", "takes", "against as it is", "comfortable for", "gained"].map(String::from).into();
+    let head = ["change", "takes", AGAINST[0], AGAINST[1], "comfortable for", "gained"].map(String::from).into();
     Table {
         caption: format!("The best single changes, each over the same {} fresh evenings", i.evenings),
         head,

@@ -1,6 +1,6 @@
 //! The page of `where`: the best places on a map, and the evening as it is.
 
-use super::compare::less;
+use super::compare::{AGAINST, against, less};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
 use crate::chart::{self, Foot, Undrawn};
@@ -51,19 +51,16 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
         let key = format!("/best/{i}");
         let says = if i == 0 { format!("today: {}", words::placing::stands(p, f.place)) } else { words::placing::exactly(p, f.place) };
         let lost = format!("{}{}", words::compare::minutes(f.lost.value), words::likely(f.lost, words::compare::minutes));
-        let against = if i == 0 {
-            Cell::text("")
-        } else {
-            Cell::figure(words::compare::against(f.against, p.evenings as usize), key.clone() + "/against/minutes", f.against.difference)
-        };
-        vec![Cell::text(says), Cell::figure(lost, key + "/minutes_lost", f.lost), against]
+        let mut cells = vec![Cell::text(says), Cell::figure(lost, key.clone() + "/minutes_lost", f.lost)];
+        cells.extend(if i == 0 { [Cell::default(), Cell::default()] } else { against(f.against, &(key + "/against")) });
+        cells
     };
     let table = Table {
         caption: format!("The best places, each over the same {} fresh evenings", p.evenings),
-        head: ["place", "minutes lost a guest", "against today"].map(String::from).into(),
+        head: ["place", "minutes lost a guest", AGAINST[0], AGAINST[1]].map(String::from).into(),
         rows: p.finalists.iter().enumerate().map(row).collect(),
     };
-    let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table)];
+    let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table), Block::Text(words::compare::REDRAW.into())];
     if let Some(first) = p.finalists.get(1) {
         let what = "To keep the best, paste this at the end of the scenario; `compare` then holds it against the others.".to_string();
         blocks.push(Block::Lines(what, words::placing::paste(p, first.place)));

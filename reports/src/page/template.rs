@@ -89,7 +89,7 @@ fn part(block: &Block) -> Markup {
         Block::Picture(p) => picture(p),
         Block::Table(t) => table(t),
         Block::Fold(t) => fold(&t.caption, t),
-        Block::Lines(what, lines) => html! { p { (what) } pre tabindex="0" role="region" aria-label=(what) { code { (lines) } } },
+        Block::Lines(what, lines) => html! { p { (what) } pre tabindex="0" role="group" aria-label=(what) { code { (lines) } } },
         Block::Replay(r) => replay(r),
     }
 }
@@ -116,7 +116,7 @@ fn fold(summary: &str, t: &Table) -> Markup {
 
 fn table(t: &Table) -> Markup {
     html! {
-        div.scroll tabindex="0" role="region" aria-label=(t.caption) {
+        div.scroll tabindex="0" role="group" aria-label=(t.caption) {
             table {
                 caption { (t.caption) }
                 thead { tr { @for h in &t.head { th scope="col" { (h) } } } }

@@ -18,6 +18,7 @@ struct Understood {
     program: String,
     question: &'static str,
     inputs: json::Inputs,
+    answer: String,
     rooms: Vec<RoomSize>,
     openings: Vec<ClearWidth>,
     aisles: Vec<AisleWidth>,
@@ -65,7 +66,7 @@ pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> R
     let aisles = aisles(&world);
     let understood = understood(&loaded, &world, &aisles);
     let answered = Answered { text: report(&world, &aisles, &understood), json: json::text(&understood)? };
-    let checked = page::Checked { world: &world, aisles: &aisles, disagree: &understood.disagree };
+    let checked = page::Checked { world: &world, aisles: &aisles, disagree: &understood.disagree, answer: &understood.answer };
     answered.tell(&args.output, folder, || page::check(&checked), (out, err))
 }
 
@@ -89,11 +90,13 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
         clear_m: json::round(o.clear),
         open: world.open[i],
     };
+    let disagree = disagree(world);
     Understood {
         format: json::FORMAT,
         program: json::program(),
         question: "check",
         inputs: json::inputs(loaded),
+        answer: words::understood(world, disagree.len()),
         rooms: plan.rooms.iter().map(size).collect(),
         openings: plan.openings.iter().enumerate().map(clear).collect(),
         aisles: aisles
@@ -102,7 +105,7 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
             .collect(),
         clear_floor_m2: json::round(world.clear_floor),
         seats: world.seats.len(),
-        disagree: disagree(world),
+        disagree,
         assumed: json::assumed(world),
         caution: words::CAUTION.to_string(),
     }
@@ -111,7 +114,7 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
 fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     let plan = &world.plan;
     let system = plan.system;
-    let mut text = format!("{}\n\nRooms (clear inside)\n", plan.title);
+    let mut text = format!("{}\n{}\n\nRooms (clear inside)\n", words::shown(&plan.title), u.answer);
     for r in &plan.rooms {
         let [w, s, e, n] = r.bounds();
         text += &format!(

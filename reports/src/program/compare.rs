@@ -83,6 +83,7 @@ fn report(c: &Comparison) -> String {
         }
     }
     let world = &c.race.worlds[0];
+    text += &format!("{}\n", words::compare::REDRAW);
     text += &format!("\n{}\n", words::caution(world.scenario.guests, world.clear_floor));
     text
 }

@@ -122,7 +122,8 @@ pub fn row(world: &World, limit: &LimitCurve) -> String {
 
 /// A gain of guests: "4 guests more (likely 2 to 6)".
 pub fn gain(e: Estimate) -> String {
-    let (value, low, high) = (e.value.round(), e.low.round(), e.high.round());
+    // no -0
+    let (value, low, high) = (e.value.round() + 0.0, e.low.round() + 0.0, e.high.round() + 0.0);
     let word = if value < 0.0 { "fewer" } else { "more" };
     let guests = if value.abs() == 1.0 { "guest" } else { "guests" };
     format!("{:.0} {guests} {word} (likely {low:+.0} to {high:+.0})", value.abs())

@@ -27,6 +27,10 @@ pub fn difference(p: Paired) -> String {
     format!("each guest loses {} min {} (likely {})", minutes(d.value), if d.value < 0.0 { "less" } else { "more" }, ends(d))
 }
 
+/// What a redraw is.
+pub const REDRAW: &str =
+    "A redraw takes as many evenings again out of those simulated, some twice and some not at all: it shows how much hangs on which evenings they were.";
+
 /// Share of resamples of the evenings in which it loses less, in hundredths.
 pub fn better(p: Paired) -> String {
     format!("better in {:.0} of 100 redraws of these evenings", p.better * 100.0)
@@ -53,7 +57,7 @@ pub fn sentence(c: &Comparison) -> String {
     let gained = s.gain.map_or(String::new(), |e| format!("; it takes {}", gain(e)));
     match (p.is_same(), p.is_clear(), p.difference.value < 0.0) {
         (true, ..) => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
-        (_, true, true) => format!("\"{name}\" is better than \"{base}\": {}, {}{gained}.", difference(p), better(p)),
+        (_, true, true) => format!("\"{name}\" is better than \"{base}\": {}{gained}.", difference(p)),
         (_, true, false) => format!("Leave it at \"{base}\": with \"{name}\" {}.", difference(p)),
         (_, false, _) => format!("No difference we can see in {evenings} evenings between \"{name}\" and \"{base}\": {}{gained}.", difference(p)),
     }

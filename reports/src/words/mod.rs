@@ -205,6 +205,18 @@ pub fn spot(world: &World, spot: usize) -> String {
     }
 }
 
+/// What `check` understood: rooms, clear floor for guests, and whether measures disagree.
+pub fn understood(world: &World, disagree: usize) -> String {
+    let measures = match disagree {
+        0 => "all measures agree".to_string(),
+        1 => "one measure disagrees".to_string(),
+        n => format!("{n} measures disagree"),
+    };
+    let rooms = world.plan.rooms.len();
+    let rooms = if rooms == 1 { "One room".to_string() } else { format!("{rooms} rooms") };
+    format!("{rooms} with {} of clear floor for guests; {measures}.", area(world.clear_floor, world.plan.system))
+}
+
 /// A limit in words.
 pub struct Told {
     /// What is limited: "dining room", "seats".

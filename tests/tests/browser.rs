@@ -1,0 +1,59 @@
+//! The page in a real browser. Needs Chromium, node and the packages of `browser/`; without them these tests are counted as ignored.
+#![allow(clippy::unwrap_used)]
+
+use elbowroom_tests::{Desk, demo, hostile};
+use std::process::Command;
+
+/// Drives the browser over folders of answers, and panics with what is wrong.
+fn looked_at(desk: &Desk, folders: &[&str]) {
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/browser/look.mjs");
+    let look = Command::new("node").args([script, "/usr/bin/chromium"]).args(folders.iter().map(|f| desk.at(f))).output().unwrap();
+    let (out, err) = (String::from_utf8_lossy(&look.stdout), String::from_utf8_lossy(&look.stderr));
+    println!("{out}");
+    assert!(look.status.success(), "{out}{err}");
+}
+
+#[test]
+#[cfg_attr(not(browser), ignore = "needs Chromium, node, and `npm ci` in tests/browser")]
+fn pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
+    let desk = Desk::new().with("options.toml", &options());
+    let (cocktails, options, ranch) = (demo("winter-cocktails.toml"), desk.at("options.toml"), demo("ranch.toml"));
+    let traced = desk.at("traces.csv");
+    let asked: [&[&str]; 6] = [
+        &["run", &cocktails, "--trials", "20", "--traces", &traced],
+        &["check", &ranch],
+        &["compare", &options, "--trials", "6"],
+        &["where", &cocktails, "food", "--trials", "6"],
+        &["improve", &cocktails, "--trials", "6", "--guests", "24"],
+        &["capacity", &cocktails, "--trials", "64"],
+    ];
+    let mut folders = vec![];
+    for args in asked {
+        let out = desk.at(args[0]);
+        let ran = desk.run(&[args, &["--quiet", "--out", &out]].concat());
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        folders.push(args[0]);
+    }
+    std::fs::rename(&traced, desk.path("run").join("traces.csv")).unwrap();
+    std::fs::write(desk.path("run").join("traced.json"), r#"{ "guests": 40, "start": 1140 }"#).unwrap();
+    looked_at(&desk, &folders);
+}
+
+#[test]
+#[cfg_attr(not(browser), ignore = "needs Chromium, node, and `npm ci` in tests/browser")]
+fn no_text_from_a_file_runs_in_the_page_or_breaks_it() {
+    let desk = hostile(Desk::new());
+    let evening = desk.at("evening.toml");
+    for (question, more) in [("run", ["--trials", "4"]), ("compare", ["--trials", "3"])] {
+        let out = desk.at(question);
+        let ran = desk.run(&[&[question, &evening, "--quiet", "--out", &out][..], &more].concat());
+        assert_eq!(ran.code, 0, "{}", ran.err);
+    }
+    looked_at(&desk, &["run", "compare"]);
+}
+
+fn options() -> String {
+    let cocktails = std::fs::read_to_string(demo("winter-cocktails.toml")).unwrap();
+    let plan = demo("row-house.toml");
+    cocktails.replace("\"row-house.toml\"", &format!("\"{plan}\"")) + "\n[[option]]\nname = \"no table\"\nremove = [\"table\"]\ncost = 100\n"
+}
