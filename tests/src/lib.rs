@@ -89,6 +89,20 @@ impl Desk {
     }
 }
 
+/// What people read of a text with markup: without tags, entities as their letters, and one space for any.
+pub fn words_of(markup: &str) -> String {
+    let mut text = String::new();
+    for (i, part) in markup.split('<').enumerate() {
+        let read = if i == 0 { part } else { part.split_once('>').map_or("", |p| p.1) };
+        text.push(' ');
+        text.push_str(read);
+    }
+    for (entity, letter) in [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&apos;", "'"), ("&#39;", "'"), ("&amp;", "&")] {
+        text = text.replace(entity, letter);
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// A plan, an evening and an option whose names try to break out of everything they are written into.
 pub fn hostile(desk: Desk) -> Desk {
     let long = "very long ".repeat(400);

@@ -3,6 +3,8 @@
 
 use elbowroom_tests::{demo, run, world};
 use sim::guests::draw;
+use sim::measure::Traces;
+use sim::trial::{Keep, run as run_trial};
 
 fn answer(more: &[&str]) -> String {
     let file = demo("winter-cocktails.toml");
@@ -41,6 +43,15 @@ fn an_option_that_moves_furniture_changes_nobodys_arrival_pace_or_coat() {
     for trial in 0..20 {
         assert_eq!(draw(&base.scenario, 5, trial), draw(&moved.scenario, 5, trial));
     }
+}
+
+#[test]
+fn watching_an_evening_changes_nothing_in_it() {
+    let house = world(&demo("winter-cocktails.toml"), Some(30), None);
+    let played = |traces: Traces| format!("{:?}", run_trial(&house, 5, 3, Keep { traces, bodies: false }).0);
+    let unwatched = played(Traces::None);
+    assert_eq!(unwatched, played(Traces::Changes));
+    assert_eq!(unwatched, played(Traces::All));
 }
 
 #[test]

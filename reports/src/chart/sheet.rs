@@ -264,7 +264,12 @@ pub(super) fn fitted(text: &str, size: f64, width: f64) -> String {
     longest.map_or(String::new(), |n| format!("{}…", chars[..n].iter().collect::<String>()))
 }
 
-/// An SVG of ours as a crisp PNG.
+/// Whether our typeface lacks a letter: it has those of European languages and their punctuation.
+fn is_foreign(c: char) -> bool {
+    !matches!(c, '\u{0000}'..='\u{024f}' | '\u{0370}'..='\u{052f}' | '\u{1e00}'..='\u{1fff}' | '\u{2000}'..='\u{22ff}')
+}
+
+/// An SVG of ours as a crisp PNG. Letters that our typeface lacks are taken from the fonts of the machine, if it has any with them.
 pub fn png(svg: &str) -> Result<Vec<u8>, Undrawn> {
     use resvg::{tiny_skia, usvg};
     let mut options = usvg::Options::default();
@@ -272,6 +277,9 @@ pub fn png(svg: &str) -> Result<Vec<u8>, Undrawn> {
     faces.load_font_data(REGULAR.to_vec());
     faces.load_font_data(BOLD.to_vec());
     faces.set_sans_serif_family(FACE);
+    if svg.chars().any(is_foreign) {
+        faces.load_system_fonts();
+    }
     let tree = usvg::Tree::from_str(svg, &options).map_err(undrawn)?;
     let size = tree.size();
     let mut pixels =

@@ -1,0 +1,170 @@
+//! The page, the card and the replay from outside, without a browser: the same words and numbers everywhere, one file that asks for nothing.
+#![allow(clippy::unwrap_used)]
+
+use elbowroom_tests::{Desk, demo, hostile, words_of};
+use serde_json::Value;
+use std::path::Path;
+
+/// A question's answer as it was told in four ways.
+struct Told {
+    terminal: String,
+    json: Value,
+    page: String,
+    card: String,
+}
+
+fn ask(desk: &Desk, args: &[&str]) -> Told {
+    let out = desk.at(args[0]);
+    let ran = desk.run(&[args, &["--quiet", "--out", &out]].concat());
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let read = |name: &str| std::fs::read_to_string(Path::new(&out).join(name)).unwrap();
+    Told { terminal: ran.out, json: serde_json::from_str(&read("answer.json")).unwrap(), page: read("report.html"), card: read("card.svg") }
+}
+
+/// The sentence of a question and what is told as the headcount are the same on the terminal, in answer.json, on the page and on the card.
+fn agrees(told: &Told) {
+    let sentence = told.json["answer"].as_str().unwrap();
+    assert!(told.terminal.contains(sentence), "the terminal does not say: {sentence}");
+    let page = words_of(&told.page);
+    assert!(page.contains(&words_of(sentence)), "the page does not say: {sentence}");
+    let card = words_of(&told.card);
+    for fact in facts(&told.page) {
+        assert!(card.contains(&fact), "the card does not say `{fact}`: {card}");
+    }
+    assert!(card.contains("not an occupant load, egress, fire"), "no caution on the card");
+    assert!(page.contains("not an occupant load, egress, fire"), "no caution on the page");
+    let seed = format!("seed {}", told.json["seed"]);
+    assert!(page.contains(&seed) && card.contains(&seed), "no seed");
+}
+
+/// The three things to know, as the page has them.
+fn facts(page: &str) -> Vec<String> {
+    let list = page.split("<dl class=\"facts\">").nth(1).unwrap().split("</dl>").next().unwrap();
+    let facts: Vec<String> = list.split("<strong>").skip(1).map(|f| words_of(f.split("</strong>").next().unwrap())).collect();
+    assert_eq!(facts.len(), 3);
+    facts
+}
+
+fn headcount(told: &Told) -> f64 {
+    told.json["headcount"]["value"].as_f64().unwrap()
+}
+
+#[test]
+fn a_run_says_the_same_everywhere() {
+    let desk = Desk::new();
+    let told = ask(&desk, &["run", &demo("winter-cocktails.toml"), "--trials", "12"]);
+    agrees(&told);
+    let page = words_of(&told.page);
+    let numbers: Vec<&str> = told.terminal.lines().skip_while(|l| !l.contains("evenings with a jam")).take(3).map(str::trim).collect();
+    assert_eq!(numbers.len(), 3);
+    for number in numbers {
+        let number = number.replacen(": ", " ", 1);
+        assert!(page.contains(&number), "the page does not say: {number}");
+    }
+    assert!(facts(&told.page)[0].starts_with(&format!("{} guests", headcount(&told))));
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "slow in debug builds")]
+fn every_other_question_says_the_same_everywhere() {
+    let desk = Desk::new();
+    let (cocktails, buffet) = (demo("winter-cocktails.toml"), demo("buffet-dinner.toml"));
+    let capacity = ask(&desk, &["capacity", &cocktails, "--trials", "128"]);
+    agrees(&capacity);
+    assert_eq!(facts(&capacity.page)[0], format!("Comfortable for {} guests", headcount(&capacity)));
+    for args in [&["compare", &cocktails, "--trials", "6"][..], &["where", &buffet, "food", "--trials", "6"], &["improve", &cocktails, "--trials", "6"]] {
+        agrees(&ask(&desk, args));
+    }
+}
+
+#[test]
+fn a_check_has_a_page_and_a_card_too() {
+    let desk = Desk::new();
+    let out = desk.at("plan");
+    assert_eq!(desk.run(&["check", &demo("row-house.toml"), "--out", &out]).code, 0);
+    let page = words_of(&std::fs::read_to_string(desk.path("plan/report.html")).unwrap());
+    assert!(page.contains("dining room to kitchen") && page.contains("42 in"), "{page}");
+    assert!(desk.path("plan/card.png").exists());
+}
+
+#[test]
+fn the_page_is_one_file_that_asks_for_nothing() {
+    let desk = hostile(Desk::new());
+    let evening = desk.at("evening.toml");
+    let told = ask(&desk, &["run", &evening, "--trials", "3"]);
+    assert!(told.page.len() < 2_000_000, "{} bytes", told.page.len());
+    let known = "http://www.w3.org/2000/svg";
+    let addresses = told.page.matches("http").count() - told.page.matches("http-equiv").count();
+    assert_eq!(addresses, told.page.matches(known).count(), "an address other than {known}");
+    assert_eq!(told.page.matches("<script").count(), 2, "a script of somebody else");
+    assert!(!told.page.contains("<img") && !told.page.contains("\" onload=") && !told.page.contains("<b>"));
+    for picture in ["card", "holdups", "crowding", "lines", "plan"] {
+        let svg = std::fs::read_to_string(desk.path("run").join(format!("{picture}.svg"))).unwrap();
+        assert!(!svg.contains("<script") && !svg.contains("<img"), "{picture}.svg holds a text as markup");
+        assert!(desk.path("run").join(format!("{picture}.png")).metadata().unwrap().len() > 1000);
+    }
+}
+
+#[test]
+fn every_file_is_the_same_at_one_and_two_threads() {
+    let desk = Desk::new();
+    let file = demo("winter-cocktails.toml");
+    let written = |threads: &str| {
+        let out = desk.at(threads);
+        assert_eq!(desk.run(&["run", &file, "--trials", "6", "--threads", threads, "--quiet", "--out", &out]).code, 0);
+        let mut files: Vec<(String, Vec<u8>)> = std::fs::read_dir(out)
+            .unwrap()
+            .map(|f| f.unwrap().path())
+            .map(|f| (f.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read(f).unwrap()))
+            .collect();
+        files.sort();
+        files
+    };
+    for (one, two) in written("1").iter().zip(written("2")) {
+        assert!(*one == two, "{} differs", one.0);
+    }
+}
+
+fn evenings(page: &str) -> (usize, Value) {
+    let data = page.split("<script class=\"evenings\" type=\"application/json\">").nth(1).unwrap().split("</script>").next().unwrap();
+    (data.len(), serde_json::from_str(data).unwrap())
+}
+
+#[test]
+fn the_evenings_to_watch_are_the_middle_one_and_the_one_that_nine_in_ten_are_better_than() {
+    let told = ask(&Desk::new(), &["run", &demo("winter-cocktails.toml"), "--trials", "3..24"]);
+    let mut lost: Vec<(f64, u64)> = told.json["per_trial"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|t| (t["lost_s"].as_f64().unwrap() + t["waited_s"].as_f64().unwrap(), t["trial"].as_u64().unwrap()))
+        .collect();
+    lost.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (_, watched) = evenings(&told.page);
+    // of 21: the 11th, and the 19th, which 18 are better than
+    assert_eq!(watched[0]["trial"].as_u64().unwrap(), lost[10].1);
+    assert_eq!(watched[1]["trial"].as_u64().unwrap(), lost[18].1);
+    let jams = told.json["per_trial"].as_array().unwrap().iter().find(|t| t["trial"] == watched[1]["trial"]).unwrap()["jams"].as_u64().unwrap();
+    assert!(watched[1]["jams"].as_array().unwrap().len() as u64 >= jams, "the jams of that evening are missing");
+}
+
+#[test]
+fn sixty_guests_for_four_hours_are_watched_in_less_than_a_megabyte() {
+    let evening = std::fs::read_to_string(demo("summer-evening.toml")).unwrap().replace("ranch.toml", &demo("ranch.toml"));
+    let evening = evening.replace("guests   = 50", "guests   = 60").replace("3h 30min", "4h");
+    assert!(evening.contains("guests   = 60") && evening.contains("\"4h\""));
+    let desk = Desk::new().with("evening.toml", &evening);
+    let told = ask(&desk, &["run", &desk.at("evening.toml"), "--trials", "3"]);
+    let (size, watched) = evenings(&told.page);
+    assert_eq!(watched.as_array().unwrap().len(), 2);
+    assert!(watched[0]["seconds"].as_f64().unwrap() > 4.0 * 3600.0);
+    assert!(size > 50_000 && size < 1_000_000, "{size} bytes");
+}
+
+#[test]
+fn one_guest_on_one_evening_has_a_page() {
+    let told = ask(&Desk::new(), &["run", &demo("ranch.toml"), "--guests", "1", "--occasion", "cocktails", "--trials", "1"]);
+    agrees(&told);
+    let (_, watched) = evenings(&told.page);
+    assert_eq!(watched.as_array().unwrap().len(), 1);
+}
