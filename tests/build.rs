@@ -13,6 +13,7 @@ fn main() {
     }
     if wanted.iter().all(|file| file.exists()) {
         println!("cargo::rustc-cfg=browser");
+        println!("cargo::rustc-env=BROWSER={}", wanted[0].display());
     }
 }
 

@@ -7,7 +7,8 @@ use std::process::Command;
 /// Drives the browser over folders of answers, and panics with what is wrong.
 fn looked_at(desk: &Desk, folders: &[&str]) {
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/browser/look.mjs");
-    let look = Command::new("node").args([script, "/usr/bin/chromium"]).args(folders.iter().map(|f| desk.at(f))).output().unwrap();
+    let browser = option_env!("BROWSER").unwrap_or("chromium");
+    let look = Command::new("node").args([script, browser]).args(folders.iter().map(|f| desk.at(f))).output().unwrap();
     let (out, err) = (String::from_utf8_lossy(&look.stdout), String::from_utf8_lossy(&look.stderr));
     println!("{out}");
     assert!(look.status.success(), "{out}{err}");

@@ -243,22 +243,20 @@ fn box_of(outline: &Polygon<f64>) -> (f64, f64) {
 pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>, mut key: Option<&mut Key>) {
     for (i, room) in plan.rooms.iter().enumerate() {
         let [w, s, e, n] = room.bounds();
-        let (wide, high) = (frame.long(e - w), frame.long(n - s));
-        let whole = name_lines(&words::shown(&room.name), wide, high);
-        let Some(lines) = whole.or_else(|| Some(NameLines::one(key.as_mut()?.number(&room.name), TINY, false))) else {
+        let whole = name_lines(&words::shown(&room.name), frame.long(e - w), frame.long(n - s));
+        let placed = |lines: NameLines, taken: &[[f64; 4]]| {
+            let at = free_point(plan, i, frame, lines.size(), taken);
+            let hits: f64 = taken.iter().map(|t| overlap(t, at, lines.size())).sum();
+            (lines, at, hits)
+        };
+        let whole = whole.map(|lines| placed(lines, taken)).filter(|(_, _, hits)| *hits <= 0.0 || key.is_none());
+        let number = |key: &mut Key| placed(NameLines::one(key.number(&room.name), TINY, false), taken);
+        let Some((lines, at, _)) = whole.or_else(|| Some(number(key.as_deref_mut()?))) else {
             continue;
         };
         let (tw, th) = lines.size();
-        let at = free_point(plan, i, frame, (tw, th), taken);
         taken.push([at.0 - tw / 2.0, at.1 - th / 2.0, at.0 + tw / 2.0, at.1 + th / 2.0]);
-        let ink = Ink { size: lines.size, anchor: Anchor::Middle, colour: INK, bold: false, halo: true };
-        match (lines.upright, lines.text.as_slice()) {
-            (true, [name, ..]) => sheet.write_up(at, name, lines.size, INK),
-            (_, text) => {
-                let first = at.1 - lines.size * 0.55 * (text.len() as f64 - 1.0);
-                text.iter().enumerate().for_each(|(k, line)| sheet.write((at.0, first + lines.size * 1.1 * k as f64), line, ink));
-            }
-        }
+        lines.write(sheet, at);
     }
 }
 
@@ -270,6 +268,17 @@ struct NameLines {
 }
 
 impl NameLines {
+    fn write(&self, sheet: &mut Sheet, at: At) {
+        let ink = Ink { size: self.size, anchor: Anchor::Middle, colour: INK, bold: false, halo: true };
+        match (self.upright, self.text.as_slice()) {
+            (true, [name, ..]) => sheet.write_up(at, name, self.size, INK),
+            (_, text) => {
+                let first = at.1 - self.size * 0.55 * (text.len() as f64 - 1.0);
+                text.iter().enumerate().for_each(|(k, line)| sheet.write((at.0, first + self.size * 1.1 * k as f64), line, ink));
+            }
+        }
+    }
+
     fn one(name: impl Into<String>, size: f64, upright: bool) -> NameLines {
         NameLines { text: vec![name.into()], size, upright }
     }
@@ -460,11 +469,11 @@ fn outer_dimensions(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     let (a, b) = (frame.at(w, s - off), frame.at(e, s - off));
     sheet.line(vec![a, b], MARK, 1.0);
     sheet.write(
-        ((a.0 + b.0) / 2.0, a.1 - SMALL * 0.6),
+        ((a.0 + b.0) / 2.0, a.1 + SMALL * 0.6),
         &words::length(e - w, plan.system),
         Ink { size: SMALL, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true },
     );
     let (a, b) = (frame.at(e + off, s), frame.at(e + off, n));
     sheet.line(vec![a, b], MARK, 1.0);
-    sheet.write_up((a.0 - SMALL * 0.6, (a.1 + b.1) / 2.0), &words::length(n - s, plan.system), SMALL, MARK);
+    sheet.write_up((a.0 + SMALL * 0.6, (a.1 + b.1) / 2.0), &words::length(n - s, plan.system), SMALL, MARK);
 }

@@ -1,7 +1,7 @@
 //! The page of `capacity`: how many guests, what gives out first and next, and the evening at that headcount.
 
 use super::evening::{Played, mark};
-use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Page, Picture, Section, Shown, Table, WHERE, about};
+use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Page, Picture, Section, Shown, Table, WHERE, about, titled};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::capacity::{Capacity, LimitCurve, whole};
@@ -14,9 +14,8 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     let (world, trials) = &c.at;
     let sentence = words::capacity::sentence(world, c, place);
     let evenings: u32 = c.played.values().sum();
-    let foot =
-        Foot { title: about(loaded, world.scenario.guests), run: format!("{evenings} simulated evenings round the answer, seed {seed}, {}", json::program()) };
-    let here = Foot { title: foot.title.clone(), run: json::evenings(trials) };
+    let foot = Foot { title: titled(loaded), run: format!("{evenings} simulated evenings round the answer, seed {seed}, {}", json::program()) };
+    let here = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
     let mut album = Album::new(&here);
     let evening = answer(world, trials);
     let first = c.limits.first().filter(|l| l.gives != Gives::Never).map(|l| l.subject);
@@ -34,7 +33,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     let mut sections = vec![Section::new("What gives out first, and what next", blocks), played.limits().headed(told)];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let page = Page {
-        about: about(loaded, world.scenario.guests),
+        about: foot.title.clone(),
         facts: [how_many(c, place), where_it_gives_out(c), played.worth_trying(first)],
         answer: sentence,
         numbers,

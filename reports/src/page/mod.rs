@@ -248,8 +248,13 @@ impl<'a> Album<'a> {
     }
 }
 
-/// House, evening, guests, option.
-fn about(loaded: &Loaded, guests: u32) -> String {
+/// House, evening, option.
+fn titled(loaded: &Loaded) -> String {
     let option = loaded.scenario.option.as_ref().map_or(String::new(), |o| format!(", option “{}”", words::shown(o)));
-    format!("{}: {}, {guests} guests{option}", words::shown(&loaded.plan.title), words::shown(&loaded.scenario.title))
+    format!("{}: {}{option}", words::shown(&loaded.plan.title), words::shown(&loaded.scenario.title))
+}
+
+/// House, evening, option, guests.
+fn about(loaded: &Loaded, guests: u32) -> String {
+    format!("{}, {}", titled(loaded), words::guests(guests))
 }
