@@ -16,6 +16,7 @@ fn looked_at(desk: &Desk, folders: &[&str]) {
 
 #[test]
 #[cfg_attr(not(browser), ignore = "needs Chromium, node, and `npm ci` in tests/browser")]
+#[cfg_attr(all(browser, debug_assertions), ignore = "slow in debug builds")]
 fn pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
     let desk = Desk::new().with("options.toml", &options());
     let (cocktails, options, ranch) = (demo("winter-cocktails.toml"), desk.at("options.toml"), demo("ranch.toml"));

@@ -12,6 +12,8 @@ use sim::world::World;
 const ROW: f64 = 182.0;
 /// At most so many limits are drawn; the list on the terminal and in the JSON has all.
 const MOST: usize = 7;
+/// Narrowest band, in guests.
+const BAND_LEAST: f64 = 0.4;
 /// The scale ends at so many times the bound: what matters is near it.
 const TOP: f64 = 2.5;
 
@@ -68,13 +70,15 @@ fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f6
         Ink { size: TINY, anchor: Anchor::Right, colour: SOFT, bold: false, halo: false },
     );
     if let Some(w) = whole(limit.gives).filter(|w| f64::from(w.value) >= fewest && f64::from(w.low) <= most) {
-        let (a, b) = (x(f64::from(w.low).max(fewest)), x(w.high.map_or(most, |h| (f64::from(h) + 1.0).min(most))));
+        let (a, b) = (x(f64::from(w.low).max(fewest)), x(w.high.map_or(most, |h| f64::from(h).min(most)).max(f64::from(w.low) + BAND_LEAST)));
         sheet.fill(vec![(a, head), (b, head), (b, bottom), (a, bottom)], BAND, 0.8);
     }
     axes(sheet, world, limit, ((left, right), (head, bottom)), (fewest, most), end);
     sheet.line(vec![(left, y(limit.bound)), (right, y(limit.bound))], BOUND, 2.4);
     let points: Vec<At> = limit.curve.iter().map(|(n, e)| (f64::from(*n), e.value)).collect();
-    sheet.line(up_to(&points, end).into_iter().map(|(n, v)| (x(n), y(v))).collect(), MARK, 2.0);
+    for piece in on_scale(&points, end) {
+        sheet.line(piece.into_iter().map(|(n, v)| (x(n), y(v))).collect(), MARK, 2.0);
+    }
     for (n, e) in limit.curve.iter().filter(|(_, e)| e.value <= end) {
         let at = x(f64::from(*n));
         sheet.line(vec![(at, y(e.low)), (at, y(e.high))], MARK, 1.6);
@@ -86,17 +90,16 @@ fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f6
     top + ROW
 }
 
-/// A line as far as the scale goes.
-fn up_to(points: &[At], end: f64) -> Vec<At> {
-    let first = points.iter().position(|p| p.1 <= end).unwrap_or(points.len());
-    let points = &points[first..];
-    let within = points.iter().take_while(|p| p.1 <= end).count();
-    let mut line = points[..within].to_vec();
-    if let (Some(a), Some(b)) = (line.last().copied(), points.get(within)) {
-        let share = (end - a.1) / (b.1 - a.1);
-        line.push((a.0 + share * (b.0 - a.0), end));
-    }
-    line
+/// The parts of a line that lie on the scale.
+fn on_scale(points: &[At], end: f64) -> Vec<Vec<At>> {
+    let crossing = |a: At, b: At| (a.0 + (end - a.1) / (b.1 - a.1) * (b.0 - a.0), end);
+    let piece = |w: &[At]| match (w[0].1 <= end, w[1].1 <= end) {
+        (true, true) => Some(vec![w[0], w[1]]),
+        (true, false) => Some(vec![w[0], crossing(w[0], w[1])]),
+        (false, true) => Some(vec![crossing(w[0], w[1]), w[1]]),
+        (false, false) => None,
+    };
+    points.windows(2).filter_map(piece).collect()
 }
 
 fn axes(sheet: &mut Sheet, world: &World, limit: &LimitCurve, ((left, right), (head, bottom)): (At, At), (fewest, most): At, end: f64) {

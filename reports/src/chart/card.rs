@@ -31,7 +31,11 @@ pub fn card(text: &CardText, world: &World, field: &Field) -> Result<String, Und
     let [first, rest @ ..] = &text.facts;
     y = sheet.paragraph((MARGIN, y + 12.0), &first[1], LOUD, WIDE, INK, true) - 12.0;
     y = sheet.paragraph((MARGIN, y), &first[2], TEXT, WIDE, INK, false);
-    y = heated(&mut sheet, world, field, (y, TALLEST))? + 18.0;
+    y = heated(&mut sheet, world, field, (y, TALLEST))? + 14.0;
+    if !field.cells.is_empty() {
+        y = sheet.paragraph((MARGIN, y), "Colour: where guests lose time to one another, the darker the more", TINY, WIDE, SOFT, false);
+    }
+    y += 12.0;
     for [label, says, more] in rest {
         sheet.write((MARGIN, y), label, Ink { size: SMALL, anchor: Anchor::Left, colour: SOFT, bold: true, halo: false });
         y = sheet.paragraph((MARGIN, y + 25.0), says, CLEAR, WIDE, INK, true);

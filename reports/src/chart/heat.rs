@@ -1,13 +1,14 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
 use super::Mount;
-use super::house::{Frame, floors, foot, furniture, head, key, openings, outlines, room_names, scale_bar, walls};
+use super::house::{Frame, boxes, floors, foot, furniture, head, key, openings, outlines, overlap, room_names, scale_bar, walls};
 use super::legend::legend;
 use super::raster::Raster;
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
 use crate::words;
 use plotters::style::RGBColor;
+use sim::plan::Plan;
 use sim::units::System;
 use sim::world::World;
 
@@ -34,11 +35,11 @@ impl Worst {
     /// Its name, and its point in metres.
     fn mark(self, world: &World, raster: &Raster) -> (String, (f64, f64)) {
         match self {
-            Worst::Place(place) => (words::shown(&world.places[place].name), raster.peak(world, place)),
+            Worst::Place(place) => (format!("worst: {}", words::shown(&world.places[place].name)), raster.peak(world, place)),
             Worst::Spot(spot) => {
                 let s = &world.spots[spot];
                 let slot = s.lanes.iter().find_map(|l| l.slots.first()).or(s.positions.first().map(|p| &p.target));
-                (format!("line for {}", words::spot(world, spot)), slot.map_or((0.0, 0.0), |t| t.point.metres()))
+                (format!("longest line: {}", words::spot(world, spot)), slot.map_or((0.0, 0.0), |t| t.point.metres()))
             }
         }
     }
@@ -59,6 +60,15 @@ pub(super) fn areas_words(world: &World) -> &'static str {
     if world.plan.system == System::Feet { "10 sq ft" } else { "1 m2" }
 }
 
+/// Ends of the scale of hold-ups, in guest-minutes for each unit of area: few and far apart, so that a comfortable evening stays pale and
+/// pictures of the same house can be held beside one another.
+const HELD_UP: [f64; 8] = [4.0, 8.0, 16.0, 32.0, 64.0, 128.0, 256.0, 512.0];
+
+/// The first end that a field does not pass.
+fn end_of(tops: &[f64], highest: f64) -> f64 {
+    tops.iter().copied().find(|&t| highest <= t).unwrap_or(highest)
+}
+
 /// How a kind of field is told.
 struct Telling {
     title: String,
@@ -75,7 +85,7 @@ pub fn crowding(world: &World, field: &Field, when: &str, mount: Mount) -> Resul
         title: "Where people stand".into(),
         subtitle: format!("People by area over the busiest half hour, {when}"),
         unit: format!("people in {}", areas_words(world)),
-        tops: &[0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0],
+        tops: &[2.0, 4.0, 8.0],
         levels: 4,
     };
     draw(world, field, &told, mount)
@@ -87,7 +97,7 @@ pub fn holdups(world: &World, field: &Field, mount: Mount) -> Result<String, Und
         title: "Where people are held up".into(),
         subtitle: "Guest-minutes lost to others on an average evening, where they are lost".into(),
         unit: format!("guest-minutes lost in {}", areas_words(world)),
-        tops: &[0.5, 1.0, 2.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, 32.0, 48.0, 64.0, 96.0, 160.0, 320.0],
+        tops: &HELD_UP,
         levels: 4,
     };
     draw(world, field, &told, mount)
@@ -100,16 +110,16 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let frame = Frame::new(plan, top, 0.0);
     let raster = Raster::new(world, field.cells, areas(world));
     let highest = raster.highest.max(field.highest);
-    let scale_top = told.tops.iter().copied().find(|&t| highest <= t).unwrap_or(highest);
+    let scale_top = end_of(told.tops, highest);
     coloured(&mut sheet, world, &frame, &raster, scale_top)?;
     let marked = field.worst.map(|worst| worst.mark(world, &raster));
-    let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
+    let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(plan, &frame, name, *at)).collect();
     let mut numbered = furniture(&mut sheet, plan, &frame, true, &taken);
     openings(&mut sheet, plan, &frame);
     contours(&raster, &mut sheet, world, &frame, (scale_top, told.levels), &mut taken);
     room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
     if let Some((name, at)) = &marked {
-        worst(&mut sheet, &frame, name, *at);
+        worst(&mut sheet, plan, &frame, name, *at);
     }
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = key(&mut sheet, y, &numbered);
@@ -131,14 +141,14 @@ fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, sc
 pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tallest): At) -> Result<f64, Undrawn> {
     let frame = Frame::within(&world.plan, top, 0.0, tallest);
     let raster = Raster::new(world, field.cells, areas(world));
-    coloured(sheet, world, &frame, &raster, raster.highest)?;
+    coloured(sheet, world, &frame, &raster, end_of(&HELD_UP, raster.highest))?;
     openings(sheet, &world.plan, &frame);
     outlines(sheet, &world.plan, &frame, true);
     let marked = field.worst.map(|worst| worst.mark(world, &raster));
-    let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&frame, name, *at)).collect();
+    let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&world.plan, &frame, name, *at)).collect();
     room_names(sheet, &world.plan, &frame, &mut taken, None);
     if let Some((name, at)) = &marked {
-        worst(sheet, &frame, name, *at);
+        worst(sheet, &world.plan, &frame, name, *at);
     }
     Ok(frame.bottom)
 }
@@ -146,22 +156,26 @@ pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tall
 /// Radius of the ring round the worst place.
 const RING: f64 = 17.0;
 
-/// What the mark of the worst place covers: its ring, and its label beside it.
-fn worst_boxes(frame: &Frame, name: &str, at: (f64, f64)) -> [[f64; 4]; 2] {
+/// What the mark of the worst place covers: its ring, and its label where it hides least furniture.
+fn worst_boxes(plan: &Plan, frame: &Frame, name: &str, at: At) -> [[f64; 4]; 2] {
     let (x, y) = frame.at(at.0, at.1);
-    let w = text_width(&worst_label(name), SMALL) + 18.0;
-    let right = x + RING + 8.0 + w <= WIDTH - 6.0;
-    let left = if right { x + RING + 8.0 } else { (x - RING - 8.0 - w).max(4.0) };
-    let y_label = if left < x + RING && left + w > x - RING { y - RING - 18.0 } else { y };
-    [[x - RING, y - RING, x + RING, y + RING], [left, y_label - SMALL * 0.8, left + w, y_label + SMALL * 0.8]]
+    let (w, h) = (text_width(&worst_label(name), SMALL) + 18.0, SMALL * 1.6);
+    let (aside, above) = (RING + 8.0 + w / 2.0, RING + 6.0 + h / 2.0);
+    let middles = [(x + aside, y), (x - aside, y), (x, y - above), (x, y + above), (x + w / 2.0, y - above), (x - w / 2.0, y - above)];
+    let within = |m: At| (m.0.clamp(w / 2.0 + 4.0, WIDTH - w / 2.0 - 4.0), m.1);
+    let label = |m: At| [m.0 - w / 2.0, m.1 - h / 2.0, m.0 + w / 2.0, m.1 + h / 2.0];
+    let ring = [x - RING - 6.0, y - RING - 6.0, x + RING + 6.0, y + RING + 6.0];
+    let hides = |m: &At| -> f64 { overlap(&ring, *m, (w, h)) * 4.0 + boxes(plan, frame).iter().map(|b| overlap(b, *m, (w, h))).sum::<f64>() };
+    let best = middles.into_iter().map(within).min_by(|a, b| hides(a).total_cmp(&hides(b)));
+    [ring, label(best.unwrap_or((x, y)))]
 }
 
 fn worst_label(name: &str) -> String {
-    fitted(&format!("worst: {name}"), SMALL, WIDTH - 60.0)
+    fitted(name, SMALL, WIDTH - 60.0)
 }
 
 /// The worst place: a ring and its name.
-fn worst(sheet: &mut Sheet, frame: &Frame, name: &str, at: (f64, f64)) {
+fn worst(sheet: &mut Sheet, plan: &Plan, frame: &Frame, name: &str, at: At) {
     let (x, y) = frame.at(at.0, at.1);
     let ring = |r: f64| -> Vec<At> {
         (0..=40)
@@ -173,7 +187,7 @@ fn worst(sheet: &mut Sheet, frame: &Frame, name: &str, at: (f64, f64)) {
     };
     sheet.line(ring(RING + 2.0), PAPER, 5.0);
     sheet.line(ring(RING), INK, 3.0);
-    let [_, b] = worst_boxes(frame, name, at);
+    let [_, b] = worst_boxes(plan, frame, name, at);
     sheet.fill(vec![(b[0], b[1]), (b[2], b[1]), (b[2], b[3]), (b[0], b[3])], INK, 0.94);
     sheet.write(
         ((b[0] + b[2]) / 2.0, (b[1] + b[3]) / 2.0),
@@ -242,7 +256,7 @@ fn label_contour(sheet: &mut Sheet, world: &World, frame: &Frame, metres: &[(f64
         return;
     }
     let (w, h) = (text_width(label, TINY), TINY);
-    let box_at = |at: At| [at.0 - w / 2.0, at.1 - h / 2.0, at.0 + w / 2.0, at.1 + h / 2.0];
+    let box_at = |at: At| [at.0 - w / 2.0 - 3.0, at.1 - h / 2.0 - 2.0, at.0 + w / 2.0 + 3.0, at.1 + h / 2.0 + 2.0];
     let free = |b: &[f64; 4]| taken.iter().all(|t| b[2] < t[0] || b[0] > t[2] || b[3] < t[1] || b[1] > t[3]);
     let tries = [4, 6, 2, 8, 10, 0, 3, 7].map(|k| metres[(metres.len() - 1) * k / 12]);
     let on_floor = tries.into_iter().filter(|p| world.grid.clearance(p.0, p.1) >= LABEL_CLEAR);

@@ -249,7 +249,7 @@ pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &
             let hits: f64 = taken.iter().map(|t| overlap(t, at, lines.size())).sum();
             (lines, at, hits)
         };
-        let whole = whole.map(|lines| placed(lines, taken)).filter(|(_, _, hits)| *hits <= 0.0 || key.is_none());
+        let whole = whole.map(|lines| placed(lines, taken)).filter(|(_, _, hits)| *hits <= 0.0);
         let number = |key: &mut Key| placed(NameLines::one(key.number(&room.name), TINY, false), taken);
         let Some((lines, at, _)) = whole.or_else(|| Some(number(key.as_deref_mut()?))) else {
             continue;
@@ -313,20 +313,8 @@ const OVERLAP: f64 = 400.0;
 fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), taken: &[[f64; 4]]) -> At {
     let [w, s, e, n] = plan.rooms[room].bounds();
     let middle = frame.at((w + e) / 2.0, (s + n) / 2.0);
-    let blocks: Vec<[f64; 4]> = plan
-        .furniture
-        .iter()
-        .filter(|f| f.room == room && plan.rooms[room].usage != Use::Closet)
-        .map(|f| {
-            use geo::BoundingRect;
-            let r = f.outline.bounding_rect();
-            r.map_or([0.0; 4], |r| {
-                let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y));
-                [a.0, a.1, b.0, b.1]
-            })
-        })
-        .chain(taken.iter().copied())
-        .collect();
+    let own = |f: &&Furniture| f.room == room && plan.rooms[room].usage != Use::Closet;
+    let blocks: Vec<[f64; 4]> = plan.furniture.iter().filter(own).map(|f| box_on(f, frame)).chain(taken.iter().copied()).collect();
     let (low, high) = (frame.at(w, n), frame.at(e, s));
     let mut best: Option<(f64, At)> = None;
     let steps = 24;
@@ -340,7 +328,7 @@ fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), tak
                 (low.1 - (at.1 - th / 2.0)).max(0.0),
                 ((at.1 + th / 2.0) - high.1).max(0.0),
             ];
-            let cost = hits * OVERLAP + out.iter().sum::<f64>() * 5000.0 + (at.0 - middle.0).powi(2) + (at.1 - middle.1).powi(2);
+            let cost = hits * OVERLAP + out.iter().sum::<f64>() * 50_000.0 + (at.0 - middle.0).powi(2) + (at.1 - middle.1).powi(2);
             if best.is_none_or(|(c, _)| cost < c) {
                 best = Some((cost, at));
             }
@@ -349,7 +337,22 @@ fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), tak
     best.map_or(middle, |b| b.1)
 }
 
-fn overlap(b: &[f64; 4], at: At, (w, h): (f64, f64)) -> f64 {
+/// The box a piece takes on the sheet.
+fn box_on(f: &Furniture, frame: &Frame) -> [f64; 4] {
+    use geo::BoundingRect;
+    f.outline.bounding_rect().map_or([0.0; 4], |r| {
+        let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y));
+        [a.0, a.1, b.0, b.1]
+    })
+}
+
+/// The boxes all furniture takes on the sheet.
+pub(super) fn boxes(plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
+    plan.furniture.iter().map(|f| box_on(f, frame)).collect()
+}
+
+/// How much of a box is covered by one of a size about a point.
+pub(super) fn overlap(b: &[f64; 4], at: At, (w, h): (f64, f64)) -> f64 {
     let x = (b[2].min(at.0 + w / 2.0) - b[0].max(at.0 - w / 2.0)).max(0.0);
     let y = (b[3].min(at.1 + h / 2.0) - b[1].max(at.1 - h / 2.0)).max(0.0);
     x * y

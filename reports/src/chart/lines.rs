@@ -15,6 +15,9 @@ use sim::world::World;
 const ROW: f64 = 56.0;
 const SMALL_CHART: f64 = 128.0;
 
+/// Lines that stay under so many people on 9 evenings in 10 are not drawn.
+const WORTH_DRAWING: f64 = 0.5;
+
 /// Waits and lines.
 pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) -> Result<String, Undrawn> {
     let spots: Vec<&SpotReport> = evening.spots.iter().filter(|s| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door).collect();
@@ -40,8 +43,14 @@ pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) 
     }
     let most = spots.iter().map(|s| highest(trials, s.spot)).fold(1.0, f64::max).ceil();
     y += 4.0;
-    for s in &spots {
+    let (drawn, short): (Vec<&SpotReport>, Vec<&SpotReport>) = spots.iter().partition(|s| highest(trials, s.spot) >= WORTH_DRAWING);
+    for s in drawn {
         y = small_chart(&mut sheet, world, trials, s, most, y);
+    }
+    if !short.is_empty() {
+        let names: Vec<String> = short.iter().map(|s| words::spot(world, s.spot)).collect();
+        let says = format!("Hardly ever a line: {}", names.join(", "));
+        y = sheet.paragraph((MARGIN, y + 14.0), &says, SMALL, WIDTH - 2.0 * MARGIN, INK, false);
     }
     foot(&mut sheet, y, mount);
     sheet.svg()
@@ -112,6 +121,7 @@ fn small_chart(sheet: &mut Sheet, world: &World, trials: &Ensemble, s: &SpotRepo
     sheet.line(bands.iter().enumerate().map(|(i, b)| (x(i as f64 + 0.5), y(b[0]))).collect(), MARK, 2.4);
     sheet.line(vec![(left, bottom), (right, bottom)], INK, 1.0);
     sheet.line(vec![(left, head), (left, bottom)], INK, 1.0);
+    sheet.text((left + 6.0, head + 6.0), "people", TINY, Anchor::Left);
     for people in [0.0, most] {
         sheet.text((left - 6.0, y(people)), &format!("{people:.0}"), SMALL, Anchor::Right);
     }

@@ -126,7 +126,7 @@ fn mark(sheet: &mut Sheet, p: &Placing, frame: &Frame, rank: usize, place: usize
 fn scale(sheet: &mut Sheet, y: f64, best: f64, worst: f64) -> f64 {
     let text = |m: f64| match m {
         m if m.abs() < 5e-3 => "as today".to_string(),
-        m => format!("{} min {}", words::compare::minutes(m), if m < 0.0 { "less" } else { "more" }),
+        m => words::compare::little(m),
     };
     legend(sheet, y, "lost a guest, against today", good, &[(0.0, text(worst)), (1.0, text(best))])
 }

@@ -1,6 +1,6 @@
 //! The house that people move on in a replay, and how metres become picture units on it.
 
-use super::house::{Frame, floors, furniture, openings, room_names, walls};
+use super::house::{Frame, floors, furniture, key, openings, room_names, walls};
 use super::sheet::{Sheet, Undrawn};
 use super::style::*;
 use serde::Serialize;
@@ -31,10 +31,11 @@ pub fn stage(plan: &Plan) -> Result<Stage, Undrawn> {
     let frame = Frame::new(plan, MARGIN * 0.5, OUTSIDE);
     floors(&mut sheet, plan, &frame);
     walls(&mut sheet, plan, &frame);
-    furniture(&mut sheet, plan, &frame, false, &[]);
+    let mut numbered = furniture(&mut sheet, plan, &frame, false, &[]);
     openings(&mut sheet, plan, &frame);
-    room_names(&mut sheet, plan, &frame, &mut vec![], None);
-    sheet.reach(frame.bottom + MARGIN * 0.5);
+    room_names(&mut sheet, plan, &frame, &mut vec![], Some(&mut numbered));
+    let y = key(&mut sheet, frame.bottom, &numbered);
+    sheet.reach(y + MARGIN * 0.5);
     Ok(Stage { svg: sheet.svg()?, west: frame.west, north: frame.north, scale: frame.scale, left: frame.left, top: frame.top, width: WIDTH })
 }
 

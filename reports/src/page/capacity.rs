@@ -41,6 +41,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
         sections,
         assumed: json::assumed(world),
         evidence: words::evidence(),
+        not: words::known_not_to_hold(),
         run: foot.run.clone(),
         caution: words::caution(c.guests().map_or(c.looked, |w| w.value), world.clear_floor),
     };
@@ -97,7 +98,7 @@ fn limits(c: &Capacity) -> [Table; 2] {
         head: ["what gives out", "guests before it does"].map(String::from).into(),
         rows: c.limits.iter().enumerate().filter(|(_, l)| (l.gives == Gives::Never) == never).map(row).collect(),
     };
-    [table("What gives out, and how many guests fit before it does", false), table("What was not seen to give out", true)]
+    [table("What gives out, and how many guests fit before it does", false), table("What held at every headcount that was looked at", true)]
 }
 
 /// The chart with its points.

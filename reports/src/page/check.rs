@@ -46,6 +46,7 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
         sections,
         assumed: json::assumed(world),
         evidence: words::evidence(),
+        not: words::known_not_to_hold(),
         run: foot.run.clone(),
         caution: words::CAUTION.into(),
     };
@@ -54,7 +55,7 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
 
 fn floor(world: &World) -> Fact {
     let floor = words::area(world.clear_floor, world.plan.system);
-    Fact::new("What is there", format!("{floor} of clear floor"), format!("and {} seats with floor to reach them", world.seats.len()))
+    Fact::new("What is there", format!("{floor} of clear floor"), format!("{} seats with floor to reach them", world.seats.len()))
 }
 
 /// The narrowest open way indoors.
@@ -62,7 +63,7 @@ fn narrowest(world: &World) -> Fact {
     let open = world.plan.openings.iter().enumerate().filter(|(i, _)| world.open[*i]).map(|(_, o)| o);
     let narrow: Option<&Opening> = open.min_by(|a, b| a.clear.total_cmp(&b.clear));
     let (says, more) =
-        narrow.map_or(("there is none".into(), String::new()), |o| (words::shown(&o.name), format!("is {} clear", words::width(o.clear, world.plan.system))));
+        narrow.map_or(("there is none".into(), String::new()), |o| (words::shown(&o.name), format!("{} clear", words::width(o.clear, world.plan.system))));
     Fact::new("Narrowest way", says, more)
 }
 

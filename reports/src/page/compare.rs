@@ -1,7 +1,7 @@
 //! The page of `compare`: the arrangements against one another, and the evening as it is.
 
 use super::evening::{Played, worst};
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, HOW_MANY, Page, Picture, Section, Shown, Table, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
@@ -36,6 +36,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
         sections,
         assumed: json::assumed(world),
         evidence: words::evidence(),
+        not: words::known_not_to_hold(),
         run: format!("{} simulated evenings in each arrangement, seed {}, {}", trials.len(), trials.seed, json::program()),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
@@ -81,14 +82,14 @@ fn arrangements(c: &Comparison) -> Table {
 }
 
 /// Heads of the columns of [`against`].
-pub(super) const AGAINST: [&str; 2] = ["minutes less or more", "better, of 100 redraws"];
+pub(super) const AGAINST: [&str; 2] = ["each guest loses", "comes out better in"];
 
 /// A paired difference as two cells: minutes a guest, and how many redraws of the evenings it is better in.
 pub(super) fn against(p: Paired, key: &str) -> [Cell; 2] {
     let d = p.difference;
-    let minutes = format!("{} {} (likely {})", words::compare::minutes(d.value), if d.value < 0.0 { "less" } else { "more" }, words::compare::ends(d));
+    let minutes = format!("{} ({})", words::compare::little(d.value), words::compare::likely_little(d));
     let minutes = if p.is_same() { "the same".to_string() } else { minutes };
-    [Cell::figure(minutes, format!("{key}/minutes"), d), Cell::plain(format!("{:.0}", p.better * 100.0), format!("{key}/better"), p.better)]
+    [Cell::figure(minutes, format!("{key}/minutes"), d), Cell::plain(format!("{:.0} of 100", p.better * 100.0), format!("{key}/better"), p.better)]
 }
 
 /// What the best arrangement changes, and where.
@@ -149,11 +150,10 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison) -> Result<Vec<Bloc
 fn how_many(c: &Comparison, played: &Played) -> Fact {
     let best = c.ranked().first().copied();
     match (c.standings[0].guests, best.and_then(|b| Some((b, c.standings[b].guests?)))) {
-        (Some(now), Some((b, then))) => Fact::new(
-            HOW_MANY,
-            format!("comfortable for {} {}, {} with {}", now.value, words::shown(&c.cases[0].name), then.value, quoted(&c.cases[b].name)),
-            format!("{}, and {}", words::capacity::likely_guests(now), words::capacity::likely_guests(then)),
-        ),
+        (Some(now), Some((b, then))) => {
+            let (now, then) = (words::capacity::guests(now), words::capacity::guests(then));
+            played.how_many().with(format!("comfortable for {now} {}, and with {} for {then}", words::shown(&c.cases[0].name), quoted(&c.cases[b].name)))
+        }
         _ => played.how_many(),
     }
 }
@@ -195,9 +195,9 @@ fn numbers(c: &Comparison, lost: Figure) -> Vec<Figure> {
 pub(super) fn less(p: Paired, with: &str, key: &str) -> Figure {
     let d = p.difference;
     Figure {
-        what: format!("minutes a guest, with {with}"),
-        cell: Cell::figure(format!("{} {}", words::compare::minutes(d.value), if d.value < 0.0 { "less" } else { "more" }), key, d),
-        more: format!("(likely {})", words::compare::ends(d)),
+        what: format!("lost by each guest, with {with}"),
+        cell: Cell::figure(words::compare::little(d.value), key, d),
+        more: format!("({})", words::compare::likely_little(d)),
     }
 }
 

@@ -66,7 +66,7 @@ impl<'a> Played<'a> {
         Picture {
             svg,
             finding: format!("The house from above, coloured by where guests are held up. {worst}."),
-            caption: "Where guests are held up by one another on an average evening; the ring marks the worst place.".into(),
+            caption: "Where guests hold one another up; the ring marks the worst.".into(),
             numbers: self.places(),
         }
     }
@@ -89,7 +89,7 @@ impl<'a> Played<'a> {
             && let Subject::Wait(spot) = v.subject
         {
             let t = words::told(self.world, v);
-            return Fact::new(WHERE, format!("the line for {}", words::spot(self.world, spot)), format!("{}; you accept {}", t.measured, t.accepted));
+            return Fact::new(WHERE, words::line_for(self.world, spot), format!("{}; you accept {}", t.measured, t.accepted));
         }
         let (says, more) = match (self.evening.jams_first(), self.evening.worst()) {
             (Some(p), _) => {
@@ -110,8 +110,8 @@ impl<'a> Played<'a> {
     /// What might help where something gives out.
     pub(super) fn worth_trying(&self, subject: Option<Subject>) -> Fact {
         match subject {
-            None => Fact::new(CHANGE, "nothing has to", format!("with {}", words::guests(self.world.scenario.guests))),
-            Some(s) => Fact::new("Worth trying", words::to_try(self.world, self.evening, s), "(not simulated yet)"),
+            None => Fact::new(CHANGE, "nothing", "every limit holds"),
+            Some(s) => Fact::new("Worth trying", words::to_try(self.world, self.evening, s), "(a guess, not tried out yet)"),
         }
     }
 
@@ -128,12 +128,12 @@ impl<'a> Played<'a> {
         };
         let table = |caption: String, which: &dyn Fn(&Verdict) -> bool| Table {
             caption,
-            head: ["limit", "measured", "you accept", "stands"].map(String::from).into(),
+            head: ["what", "measured", "you accept", "does it hold?"].map(String::from).into(),
             rows: self.evening.limits.iter().filter(|v| which(v)).map(row).collect(),
         };
         let guests = words::guests(self.world.scenario.guests);
-        let strained = table(format!("Limits with {guests} that do not hold, or hardly"), &|v| !v.holds || !v.is_clear());
-        let calm = table(format!("Limits with {guests} that hold"), &|v| v.holds && v.is_clear());
+        let strained = table(format!("With {guests}, what is too much, and what is close to it"), &|v| !v.holds || !v.is_clear());
+        let calm = table(format!("With {guests}, what holds well"), &|v| v.holds && v.is_clear());
         let mut blocks = vec![Block::Text(words::fits(self.evening))];
         blocks.extend((!strained.rows.is_empty()).then_some(Block::Table(strained)));
         blocks.extend((!calm.rows.is_empty()).then_some(Block::Fold(calm)));

@@ -2,7 +2,7 @@
 
 use super::compare::{AGAINST, against, changes, gained, less};
 use super::evening::Played;
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, HOW_MANY, Page, Section, Shown, Table, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Section, Shown, Table, about};
 use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
 use sim::question::improve::{Best, Improvement};
@@ -34,6 +34,7 @@ pub fn improve(loaded: &Loaded, i: &Improvement, sentence: &str) -> Result<Shown
         sections,
         assumed: json::assumed(world),
         evidence: words::evidence(),
+        not: words::known_not_to_hold(),
         run: format!("{} changes tried, the best over {} fresh simulated evenings, seed {}, {}", i.tried.len(), i.evenings, trials.seed, json::program()),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
@@ -64,25 +65,24 @@ fn best(i: &Improvement) -> Table {
 /// Every change that was tried, roughly.
 fn tried(i: &Improvement) -> Table {
     let row = |(n, t): (usize, &sim::question::improve::Tried)| {
-        let more = if t.difference < 0.0 { "less" } else { "more" };
-        let minutes = format!("{} {more}", words::compare::minutes(t.difference));
         vec![
             Cell::text(words::improve::change(&i.race.worlds[0], &t.change.what)),
-            Cell::plain(minutes, format!("/tried/{n}/minutes_more"), t.difference),
+            Cell::plain(words::compare::little(t.difference), format!("/tried/{n}/minutes_more"), t.difference),
             Cell::plain(t.evenings.to_string(), format!("/tried/{n}/evenings"), t.evenings as f64),
         ]
     };
-    let head = ["change", "minutes lost a guest, against as it is", "evenings it was tried for"].map(String::from).into();
+    let head = ["change", "each guest loses, against as it is", "evenings it was tried for"].map(String::from).into();
     Table { caption: "Every change that was tried, roughly".into(), head, rows: i.tried.iter().enumerate().map(row).collect() }
 }
 
 fn how_many(i: &Improvement, played: &Played) -> Fact {
+    let with = i.best.first().map(|b| if b.evening.fits() { "with the change they do; " } else { "" }).filter(|_| !i.as_it_is.fits()).unwrap_or_default();
     match (i.guests, i.best.first().and_then(|b| b.guests)) {
-        (Some(now), Some(then)) => Fact::new(
-            HOW_MANY,
-            format!("comfortable for {} as it is, {} with the change", now.value, then.value),
-            format!("{}, and {}", words::capacity::likely_guests(now), words::capacity::likely_guests(then)),
-        ),
+        (Some(now), Some(then)) => {
+            let (now, then) = (words::capacity::guests(now), words::capacity::guests(then));
+            played.how_many().with(format!("{with}comfortable for {now} as it is, and with the change for {then}"))
+        }
+        _ if !with.is_empty() => played.how_many().with(with.trim_end_matches("; ")),
         _ => played.how_many(),
     }
 }

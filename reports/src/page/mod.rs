@@ -46,6 +46,8 @@ pub struct Page {
     pub assumed: Vec<String>,
     /// Why to believe it.
     pub evidence: String,
+    /// What is known not to hold.
+    pub not: Vec<String>,
     /// Evenings, seed, program.
     pub run: String,
     /// What it is not.
@@ -66,6 +68,11 @@ pub struct Fact {
 impl Fact {
     fn new(label: &'static str, says: impl AsRef<str>, more: impl Into<String>) -> Fact {
         Fact { label, says: words::capital(says.as_ref()), more: more.into() }
+    }
+
+    /// The same with something else that belongs to it.
+    fn with(self, more: impl Into<String>) -> Fact {
+        Fact { more: more.into(), ..self }
     }
 }
 
@@ -166,6 +173,11 @@ impl Page {
 impl Section {
     fn new(heading: impl Into<String>, blocks: Vec<Block>) -> Section {
         Section { heading: heading.into(), blocks }
+    }
+
+    /// Whether it is there to be watched, which paper cannot do.
+    fn is_watched(&self) -> bool {
+        self.blocks.iter().any(|b| matches!(b, Block::Replay(_)))
     }
 
     /// The same under another heading.

@@ -39,6 +39,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
         sections,
         assumed: json::assumed(world),
         evidence: words::evidence(),
+        not: words::known_not_to_hold(),
         run: raced.run.clone(),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
@@ -71,10 +72,9 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
 fn map(p: &Placing, svg: String) -> Picture {
     let row = |(i, l): (usize, &Looked)| {
         let key = format!("/looked_at/{i}");
-        let more = if l.difference < 0.0 { "less" } else { "more" };
         vec![
             Cell::text(words::placing::exactly(p, i)),
-            Cell::plain(format!("{} {more}", words::compare::minutes(l.difference)), key.clone() + "/minutes_more", l.difference),
+            Cell::plain(words::compare::little(l.difference), key.clone() + "/minutes_more", l.difference),
             Cell::plain(l.evenings.to_string(), key + "/evenings", l.evenings as f64),
         ]
     };
@@ -84,7 +84,7 @@ fn map(p: &Placing, svg: String) -> Picture {
         caption: format!("Places for {}: dark green is good; 1 to 3 are the best, T is today's.", words::what(p.serves)),
         numbers: Table {
             caption: format!("Every place that was raced, of {} there is floor for", p.feasible),
-            head: ["place", "minutes lost a guest, against today", "evenings it was raced for"].map(String::from).into(),
+            head: ["place", "each guest loses, against today", "evenings it was raced for"].map(String::from).into(),
             rows: p.places.iter().enumerate().map(row).collect(),
         },
     }

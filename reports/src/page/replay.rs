@@ -41,7 +41,7 @@ pub struct Watched {
     pub clock: f64,
     /// The last second.
     pub seconds: f64,
-    /// A good second to begin with: shortly before the longest jam, or the middle.
+    /// A good second to begin with: in the longest jam, or in the middle of the evening.
     pub begin: f64,
     /// Jams: first and last second, and where.
     pub jams: Vec<(u32, u32, String)>,
@@ -55,9 +55,6 @@ const BAD: f64 = 0.9;
 const OFF: [f64; 4] = [4.0, 8.0, 16.0, 32.0];
 /// All evenings together take at most so many characters.
 const MOST: usize = 900_000;
-/// So many seconds are seen before a jam.
-const BEFORE: u32 = 20;
-
 impl Replay {
     /// Chooses a typical and a bad evening, plays them again, and writes down where everybody is.
     /// Errors are for people: an evening too large to travel with a page.
@@ -108,7 +105,7 @@ fn choose(world: &World, trials: &Ensemble) -> (Vec<(&'static str, u32)>, String
 
 fn begin(jams: &[Jam], seconds: f64) -> f64 {
     let longest = jams.iter().filter(|j| !j.leaving).max_by_key(|j| (j.to - j.from, std::cmp::Reverse(j.from)));
-    longest.map_or((seconds / 2.0).floor(), |j| f64::from(j.from.saturating_sub(BEFORE)))
+    longest.map_or((seconds / 2.0).floor(), |j| f64::from(j.from.midpoint(j.to)))
 }
 
 fn jams(world: &World, jams: &[Jam]) -> Vec<(u32, u32, String)> {

@@ -17,7 +17,7 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening)
     album.keep("plan", chart::plan(&loaded.plan, Mount::Alone(&foot))?);
     let house = played.house(&mut album)?;
     let mut sections = vec![played.limits(), played.lines(&mut album)?, played.people(&mut album)?, played.replay()];
-    sections.push(Section::new("What to look at next", vec![Block::Text(words::next_step(evening) + ".")]));
+    sections.push(Section::new("Next, for whoever made this page", vec![Block::Text(words::next_step(evening) + ".")]));
     let page = Page {
         about: foot.title.clone(),
         answer: words::sentence(world, evening),
@@ -27,6 +27,7 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening)
         sections,
         assumed: json::assumed(world),
         evidence: words::evidence(),
+        not: words::known_not_to_hold(),
         run: foot.run.clone(),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };

@@ -2,6 +2,7 @@
 
 use super::replay::Replay;
 use super::{Block, Cell, Fact, Figure, Page, Picture, Table};
+use crate::words;
 use base64::Engine;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
@@ -30,10 +31,11 @@ pub fn html(page: &Page) -> String {
                 main {
                     (top(page))
                     @for section in &page.sections {
-                        section { h2 { (section.heading) } @for block in &section.blocks { (part(block)) } }
+                        section.watch[section.is_watched()] { h2 { (section.heading) } @for block in &section.blocks { (part(block)) } }
                     }
-                    section { h2 { "What was assumed" } (assumed(&page.assumed)) }
-                    section { h2 { "Why believe it" } p { (page.evidence) } }
+                    section { h2 { "What was assumed" } (folded("What the evening’s files do not say, and what was taken instead, with sources", &page.assumed)) }
+                    section { h2 { "What the words mean" } dl.words { @for (word, means) in words::GLOSSARY { div { dt { (word) } dd { (means) } } } } }
+                    section { h2 { "Why believe it" } p { (page.evidence) } (folded("The checks that do not hold, and why", &page.not)) }
                 }
                 footer { p.caution { (page.caution) } p { (page.about) ". " (page.run) "." } }
                 script { (PreEscaped(SCRIPT)) }
@@ -75,7 +77,16 @@ fn top(page: &Page) -> Markup {
 }
 
 fn fact(f: &Fact) -> Markup {
-    html! { div { dt { (f.label) } dd { strong { (f.says) } @if !f.more.is_empty() { " " (f.more) } } } }
+    html! { div { dt { (f.label) } dd { strong { (f.says) } (joined(&f.more)) } } }
+}
+
+/// What belongs to a fact, after it.
+fn joined(more: &str) -> Markup {
+    match more.chars().next() {
+        None => html! {},
+        Some('(') => html! { " " (more) },
+        Some(_) => html! { ": " (more) },
+    }
 }
 
 fn number(n: &Figure) -> Markup {
@@ -97,8 +108,8 @@ fn part(block: &Block) -> Markup {
 fn picture(p: &Picture) -> Markup {
     html! {
         figure {
-            div.paper { (named(&p.svg, &p.finding)) }
             figcaption { (p.caption) }
+            div.paper { (named(&p.svg, &p.finding)) }
             (fold("The numbers of this picture", &p.numbers))
         }
     }
@@ -116,9 +127,9 @@ fn fold(summary: &str, t: &Table) -> Markup {
 
 fn table(t: &Table) -> Markup {
     html! {
+        p.title { (t.caption) }
         div.scroll tabindex="0" role="group" aria-label=(t.caption) {
-            table {
-                caption { (t.caption) }
+            table aria-label=(t.caption) {
                 thead { tr { @for h in &t.head { th scope="col" { (h) } } } }
                 tbody { @for row in &t.rows { (line(row)) } }
             }
@@ -144,10 +155,8 @@ fn cell(c: &Cell) -> Markup {
     }
 }
 
-fn assumed(all: &[String]) -> Markup {
-    html! {
-        details { summary { "What the files do not say, and what was taken instead, with sources" } ul.assumed { @for a in all { li { (a) } } } }
-    }
+fn folded(summary: &str, all: &[String]) -> Markup {
+    html! { details { summary { (summary) } ul.assumed { @for a in all { li { (a) } } } } }
 }
 
 fn replay(r: &Replay) -> Markup {
@@ -162,7 +171,7 @@ fn replay(r: &Replay) -> Markup {
             }
             div.stage.paper { (named(&r.stage.svg, "The house from above, on which guests move.")) canvas aria-hidden="true" {} }
             p.clock {}
-            div.scrub { input type="range" aria-label="Time of the evening" min="0" step="1" value="0"; canvas.jams aria-hidden="true" {} }
+            div.scrub { input type="range" aria-label="Time of the evening" min="0" step="1" value="0"; canvas.jams aria-hidden="true" {} p.hint { "Dark marks: jams." } }
             div.controls {
                 button.play type="button" { "Play" }
                 button.next type="button" { "Next jam" }
@@ -184,9 +193,9 @@ const STATES: [(u8, &str); 7] = [(1, "walking"), (2, "held up"), (3, "in line"),
 /// Jams of the evenings as a table, for those who do not watch.
 fn jams(r: &Replay) -> Markup {
     let rows = r.evenings.iter().flat_map(|e| e.jams.iter().map(move |(from, to, place)| (e, from, to, place)));
-    let clock = |e: &super::replay::Watched, second: u32| crate::words::clock(0, (e.clock * 60.0) as i64 + i64::from(second));
+    let clock = |e: &super::replay::Watched, second: u32| words::clock(0, (e.clock * 60.0) as i64 + i64::from(second));
     let row = |(e, from, to, place): (&super::replay::Watched, &u32, &u32, &String)| {
-        [e.name.to_string(), place.clone(), clock(e, *from), crate::words::duration(f64::from(to - from))].map(Cell::text).into()
+        [e.name.to_string(), place.clone(), clock(e, *from), words::duration(f64::from(to - from))].map(Cell::text).into()
     };
     let head = ["evening", "where", "from", "for"].map(String::from).into();
     fold("The jams of these evenings", &Table { caption: "Jams of the evenings to watch".into(), head, rows: rows.map(row).collect() })

@@ -74,10 +74,9 @@ fn others(i: &Improvement) -> String {
     let mut text = format!("\nThe others, roughly ({} that do not work on the floor are left out)\n", i.refused);
     for t in rest {
         let tried = &i.tried[t];
-        let more = if tried.difference < 0.0 { "less" } else { "more" };
         text += &format!(
-            "  {} min {more} over {} evenings: {}\n",
-            words::compare::minutes(tried.difference),
+            "  {} over {} evenings: {}\n",
+            words::compare::little(tried.difference),
             tried.evenings,
             words::improve::change(&i.race.worlds[0], &tried.change.what)
         );

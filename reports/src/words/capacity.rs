@@ -6,9 +6,13 @@ use sim::question::evening::Subject;
 use sim::stats::Estimate;
 use sim::world::World;
 
+/// A range wider than the headcount itself, and than so many guests, tells nothing.
+const VAGUE: u32 = 8;
+
 /// "41 (likely 39 to 44)", or the figure alone where nothing else is likely.
 pub fn guests(w: Whole) -> String {
     match w.high {
+        Some(high) if high - w.low > w.value.max(VAGUE) => format!("too few evenings to tell: {} ({})", w.value, likely_guests(w)),
         Some(high) if high == w.low => w.value.to_string(),
         _ => format!("{} ({})", w.value, likely_guests(w)),
     }
@@ -26,7 +30,7 @@ pub fn likely_guests(w: Whole) -> String {
 pub fn gives_out(world: &World, subject: Subject) -> String {
     match subject {
         Subject::JamRisk(place) => super::place(world, place),
-        Subject::Wait(s) => format!("the line for {}", spot(world, s)),
+        Subject::Wait(s) => super::line_for(world, s),
         Subject::SeatsShort => "the number of seats".into(),
         Subject::CoatsOver => "room for coats".into(),
         Subject::ClearFloor => "clear floor".into(),
@@ -120,11 +124,12 @@ pub fn row(world: &World, limit: &LimitCurve) -> String {
     format!("{at:<26} {}", breaks(world, limit))
 }
 
-/// A gain of guests: "4 guests more (likely 2 to 6)".
+/// A gain of guests: "4 guests more (likely 2 to 6)", "perhaps 3 guests more (likely +0 to +6)".
 pub fn gain(e: Estimate) -> String {
     // no -0
     let (value, low, high) = (e.value.round() + 0.0, e.low.round() + 0.0, e.high.round() + 0.0);
     let word = if value < 0.0 { "fewer" } else { "more" };
     let guests = if value.abs() == 1.0 { "guest" } else { "guests" };
-    format!("{:.0} {guests} {word} (likely {low:+.0} to {high:+.0})", value.abs())
+    let perhaps = if low <= 0.0 && high >= 0.0 { "perhaps " } else { "" };
+    format!("{perhaps}{:.0} {guests} {word} (likely {low:+.0} to {high:+.0})", value.abs())
 }

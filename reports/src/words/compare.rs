@@ -11,25 +11,62 @@ pub fn minutes(m: f64) -> String {
     if m < 0.995 { format!("{m:.2}") } else { format!("{m:.1}") }
 }
 
-/// The two ends of an interval in the sense of a statement: "0.4 to 0.8", "0.1 less to 0.3 more".
-pub fn ends(e: Estimate) -> String {
-    let end = |m: f64| format!("{} {}", minutes(m), if m < 0.0 { "less" } else { "more" });
-    match (e.low < 0.0, e.high < 0.0) {
-        (true, true) => format!("{} to {}", minutes(e.high), minutes(e.low)),
-        (false, false) => format!("{} to {}", minutes(e.low), minutes(e.high)),
-        _ => format!("{} to {}", end(e.low), end(e.high)),
+/// A unit for a small time: seconds where all of it is under two minutes.
+struct Unit {
+    in_a_minute: f64,
+    word: &'static str,
+}
+
+impl Unit {
+    fn of(minutes: &[f64]) -> Unit {
+        let most = minutes.iter().fold(0.0, |most: f64, m| most.max(m.abs()));
+        if most < 2.0 { Unit { in_a_minute: 60.0, word: "s" } } else { Unit { in_a_minute: 1.0, word: "min" } }
+    }
+
+    fn number(&self, minutes: f64) -> String {
+        let v = (minutes * self.in_a_minute).abs();
+        let whole = self.in_a_minute > 1.0 && v >= 0.95;
+        if whole { format!("{v:.0}") } else { format!("{v:.1}") }
+    }
+
+    fn says(&self, minutes: f64) -> String {
+        format!("{} {}", self.number(minutes), self.word)
+    }
+
+    fn signed(&self, minutes: f64) -> String {
+        format!("{} {}", self.says(minutes), less(minutes))
     }
 }
 
-/// "each guest loses 0.62 min less (likely 0.4 to 0.8)".
+/// Whether minutes more are less.
+fn less(minutes: f64) -> &'static str {
+    if minutes < 0.0 { "less" } else { "more" }
+}
+
+/// Minutes more as "14 s less".
+pub fn little(minutes: f64) -> String {
+    Unit::of(&[minutes]).signed(minutes)
+}
+
+/// How sure minutes more are: "likely 13 to 17 s", "likely 4 s less to 2 s more".
+pub fn likely_little(e: Estimate) -> String {
+    let unit = Unit::of(&[e.value, e.low, e.high]);
+    match (e.low < 0.0, e.high < 0.0) {
+        (true, true) => format!("likely {} to {}", unit.number(e.high), unit.says(e.low)),
+        (false, false) => format!("likely {} to {}", unit.number(e.low), unit.says(e.high)),
+        _ => format!("likely {} to {}", unit.signed(e.low), unit.signed(e.high)),
+    }
+}
+
+/// "each guest loses 14 s less (likely 13 to 17 s)".
 pub fn difference(p: Paired) -> String {
     let d = p.difference;
-    format!("each guest loses {} min {} (likely {})", minutes(d.value), if d.value < 0.0 { "less" } else { "more" }, ends(d))
+    format!("each guest loses {} ({})", Unit::of(&[d.value, d.low, d.high]).signed(d.value), likely_little(d))
 }
 
 /// What a redraw is.
 pub const REDRAW: &str =
-    "A redraw takes as many evenings again out of those simulated, some twice and some not at all: it shows how much hangs on which evenings they were.";
+    "How sure: the simulated evenings are drawn again by lot a hundred times, some twice and some not at all; it comes out better in so many draws.";
 
 /// Share of resamples of the evenings in which it loses less, in hundredths.
 pub fn better(p: Paired) -> String {
@@ -71,7 +108,7 @@ pub fn per_1000(e: Estimate) -> String {
 /// One arrangement's row.
 pub fn row(c: &Comparison, case: usize) -> String {
     let s: Standing = c.standings[case];
-    let lost = format!("{} min lost a guest (likely {})", minutes(s.lost.value), ends(s.lost));
+    let lost = format!("{} min lost a guest{}", minutes(s.lost.value), super::likely(s.lost, minutes));
     let takes = s.guests.map_or(String::new(), |w| format!("; comfortable for {}", guests(w)));
     if case == 0 {
         return format!("{}: {lost}{takes}", super::shown(&c.cases[0].name));

@@ -71,17 +71,30 @@ pub fn guests(n: u32) -> String {
 
 /// Why to believe it, in a paragraph.
 pub fn evidence() -> String {
-    let (checks, not) = (evidence::checks().len(), evidence::known_not_to_hold());
-    let reasons: Vec<&str> = not.iter().map(|(_, reason)| *reason).collect();
+    let (checks, not) = (evidence::checks().len(), evidence::known_not_to_hold().len());
     format!(
-        "One set of rules for how people walk, wait and stand is held against {checks} checks: published measurements of walking, doors and crowds, \
-         the theory of lines, how people come and talk, and whether the ranges are honest. `elbowroom evidence` runs them and prints each with its \
-         source. {} of them are known not to hold in part: {}. How long people are held up in halls of homes has no published measurement that we \
-         know of: the order by width is checked, the seconds are not.",
-        not.len(),
-        reasons.join("; ")
+        "The simulated guests walk, wait, talk and squeeze past one another by one set of rules, which is held against {checks} checks: how fast people \
+         walk, what doors pass, how lines grow, how guests come and stand, and whether the ranges given here are honest. {not} of these checks are known \
+         not to hold in part; they are listed below with the reason. How many seconds people are held up in halls of homes \
+         nobody has measured, as far as we know: the order by width is checked, the seconds are not. Pages of the same house differ a little, within their \
+         ranges, where each played its own evenings."
     )
 }
+
+/// What the checks are that are known not to hold, and why.
+pub fn known_not_to_hold() -> Vec<String> {
+    evidence::known_not_to_hold().into_iter().map(|(check, reason)| format!("{} ({}): {reason}", check.title, check.id)).collect()
+}
+
+/// What the words on a page mean.
+pub const GLOSSARY: [(&str, &str); 6] = [
+    ("held up", "in 5 seconds of walking somebody gets less than a fifth as far as an empty floor would let them"),
+    ("a jam", "within half a minute three or more guests are held up in one place, each within 5 ft of another"),
+    ("minutes lost", "what guests lose to one another on their ways, and what they stand in lines"),
+    ("what you accept", "the limits of the evening's file, or the usual ones where it says nothing: a limit holds while the measure stays within it"),
+    ("likely 23 to 26", "a range that holds the true figure at least 19 times in 20"),
+    ("comfortable", "every limit holds"),
+];
 
 /// "7:20 pm" from seconds after a start in minutes after midnight.
 pub fn clock(start: u32, after: i64) -> String {
@@ -217,6 +230,12 @@ pub fn understood(world: &World, disagree: usize) -> String {
     format!("{rooms} with {} of clear floor for guests; {measures}.", area(world.clear_floor, world.plan.system))
 }
 
+/// "the line for coats at coat closet", "the line for the powder room".
+pub fn line_for(world: &World, spot: usize) -> String {
+    let s = &world.spots[spot];
+    if s.serves == Serves::Powder { format!("the line for {}", with_article(&s.name)) } else { format!("the line for {}", self::spot(world, spot)) }
+}
+
 /// A limit in words.
 pub struct Told {
     /// What is limited: "dining room", "seats".
@@ -241,13 +260,13 @@ pub fn told(world: &World, v: &Verdict) -> Told {
         (false, false) => "DOES NOT HOLD, but it is close",
     };
     let (what, measured, likely, accepted) = match &v.subject {
-        Subject::JamRisk(place) => (
-            shown(&world.places[*place].name),
-            format!("jams on {}", evenings(e.value)),
-            likely_evenings(e),
-            format!("{} evenings", percent_of_evenings(v.bound)),
-        ),
-        Subject::Wait(s) => (spot(world, *s), format!("9 visits in 10 wait less than {}", bound(e.value)), likely(e, duration), duration(v.bound)),
+        Subject::JamRisk(place) => {
+            (shown(&world.places[*place].name), format!("jams on {:.0} evenings in 100", e.value * 100.0), likely_evenings(e), percent_of_evenings(v.bound))
+        }
+        Subject::Wait(s) => {
+            let waits = if v.holds { "9 visits in 10 wait less than" } else { "1 visit in 10 waits more than" };
+            (spot(world, *s), format!("{waits} {}", bound(e.value)), likely(e, duration), duration(v.bound))
+        }
         Subject::SeatsShort => ("seats".into(), format!("{} of those who want one find none", percent(e.value)), likely(e, percent), percent(v.bound)),
         Subject::CoatsOver => ("coats".into(), format!("{:.1} have no place", e.value), likely(e, |x| format!("{:.1}", x.max(0.0))), format!("{:.0}", v.bound)),
         Subject::ClearFloor => {
@@ -291,7 +310,7 @@ pub fn more_limits(n: usize) -> String {
 pub fn trouble(world: &World, subject: Subject) -> String {
     match subject {
         Subject::JamRisk(at) => format!("{} jams too often", place(world, at)),
-        Subject::Wait(s) => format!("the line for {} is too long", spot(world, s)),
+        Subject::Wait(s) => format!("{} is too long", line_for(world, s)),
         Subject::SeatsShort => "there are too few seats".into(),
         Subject::CoatsOver => "there are too many coats".into(),
         Subject::ClearFloor => "there is too little floor".into(),
@@ -400,7 +419,7 @@ pub fn three_numbers(world: &World, e: &Evening) -> [Number; 3] {
 /// Evenings with a jam.
 pub fn jam_number(e: &Evening) -> Number {
     Number {
-        what: "evenings with a jam".into(),
+        what: "evenings with a jam anywhere".into(),
         says: evenings(e.any_jam.value),
         likely: likely_evenings(e.any_jam),
         more: String::new(),
@@ -462,7 +481,7 @@ fn to_try_at(world: &World, e: &Evening, at: usize) -> String {
             format!("a second place for {}, away from {there}", what(world.spots[s].serves))
         }
         Some(Cause::Talking | Cause::Seated | Cause::Hosting | Cause::Served(_)) => {
-            format!("less furniture in {there}, or drinks in another room too")
+            format!("more room to stand in {there} (less furniture), or a second bar that draws people elsewhere")
         }
         Some(Cause::Oncoming | Cause::SameWay) | None => format!("a wider way at {there}, or less furniture there"),
     }
