@@ -5,11 +5,21 @@ use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Section, Shown, Table, about};
 use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
-use sim::question::improve::{Best, Improvement};
+use sim::question::improve::{Asked, Best, Improvement};
 use sim::read::Loaded;
 
-/// Puts it together. `sentence` is the answer, to what buys most or to what makes a headcount fit.
-pub fn improve(loaded: &Loaded, i: &Improvement, sentence: &str) -> Result<Shown, Undrawn> {
+/// What was asked, in words: the answer to it, and where a change was to help.
+pub struct Question<'a> {
+    /// What buys most, or what makes a headcount fit.
+    pub asked: Asked,
+    /// Only what is lost at this place counts.
+    pub place: Option<&'a str>,
+    /// The sentence that answers it.
+    pub sentence: &'a str,
+}
+
+/// Puts it together.
+pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, Undrawn> {
     let (world, trials) = (&i.race.worlds[0], &i.race.trials[0]);
     let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
     let mut album = Album::new(&foot);
@@ -27,9 +37,9 @@ pub fn improve(loaded: &Loaded, i: &Improvement, sentence: &str) -> Result<Shown
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let page = Page {
         about: foot.title.clone(),
-        answer: sentence.to_string(),
-        facts: [how_many(i, &played), played.where_it_jams(), what_to_change(i)],
-        numbers: numbers(i),
+        answer: q.sentence.to_string(),
+        facts: [how_many(i, &played), played.where_it_jams(), what_to_change(i, q)],
+        numbers: numbers(i, q),
         house,
         sections,
         assumed: json::assumed(world),
@@ -87,21 +97,34 @@ fn how_many(i: &Improvement, played: &Played) -> Fact {
     }
 }
 
-fn what_to_change(i: &Improvement) -> Fact {
-    match i.best.first() {
-        Some(b) if b.against.is_clear() && b.against.difference.value < 0.0 => Fact::new(CHANGE, change(i, b), words::compare::difference(b.against)),
-        Some(b) => {
-            Fact::new(CHANGE, "nothing that one change would mend", format!("to {}: {}", change(i, b), words::compare::against(b.against, i.evenings as usize)))
+fn what_to_change(i: &Improvement, q: &Question) -> Fact {
+    let Some(b) = i.best.first() else {
+        return Fact::new(CHANGE, "nothing", "there is no single change to try");
+    };
+    let (what, p) = (change(i, b), b.against);
+    match q.asked {
+        Asked::Fits if i.as_it_is.fits() => Fact::new(CHANGE, "nothing", "every limit holds"),
+        Asked::Fits if b.evening.fits() => {
+            Fact::new(CHANGE, what, format!("with it they fit; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
         }
-        None => Fact::new(CHANGE, "nothing", "there is no single change to try"),
+        Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
+        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => Fact::new(CHANGE, what, format!("{}{}", words::compare::difference(p), at(q))),
+        Asked::Most(_) => {
+            Fact::new(CHANGE, "nothing that one change would mend", format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)))
+        }
     }
 }
 
-fn numbers(i: &Improvement) -> Vec<Figure> {
+/// " in the hall", where only that counted.
+fn at(q: &Question) -> String {
+    q.place.map_or(String::new(), |p| format!(" in {}", words::with_article(p)))
+}
+
+fn numbers(i: &Improvement, q: &Question) -> Vec<Figure> {
     let lost: Figure = words::lost_number(&i.as_it_is).into();
     let mut numbers = vec![Figure { what: format!("{}, as it is", lost.what), ..lost }];
     if let Some(b) = i.best.first() {
-        numbers.push(less(b.against, "the change", "/best/0/against/minutes"));
+        numbers.push(less(b.against, &format!("the change{}", at(q)), "/best/0/against/minutes"));
         numbers.extend(b.gain.map(|e| gained(e, "/best/0/gain")));
     }
     numbers

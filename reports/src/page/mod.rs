@@ -14,7 +14,7 @@ mod template;
 pub use capacity::capacity;
 pub use check::{Checked, check};
 pub use compare::compare;
-pub use improve::improve;
+pub use improve::{Question, improve};
 pub use placing::placing;
 pub use run::run;
 pub use template::html;

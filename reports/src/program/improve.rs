@@ -29,7 +29,7 @@ pub(super) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn W
     let sentence = if asked == Asked::Fits { words::improve::fits(&i) } else { words::improve::sentence(&i, place) };
     let text = report(&i, &sentence, asked);
     let answered = Answered { text, json: json::text(&json::improve(&loaded, &i, place, sentence.clone()))? };
-    answered.tell(&args.output, folder, || page::improve(&loaded, &i, &sentence), (out, err))
+    answered.tell(&args.output, folder, || page::improve(&loaded, &i, &page::Question { asked, place, sentence: &sentence }), (out, err))
 }
 
 fn asked(args: &args::Improve, world: &World) -> Result<Asked, Stop> {
