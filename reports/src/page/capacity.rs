@@ -1,7 +1,7 @@
 //! The page of `capacity`: how many guests, what gives out first and next, and the evening at that headcount.
 
 use super::evening::{Played, mark};
-use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Page, Picture, Section, Shown, Table, WHERE, about, titled};
+use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Picture, Section, Shown, Table, Told, WHERE, about, titled};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::capacity::{Capacity, LimitCurve, whole};
@@ -32,20 +32,17 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     let told = format!("The evening with {}", words::guests(world.scenario.guests));
     let mut sections = vec![Section::new("What gives out first, and what next", blocks), played.limits().headed(told)];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
-    let page = Page {
+    let told = Told {
         about: foot.title.clone(),
         facts: [how_many(c, place), where_it_gives_out(c), played.worth_trying(first)],
         answer: sentence,
         numbers,
         house,
         sections,
-        assumed: json::assumed(world),
-        evidence: words::evidence(),
-        not: words::known_not_to_hold(),
         run: foot.run.clone(),
         caution: words::caution(c.guests().map_or(c.looked, |w| w.value), world.clear_floor),
     };
-    album.shown(page, world, &played.field())
+    album.shown(told, world, &played.field())
 }
 
 fn guests(c: &Capacity) -> Figure {

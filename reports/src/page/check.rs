@@ -1,6 +1,6 @@
 //! The page of `check`: the plan with its dimensions, and what was understood.
 
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Picture, Section, Shown, Table};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::plan::{Opening, Room};
@@ -32,7 +32,7 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
         Section::new("Aisles before furniture", vec![Block::Table(aisles(world, c.aisles))]),
         Section::new("Where measures disagree", vec![disagree]),
     ];
-    let page = Page {
+    let told = Told {
         about: foot.title.clone(),
         house: Picture {
             svg,
@@ -44,13 +44,10 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
         numbers: numbers(world),
         answer: c.answer.to_string(),
         sections,
-        assumed: json::assumed(world),
-        evidence: words::evidence(),
-        not: words::known_not_to_hold(),
         run: foot.run.clone(),
         caution: words::CAUTION.into(),
     };
-    album.shown(page, world, &Field { cells: &[], worst: None, highest: 0.0 })
+    album.shown(told, world, &Field { cells: &[], worst: None, highest: 0.0 })
 }
 
 fn floor(world: &World) -> Fact {

@@ -1,7 +1,7 @@
 //! The page of `compare`: the arrangements against one another, and the evening as it is.
 
 use super::evening::{Played, worst};
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
@@ -27,20 +27,17 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     blocks.extend(others(&mut album, loaded, c)?);
     let mut sections = vec![Section::new("The arrangements", blocks), played.limits().headed(format!("The evening {}", quoted(&c.cases[0].name)))];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
-    let page = Page {
+    let told = Told {
         about: about(loaded, world.scenario.guests),
         answer: words::compare::sentence(c),
         facts: [how_many(c, &played), played.where_it_jams(), what_to_change(c)],
         numbers: numbers(c, words::lost_number(&evening).into()),
         house,
         sections,
-        assumed: json::assumed(world),
-        evidence: words::evidence(),
-        not: words::known_not_to_hold(),
         run: format!("{} simulated evenings in each arrangement, seed {}, {}", trials.len(), trials.seed, json::program()),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
-    album.shown(page, world, &played.field())
+    album.shown(told, world, &played.field())
 }
 
 fn quoted(name: &str) -> String {

@@ -2,7 +2,7 @@
 
 use super::compare::{AGAINST, against, changes, gained, less};
 use super::evening::Played;
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Section, Shown, Table, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about};
 use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
 use sim::question::improve::{Asked, Best, Improvement};
@@ -35,20 +35,17 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
     blocks.push(Block::Fold(tried(i)));
     let mut sections = vec![Section::new("What to change", blocks), played.limits().headed("The evening as it is")];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
-    let page = Page {
+    let told = Told {
         about: foot.title.clone(),
         answer: q.sentence.to_string(),
         facts: [how_many(i, &played), played.where_it_jams(), what_to_change(i, q)],
         numbers: numbers(i, q),
         house,
         sections,
-        assumed: json::assumed(world),
-        evidence: words::evidence(),
-        not: words::known_not_to_hold(),
         run: format!("{} changes tried, the best over {} fresh simulated evenings, seed {}, {}", i.tried.len(), i.evenings, trials.seed, json::program()),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
-    album.shown(page, world, &played.field())
+    album.shown(told, world, &played.field())
 }
 
 fn change(i: &Improvement, b: &Best) -> String {

@@ -20,7 +20,7 @@ pub use run::run;
 pub use template::html;
 
 use crate::chart::{self, CardText, Field, Foot, Mount, Undrawn};
-use crate::json::Value;
+use crate::json::{self, Value};
 use crate::words::{self, Number};
 use serde::Serialize;
 use sim::read::Loaded;
@@ -30,7 +30,21 @@ use sim::world::World;
 /// Everything the template needs.
 #[derive(Debug, Serialize)]
 pub struct Page {
-    /// House, evening, guests, option: over the answer and in the window's title.
+    /// What the question adds.
+    #[serde(flatten)]
+    pub told: Told,
+    /// What was chosen or assumed, with sources.
+    pub assumed: Vec<String>,
+    /// Why to believe it.
+    pub evidence: String,
+    /// What is known not to hold.
+    pub not: Vec<String>,
+}
+
+/// What a question tells.
+#[derive(Debug, Serialize)]
+pub struct Told {
+    /// House, evening, guests, option: over the answer.
     pub about: String,
     /// The sentence that answers the question.
     pub answer: String,
@@ -42,12 +56,6 @@ pub struct Page {
     pub house: Picture,
     /// Everything else, in reading order.
     pub sections: Vec<Section>,
-    /// What was chosen or assumed, with sources.
-    pub assumed: Vec<String>,
-    /// Why to believe it.
-    pub evidence: String,
-    /// What is known not to hold.
-    pub not: Vec<String>,
     /// Evenings, seed, program.
     pub run: String,
     /// What it is not.
@@ -162,7 +170,7 @@ pub struct Exact {
     pub value: f64,
 }
 
-impl Page {
+impl Told {
     /// What the card says.
     fn card(&self) -> CardText<'_> {
         let says = |f: &'_ Fact| [f.label, &f.says, &f.more].map(String::from);
@@ -202,7 +210,7 @@ impl Cell {
 
     /// A figure that stands alone under its key.
     fn plain(says: impl Into<String>, key: impl Into<String>, value: f64) -> Cell {
-        Cell { says: says.into(), exact: Some(Exact { key: key.into(), value: crate::json::round(value) }) }
+        Cell { says: says.into(), exact: Some(Exact { key: key.into(), value: json::round(value) }) }
     }
 
     /// A figure with an interval: its own key is that of its value.
@@ -254,8 +262,9 @@ impl<'a> Album<'a> {
     }
 
     /// Adds the card and closes the album.
-    fn shown(mut self, page: Page, world: &World, field: &Field) -> Result<Shown, Undrawn> {
-        self.records.push(("card".into(), chart::card(&page.card(), world, field)?));
+    fn shown(mut self, told: Told, world: &World, field: &Field) -> Result<Shown, Undrawn> {
+        self.keep("card", chart::card(&told.card(), world, field)?);
+        let page = Page { told, assumed: json::assumed(world), evidence: words::evidence(), not: words::known_not_to_hold() };
         Ok(Shown { page, records: self.records })
     }
 }

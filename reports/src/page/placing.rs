@@ -2,7 +2,7 @@
 
 use super::compare::{AGAINST, against, less};
 use super::evening::Played;
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Page, Picture, Section, Shown, Table, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::evening::answer;
@@ -30,20 +30,17 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let svg = album.draw_about("places", &raced, |mount| chart::places(p, &sentence, mount))?;
     let mut sections = vec![Section::new(format!("Where to put {}", words::what(p.serves)), best(p, svg)), played.limits().headed("The evening as it is")];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
-    let page = Page {
+    let told = Told {
         about: foot.title.clone(),
         facts: [played.how_many(), played.where_it_jams(), what_to_change(p)],
         answer: sentence,
         numbers: numbers(p),
         house,
         sections,
-        assumed: json::assumed(world),
-        evidence: words::evidence(),
-        not: words::known_not_to_hold(),
         run: raced.run.clone(),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
-    album.shown(page, world, &played.field())
+    album.shown(told, world, &played.field())
 }
 
 /// The map, the best places, and the lines to paste.

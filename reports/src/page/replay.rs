@@ -53,18 +53,24 @@ pub struct Watched {
 const BAD: f64 = 0.9;
 /// Corners may lie so far off the true way, in centimetres: the first that makes it small enough.
 const OFF: [f64; 4] = [4.0, 8.0, 16.0, 32.0];
+/// Evenings of more guests, times the hours they last, are not played again: they would not fit.
+const LARGEST: f64 = 2000.0;
 /// All evenings together take at most so many characters.
 const MOST: usize = 900_000;
 impl Replay {
     /// Chooses a typical and a bad evening, plays them again, and writes down where everybody is.
     /// Errors are for people: an evening too large to travel with a page.
     pub fn new(world: &World, trials: &Ensemble) -> Result<Replay, String> {
+        let too_large = || "These evenings are too large to be watched here: too many people, for too long.".to_string();
+        if f64::from(world.scenario.guests) * world.scenario.lasts / 3600.0 > LARGEST {
+            return Err(too_large());
+        }
         let (chosen, rule) = choose(world, trials);
         let played = in_order(&chosen, |&(_, trial)| run(world, trials.seed, trial, Keep { traces: Traces::Changes, bodies: false }), &|| ());
         let people: Vec<BTreeMap<u32, Vec<Moment>>> = played.iter().map(|(_, traces)| by_person(traces)).collect();
         let small = OFF.iter().map(|off| people.iter().map(|p| written(world, p, *off)).collect::<Vec<String>>());
         let Some(texts) = { small }.find(|all| all.iter().map(String::len).sum::<usize>() <= MOST) else {
-            return Err("These evenings are too large to be watched here: too many people, for too long.".into());
+            return Err(too_large());
         };
         let stage = chart::stage(&world.plan).map_err(|Undrawn(why)| why)?;
         let evenings: Vec<Watched> = chosen

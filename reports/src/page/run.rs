@@ -1,7 +1,7 @@
 //! The page of `run`: does the evening fit, where does it jam, what might help.
 
 use super::evening::Played;
-use super::{Album, Block, Page, Section, Shown, about};
+use super::{Album, Block, Section, Shown, Told, about};
 use crate::chart::{self, Foot, Mount, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
@@ -18,18 +18,15 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening)
     let house = played.house(&mut album)?;
     let mut sections = vec![played.limits(), played.lines(&mut album)?, played.people(&mut album)?, played.replay()];
     sections.push(Section::new("Next, for whoever made this page", vec![Block::Text(words::next_step(evening) + ".")]));
-    let page = Page {
+    let told = Told {
         about: foot.title.clone(),
         answer: words::sentence(world, evening),
         facts: [played.how_many(), played.where_it_jams(), played.what_to_change()],
         numbers: words::three_numbers(world, evening).map(Into::into).into(),
         house,
         sections,
-        assumed: json::assumed(world),
-        evidence: words::evidence(),
-        not: words::known_not_to_hold(),
         run: foot.run.clone(),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
-    album.shown(page, world, &played.field())
+    album.shown(told, world, &played.field())
 }

@@ -1,7 +1,7 @@
 //! The one template. Every text goes through the escaping of the markup library, but for our own style, script and pictures.
 
 use super::replay::Replay;
-use super::{Block, Cell, Fact, Figure, Page, Picture, Table};
+use super::{Block, Cell, Fact, Figure, Page, Picture, Table, Told};
 use crate::words;
 use base64::Engine;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -24,20 +24,20 @@ pub fn html(page: &Page) -> String {
                 meta http-equiv="Content-Security-Policy" content=(policy(&style));
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                title { (page.answer) }
+                title { (page.told.answer) }
                 style { (PreEscaped(&style)) }
             }
             body {
                 main {
-                    (top(page))
-                    @for section in &page.sections {
+                    (top(&page.told))
+                    @for section in &page.told.sections {
                         section.watch[section.is_watched()] { h2 { (section.heading) } @for block in &section.blocks { (part(block)) } }
                     }
                     section { h2 { "What was assumed" } (folded("What the evening’s files do not say, and what was taken instead, with sources", &page.assumed)) }
                     section { h2 { "What the words mean" } dl.words { @for (word, means) in words::GLOSSARY { div { dt { (word) } dd { (means) } } } } }
                     section { h2 { "Why believe it" } p { (page.evidence) } (folded("The checks that do not hold, and why", &page.not)) }
                 }
-                footer { p.caution { (page.caution) } p { (page.about) ". " (page.run) "." } }
+                footer { p.caution { (page.told.caution) } p { (page.told.about) ". " (page.told.run) "." } }
                 script { (PreEscaped(SCRIPT)) }
             }
         }
@@ -64,14 +64,14 @@ fn faces() -> String {
 }
 
 /// What is seen first.
-fn top(page: &Page) -> Markup {
+fn top(told: &Told) -> Markup {
     html! {
         header {
-            p.about { (page.about) }
-            h1 { (page.answer) }
-            dl.facts { @for f in &page.facts { (fact(f)) } }
-            (picture(&page.house))
-            ul.numbers { @for n in &page.numbers { (number(n)) } }
+            p.about { (told.about) }
+            h1 { (told.answer) }
+            dl.facts { @for f in &told.facts { (fact(f)) } }
+            (picture(&told.house))
+            ul.numbers { @for n in &told.numbers { (number(n)) } }
         }
     }
 }
