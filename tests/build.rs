@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 fn main() {
     println!("cargo::rustc-check-cfg=cfg(browser)");
     println!("cargo::rerun-if-env-changed=PATH");
-    let packages = Path::new("browser/node_modules/playwright-core/package.json").to_path_buf();
-    let wanted = [on_path("chromium"), on_path("node"), packages];
+    let package = |name: &str| Path::new("browser/node_modules").join(name).join("package.json");
+    let wanted = [on_path("chromium"), on_path("node"), package("playwright-core"), package("axe-core")];
     for file in &wanted {
         println!("cargo::rerun-if-changed={}", file.display());
     }

@@ -90,10 +90,10 @@ function draw() {
     inside += !p.host;
     sign(g, (at.left + (s.x - at.west) * at.scale) * unit, (at.top + (at.north - s.y) * at.scale) * unit, r, s.does, s.way);
   }
-  const jam = evening.jams.find(([from, to]) => from <= second && second <= to);
+  const jams = evening.jams.filter(([from, to]) => from <= second && second <= to).map((j) => j[2]);
   const clock = find('.clock'), told = document.createElement('b');
   told.textContent = time(second);
-  clock.replaceChildren(told, `${inside} guests, ${count[3] || 0} in line, ${count[2] || 0} held up${jam ? `; a jam: ${jam[2]}` : ''}`);
+  clock.replaceChildren(told, `${inside === 1 ? '1 guest' : `${inside} guests`}, ${count[3] || 0} in line, ${count[2] || 0} held up${jams.length ? `; a jam: ${jams.join('; ')}` : ''}`);
   scrub.value = String(Math.round(second));
   scrub.setAttribute('aria-valuetext', clock.textContent);
 }

@@ -49,7 +49,8 @@ async function accessible(name, page) {
   await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = false; }));
 }
 
-const fits = (page) => page.evaluate(() => document.documentElement.scrollWidth <= innerWidth);
+// a phone that finds the page too wide zooms out: what counts is the width it was given
+const fits = (page) => page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth);
 const box = async (page, what) => (await page.locator(what).first().boundingBox()) ?? { x: 0, y: 1e9, width: 0, height: 0 };
 
 async function phone(folder, name, answer) {
@@ -127,12 +128,11 @@ async function asTraced(folder, name, page, evenings) {
     const own = rows.filter((r) => Number(r[0]) === evening.trial && Number(r[2]) < guests);
     for (const share of [0.2, 0.4, 0.6, 0.8]) {
       const second = Math.floor(evening.seconds * share), time = second + evening.clock * 60 - start * 60, doing = new Map();
-      // a quarter of a second later, so that what changes at that very moment has changed in both
       for (const r of own) if (Number(r[1]) <= time) doing.set(r[2], r[6]);
       const inside = [...doing.values()].filter((d) => d !== 'away').length, line = [...doing.values()].filter((d) => d.startsWith('line:')).length;
       await page.locator('.scrub input').fill(String(second));
       const says = await clock(page);
-      check(`${name}, evening ${evening.trial} at ${time} s as traced: ${inside} guests, ${line} in line`, says.includes(`${inside} guests, ${line} in line`), says);
+      check(`${name}, evening ${evening.trial} at ${time} s as traced: ${inside} guests, ${line} in line`, says.includes(`${inside} guest${inside === 1 ? '' : 's'}, ${line} in line`), says);
     }
   }
 }

@@ -21,8 +21,21 @@ fn ask(desk: &Desk, args: &[&str]) -> Told {
     Told { terminal: ran.out, json: serde_json::from_str(&read("answer.json")).unwrap(), page: read("report.html"), card: read("card.svg") }
 }
 
+/// Every figure of the page is that of answer.json.
+fn figures_agree(told: &Told) {
+    let figures: Vec<&str> = told.page.split("<data value=\"").skip(1).collect();
+    assert!(figures.len() >= 8, "{} figures", figures.len());
+    for figure in figures {
+        let (value, rest) = figure.split_once("\" data-key=\"").unwrap();
+        let key = rest.split_once('"').unwrap().0;
+        let exact = told.json.pointer(key).and_then(Value::as_f64);
+        assert_eq!(exact, value.parse().ok(), "{key}");
+    }
+}
+
 /// The sentence of a question and what is told as the headcount are the same on the terminal, in answer.json, on the page and on the card.
 fn agrees(told: &Told) {
+    figures_agree(told);
     let sentence = told.json["answer"].as_str().unwrap();
     assert!(told.terminal.contains(sentence), "the terminal does not say: {sentence}");
     let page = words_of(&told.page);
@@ -72,8 +85,18 @@ fn every_other_question_says_the_same_everywhere() {
     let capacity = ask(&desk, &["capacity", &cocktails, "--trials", "128"]);
     agrees(&capacity);
     assert_eq!(facts(&capacity.page)[0], format!("Comfortable for {} guests", headcount(&capacity)));
-    for args in [&["compare", &cocktails, "--trials", "6"][..], &["where", &buffet, "food", "--trials", "6"], &["improve", &cocktails, "--trials", "6"]] {
-        agrees(&ask(&desk, args));
+    let asked: [&[&str]; 8] = [
+        &["compare", &cocktails, "--trials", "6"],
+        &["where", &buffet, "food", "--trials", "6"],
+        &["improve", &cocktails, "--trials", "6"],
+        &["improve", &cocktails, "--trials", "6", "--in", "hall"],
+        &["improve", &cocktails, "--trials", "6", "--for", "20"],
+        &["improve", &cocktails, "--trials", "6", "--for", "34"],
+        &["capacity", &cocktails, "--trials", "64", "--in", "hall"],
+        &["run", &cocktails, "--trials", "4", "--option", "coats on a rack in the dining room"],
+    ];
+    for args in asked {
+        agrees(&ask(&Desk::new(), args));
     }
 }
 
@@ -120,8 +143,11 @@ fn every_file_is_the_same_at_one_and_two_threads() {
         files.sort();
         files
     };
-    for (one, two) in written("1").iter().zip(written("2")) {
-        assert!(*one == two, "{} differs", one.0);
+    let (one, two) = (written("1"), written("2"));
+    let names = |files: &[(String, Vec<u8>)]| files.iter().map(|f| f.0.clone()).collect::<Vec<_>>();
+    assert_eq!(names(&one), names(&two));
+    for (one, two) in one.iter().zip(&two) {
+        assert!(one == two, "{} differs", one.0);
     }
 }
 

@@ -141,7 +141,7 @@ fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, sc
 pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tallest): At) -> Result<f64, Undrawn> {
     let frame = Frame::within(&world.plan, top, 0.0, tallest);
     let raster = Raster::new(world, field.cells, areas(world));
-    coloured(sheet, world, &frame, &raster, end_of(&HELD_UP, raster.highest))?;
+    coloured(sheet, world, &frame, &raster, end_of(&HELD_UP, raster.highest.max(field.highest)))?;
     openings(sheet, &world.plan, &frame);
     outlines(sheet, &world.plan, &frame, true);
     let marked = field.worst.map(|worst| worst.mark(world, &raster));

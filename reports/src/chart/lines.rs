@@ -88,7 +88,7 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
         if let Some(bound) = bound(s) {
             sheet.line(vec![(x(bound), a - 4.0), (x(bound), b + 4.0)], BOUND, 3.0);
         }
-        sheet.write((WIDTH - MARGIN, m), &words::duration(s.p90.value), Ink { size: TEXT, anchor: Anchor::Right, colour: INK, bold: true, halo: false });
+        sheet.write((WIDTH - MARGIN, m), &words::bound(s.p90.value), Ink { size: TEXT, anchor: Anchor::Right, colour: INK, bold: true, halo: false });
     }
     sheet.reach(bottom + 30.0);
     bottom + 30.0

@@ -9,6 +9,7 @@ use super::style::*;
 use crate::words;
 use plotters::style::RGBColor;
 use sim::question::placing::{Placing, footprint};
+use sim::stats::Estimate;
 
 /// A place colours the floor within about so many metres.
 const REACH: f64 = 0.55;
@@ -126,7 +127,7 @@ fn mark(sheet: &mut Sheet, p: &Placing, frame: &Frame, rank: usize, place: usize
 fn scale(sheet: &mut Sheet, y: f64, best: f64, worst: f64) -> f64 {
     let text = |m: f64| match m {
         m if m.abs() < 5e-3 => "as today".to_string(),
-        m => words::compare::little(m),
+        m => words::compare::little(Estimate::exact(m)),
     };
     legend(sheet, y, "lost a guest, against today", good, &[(0.0, text(worst)), (1.0, text(best))])
 }

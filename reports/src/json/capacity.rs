@@ -53,6 +53,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcount
     let first = trials.trials.first().map_or(0, |s| s.tally.trial);
     let mut document = run(loaded, world, trials, &answer(world, trials), [first, first + trials.len() as u32]);
     document.head.question = "capacity";
+    document.caution = words::capacity::caution(c);
     document.head.answer = words::capacity::sentence(world, c, place);
     let looked = f64::from(c.looked);
     document.headcount = c.guests().map_or(Value { value: looked, low: looked, high: f64::INFINITY }, |w| w.estimate().into());

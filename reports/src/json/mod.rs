@@ -269,7 +269,8 @@ pub fn program() -> String {
 pub fn evenings(trials: &Ensemble) -> String {
     let first = trials.trials.first().map_or(0, |t| t.tally.trial);
     let last = trials.trials.last().map_or(0, |t| t.tally.trial);
-    format!("{} simulated evenings ({first} to {last}), seed {}, {}", trials.len(), trials.seed, program())
+    let evenings = if trials.len() == 1 { "evening" } else { "evenings" };
+    format!("{} simulated {evenings} ({first} to {last}), seed {}, {}", trials.len(), trials.seed, program())
 }
 
 /// What was read.

@@ -13,8 +13,7 @@ use sim::read::Loaded;
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -> Result<Shown, Undrawn> {
     let (world, trials) = &c.at;
     let sentence = words::capacity::sentence(world, c, place);
-    let evenings: u32 = c.played.values().sum();
-    let foot = Foot { title: titled(loaded), run: format!("{evenings} simulated evenings round the answer, seed {seed}, {}", json::program()) };
+    let foot = Foot { title: titled(loaded), run: format!("{}, seed {seed}, {}", words::capacity::evenings_played(c), json::program()) };
     let here = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
     let mut album = Album::new(&here);
     let evening = answer(world, trials);
@@ -28,9 +27,9 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     let [out, never] = limits(c);
     blocks.push(Block::Table(out));
     blocks.extend((!never.rows.is_empty()).then_some(Block::Fold(never)));
-    blocks.push(Block::Picture(curves(c, svg)));
-    let told = format!("The evening with {}", words::guests(world.scenario.guests));
-    let mut sections = vec![Section::new("What gives out first, and what next", blocks), played.limits().headed(told)];
+    blocks.push(Block::Picture(curves(c, svg, &sentence)));
+    let heading = format!("The evening with {}", words::guests(world.scenario.guests));
+    let mut sections = vec![Section::new("What gives out first, and what next", blocks), played.measures().headed(heading)];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
@@ -40,7 +39,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
         house,
         sections,
         run: foot.run.clone(),
-        caution: words::caution(c.guests().map_or(c.looked, |w| w.value), world.clear_floor),
+        caution: words::capacity::caution(c),
     };
     album.shown(told, world, &played.field())
 }
@@ -58,13 +57,12 @@ fn with_guests(figure: Figure, guests: u32) -> Figure {
 }
 
 fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
-    let at = place.map_or(String::new(), |p| format!("in {}", words::with_article(p)));
-    let (says, more) = match c.guests() {
-        Some(w) if w.value == 0 => ("not even one guest".into(), format!("is comfortable {at}")),
-        Some(w) => (format!("comfortable for {}", words::guests(w.value)), format!("{} {at}", words::capacity::likely_guests(w))),
-        None => (format!("comfortable for {} guests", c.looked), format!("and perhaps more {at}")),
-    };
-    Fact::new(HOW_MANY, says, more.trim())
+    let here = place.map_or(String::new(), |p| format!(" in {}", words::with_article(p)));
+    match c.guests() {
+        Some(w) if w.value == 0 => Fact::new(HOW_MANY, format!("not even one guest is comfortable{here}"), ""),
+        Some(w) => Fact::new(HOW_MANY, format!("comfortable for {}{here}", words::guests(w.value)), words::capacity::likely_guests(w)),
+        None => Fact::new(HOW_MANY, format!("comfortable for {} guests or more{here}", c.looked), "nothing gives out"),
+    }
 }
 
 /// What gives out first, and what next.
@@ -99,7 +97,7 @@ fn limits(c: &Capacity) -> [Table; 2] {
 }
 
 /// The chart with its points.
-fn curves(c: &Capacity, svg: String) -> Picture {
+fn curves(c: &Capacity, svg: String, sentence: &str) -> Picture {
     let world = &c.at.0;
     let points = c.limits.iter().enumerate().flat_map(|(i, l)| l.curve.iter().enumerate().map(move |(k, p)| (i, k, l, p)));
     let row = |(i, k, l, &(guests, e)): (usize, usize, &LimitCurve, &(u32, sim::stats::Estimate))| {
@@ -112,10 +110,9 @@ fn curves(c: &Capacity, svg: String) -> Picture {
             Cell::text(words::capacity::measured(world, l.subject, l.bound)),
         ]
     };
-    let first = c.limits.first().map_or(String::new(), |l| words::capacity::row(world, l));
     Picture {
         svg,
-        finding: format!("Each limit's measure against guests. First: {first}."),
+        finding: format!("Each limit's measure against guests. {sentence}"),
         caption: "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is what you accept, the blue band is \
                   where the limit gives out."
             .into(),

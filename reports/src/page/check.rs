@@ -55,7 +55,7 @@ fn floor(world: &World) -> Fact {
     Fact::new("What is there", format!("{floor} of clear floor"), format!("{} seats with floor to reach them", world.seats.len()))
 }
 
-/// The narrowest open way indoors.
+/// The narrowest open way.
 fn narrowest(world: &World) -> Fact {
     let open = world.plan.openings.iter().enumerate().filter(|(i, _)| world.open[*i]).map(|(_, o)| o);
     let narrow: Option<&Opening> = open.min_by(|a, b| a.clear.total_cmp(&b.clear));
@@ -115,7 +115,7 @@ fn aisles(world: &World, aisles: &[Aisle]) -> Table {
     let row = |(i, a): (usize, &Aisle)| {
         vec![
             Cell::text(words::shown(&world.plan.furniture[a.piece].name)),
-            Cell::plain(words::width(a.clear, world.plan.system), format!("/aisles/{i}/clear_m"), a.clear),
+            Cell::plain(words::aisle(world, a), format!("/aisles/{i}/clear_m"), a.clear),
             Cell::text(a.side.word()),
         ]
     };

@@ -1,7 +1,7 @@
 //! The page of `compare`: the arrangements against one another, and the evening as it is.
 
 use super::evening::{Played, worst};
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
@@ -17,21 +17,22 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     let foot = foot(loaded, c, 0);
     let mut album = Album::new(&foot);
     let evening = answer(world, trials);
-    let played = Played::new(world, trials, &evening).on_scale(highest(c));
+    let highest = highest(c);
+    let played = Played::new(world, trials, &evening).on_scale(highest);
     let house = played.house(&mut album)?;
     let mut blocks = vec![Block::Table(arrangements(c)), Block::Text(words::compare::REDRAW.into())];
     let ranked = c.ranked();
     if let Some(&best) = ranked.first() {
         blocks.push(Block::Picture(difference(&mut album, &(world, trials), (c, best), &self::foot(loaded, c, best))?));
     }
-    blocks.extend(others(&mut album, loaded, c)?);
-    let mut sections = vec![Section::new("The arrangements", blocks), played.limits().headed(format!("The evening {}", quoted(&c.cases[0].name)))];
+    blocks.extend(others(&mut album, loaded, c, highest)?);
+    let mut sections = vec![Section::new("The arrangements", blocks), played.limits().headed(format!("The evening {}", in_quotes(&c.cases[0].name)))];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: about(loaded, world.scenario.guests),
         answer: words::compare::sentence(c),
         facts: [how_many(c, &played), played.where_it_jams(), what_to_change(c)],
-        numbers: numbers(c, words::lost_number(&evening).into()),
+        numbers: three(numbers(c, words::lost_number(&evening).into()), world, &evening),
         house,
         sections,
         run: format!("{} simulated evenings in each arrangement, seed {}, {}", trials.len(), trials.seed, json::program()),
@@ -40,7 +41,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     album.shown(told, world, &played.field())
 }
 
-fn quoted(name: &str) -> String {
+fn in_quotes(name: &str) -> String {
     format!("“{}”", words::shown(name))
 }
 
@@ -58,7 +59,7 @@ fn arrangements(c: &Comparison) -> Table {
     let costs = c.cases.iter().any(|case| case.cost.is_some());
     let row = |i: usize| {
         let (s, key) = (c.standings[i], format!("/arrangements/{i}"));
-        let guests = s.guests.map_or(Cell::text("not asked"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
+        let guests = s.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
         let lost = format!("{}{}", words::compare::minutes(s.lost.value), words::likely(s.lost, words::compare::minutes));
         let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), Cell::figure(lost, key.clone() + "/minutes_lost", s.lost)];
         cells.extend(if i == 0 { [Cell::default(), Cell::default()] } else { against(s.against, &(key.clone() + "/against")) });
@@ -84,7 +85,7 @@ pub(super) const AGAINST: [&str; 2] = ["each guest loses", "comes out better in"
 /// A paired difference as two cells: minutes a guest, and how many redraws of the evenings it is better in.
 pub(super) fn against(p: Paired, key: &str) -> [Cell; 2] {
     let d = p.difference;
-    let minutes = format!("{} ({})", words::compare::little(d.value), words::compare::likely_little(d));
+    let minutes = format!("{} ({})", words::compare::little(d), words::compare::likely_little(d));
     let minutes = if p.is_same() { "the same".to_string() } else { minutes };
     [Cell::figure(minutes, format!("{key}/minutes"), d), Cell::plain(format!("{:.0} of 100", p.better * 100.0), format!("{key}/better"), p.better)]
 }
@@ -125,19 +126,19 @@ pub(super) fn changes(
 }
 
 /// Hold-ups of the other arrangements, on the scale of the first; the page shows the best of them.
-fn others(album: &mut Album, loaded: &Loaded, c: &Comparison) -> Result<Vec<Block>, Undrawn> {
+fn others(album: &mut Album, loaded: &Loaded, c: &Comparison, highest: f64) -> Result<Vec<Block>, Undrawn> {
     let mut shown = vec![];
     let ranked = c.ranked();
     for case in 1..c.cases.len() {
         let (world, trials) = (&c.race.worlds[case], &c.race.trials[case]);
         let evening = answer(world, trials);
         let held = trials.holdups();
-        let field = Field { cells: &held, worst: worst(&evening), highest: highest(c) };
+        let field = Field { cells: &held, worst: worst(&evening), highest };
         let svg = album.draw_about(&format!("holdups-{case}"), &foot(loaded, c, case), |mount| chart::holdups(world, &field, mount))?;
         if ranked.iter().take(BEST).any(|r| *r == case) {
             let mut picture = Played::new(world, trials, &evening).described(svg);
             picture.numbers = picture.numbers.unkeyed();
-            picture.caption = format!("With {}: where guests are held up, on the scale of the first picture.", quoted(&c.cases[case].name));
+            picture.caption = format!("With {}: where guests are held up, on the scale of the first picture.", in_quotes(&c.cases[case].name));
             shown.push(Block::Picture(picture));
         }
     }
@@ -148,8 +149,8 @@ fn how_many(c: &Comparison, played: &Played) -> Fact {
     let best = c.ranked().first().copied();
     match (c.standings[0].guests, best.and_then(|b| Some((b, c.standings[b].guests?)))) {
         (Some(now), Some((b, then))) => {
-            let (now, then) = (words::capacity::guests(now), words::capacity::guests(then));
-            played.how_many().with(format!("comfortable for {now} {}, and with {} for {then}", words::shown(&c.cases[0].name), quoted(&c.cases[b].name)))
+            let (now, then) = (words::capacity::comfortable(now), words::capacity::comfortable(then));
+            played.how_many().with(format!("{} is {now}, {} is {then}", in_quotes(&c.cases[0].name), in_quotes(&c.cases[b].name)))
         }
         _ => played.how_many(),
     }
@@ -160,7 +161,7 @@ fn what_to_change(c: &Comparison) -> Fact {
         return Fact::new(CHANGE, "nothing", "");
     };
     let p: Paired = c.standings[best].against;
-    let (name, how) = (quoted(&c.cases[best].name), how(p, c.race.trials[best].len()));
+    let (name, how) = (in_quotes(&c.cases[best].name), how(p, c.race.trials[best].len()));
     match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
         (false, true) => Fact::new(CHANGE, name, how),
         (true, _) => Fact::new(CHANGE, "nothing", how),
@@ -168,7 +169,7 @@ fn what_to_change(c: &Comparison) -> Fact {
     }
 }
 
-/// How sure a difference is, without the redraws.
+/// How sure a difference is; without the redraws where there is no doubt.
 fn how(p: Paired, evenings: usize) -> String {
     match (p.is_same(), p.is_clear()) {
         (false, true) => words::compare::difference(p),
@@ -180,7 +181,7 @@ fn numbers(c: &Comparison, lost: Figure) -> Vec<Figure> {
     let mut numbers = vec![Figure { what: format!("{}, {}", lost.what, words::shown(&c.cases[0].name)), ..lost }];
     if let Some(&best) = c.ranked().first() {
         let (s, key) = (c.standings[best], format!("/arrangements/{best}"));
-        numbers.push(less(s.against, &quoted(&c.cases[best].name), &(key.clone() + "/against/minutes")));
+        numbers.push(less(s.against, &in_quotes(&c.cases[best].name), &(key.clone() + "/against/minutes")));
         if let Some(gain) = s.gain {
             numbers.push(gained(gain, &(key + "/gain")));
         }
@@ -193,7 +194,7 @@ pub(super) fn less(p: Paired, with: &str, key: &str) -> Figure {
     let d = p.difference;
     Figure {
         what: format!("lost by each guest, with {with}"),
-        cell: Cell::figure(words::compare::little(d.value), key, d),
+        cell: Cell::figure(words::compare::little(d), key, d),
         more: format!("({})", words::compare::likely_little(d)),
     }
 }

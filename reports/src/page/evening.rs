@@ -22,6 +22,9 @@ pub(super) struct Played<'a> {
     listed: Vec<Subject>,
 }
 
+/// Heads of the columns of limits.
+const MEASURED: [&str; 3] = ["what", "measured", "you accept"];
+
 impl<'a> Played<'a> {
     /// The worst place is that of the trouble; or else where it jams most often, or where most time is lost.
     pub(super) fn new(world: &'a World, trials: &'a Ensemble, evening: &'a Evening) -> Played<'a> {
@@ -56,13 +59,14 @@ impl<'a> Played<'a> {
 
     /// A picture of these hold-ups with what it shows.
     pub(super) fn described(&self, svg: String) -> Picture {
-        let worst = self.evening.worst().map_or("Nobody is held up anywhere".into(), |p| {
-            format!(
-                "It jams most often, or most time is lost, at {}: {:.1} guest-minutes lost there an evening",
-                words::place(self.world, p.place),
-                p.lost_minutes.value
-            )
-        });
+        let worst = match self.worst {
+            None => "Nobody is held up anywhere".to_string(),
+            Some(Worst::Spot(s)) => format!("The ring marks where {} begins", words::line_for(self.world, s)),
+            Some(Worst::Place(at)) => {
+                let lost = self.evening.places.iter().find(|p| p.place == at).map_or(0.0, |p| p.lost_minutes.value);
+                format!("The ring marks {}: {lost:.1} guest-minutes lost there an evening", words::place(self.world, at))
+            }
+        };
         Picture {
             svg,
             finding: format!("The house from above, coloured by where guests are held up. {worst}."),
@@ -73,12 +77,12 @@ impl<'a> Played<'a> {
 
     /// How many guests: whether they fit, and what is too much for them.
     pub(super) fn how_many(&self) -> Fact {
-        let guests = words::guests(self.world.scenario.guests);
+        let says = words::fit(self.world.scenario.guests, self.evening.fits());
         let others = self.evening.limits.iter().filter(|v| !v.holds).count().saturating_sub(1);
-        let (says, more) = match self.evening.trouble() {
-            None => (format!("{guests} fit"), "every limit holds".to_string()),
-            Some(v) if others == 0 => (format!("{guests} do not fit"), words::trouble(self.world, v.subject)),
-            Some(v) => (format!("{guests} do not fit"), format!("{}, and {}", words::trouble(self.world, v.subject), words::more_limits(others))),
+        let more = match self.evening.trouble().map(|v| words::trouble(self.world, v.subject)) {
+            None => "every limit holds".to_string(),
+            Some(trouble) if others == 0 => trouble,
+            Some(trouble) => format!("{trouble}, and {}", words::more_limits(others)),
         };
         Fact::new(HOW_MANY, says, more)
     }
@@ -117,19 +121,10 @@ impl<'a> Played<'a> {
 
     /// Every limit against its measure.
     pub(super) fn limits(&self) -> Section {
-        let row = |v: &Verdict| {
-            let t = words::told(self.world, v);
-            let figure = |says: String, of: &str, value: f64| match self.listed.iter().position(|s| *s == v.subject) {
-                Some(i) => Cell::plain(says, format!("/limits/{i}/{of}"), value),
-                None => Cell::text(says),
-            };
-            let measured = figure(format!("{}{}", t.measured, t.likely), "value", v.value.value);
-            vec![Cell::text(t.what), measured, figure(t.accepted, "bound", v.bound), Cell::text(t.state.to_lowercase())]
-        };
         let table = |caption: String, which: &dyn Fn(&Verdict) -> bool| Table {
             caption,
-            head: ["what", "measured", "you accept", "does it hold?"].map(String::from).into(),
-            rows: self.evening.limits.iter().filter(|v| which(v)).map(row).collect(),
+            head: MEASURED.into_iter().chain(["does it hold?"]).map(String::from).collect(),
+            rows: self.evening.limits.iter().filter(|v| which(v)).map(|v| self.limit(v, true)).collect(),
         };
         let guests = words::guests(self.world.scenario.guests);
         let strained = table(format!("With {guests}, what is too much, and what is close to it"), &|v| !v.holds || !v.is_clear());
@@ -138,6 +133,30 @@ impl<'a> Played<'a> {
         blocks.extend((!strained.rows.is_empty()).then_some(Block::Table(strained)));
         blocks.extend((!calm.rows.is_empty()).then_some(Block::Fold(calm)));
         Section::new("What gives out first", blocks)
+    }
+
+    /// What was measured against each limit that answer.json lists, without judging: `capacity` judges by all headcounts.
+    pub(super) fn measures(&self) -> Section {
+        let listed = self.evening.limits.iter().filter(|v| self.listed.contains(&v.subject));
+        let table = Table {
+            caption: format!("What was measured with {}", words::guests(self.world.scenario.guests)),
+            head: MEASURED.map(String::from).into(),
+            rows: listed.map(|v| self.limit(v, false)).collect(),
+        };
+        Section::new("The evening", vec![Block::Table(table)])
+    }
+
+    /// A row of a table of limits.
+    fn limit(&self, v: &Verdict, judged: bool) -> Vec<Cell> {
+        let t = words::told(self.world, v);
+        let figure = |says: String, of: &str, value: f64| match self.listed.iter().position(|s| *s == v.subject) {
+            Some(i) => Cell::plain(says, format!("/limits/{i}/{of}"), value),
+            None => Cell::text(says),
+        };
+        let measured = figure(format!("{}{}", t.measured, t.likely), "value", v.value.value);
+        let mut cells = vec![Cell::text(t.what), measured, figure(t.accepted, "bound", v.bound)];
+        cells.extend(judged.then(|| Cell::text(t.state.to_lowercase())));
+        cells
     }
 
     /// Waits and lines.
@@ -231,7 +250,7 @@ impl<'a> Played<'a> {
                 Cell::figure(words::evenings(p.jam_risk.value), key("jam_risk"), p.jam_risk),
                 Cell::figure(lost, key("lost_guest_minutes"), p.lost_minutes),
                 Cell::figure(words::evenings(p.leaving_jam_risk.value), key("leaving_jam_risk"), p.leaving_jam_risk),
-                Cell::text(p.causes.first().map_or(String::new(), |c| words::cause(self.world, c.0))),
+                Cell::text(words::why(self.world, p)),
             ]
         };
         let head = ["place", "jams on", "guest-minutes lost an evening", "jams while leaving on", "mostly because"];

@@ -2,11 +2,12 @@
 
 use super::compare::{AGAINST, against, changes, gained, less};
 use super::evening::Played;
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about, three};
 use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
 use sim::question::improve::{Asked, Best, Improvement};
 use sim::read::Loaded;
+use sim::stats::Estimate;
 
 /// What was asked, in words: the answer to it, and where a change was to help.
 pub struct Question<'a> {
@@ -18,6 +19,18 @@ pub struct Question<'a> {
     pub sentence: &'a str,
 }
 
+impl Question<'_> {
+    /// Whether a headcount was to fit, and does.
+    fn has_nothing_to_change(&self, i: &Improvement) -> bool {
+        self.asked == Asked::Fits && i.as_it_is.fits()
+    }
+
+    /// What the evenings of the best changes are called: those of a race are played afresh.
+    fn fresh(&self) -> &'static str {
+        if self.asked == Asked::Fits { "" } else { "fresh " }
+    }
+}
+
 /// Puts it together.
 pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, Undrawn> {
     let (world, trials) = (&i.race.worlds[0], &i.race.trials[0]);
@@ -25,27 +38,39 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
     let mut album = Album::new(&foot);
     let played = Played::new(world, trials, &i.as_it_is);
     let house = played.house(&mut album)?;
-    let mut blocks = vec![Block::Table(best(i)), Block::Text(words::compare::REDRAW.into())];
-    if let Some(first) = i.best.first() {
-        let name = change(i, first);
-        let after = (&i.race.worlds[first.world], &i.race.trials[first.world]);
-        blocks.push(Block::Picture(changes(&mut album, (after, (world, trials)), (&name, "as it is"), &foot)?));
-        blocks.push(Block::Lines("To keep the first, paste this at the end of the scenario.".into(), words::improve::paste(i, first.tried)));
-    }
-    blocks.push(Block::Fold(tried(i)));
-    let mut sections = vec![Section::new("What to change", blocks), played.limits().headed("The evening as it is")];
+    let mut sections = if q.has_nothing_to_change(i) { vec![] } else { vec![Section::new("What to change", blocks(&mut album, i, q, &foot)?)] };
+    sections.push(played.limits().headed("The evening as it is"));
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
         answer: q.sentence.to_string(),
         facts: [how_many(i, &played), played.where_it_jams(), what_to_change(i, q)],
-        numbers: numbers(i, q),
+        numbers: three(numbers(i, q), world, &i.as_it_is),
         house,
         sections,
-        run: format!("{} changes tried, the best over {} fresh simulated evenings, seed {}, {}", i.tried.len(), i.evenings, trials.seed, json::program()),
+        run: format!(
+            "{} changes tried, the best over {} {}simulated evenings, seed {}, {}",
+            i.tried.len(),
+            i.evenings,
+            q.fresh(),
+            trials.seed,
+            json::program()
+        ),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
     album.shown(told, world, &played.field())
+}
+
+/// The best changes, what the first one changes where, the lines to paste, and every change that was tried.
+fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Result<Vec<Block>, Undrawn> {
+    let mut blocks = vec![Block::Table(best(i, q)), Block::Text(words::compare::REDRAW.into())];
+    if let Some(first) = i.best.first() {
+        let (before, after) = ((&i.race.worlds[0], &i.race.trials[0]), (&i.race.worlds[first.world], &i.race.trials[first.world]));
+        blocks.push(Block::Picture(changes(album, (after, before), (&change(i, first), "as it is"), foot)?));
+        blocks.push(Block::Lines("To keep the first, paste this at the end of the scenario.".into(), words::improve::paste(i, first.tried)));
+    }
+    blocks.push(Block::Fold(tried(i, q)));
+    Ok(blocks)
 }
 
 fn change(i: &Improvement, b: &Best) -> String {
@@ -53,32 +78,34 @@ fn change(i: &Improvement, b: &Best) -> String {
 }
 
 /// The best changes over fresh evenings.
-fn best(i: &Improvement) -> Table {
+fn best(i: &Improvement, q: &Question) -> Table {
     let row = |(n, b): (usize, &Best)| {
         let key = format!("/best/{n}");
-        let guests = b.guests.map_or(Cell::text("not asked"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
+        let guests = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
         let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(words::capacity::gain(e), key + "/gain", e));
         let [minutes, better] = against(b.against, &format!("/best/{n}/against"));
         vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), minutes, better, guests, gain]
     };
-    let head = ["change", "takes", AGAINST[0], AGAINST[1], "comfortable for", "gained"].map(String::from).into();
+    let loses = format!("{}{}", AGAINST[0], at(q));
+    let head = ["change", "takes", &loses, AGAINST[1], "comfortable for", "gained"].map(String::from).into();
     Table {
-        caption: format!("The best single changes, each over the same {} fresh evenings", i.evenings),
+        caption: format!("The best single changes, each over the same {} {}evenings", i.evenings, q.fresh()),
         head,
         rows: i.best.iter().enumerate().map(row).collect(),
     }
 }
 
 /// Every change that was tried, roughly.
-fn tried(i: &Improvement) -> Table {
+fn tried(i: &Improvement, q: &Question) -> Table {
     let row = |(n, t): (usize, &sim::question::improve::Tried)| {
         vec![
             Cell::text(words::improve::change(&i.race.worlds[0], &t.change.what)),
-            Cell::plain(words::compare::little(t.difference), format!("/tried/{n}/minutes_more"), t.difference),
+            Cell::plain(words::compare::little(Estimate::exact(t.difference)), format!("/tried/{n}/minutes_more"), t.difference),
             Cell::plain(t.evenings.to_string(), format!("/tried/{n}/evenings"), t.evenings as f64),
         ]
     };
-    let head = ["change", "each guest loses, against as it is", "evenings it was tried for"].map(String::from).into();
+    let loses = format!("{}{}", AGAINST[0], at(q));
+    let head = ["change", &loses, "evenings it was tried for"].map(String::from).into();
     Table { caption: "Every change that was tried, roughly".into(), head, rows: i.tried.iter().enumerate().map(row).collect() }
 }
 
@@ -86,8 +113,8 @@ fn how_many(i: &Improvement, played: &Played) -> Fact {
     let with = i.best.first().map(|b| if b.evening.fits() { "with the change they do; " } else { "" }).filter(|_| !i.as_it_is.fits()).unwrap_or_default();
     match (i.guests, i.best.first().and_then(|b| b.guests)) {
         (Some(now), Some(then)) => {
-            let (now, then) = (words::capacity::guests(now), words::capacity::guests(then));
-            played.how_many().with(format!("{with}comfortable for {now} as it is, and with the change for {then}"))
+            let (now, then) = (words::capacity::comfortable(now), words::capacity::comfortable(then));
+            played.how_many().with(format!("{with}as it is {now}, with the change {then}"))
         }
         _ if !with.is_empty() => played.how_many().with(with.trim_end_matches("; ")),
         _ => played.how_many(),
@@ -100,7 +127,7 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
     };
     let (what, p) = (change(i, b), b.against);
     match q.asked {
-        Asked::Fits if i.as_it_is.fits() => Fact::new(CHANGE, "nothing", "every limit holds"),
+        Asked::Fits if q.has_nothing_to_change(i) => Fact::new(CHANGE, "nothing", "every limit holds"),
         Asked::Fits if b.evening.fits() => {
             Fact::new(CHANGE, what, format!("with it they fit; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
         }
@@ -118,8 +145,12 @@ fn at(q: &Question) -> String {
 }
 
 fn numbers(i: &Improvement, q: &Question) -> Vec<Figure> {
+    if q.asked == Asked::Fits {
+        return words::three_numbers(&i.race.worlds[0], &i.as_it_is).map(Into::into).into();
+    }
     let lost: Figure = words::lost_number(&i.as_it_is).into();
-    let mut numbers = vec![Figure { what: format!("{}, as it is", lost.what), ..lost }];
+    let house = if q.place.is_some() { " in the whole house" } else { "" };
+    let mut numbers = vec![Figure { what: format!("{}{house}, as it is", lost.what), ..lost }];
     if let Some(b) = i.best.first() {
         numbers.push(less(b.against, &format!("the change{}", at(q)), "/best/0/against/minutes"));
         numbers.extend(b.gain.map(|e| gained(e, "/best/0/gain")));

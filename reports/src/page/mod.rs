@@ -23,6 +23,7 @@ use crate::chart::{self, CardText, Field, Foot, Mount, Undrawn};
 use crate::json::{self, Value};
 use crate::words::{self, Number};
 use serde::Serialize;
+use sim::question::evening::Evening;
 use sim::read::Loaded;
 use sim::stats::Estimate;
 use sim::world::World;
@@ -267,6 +268,19 @@ impl<'a> Album<'a> {
         let page = Page { told, assumed: json::assumed(world), evidence: words::evidence(), not: words::known_not_to_hold() };
         Ok(Shown { page, records: self.records })
     }
+}
+
+/// Three numbers: those of the question, and of the evening where it has fewer.
+fn three(own: Vec<Figure>, world: &World, evening: &Evening) -> Vec<Figure> {
+    let spare = [words::wait_number(world, evening), words::jam_number(evening), words::lost_number(evening)].map(Figure::from);
+    let mut all = own;
+    for figure in spare {
+        let told = all.iter().any(|f| f.cell.exact.as_ref().map(|e| &e.key) == figure.cell.exact.as_ref().map(|e| &e.key));
+        if all.len() < 3 && !told {
+            all.push(figure);
+        }
+    }
+    all
 }
 
 /// House, evening, option.

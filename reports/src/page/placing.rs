@@ -2,12 +2,13 @@
 
 use super::compare::{AGAINST, against, less};
 use super::evening::Played;
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::evening::answer;
 use sim::question::placing::{Looked, Placing};
 use sim::read::Loaded;
+use sim::stats::Estimate;
 
 /// Puts it together.
 pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
@@ -15,8 +16,8 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
     let evenings: usize = p.places.iter().map(|l| l.evenings).sum();
     let run = format!(
-        "{} places raced over {evenings} simulated evenings, the best over {} fresh ones each, seed {}, {}",
-        p.places.len(),
+        "{} places and today's raced over {evenings} simulated evenings, the best over {} fresh ones each, seed {}, {}",
+        p.places.len() - 1,
         p.evenings,
         trials.seed,
         json::program()
@@ -34,7 +35,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
         about: foot.title.clone(),
         facts: [played.how_many(), played.where_it_jams(), what_to_change(p)],
         answer: sentence,
-        numbers: numbers(p),
+        numbers: three(numbers(p), world, &evening),
         house,
         sections,
         run: raced.run.clone(),
@@ -71,7 +72,7 @@ fn map(p: &Placing, svg: String) -> Picture {
         let key = format!("/looked_at/{i}");
         vec![
             Cell::text(words::placing::exactly(p, i)),
-            Cell::plain(words::compare::little(l.difference), key.clone() + "/minutes_more", l.difference),
+            Cell::plain(words::compare::little(Estimate::exact(l.difference)), key.clone() + "/minutes_more", l.difference),
             Cell::plain(l.evenings.to_string(), key + "/evenings", l.evenings as f64),
         ]
     };
@@ -80,7 +81,7 @@ fn map(p: &Placing, svg: String) -> Picture {
         finding: format!("The house from above, coloured by how good each place is for {}. {}", words::what(p.serves), words::placing::sentence(p)),
         caption: format!("Places for {}: dark green is good; 1 to 3 are the best, T is today's.", words::what(p.serves)),
         numbers: Table {
-            caption: format!("Every place that was raced, of {} there is floor for", p.feasible),
+            caption: format!("Today's place, and every other that was raced of {} there is floor for", p.feasible),
             head: ["place", "each guest loses, against today", "evenings it was raced for"].map(String::from).into(),
             rows: p.places.iter().enumerate().map(row).collect(),
         },

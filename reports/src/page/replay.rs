@@ -67,7 +67,7 @@ impl Replay {
         }
         let (chosen, rule) = choose(world, trials);
         let played = in_order(&chosen, |&(_, trial)| run(world, trials.seed, trial, Keep { traces: Traces::Changes, bodies: false }), &|| ());
-        let people: Vec<BTreeMap<u32, Vec<Moment>>> = played.iter().map(|(_, traces)| by_person(traces)).collect();
+        let people: Vec<BTreeMap<u32, Vec<Moment>>> = played.iter().map(|(_, traces)| to_the_end(by_person(traces))).collect();
         let small = OFF.iter().map(|off| people.iter().map(|p| written(world, p, *off)).collect::<Vec<String>>());
         let Some(texts) = { small }.find(|all| all.iter().map(String::len).sum::<usize>() <= MOST) else {
             return Err(too_large());
@@ -115,7 +115,7 @@ fn begin(jams: &[Jam], seconds: f64) -> f64 {
 }
 
 fn jams(world: &World, jams: &[Jam]) -> Vec<(u32, u32, String)> {
-    jams.iter().map(|j| (j.from, j.to, words::place(world, j.place))).collect()
+    jams.iter().map(|j| (j.from, j.to, format!("{}{}", words::place(world, j.place), if j.leaving { ", while leaving" } else { "" }))).collect()
 }
 
 /// Where somebody is at a moment, in tenths of a second and centimetres, and what they do from then on.
@@ -154,6 +154,17 @@ fn by_person(traces: &[Trace]) -> BTreeMap<u32, Vec<Moment>> {
             }
         }
         own.push(now);
+    }
+    people
+}
+
+/// Who is still there at the end is told until then.
+fn to_the_end(mut people: BTreeMap<u32, Vec<Moment>>) -> BTreeMap<u32, Vec<Moment>> {
+    let end = people.values().filter_map(|own| own.last()).map(|m| m.tenth).max().unwrap_or(0);
+    for own in people.values_mut() {
+        if let Some(&last) = own.last().filter(|last| last.state != 0 && last.tenth < end) {
+            own.push(Moment { tenth: end, ..last });
+        }
     }
     people
 }
@@ -248,6 +259,14 @@ mod tests {
         let mixed = walk(&[(0, 0.0, 0.0, 1), (5, 50.0, 0.0, 1), (10, 100.0, 0.0, 3), (900, 100.0, 0.0, 4), (950, 100.0, 0.0, 1)]);
         let states: Vec<u8> = corners(&mixed, 4.0).iter().map(|m| m.state).collect();
         assert_eq!(states, [1, 3, 4, 1]);
+    }
+
+    #[test]
+    fn who_stands_to_the_end_is_there_to_the_end() {
+        let people = BTreeMap::from([(0, walk(&[(0, 0.0, 0.0, 7)])), (1, walk(&[(0, 0.0, 0.0, 1), (600, 50.0, 0.0, 0)]))]);
+        let closed = to_the_end(people);
+        assert_eq!(closed[&0].last().map(|m| (m.tenth, m.state)), Some((600, 7)));
+        assert_eq!(closed[&1].len(), 2);
     }
 
     #[test]

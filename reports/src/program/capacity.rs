@@ -23,7 +23,7 @@ pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn
     progress.finish();
     let c = found.map_err(|why| no_answer(&loaded, place, why))?;
     let sentence = words::capacity::sentence(&c.at.0, &c, place);
-    let answered = Answered { text: report(&c, &sentence, &args.input), json: json::text(&json::capacity(&loaded, &c, place))? };
+    let answered = Answered { text: report(&c, &sentence, &args.input), json: json::text(&json::capacity(&loaded, &c, place))?, threads: args.draw.threads };
     answered.tell(&args.output, folder, || page::capacity(&loaded, &c, place, args.draw.seed), (out, err))
 }
 
@@ -64,6 +64,6 @@ fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     let option = input.option.as_ref().map_or(String::new(), |o| format!(" --option \"{o}\""));
     text += &format!("What happens with one more: elbowroom run {}{option} --guests {}\n", input.file, guests + 1);
     text += &format!("What would raise it: elbowroom improve {}{option} --for {}\n", input.file, guests + 1);
-    text += &format!("\n{}\n", words::caution(guests, world.clear_floor));
+    text += &format!("\n{}\n", words::capacity::caution(c));
     text
 }

@@ -5,7 +5,7 @@ use super::{Stop, load};
 use crate::args::Check;
 use crate::{json, page, words};
 use serde::Serialize;
-use sim::plan::{OUTSIDE, Plan, Room, Side};
+use sim::plan::{OUTSIDE, Plan, Room};
 use sim::units::INCH;
 use sim::world::World;
 use sim::world::aisles::{Aisle, aisles};
@@ -56,16 +56,13 @@ struct AisleWidth {
 
 /// Rooms face each other at the plan's wall thickness, give or take this, in metres (a quarter inch).
 const TRUE_WALL: f64 = 0.25 * INCH;
-/// A walkway narrower than this is worth a word, in metres (NKBA guideline 7: 36 in, as reproduced by a cabinet catalog).
-const WALKWAY: f64 = 36.0 * INCH;
-
 /// Reads, prints, draws.
 pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
     let folder = out::choose(&args.output, &args.input.file, "check")?;
     let (loaded, world) = load(&args.input)?;
     let aisles = aisles(&world);
     let understood = understood(&loaded, &world, &aisles);
-    let answered = Answered { text: report(&world, &aisles, &understood), json: json::text(&understood)? };
+    let answered = Answered { text: report(&world, &aisles, &understood), json: json::text(&understood)?, threads: None };
     let checked = page::Checked { world: &world, aisles: &aisles, disagree: &understood.disagree, answer: &understood.answer };
     answered.tell(&args.output, folder, || page::check(&checked), (out, err))
 }
@@ -134,9 +131,7 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     }
     text += "\nAisles before furniture (clear, from 12 in to 6 ft)\n";
     for a in aisles {
-        let worked_at = plan.furniture[a.piece].kind.has_top() && a.side != Side::Ends;
-        let tight = if a.clear < WALKWAY && worked_at { "   under a 36 in walkway" } else { "" };
-        text += &format!("  {:<28} {:>8}   {}{tight}\n", words::shown(&plan.furniture[a.piece].name), words::width(a.clear, system), a.side.word());
+        text += &format!("  {:<28} {:<9} {}\n", words::shown(&plan.furniture[a.piece].name), a.side.word(), words::aisle(world, a));
     }
     text += "\nWhere measures disagree\n";
     if u.disagree.is_empty() {

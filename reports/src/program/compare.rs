@@ -27,7 +27,7 @@ pub(super) fn compare(args: &args::Compare, out: &mut dyn Write, err: &mut dyn W
         problems.iter_mut().for_each(|p| p.says = format!("with \"{}\": {}", names[case], p.says));
         Stop::Input(Box::new(files.get(case).unwrap_or(&loaded).reject(problems)))
     })?;
-    let answered = Answered { text: report(&c), json: json::text(&json::compare(&loaded, &c))? };
+    let answered = Answered { text: report(&c), json: json::text(&json::compare(&loaded, &c))?, threads: args.draw.threads };
     answered.tell(&args.output, folder, || page::compare(&loaded, &c), (out, err))
 }
 

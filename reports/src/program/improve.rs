@@ -8,6 +8,7 @@ use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
 use sim::question::improve::{Asked, Improvement, answer};
 use sim::question::race::Effort;
+use sim::stats::Estimate;
 use sim::world::World;
 use std::io::Write;
 
@@ -28,7 +29,7 @@ pub(super) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn W
     let place = args.place.as_deref();
     let sentence = if asked == Asked::Fits { words::improve::fits(&i) } else { words::improve::sentence(&i, place) };
     let text = report(&i, &sentence, asked);
-    let answered = Answered { text, json: json::text(&json::improve(&loaded, &i, place, sentence.clone()))? };
+    let answered = Answered { text, json: json::text(&json::improve(&loaded, &i, place, sentence.clone()))?, threads: args.draw.threads };
     answered.tell(&args.output, folder, || page::improve(&loaded, &i, &page::Question { asked, place, sentence: &sentence }), (out, err))
 }
 
@@ -55,7 +56,7 @@ fn report(i: &Improvement, sentence: &str, asked: Asked) -> String {
             text += &format!("  {} {}\n", n + 1, words::improve::row(i, best));
         }
         if let Some(w) = i.guests {
-            text += &format!("  as it is: comfortable for {}\n", words::capacity::guests(w));
+            text += &format!("  as it is: {}\n", words::capacity::comfortable(w));
         }
         text += &others(i);
         if let Some(best) = i.best.first() {
@@ -76,7 +77,7 @@ fn others(i: &Improvement) -> String {
         let tried = &i.tried[t];
         text += &format!(
             "  {} over {} evenings: {}\n",
-            words::compare::little(tried.difference),
+            words::compare::little(Estimate::exact(tried.difference)),
             tried.evenings,
             words::improve::change(&i.race.worlds[0], &tried.change.what)
         );

@@ -4,7 +4,7 @@ use super::Stop;
 use crate::args::Output;
 use crate::chart;
 use crate::page::{self, Shown};
-use sim::parallel::in_order;
+use sim::parallel::{in_order, with_threads};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -97,6 +97,8 @@ pub(super) struct Answered {
     pub text: String,
     /// answer.json.
     pub json: String,
+    /// Threads to draw on; all if `None`.
+    pub threads: Option<u16>,
 }
 
 impl Answered {
@@ -105,7 +107,7 @@ impl Answered {
         self,
         output: &Output,
         folder: Option<Folder>,
-        show: impl FnOnce() -> Result<Shown, chart::Undrawn>,
+        show: impl FnOnce() -> Result<Shown, chart::Undrawn> + Send,
         (out, err): (&mut dyn Write, &mut dyn Write),
     ) -> Result<(), Stop> {
         if output.json {
@@ -116,7 +118,8 @@ impl Answered {
         let Some(folder) = folder else {
             return Ok(());
         };
-        let written = folder.write(&files(self.json, &show()?)?)?;
+        let drawn = with_threads(self.threads.map(usize::from), || files(self.json, &show()?));
+        let written = folder.write(&drawn?)?;
         let to: &mut dyn Write = if output.json { err } else { out };
         writeln!(to, "\nWrote {}", written.join(", "))?;
         if let [_, report, ..] = written.as_slice() {

@@ -42,7 +42,7 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     }
     let document = json::run(&loaded, &world, &trials, &evening, [range.start, range.end]);
     let text = json::text(&document)?;
-    let answered = Answered { text: report(&world, &evening), json: text };
+    let answered = Answered { text: report(&world, &evening), json: text, threads: args.draw.threads };
     answered.tell(&args.output, folder, || page::run(&loaded, &world, &trials, &evening), (out, err))?;
     if args.strict && !evening.fits() { Err(Stop::Failed) } else { Ok(()) }
 }

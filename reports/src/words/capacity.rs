@@ -6,13 +6,22 @@ use sim::question::evening::Subject;
 use sim::stats::Estimate;
 use sim::world::World;
 
-/// A range wider than the headcount itself, and than so many guests, tells nothing.
+/// A range wider than the headcount itself, and than so many guests, tells hardly anything.
 const VAGUE: u32 = 8;
+
+/// Whether the evenings hardly tell the headcount.
+fn is_vague(w: Whole) -> bool {
+    w.high.is_none_or(|high| high - w.low > w.value.max(VAGUE)) && w.low < w.value / 2
+}
+
+/// "comfortable for 26 (likely 24 to 27)", or that these evenings do not tell.
+pub fn comfortable(w: Whole) -> String {
+    if is_vague(w) { format!("too few evenings to tell how many ({})", likely_guests(w)) } else { format!("comfortable for {}", guests(w)) }
+}
 
 /// "41 (likely 39 to 44)", or the figure alone where nothing else is likely.
 pub fn guests(w: Whole) -> String {
     match w.high {
-        Some(high) if high - w.low > w.value.max(VAGUE) => format!("too few evenings to tell: {} ({})", w.value, likely_guests(w)),
         Some(high) if high == w.low => w.value.to_string(),
         _ => format!("{} ({})", w.value, likely_guests(w)),
     }
@@ -21,6 +30,7 @@ pub fn guests(w: Whole) -> String {
 /// "likely 39 to 44".
 pub fn likely_guests(w: Whole) -> String {
     match w.high {
+        Some(high) if high == w.low => String::new(),
         Some(high) => format!("likely {} to {high}", w.low),
         None => format!("likely {} or more", w.low),
     }
@@ -86,6 +96,19 @@ fn together(c: &Capacity, all: Whole) -> Vec<&LimitCurve> {
     c.limits.iter().enumerate().filter(|(i, l)| *i == 0 || l.gives.value().is_some_and(|v| v < reach)).map(|(_, l)| l).collect()
 }
 
+/// The caution, for the guests that are called comfortable.
+pub fn caution(c: &Capacity) -> String {
+    super::caution(c.guests().map_or(c.looked, |w| w.value), c.at.0.clear_floor)
+}
+
+/// How many evenings it stands on.
+pub fn evenings_played(c: &Capacity) -> String {
+    match c.played.values().sum::<u32>() {
+        0 => format!("a first look at up to {} guests", c.looked),
+        n => format!("{n} simulated evenings round the answer"),
+    }
+}
+
 /// The sentence that answers the question.
 pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
     let where_ = place.map_or(String::new(), |p| format!("In {}: ", super::with_article(p)));
@@ -107,7 +130,8 @@ pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
     };
     let next = c.limits.iter().find(|l| !firsts.iter().any(|f| f.subject == l.subject) && whole(l.gives).is_some());
     let then = next.and_then(|n| Some(format!(", then {} at {}", gives_out(world, n.subject), whole(n.gives)?.value))).unwrap_or_default();
-    format!("{where_}{} for {}; {gives}{then}.", if place.is_some() { "comfortable" } else { "Comfortable" }, guests(all))
+    let vague = if is_vague(all) { ", which these evenings hardly tell" } else { "" };
+    format!("{where_}{} for {}{vague}; {gives}{then}.", if place.is_some() { "comfortable" } else { "Comfortable" }, guests(all))
 }
 
 /// How many to invite when a share stays away; `None` if everybody comes, or there is no number.

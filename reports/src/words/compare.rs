@@ -1,6 +1,6 @@
 //! Which arrangement is better, in words.
 
-use super::capacity::{gain, guests};
+use super::capacity::{comfortable, gain};
 use sim::question::compare::{Comparison, Standing};
 use sim::question::race::Paired;
 use sim::stats::Estimate;
@@ -43,9 +43,9 @@ fn less(minutes: f64) -> &'static str {
     if minutes < 0.0 { "less" } else { "more" }
 }
 
-/// Minutes more as "14 s less".
-pub fn little(minutes: f64) -> String {
-    Unit::of(&[minutes]).signed(minutes)
+/// Minutes more as "14 s less", in the unit that fits its range too.
+pub fn little(e: Estimate) -> String {
+    Unit::of(&[e.value, e.low, e.high]).signed(e.value)
 }
 
 /// How sure minutes more are: "likely 13 to 17 s", "likely 4 s less to 2 s more".
@@ -61,7 +61,7 @@ pub fn likely_little(e: Estimate) -> String {
 /// "each guest loses 14 s less (likely 13 to 17 s)".
 pub fn difference(p: Paired) -> String {
     let d = p.difference;
-    format!("each guest loses {} ({})", Unit::of(&[d.value, d.low, d.high]).signed(d.value), likely_little(d))
+    format!("each guest loses {} ({})", little(d), likely_little(d))
 }
 
 /// What a redraw is.
@@ -109,7 +109,7 @@ pub fn per_1000(e: Estimate) -> String {
 pub fn row(c: &Comparison, case: usize) -> String {
     let s: Standing = c.standings[case];
     let lost = format!("{} min lost a guest{}", minutes(s.lost.value), super::likely(s.lost, minutes));
-    let takes = s.guests.map_or(String::new(), |w| format!("; comfortable for {}", guests(w)));
+    let takes = s.guests.map_or(String::new(), |w| format!("; {}", comfortable(w)));
     if case == 0 {
         return format!("{}: {lost}{takes}", super::shown(&c.cases[0].name));
     }

@@ -1,6 +1,6 @@
 //! What to change, in words.
 
-use super::capacity::{gain, guests};
+use super::capacity::{comfortable, gain};
 use super::compare::{against, difference};
 use super::{length, shown, width, with_article};
 use sim::question::changes::{Takes, What};
@@ -122,7 +122,7 @@ fn close(evening: &Evening) -> &'static str {
 /// A row of one of the best.
 pub fn row(i: &Improvement, best: &Best) -> String {
     let what = &i.tried[best.tried].change.what;
-    let taken = best.guests.map_or(String::new(), |w| format!("; comfortable for {}", guests(w)));
+    let taken = best.guests.map_or(String::new(), |w| format!("; {}", comfortable(w)));
     let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
     format!("{} ({}): {}{taken}{gained}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
 }

@@ -7,12 +7,14 @@ pub mod placing;
 
 use sim::evidence;
 use sim::measure::Cause;
+use sim::plan::{Side, Use};
 use sim::question::evening::{Evening, PlaceReport, Subject, Verdict};
 use sim::read::quoted;
 use sim::scenario::Serves;
 use sim::stats::Estimate;
 use sim::units::{FOOT, INCH, SQUARE_FOOT, System};
 use sim::world::World;
+use sim::world::aisles::Aisle;
 
 /// The caution that stands wherever numbers are read.
 pub const CAUTION: &str = "Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation. Local codes and licensed professionals decide those.";
@@ -64,6 +66,17 @@ pub fn capital(text: &str) -> String {
     chars.next().map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
 }
 
+/// "40 guests fit", "1 guest does not fit".
+pub fn fit(n: u32, fits: bool) -> String {
+    let does = match (fits, n) {
+        (true, 1) => "fits",
+        (true, _) => "fit",
+        (false, 1) => "does not fit",
+        (false, _) => "do not fit",
+    };
+    format!("{} {does}", guests(n))
+}
+
 /// "1 guest", "40 guests".
 pub fn guests(n: u32) -> String {
     if n == 1 { "1 guest".into() } else { format!("{n} guests") }
@@ -92,7 +105,7 @@ pub const GLOSSARY: [(&str, &str); 6] = [
     ("a jam", "within half a minute three or more guests are held up in one place, each within 5 ft of another"),
     ("minutes lost", "what guests lose to one another on their ways, and what they stand in lines"),
     ("what you accept", "the limits of the evening's file, or the usual ones where it says nothing: a limit holds while the measure stays within it"),
-    ("likely 23 to 26", "a range that holds the true figure at least 19 times in 20"),
+    ("likely 23 to 26", "a range that holds the true figure about 19 times in 20"),
     ("comfortable", "every limit holds"),
 ];
 
@@ -172,6 +185,15 @@ pub fn likely(e: Estimate, text: impl Fn(f64) -> String) -> String {
     if e.low == e.high || low == high { String::new() } else { format!(" (likely {low} to {high})") }
 }
 
+/// "70 evenings in 100", "1 evening in 100", "0.4 evenings in 100".
+fn in_100(share: f64) -> String {
+    match share * 100.0 {
+        n if n > 0.0 && n < 0.95 => format!("{n:.1} evenings in 100"),
+        n if n.round() == 1.0 => "1 evening in 100".into(),
+        n => format!("{n:.0} evenings in 100"),
+    }
+}
+
 /// "(likely 66 to 82 in 100)" for shares of evenings.
 pub fn likely_evenings(e: Estimate) -> String {
     let hundredths = |share: f64| format!("{:.0}", share * 100.0);
@@ -218,6 +240,16 @@ pub fn spot(world: &World, spot: usize) -> String {
     }
 }
 
+/// A walkway narrower than this is worth a word, in metres (NKBA guideline 7: 36 in, as reproduced by a cabinet catalog).
+const WALKWAY: f64 = 36.0 * INCH;
+
+/// The clear width of an aisle, with a word where one works at the piece and it is under a walkway.
+pub fn aisle(world: &World, a: &Aisle) -> String {
+    let wide = width(a.clear, world.plan.system);
+    let worked_at = world.plan.furniture[a.piece].kind.has_top() && a.side != Side::Ends;
+    if a.clear < WALKWAY && worked_at { format!("{wide}, under a 36 in walkway") } else { wide }
+}
+
 /// What `check` understood: rooms, clear floor for guests, and whether measures disagree.
 pub fn understood(world: &World, disagree: usize) -> String {
     let measures = match disagree {
@@ -232,12 +264,17 @@ pub fn understood(world: &World, disagree: usize) -> String {
 
 /// "the line for coats at coat closet", "the line for the powder room".
 pub fn line_for(world: &World, spot: usize) -> String {
+    format!("the line for {}", with_powder(world, spot))
+}
+
+/// What serves, in a sentence: "food at sideboard", "the powder room".
+fn with_powder(world: &World, spot: usize) -> String {
     let s = &world.spots[spot];
-    if s.serves == Serves::Powder { format!("the line for {}", with_article(&s.name)) } else { format!("the line for {}", self::spot(world, spot)) }
+    if s.serves == Serves::Powder { with_article(&s.name) } else { self::spot(world, spot) }
 }
 
 /// A limit in words.
-pub struct Told {
+pub struct LimitWords {
     /// What is limited: "dining room", "seats".
     pub what: String,
     /// Its measure: "jams on 8 evenings in 10".
@@ -251,7 +288,7 @@ pub struct Told {
 }
 
 /// A limit in words: its measure, its bound, and how it stands.
-pub fn told(world: &World, v: &Verdict) -> Told {
+pub fn told(world: &World, v: &Verdict) -> LimitWords {
     let (e, system) = (v.value, world.plan.system);
     let state = match (v.holds, v.is_clear()) {
         (true, true) => "holds",
@@ -261,7 +298,7 @@ pub fn told(world: &World, v: &Verdict) -> Told {
     };
     let (what, measured, likely, accepted) = match &v.subject {
         Subject::JamRisk(place) => {
-            (shown(&world.places[*place].name), format!("jams on {:.0} evenings in 100", e.value * 100.0), likely_evenings(e), percent_of_evenings(v.bound))
+            (shown(&world.places[*place].name), format!("jams on {}", in_100(e.value)), likely_evenings(e), percent_of_evenings(v.bound))
         }
         Subject::Wait(s) => {
             let waits = if v.holds { "9 visits in 10 wait less than" } else { "1 visit in 10 waits more than" };
@@ -273,7 +310,7 @@ pub fn told(world: &World, v: &Verdict) -> Told {
             ("clear floor".into(), format!("{} a guest", area_each(e.value, system)), String::new(), format!("at least {}", area_each(v.bound, system)))
         }
     };
-    Told { what, measured, likely, accepted, state }
+    LimitWords { what, measured, likely, accepted, state }
 }
 
 /// The same in one line.
@@ -347,11 +384,17 @@ const MAIN: f64 = 0.5;
 
 /// ", because people stand there talking", or nothing.
 pub fn because(world: &World, p: &PlaceReport) -> String {
+    let why = why(world, p);
+    if why.is_empty() { why } else { format!(", because {why}") }
+}
+
+/// The main cause of what is lost at a place, or the two that are.
+pub fn why(world: &World, p: &PlaceReport) -> String {
     let total: f64 = p.causes.iter().map(|c| c.1).sum();
     match p.causes.as_slice() {
         [] => String::new(),
-        [first, second, ..] if first.1 < MAIN * total => format!(", because {} and {}", cause(world, first.0), cause(world, second.0)),
-        [first, ..] => format!(", because {}", cause(world, first.0)),
+        [first, second, ..] if first.1 < MAIN * total => format!("{} and {}", cause(world, first.0), cause(world, second.0)),
+        [first, ..] => cause(world, first.0),
     }
 }
 
@@ -431,14 +474,14 @@ pub fn jam_number(e: &Evening) -> Number {
 /// The longest usual wait, the step outside the door not counted.
 pub fn wait_number(world: &World, e: &Evening) -> Number {
     let what = "longest usual wait".to_string();
-    let waits = e.spots.iter().enumerate().filter(|(_, s)| world.spots[s.spot].serves != Serves::Door);
-    match waits.max_by(|a, b| a.1.p90.value.total_cmp(&b.1.p90.value)) {
+    let waits = e.spots.iter().enumerate().filter(|(_, s)| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door);
+    match waits.reduce(|a, b| if b.1.p90.value > a.1.p90.value { b } else { a }) {
         None => Number { what, says: "no lines".into(), likely: String::new(), more: String::new(), value: Estimate::exact(0.0), key: String::new() },
         Some((i, s)) => Number {
             what,
-            says: duration(s.p90.value),
+            says: bound(s.p90.value),
             likely: likely(s.p90, duration),
-            more: format!(" for {}", spot(world, s.spot)),
+            more: format!(" for {}", with_powder(world, s.spot)),
             value: s.p90,
             key: format!("/spots/{i}/wait_s/p90"),
         },
@@ -468,7 +511,10 @@ pub fn to_try(world: &World, e: &Evening, subject: Subject) -> String {
         },
         Subject::SeatsShort => "more seats, or bites that are eaten standing".into(),
         Subject::CoatsOver => "a second place for coats, such as a rack or a bed".into(),
-        Subject::ClearFloor => "fewer guests, less furniture, or the patio opened".into(),
+        Subject::ClearFloor if world.plan.rooms.iter().any(|r| r.usage == Use::Outdoors) => {
+            "fewer guests, less furniture, or the doors to the outside open".into()
+        }
+        Subject::ClearFloor => "fewer guests, or less furniture".into(),
     }
 }
 

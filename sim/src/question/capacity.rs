@@ -101,7 +101,7 @@ pub fn answer(plan: &Plan, scenario: &Scenario, place: Option<&str>, seed: u64, 
     }
     let mut houses = Houses { plan, scenario, seed, at: BTreeMap::new() };
     houses.build(scenario.guests).map_err(NoCapacity::Problems)?;
-    let world = &houses.at[&scenario.guests].0;
+    let world = &houses.at[&scenario.guests].world;
     let subjects = subjects(world, place)?;
     let limits: Vec<Bounded> = subjects.iter().map(|&s| bounded(world, s)).collect();
     let floor = world.clear_floor;
@@ -128,19 +128,33 @@ fn exactly(guests: f64, most: u32) -> Gives {
     }
 }
 
-/// Houses with different headcounts, and the evenings played in them.
+/// A house with a headcount, and the evenings played in it: those of the first look apart from the others.
+struct House {
+    world: World,
+    looked: Ensemble,
+    spent: Ensemble,
+}
+
+impl House {
+    /// All evenings, without their rasters.
+    fn all(&self) -> Ensemble {
+        Ensemble { trials: self.looked.trials.iter().chain(&self.spent.trials).cloned().collect(), ..Ensemble::new(self.spent.seed) }
+    }
+}
+
+/// Houses with different headcounts.
 struct Houses<'a> {
     plan: &'a Plan,
     scenario: &'a Scenario,
     seed: u64,
-    at: BTreeMap<u32, (World, Ensemble)>,
+    at: BTreeMap<u32, House>,
 }
 
 impl Houses<'_> {
     fn build(&mut self, guests: u32) -> Result<(), Vec<Problem>> {
         if !self.at.contains_key(&guests) {
             let world = World::new(self.plan.clone(), Scenario { guests, ..self.scenario.clone() })?;
-            self.at.insert(guests, (world, Ensemble::new(self.seed)));
+            self.at.insert(guests, House { world, looked: Ensemble::new(self.seed), spent: Ensemble::new(self.seed) });
         }
         Ok(())
     }
@@ -155,12 +169,13 @@ impl Houses<'_> {
         if self.build(guests).is_err() {
             return nothing;
         }
-        let Some((world, trials)) = self.at.get_mut(&guests) else {
+        let Some(House { world, looked, spent }) = self.at.get_mut(&guests) else {
             return nothing;
         };
+        let trials = if asked.iter().all(|p| p.trial >= LOCATING) { looked } else { spent };
         let before = trials.len();
         let numbers: Vec<(usize, u32)> = asked.iter().map(|p| (0, p.trial)).collect();
-        extend(std::slice::from_mut(trials), &[world], &numbers, &|| watch.done());
+        extend(std::slice::from_mut(trials), &[&*world], &numbers, &|| watch.done());
         trials.trials[before..].iter().map(|s| subjects.iter().map(|&subject| shown(world, s, subject)).collect()).collect()
     }
 }
@@ -216,20 +231,19 @@ fn told(mut houses: Houses, subjects: &[Subject], found: Found, floor: Option<Gi
     let mut limits: Vec<LimitCurve> = gives.filter_map(|(subject, gives)| curve(&houses, subject, gives)).collect();
     limits.sort_by(|a, b| a.gives.value().unwrap_or(f64::INFINITY).total_cmp(&b.gives.value().unwrap_or(f64::INFINITY)));
     let answer = whole(together).map_or(found.looked, |w| w.value);
-    let most_played = houses.at.iter().filter(|(_, (_, e))| !e.is_empty()).map(|(n, (_, e))| (n.abs_diff(answer), std::cmp::Reverse(e.len()), *n)).min();
+    let played = |h: &House| h.looked.len() + h.spent.len();
+    let most_played = houses.at.iter().filter(|(_, h)| played(h) > 0).map(|(n, h)| (n.abs_diff(answer), std::cmp::Reverse(played(h)), *n)).min();
     let nearest = most_played.map_or(houses.scenario.guests, |m| m.2);
-    let (world, mut trials) = houses.at.remove(&nearest).ok_or(NoCapacity::Problems(vec![]))?;
-    if trials.trials.iter().any(|s| s.tally.trial < LOCATING) {
-        trials.trials.retain(|s| s.tally.trial < LOCATING);
-    }
+    let House { world, looked, spent } = houses.at.remove(&nearest).ok_or(NoCapacity::Problems(vec![]))?;
+    let trials = if spent.is_empty() { looked } else { spent };
     Ok(Capacity { limits, together, looked: found.looked, played: found.played, at: (world, trials) })
 }
 
 /// A limit with its curve; `None` for a place where nothing ever jams.
 fn curve(houses: &Houses, subject: Subject, gives: Gives) -> Option<LimitCurve> {
-    let played = houses.at.iter().filter(|(_, (_, trials))| !trials.is_empty());
-    let curve: Vec<(u32, Estimate)> = played.map(|(&guests, (world, trials))| (guests, measure(world, trials, subject))).collect();
+    let played = houses.at.iter().map(|(guests, house)| (*guests, &house.world, house.all())).filter(|(_, _, trials)| !trials.is_empty());
+    let curve: Vec<(u32, Estimate)> = played.map(|(guests, world, trials)| (guests, measure(world, &trials, subject))).collect();
     let quiet = matches!(subject, Subject::JamRisk(_)) && curve.iter().all(|(_, e)| e.value == 0.0);
-    let (world, _) = houses.at.values().next()?;
+    let world = &houses.at.values().next()?.world;
     (!quiet).then_some(LimitCurve { subject, bound: bound(world, subject)?, gives, curve })
 }
