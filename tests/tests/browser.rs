@@ -18,16 +18,16 @@ fn looked_at(desk: &Desk, folders: &[&str]) {
 #[cfg_attr(not(browser), ignore = "needs Chromium, node, and `npm ci` in tests/browser")]
 #[cfg_attr(all(browser, debug_assertions), ignore = "slow in debug builds")]
 fn pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
-    let desk = Desk::new().with("options.toml", &options());
-    let (cocktails, options, ranch) = (demo("winter-cocktails.toml"), desk.at("options.toml"), demo("ranch.toml"));
+    let desk = Desk::new();
+    let (cocktails, buffet, ranch) = (demo("winter-cocktails.toml"), demo("buffet-dinner.toml"), demo("ranch.toml"));
     let traced = desk.at("traces.csv");
     let asked: [&[&str]; 6] = [
         &["run", &cocktails, "--trials", "20", "--traces", &traced],
         &["check", &ranch],
-        &["compare", &options, "--trials", "6"],
-        &["where", &cocktails, "food", "--trials", "6"],
-        &["improve", &cocktails, "--trials", "6", "--guests", "24"],
-        &["capacity", &cocktails, "--trials", "64"],
+        &["compare", &buffet, "--trials", "6"],
+        &["where", &buffet, "food", "--trials", "6"],
+        &["improve", &buffet, "--trials", "6", "--guests", "14"],
+        &["capacity", &buffet, "--trials", "64"],
     ];
     let mut folders = vec![];
     for args in asked {
@@ -52,10 +52,4 @@ fn no_text_from_a_file_runs_in_the_page_or_breaks_it() {
         assert_eq!(ran.code, 0, "{}", ran.err);
     }
     looked_at(&desk, &["run", "compare"]);
-}
-
-fn options() -> String {
-    let cocktails = std::fs::read_to_string(demo("winter-cocktails.toml")).unwrap();
-    let plan = demo("row-house.toml");
-    cocktails.replace("\"row-house.toml\"", &format!("\"{plan}\"")) + "\n[[option]]\nname = \"no table\"\nremove = [\"table\"]\ncost = 100\n"
 }
