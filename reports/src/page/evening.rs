@@ -70,7 +70,7 @@ impl<'a> Played<'a> {
         Picture {
             svg,
             finding: format!("The house from above, coloured by where guests are held up. {worst}."),
-            caption: "Where guests hold one another up; the ring marks the worst.".into(),
+            caption: "Where guests hold one another up (ring: the worst).".into(),
             numbers: self.places(),
         }
     }
