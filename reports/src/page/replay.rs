@@ -88,23 +88,26 @@ impl Replay {
     }
 }
 
-/// The evening in the middle by minutes lost a guest, and the one that nine in ten are better than; one of them if they are the same.
+/// The evening in the middle by how long it is jammed before the leaving rush, and the one that nine in ten are jammed no longer than;
+/// where that is the same, by minutes lost a guest. One of them if they are the same.
 fn choose(world: &World, trials: &Ensemble) -> (Vec<(&'static str, u32)>, String) {
     let mut all: Vec<&Summary> = trials.trials.iter().collect();
-    all.sort_by(|a, b| minutes_lost(world, a).total_cmp(&minutes_lost(world, b)).then(a.tally.trial.cmp(&b.tally.trial)));
+    let lost = |s: &Summary| minutes_lost(world, s);
+    all.sort_by(|a, b| a.jam_seconds.cmp(&b.jam_seconds).then(lost(a).total_cmp(&lost(b))).then(a.tally.trial.cmp(&b.tally.trial)));
     let at = |share: f64| all.get(((all.len() as f64 * share).ceil() as usize).saturating_sub(1)).copied();
-    let lost = |s: &Summary| format!("{:.1}", minutes_lost(world, s));
+    let told = |s: &Summary| format!("jammed for {}, {:.1} min lost a guest", words::duration(f64::from(s.jam_seconds)), lost(s));
     match (at(0.5), at(BAD)) {
         (Some(middle), Some(bad)) if middle.tally.trial != bad.tally.trial => (
             vec![("a typical evening", middle.tally.trial), ("a bad evening", bad.tally.trial)],
             format!(
-                "Typical: of {} simulated evenings, the one in the middle by minutes lost a guest ({}). Bad: 9 evenings in 10 lose no more than it does ({}).",
+                "Of {} simulated evenings, a typical one is in the middle by how long it is jammed before people leave, and then by minutes lost ({}); \
+                 a bad one has 9 in 10 that are no worse ({}).",
                 all.len(),
-                lost(middle),
-                lost(bad)
+                told(middle),
+                told(bad)
             ),
         ),
-        (Some(only), _) => (vec![("the evening", only.tally.trial)], format!("Minutes lost a guest on this evening: {}.", lost(only))),
+        (Some(only), _) => (vec![("the evening", only.tally.trial)], format!("This evening: {}.", told(only))),
         (None, _) => (vec![], "No evening was simulated.".into()),
     }
 }
