@@ -168,6 +168,7 @@ async function onPaper(folder, name) {
     check(`${name} on ${format}, pages`, pages >= 1 && pages <= 14, pages);
   }
   await page.emulateMedia({ media: 'print' });
+  check(`${name} on paper, what was assumed is printed`, (await box(page, '.kept li')).height > 5);
   check(`${name} on paper, no buttons`, await page.locator('.player:visible').count() === 0);
   check(`${name} on paper, dark ink on white`, await page.evaluate(() => getComputedStyle(document.body).backgroundColor) === 'rgb(255, 255, 255)');
   await context.close();

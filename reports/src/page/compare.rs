@@ -19,7 +19,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     let evening = answer(world, trials);
     let highest = highest(c);
     let played = Played::new(world, trials, &evening).on_scale(highest);
-    let house = played.house(&mut album)?;
+    let house = played.house_as_it_is(&mut album)?;
     let mut blocks = vec![Block::Table(arrangements(c)), Block::Text(words::compare::REDRAW.into())];
     let ranked = c.ranked();
     if let Some(&best) = ranked.first() {
@@ -172,7 +172,7 @@ fn what_to_change(c: &Comparison) -> Fact {
 /// How sure a difference is; without the redraws where there is no doubt.
 fn how(p: Paired, evenings: usize) -> String {
     match (p.is_same(), p.is_clear()) {
-        (false, true) => words::compare::difference(p),
+        (false, true) => format!("tried out: {}", words::compare::difference(p)),
         _ => words::compare::against(p, evenings),
     }
 }

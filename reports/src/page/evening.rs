@@ -47,6 +47,13 @@ impl<'a> Played<'a> {
         Played { highest, ..self }
     }
 
+    /// The house as it is, for a question that changes it.
+    pub(super) fn house_as_it_is(&self, album: &mut Album) -> Result<Picture, Undrawn> {
+        let mut house = self.house(album)?;
+        house.caption = "As it is: where guests hold one another up (ring: the worst).".into();
+        Ok(house)
+    }
+
     /// Hold-ups as they are drawn.
     pub(super) fn field(&self) -> Field<'_> {
         Field { cells: &self.held, worst: self.worst, highest: self.highest }

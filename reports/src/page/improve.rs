@@ -37,7 +37,7 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
     let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
     let mut album = Album::new(&foot);
     let played = Played::new(world, trials, &i.as_it_is);
-    let house = played.house(&mut album)?;
+    let house = played.house_as_it_is(&mut album)?;
     let mut sections = if q.has_nothing_to_change(i) { vec![] } else { vec![Section::new("What to change", blocks(&mut album, i, q, &foot)?)] };
     sections.push(played.limits().headed("The evening as it is"));
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
@@ -132,7 +132,7 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
             Fact::new(CHANGE, what, format!("with it they fit; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
         }
         Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
-        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => Fact::new(CHANGE, what, format!("{}{}", words::compare::difference(p), at(q))),
+        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => Fact::new(CHANGE, what, format!("tried out: {}{}", words::compare::difference(p), at(q))),
         Asked::Most(_) => {
             Fact::new(CHANGE, "nothing that one change would mend", format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)))
         }

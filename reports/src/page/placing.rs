@@ -27,7 +27,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let evening = answer(world, trials);
     let played = Played::new(world, trials, &evening);
     let sentence = words::placing::sentence(p);
-    let house = played.house(&mut album)?;
+    let house = played.house_as_it_is(&mut album)?;
     let svg = album.draw_about("places", &raced, |mount| chart::places(p, &sentence, mount))?;
     let mut sections = vec![Section::new(format!("Where to put {}", words::what(p.serves)), best(p, svg)), played.limits().headed("The evening as it is")];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
@@ -91,9 +91,11 @@ fn map(p: &Placing, svg: String) -> Picture {
 fn what_to_change(p: &Placing) -> Fact {
     let what = words::what(p.serves);
     match p.finalists.get(1) {
-        Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => {
-            Fact::new(CHANGE, format!("put {what} {}", words::placing::exactly(p, best.place)), words::compare::difference(best.against))
-        }
+        Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => Fact::new(
+            CHANGE,
+            format!("put {what} {}", words::placing::exactly(p, best.place)),
+            format!("tried out: {}", words::compare::difference(best.against)),
+        ),
         Some(best) => Fact::new(
             CHANGE,
             format!("nothing: leave {what} {}", words::placing::stands(p, 0)),

@@ -156,7 +156,7 @@ fn cell(c: &Cell) -> Markup {
 }
 
 fn folded(summary: &str, all: &[String]) -> Markup {
-    html! { details { summary { (summary) } ul.assumed { @for a in all { li { (a) } } } } }
+    html! { details.kept { summary { (summary) } ul.assumed { @for a in all { li { (a) } } } } }
 }
 
 fn replay(r: &Replay) -> Markup {

@@ -2,6 +2,7 @@
 
 use super::capacity::{comfortable, gain};
 use sim::question::compare::{Comparison, Standing};
+use sim::question::evening;
 use sim::question::race::Paired;
 use sim::stats::Estimate;
 
@@ -94,7 +95,11 @@ pub fn sentence(c: &Comparison) -> String {
     let gained = s.gain.map_or(String::new(), |e| format!("; it takes {}", gain(e)));
     match (p.is_same(), p.is_clear(), p.difference.value < 0.0) {
         (true, ..) => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
-        (_, true, true) => format!("\"{name}\" is better than \"{base}\": {}{gained}.", difference(p)),
+        (_, true, true) => {
+            let (world, trials) = (&c.race.worlds[best], &c.race.trials[best]);
+            let still = super::still(world.scenario.guests, evening::answer(world, trials).fits());
+            format!("\"{name}\" is better than \"{base}\": {}{gained}.{still}", difference(p))
+        }
         (_, true, false) => format!("Leave it at \"{base}\": with \"{name}\" {}.", difference(p)),
         (_, false, _) => format!("No difference we can see in {evenings} evenings between \"{name}\" and \"{base}\": {}{gained}.", difference(p)),
     }

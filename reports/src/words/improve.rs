@@ -86,7 +86,10 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
     let what = change(world, &i.tried[best.tried].change.what);
     let gained = best.gain.map_or(String::new(), |e| format!("; the house then takes {}", gain(e)));
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
-        (true, true) => format!("Best single change: {what}. Then {}{at}{gained}.", difference(best.against)),
+        (true, true) => {
+            let still = super::still(world.scenario.guests, best.evening.fits());
+            format!("Best single change: {what}. Then {}{at}{gained}.{still}", difference(best.against))
+        }
         (true, false) => format!("No single change helps{at}: with the best of {}, to {what}, {}.", i.tried.len(), difference(best.against)),
         (false, _) => {
             format!("No single change makes a difference we can see{at} in {} evenings: with the best, to {what}, {}.", i.evenings, difference(best.against))

@@ -66,6 +66,16 @@ pub fn capital(text: &str) -> String {
     chars.next().map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
 }
 
+/// " With it 40 guests still do not fit.", or nothing where they do.
+pub fn still(n: u32, fits: bool) -> String {
+    let they = guests(n);
+    match (fits, n) {
+        (true, _) => String::new(),
+        (false, 1) => format!(" With it {they} still does not fit."),
+        (false, _) => format!(" With it {they} still do not fit."),
+    }
+}
+
 /// "40 guests fit", "1 guest does not fit".
 pub fn fit(n: u32, fits: bool) -> String {
     let does = match (fits, n) {
