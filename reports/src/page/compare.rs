@@ -163,7 +163,7 @@ fn what_to_change(c: &Comparison) -> Fact {
     let p: Paired = c.standings[best].against;
     let (name, how) = (in_quotes(&c.cases[best].name), how(p, c.race.trials[best].len()));
     match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
-        (false, true) => Fact::new(CHANGE, name, how),
+        (false, true) => Fact::new(CHANGE, name, how + &c.standings[best].gain.map_or(String::new(), words::capacity::takes)),
         (true, _) => Fact::new(CHANGE, "nothing", how),
         (false, false) => Fact::new(CHANGE, "nothing", format!("with {name} {how}")),
     }

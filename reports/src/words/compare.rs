@@ -1,6 +1,6 @@
 //! Which arrangement is better, in words.
 
-use super::capacity::{comfortable, gain};
+use super::capacity::{comfortable, gain, takes};
 use sim::question::compare::{Comparison, Standing};
 use sim::question::evening;
 use sim::question::race::Paired;
@@ -92,7 +92,7 @@ pub fn sentence(c: &Comparison) -> String {
     };
     let (name, s) = (super::shown(&c.cases[best].name), c.standings[best]);
     let p = s.against;
-    let gained = s.gain.map_or(String::new(), |e| format!("; it takes {}", gain(e)));
+    let gained = s.gain.map_or(String::new(), takes);
     match (p.is_same(), p.is_clear(), p.difference.value < 0.0) {
         (true, ..) => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
         (_, true, true) => {

@@ -1,6 +1,6 @@
 //! What to change, in words.
 
-use super::capacity::{comfortable, gain};
+use super::capacity::{comfortable, gain, takes as takes_guests};
 use super::compare::{against, difference};
 use super::{length, shown, width, with_article};
 use sim::question::changes::{Takes, What};
@@ -84,7 +84,7 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
         return "There is no single change to try.".into();
     };
     let what = change(world, &i.tried[best.tried].change.what);
-    let gained = best.gain.map_or(String::new(), |e| format!("; the house then takes {}", gain(e)));
+    let gained = best.gain.map_or(String::new(), takes_guests);
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
             let still = super::still(world.scenario.guests, best.evening.fits());
