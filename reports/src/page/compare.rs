@@ -23,7 +23,9 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     let mut blocks = vec![Block::Table(arrangements(c)), Block::Text(words::compare::REDRAW.into())];
     let ranked = c.ranked();
     if let Some(&best) = ranked.first() {
-        blocks.push(Block::Picture(difference(&mut album, &(world, trials), (c, best), &self::foot(loaded, c, best))?));
+        let after = (&c.race.worlds[best], &c.race.trials[best]);
+        let names = (&*words::shown(&c.cases[best].name), &*words::shown(&c.cases[0].name));
+        blocks.push(Block::Picture(changes(&mut album, (after, (world, trials)), names, &self::foot(loaded, c, best))?));
     }
     blocks.extend(others(&mut album, loaded, c, highest)?);
     let mut sections = vec![Section::new("The arrangements", blocks), played.limits().headed(format!("The evening {}", in_quotes(&c.cases[0].name)))];
@@ -59,7 +61,7 @@ fn arrangements(c: &Comparison) -> Table {
     let costs = c.cases.iter().any(|case| case.cost.is_some());
     let row = |i: usize| {
         let (s, key) = (c.standings[i], format!("/arrangements/{i}"));
-        let guests = s.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
+        let guests = s.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
         let lost = format!("{}{}", words::compare::minutes(s.lost.value), words::likely(s.lost, words::compare::minutes));
         let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), Cell::figure(lost, key.clone() + "/minutes_lost", s.lost)];
         cells.extend(if i == 0 { [Cell::default(), Cell::default()] } else { against(s.against, &(key.clone() + "/against")) });
@@ -88,12 +90,6 @@ pub(super) fn against(p: Paired, key: &str) -> [Cell; 2] {
     let minutes = format!("{} ({})", words::compare::little(d), words::compare::likely_little(d));
     let minutes = if p.is_same() { "the same".to_string() } else { minutes };
     [Cell::figure(minutes, format!("{key}/minutes"), d), Cell::plain(format!("{:.0} of 100", p.better * 100.0), format!("{key}/better"), p.better)]
-}
-
-/// What the best arrangement changes, and where.
-fn difference(album: &mut Album, before: &(&World, &Ensemble), (c, best): (&Comparison, usize), foot: &Foot) -> Result<Picture, Undrawn> {
-    let after = (&c.race.worlds[best], &c.race.trials[best]);
-    changes(album, (after, *before), (&words::shown(&c.cases[best].name), &words::shown(&c.cases[0].name)), foot)
 }
 
 /// The picture of what changes, kept as `difference`, with minutes lost by place before and after.

@@ -81,7 +81,7 @@ fn change(i: &Improvement, b: &Best) -> String {
 fn best(i: &Improvement, q: &Question) -> Table {
     let row = |(n, b): (usize, &Best)| {
         let key = format!("/best/{n}");
-        let guests = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::guests(w), key.clone() + "/guests", w.estimate()));
+        let guests = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
         let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(words::capacity::gain(e), key + "/gain", e));
         let [minutes, better] = against(b.against, &format!("/best/{n}/against"));
         vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), minutes, better, guests, gain]

@@ -1,6 +1,7 @@
 //! How many guests, in words.
 
-use super::{area_each, bound, duration, evenings, percent, spot};
+use super::measures::percent;
+use super::{area_each, bound, duration, evenings, spot};
 use sim::question::capacity::{Capacity, LimitCurve, Whole, whole};
 use sim::question::evening::Subject;
 use sim::stats::Estimate;
@@ -16,7 +17,12 @@ fn is_vague(w: Whole) -> bool {
 
 /// "comfortable for 26 (likely 24 to 27)", or that these evenings do not tell.
 pub fn comfortable(w: Whole) -> String {
-    if is_vague(w) { format!("too few evenings to tell how many ({})", likely_guests(w)) } else { format!("comfortable for {}", guests(w)) }
+    if is_vague(w) { roughly(w) } else { format!("comfortable for {}", guests(w)) }
+}
+
+/// "26 (likely 24 to 27)", or that these evenings do not tell.
+pub fn roughly(w: Whole) -> String {
+    if is_vague(w) { format!("too few evenings to tell how many ({})", likely_guests(w)) } else { guests(w) }
 }
 
 /// "41 (likely 39 to 44)", or the figure alone where nothing else is likely.

@@ -1,0 +1,163 @@
+//! Shares, times, lengths and areas as text.
+
+use sim::stats::Estimate;
+use sim::units::{FOOT, INCH, SQUARE_FOOT, System};
+
+/// "7 evenings in 10", "every evening", "no evening we simulated".
+pub fn evenings(share: f64) -> String {
+    match share {
+        s if s <= 0.0 => "no simulated evening".into(),
+        s if s < 0.01 => "fewer than 1 evening in 100".into(),
+        s if s < 0.095 => format!("{:.0} {} in 100", s * 100.0, if (s * 100.0).round() == 1.0 { "evening" } else { "evenings" }),
+        s if s < 0.995 => format!("{:.0} {} in 10", (s * 10.0).round(), if (s * 10.0).round() == 1.0 { "evening" } else { "evenings" }),
+        _ => "every evening".into(),
+    }
+}
+
+/// "40 s", "4 min", "2 min 30 s", "1 h 10 min".
+pub fn duration(seconds: f64) -> String {
+    let s = seconds.round().max(0.0) as u64;
+    match s {
+        0..60 => format!("{s} s"),
+        60..3600 if s.is_multiple_of(60) || s >= 600 => format!("{} min", (s + 30) / 60),
+        60..3600 => format!("{} min {} s", s / 60, s % 60),
+        _ => format!("{} h {} min", s / 3600, s % 3600 / 60),
+    }
+}
+
+/// The same as a bound that is not passed: never "less than 0 s".
+pub fn bound(seconds: f64) -> String {
+    duration(seconds.max(1.0))
+}
+
+/// "7:20 pm" from seconds after a start in minutes after midnight.
+pub fn clock(start: u32, after: i64) -> String {
+    let minutes = (i64::from(start) + after.div_euclid(60)).rem_euclid(24 * 60);
+    let (hour, half) = (minutes / 60, if minutes >= 720 { "pm" } else { "am" });
+    format!("{}:{:02} {half}", if hour % 12 == 0 { 12 } else { hour % 12 }, minutes % 60)
+}
+
+/// A length in the plan's units: `3 ft 6 in`, `33 1/2 in` or `1.07 m`.
+pub fn length(metres: f64, system: System) -> String {
+    match system {
+        System::Metres => format!("{metres:.2} m"),
+        System::Feet => {
+            let halves = (metres / INCH * 2.0).round() as i64;
+            let (feet, halves) = (halves / 24, halves % 24);
+            let inches = if halves % 2 == 0 {
+                format!("{}", halves / 2)
+            } else if halves == 1 {
+                "1/2".into()
+            } else {
+                format!("{} 1/2", halves / 2)
+            };
+            match (feet, halves) {
+                (0, _) => format!("{inches} in"),
+                (f, 0) => format!("{f} ft"),
+                (f, _) => format!("{f} ft {inches} in"),
+            }
+        }
+    }
+}
+
+/// A width as people speak of doors and aisles: inches to a tenth, or metres.
+pub fn width(metres: f64, system: System) -> String {
+    match system {
+        System::Metres => format!("{metres:.3} m"),
+        System::Feet => {
+            let tenths = (metres / INCH * 10.0).round() / 10.0;
+            if tenths.fract() == 0.0 { format!("{tenths:.0} in") } else { format!("{tenths:.1} in") }
+        }
+    }
+}
+
+/// A width on a drawing: in feet and inches from 8 ft, where nobody counts inches.
+pub fn drawn_width(metres: f64, system: System) -> String {
+    if metres >= 8.0 * sim::units::FOOT { length(metres, system) } else { width(metres, system) }
+}
+
+/// An area in the plan's units.
+pub fn area(m2: f64, system: System) -> String {
+    match system {
+        System::Metres => format!("{m2:.1} m2"),
+        System::Feet => format!("{:.0} sq ft", m2 / SQUARE_FOOT),
+    }
+}
+
+/// An area for one guest, to a tenth.
+pub fn area_each(m2: f64, system: System) -> String {
+    match system {
+        System::Metres => format!("{m2:.2} m2"),
+        System::Feet => format!("{:.1} sq ft", m2 / SQUARE_FOOT),
+    }
+}
+
+/// Metres to the plan's larger unit.
+pub fn per_unit(system: System) -> (f64, &'static str) {
+    match system {
+        System::Feet => (FOOT, "ft"),
+        System::Metres => (1.0, "m"),
+    }
+}
+
+/// "(likely 8 to 11)" with a formatter, or nothing for a figure known exactly.
+pub fn likely(e: Estimate, text: impl Fn(f64) -> String) -> String {
+    let (low, high) = (text(e.low), text(e.high));
+    if e.low == e.high || low == high { String::new() } else { format!(" (likely {low} to {high})") }
+}
+
+/// "70 evenings in 100", "1 evening in 100", "0.4 evenings in 100".
+pub(super) fn in_100(share: f64) -> String {
+    match share * 100.0 {
+        n if n > 0.0 && n < 0.95 => format!("{n:.1} evenings in 100"),
+        n if n.round() == 1.0 => "1 evening in 100".into(),
+        n => format!("{n:.0} evenings in 100"),
+    }
+}
+
+/// "(likely 66 to 82 in 100)" for shares of evenings.
+pub fn likely_evenings(e: Estimate) -> String {
+    let hundredths = |share: f64| format!("{:.0}", share * 100.0);
+    let (low, high) = (hundredths(e.low), hundredths(e.high));
+    if e.low == e.high || low == high { String::new() } else { format!(" (likely {low} to {high} in 100)") }
+}
+
+pub(super) fn percent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
+}
+
+pub(super) fn percent_of_evenings(share: f64) -> String {
+    format!("{:.0} in 100", share * 100.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shares_of_evenings_read_as_people_say_them() {
+        assert_eq!(evenings(0.7), "7 evenings in 10");
+        assert_eq!(evenings(0.1), "1 evening in 10");
+        assert_eq!(evenings(0.034), "3 evenings in 100");
+        assert_eq!(evenings(0.0), "no simulated evening");
+        assert_eq!(evenings(1.0), "every evening");
+    }
+
+    #[test]
+    fn lengths_read_as_on_a_tape() {
+        let feet = |inches: f64| length(inches * INCH, System::Feet);
+        assert_eq!(feet(42.0), "3 ft 6 in");
+        assert_eq!(feet(33.5), "2 ft 9 1/2 in");
+        assert_eq!(feet(36.0), "3 ft");
+        assert_eq!(width(31.5 * INCH, System::Feet), "31.5 in");
+    }
+
+    #[test]
+    fn clocks_and_durations() {
+        assert_eq!(clock(19 * 60, 1200), "7:20 pm");
+        assert_eq!(clock(23 * 60, 7200), "1:00 am");
+        assert_eq!(duration(240.0), "4 min");
+        assert_eq!(duration(150.0), "2 min 30 s");
+        assert_eq!(duration(4200.0), "1 h 10 min");
+    }
+}
