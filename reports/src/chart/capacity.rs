@@ -1,7 +1,7 @@
 //! Each limit's measure against headcount, with its interval, its bound and where it gives out.
 
 use super::Mount;
-use super::house::{foot, head};
+use super::house::{explain, foot, head};
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted};
 use super::style::*;
 use crate::words;
@@ -21,16 +21,9 @@ const TOP: f64 = 2.5;
 pub fn capacity(world: &World, c: &Capacity, sentence: &str, mount: Mount) -> Result<String, Undrawn> {
     let mut sheet = Sheet::new();
     let mut y = head(&mut sheet, mount, "How many guests", sentence) + 6.0;
-    if let Mount::Alone(_) = mount {
-        y = sheet.paragraph(
-        (MARGIN, y),
-        "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is what you accept, the blue band is where the limit gives out",
-        SMALL,
-        WIDTH - 2.0 * MARGIN,
-        SOFT,
-        false,
-    ) + 6.0;
-    }
+    let says = "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is what you accept, the blue band is where \
+                the limit gives out";
+    y = explain(&mut sheet, mount, y, says) + 6.0;
     let shown: Vec<&LimitCurve> = c.limits.iter().take(MOST).collect();
     let range = range(&shown);
     for (i, limit) in shown.iter().enumerate() {

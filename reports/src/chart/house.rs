@@ -1,12 +1,12 @@
 //! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
 
 use super::Mount;
-use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, text_width};
+use super::sheet::{Anchor, At, Ink, Sheet, text_width};
 use super::style::*;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
 use sim::plan::{Furniture, Plan, Style, Use, Xy};
-use sim::units::{FOOT, INCH, System};
+use sim::units::{FOOT, System};
 
 /// Where the house lies on the sheet.
 pub(super) struct Frame {
@@ -42,7 +42,7 @@ impl Frame {
         (self.left + (x - self.west) * self.scale, self.top + (self.north - y) * self.scale)
     }
 
-    fn xy(&self, p: Xy) -> At {
+    pub(super) fn xy(&self, p: Xy) -> At {
         self.at(p.x, p.y)
     }
 
@@ -310,7 +310,7 @@ fn name_lines(name: &str, wide: f64, high: f64) -> Option<NameLines> {
 const OVERLAP: f64 = 400.0;
 
 /// The point of a room nearest its middle where a box is clear of furniture and of boxes taken.
-fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), taken: &[[f64; 4]]) -> At {
+pub(super) fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64, f64), taken: &[[f64; 4]]) -> At {
     let [w, s, e, n] = plan.rooms[room].bounds();
     let middle = frame.at((w + e) / 2.0, (s + n) / 2.0);
     let own = |f: &&Furniture| f.room == room && plan.rooms[room].usage != Use::Closet;
@@ -367,6 +367,14 @@ pub(super) fn head(sheet: &mut Sheet, mount: Mount, title: &str, subtitle: &str)
     sheet.paragraph((MARGIN, y + 2.0), subtitle, TEXT, WIDTH - 2.0 * MARGIN, SOFT, false) + 4.0
 }
 
+/// What a picture that stands alone explains; on a page its caption does. Returns the y below.
+pub(super) fn explain(sheet: &mut Sheet, mount: Mount, y: f64, text: &str) -> f64 {
+    if matches!(mount, Mount::Page) {
+        return y;
+    }
+    sheet.paragraph((MARGIN, y), text, SMALL, WIDTH - 2.0 * MARGIN, SOFT, false)
+}
+
 /// Scenario, run and caution of a picture that stands alone; closes the sheet.
 pub(super) fn foot(sheet: &mut Sheet, y: f64, mount: Mount) {
     let Mount::Alone(foot) = mount else {
@@ -395,88 +403,4 @@ pub(super) fn scale_bar(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> f64 {
     sheet.write((n + 10.0, y - 4.0), "N", Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: false, halo: false });
     sheet.reach(y + 16.0);
     y + 16.0
-}
-
-/// The plan with its dimensions.
-pub fn plan(plan: &Plan, mount: Mount) -> Result<String, Undrawn> {
-    let mut sheet = Sheet::new();
-    let top = head(&mut sheet, mount, &words::shown(&plan.title), "Clear inside dimensions; clear widths of openings in blue");
-    let frame = Frame::new(plan, top, 0.65);
-    sheet.reach(frame.bottom);
-    floors(&mut sheet, plan, &frame);
-    walls(&mut sheet, plan, &frame);
-    let mut numbered = furniture(&mut sheet, plan, &frame, false, &[]);
-    openings(&mut sheet, plan, &frame);
-    let mut taken = widths(&mut sheet, plan, &frame);
-    room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
-    sizes(&mut sheet, plan, &frame, &mut taken);
-    outer_dimensions(&mut sheet, plan, &frame);
-    let y = scale_bar(&mut sheet, plan, &frame);
-    let y = key(&mut sheet, y, &numbered);
-    foot(&mut sheet, y, mount);
-    sheet.svg()
-}
-
-/// The clear width beside each opening, on the side where there is room for the figure; `check` lists those that find none.
-fn widths(sheet: &mut Sheet, plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
-    let mut taken: Vec<[f64; 4]> = vec![];
-    for o in &plan.openings {
-        let text = words::drawn_width(o.clear, plan.system);
-        let size = (text_width(&text, TINY), TINY);
-        let vertical = o.along.0.abs() < 0.5;
-        let off = frame.long(o.depth / 2.0) + if vertical { size.0 / 2.0 + 6.0 } else { TINY * 0.8 };
-        let middle = frame.xy(o.centre);
-        let ends = [frame.xy(o.point(-o.clear / 2.0, 0.0)), frame.xy(o.point(o.clear / 2.0, 0.0))];
-        sheet.line(ends.to_vec(), MARK, 2.0);
-        // into the larger room, where there is more room for the figure
-        let area = |r: Option<usize>| r.map_or(f64::INFINITY, |r| plan.rooms[r].area());
-        let larger = if area(o.rooms[1]) > area(o.rooms[0]) { 1.0 } else { -1.0 };
-        let beside = |sign: f64| (middle.0 + o.through.0 * off * sign, middle.1 - o.through.1 * off * sign);
-        if let Some(at) = [beside(larger), beside(-larger)].into_iter().find(|at| taken.iter().all(|t| overlap(t, *at, size) <= 0.0)) {
-            sheet.write(at, &text, Ink { size: TINY, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true });
-            taken.push([at.0 - size.0 / 2.0, at.1 - size.1 / 2.0, at.0 + size.0 / 2.0, at.1 + size.1 / 2.0]);
-        }
-    }
-    taken
-}
-
-/// East-west by north-south size near each room's name, where there is floor for it; `check` lists them all.
-fn sizes(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>) {
-    for (i, room) in plan.rooms.iter().enumerate() {
-        let [w, s, e, n] = room.bounds();
-        let text = format!("{} × {}", words::length(e - w, plan.system), words::length(n - s, plan.system));
-        let (wide, high) = (frame.long(e - w), frame.long(n - s));
-        let tw = text_width(&text, TINY) + 4.0;
-        let upright = tw > wide - 4.0;
-        if (upright && tw > high - 4.0) || room.usage == Use::Closet {
-            continue;
-        }
-        let size = if upright { (TINY * 1.1, tw) } else { (tw, TINY * 1.1) };
-        let at = free_point(plan, i, frame, size, taken);
-        if taken.iter().any(|t| overlap(t, at, size) > 0.0) {
-            continue;
-        }
-        taken.push([at.0 - size.0 / 2.0, at.1 - size.1 / 2.0, at.0 + size.0 / 2.0, at.1 + size.1 / 2.0]);
-        if upright {
-            sheet.write_up(at, &text, TINY, SOFT)
-        } else {
-            sheet.write(at, &text, Ink { size: TINY, anchor: Anchor::Middle, colour: SOFT, bold: false, halo: true })
-        }
-    }
-}
-
-/// Overall size along the south and the east.
-fn outer_dimensions(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
-    let [w, s, e, n] = plan.bounds();
-    let off = 28.0 * INCH;
-    let (a, b) = (frame.at(w, s - off), frame.at(e, s - off));
-    sheet.line(vec![a, b], MARK, 1.0);
-    sheet.write(
-        ((a.0 + b.0) / 2.0, a.1 + SMALL * 0.6),
-        &words::length(e - w, plan.system),
-        Ink { size: SMALL, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true },
-    );
-    let (a, b) = (frame.at(e + off, s), frame.at(e + off, n));
-    sheet.line(vec![a, b], MARK, 1.0);
-    sheet.write_up((a.0 + SMALL * 0.6, (a.1 + b.1) / 2.0), &words::length(n - s, plan.system), SMALL, MARK);
 }

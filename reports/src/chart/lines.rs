@@ -1,7 +1,7 @@
 //! Waits by spot, and the length of each line through the evening with its band.
 
 use super::Mount;
-use super::house::{foot, head};
+use super::house::{explain, foot, head};
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted};
 use super::style::*;
 use crate::words;
@@ -30,17 +30,8 @@ pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) 
     );
     let y = waits(&mut sheet, world, &spots, y + 6.0);
     let y = sheet.paragraph((MARGIN, y + 20.0), "How long the lines get", TEXT + 3.0, WIDTH - 2.0 * MARGIN, INK, true);
-    let mut y = y;
-    if let Mount::Alone(_) = mount {
-        y = sheet.paragraph(
-            (MARGIN, y),
-            "People in line through the evening: the typical evening, and the band that 8 evenings in 10 keep to",
-            SMALL,
-            WIDTH - 2.0 * MARGIN,
-            SOFT,
-            false,
-        );
-    }
+    let says = "People in line through the evening: the typical evening, and the band that 8 evenings in 10 keep to";
+    let mut y = explain(&mut sheet, mount, y, says);
     let most = spots.iter().map(|s| highest(trials, s.spot)).fold(1.0, f64::max).ceil();
     y += 4.0;
     let (drawn, short): (Vec<&SpotReport>, Vec<&SpotReport>) = spots.iter().partition(|s| highest(trials, s.spot) >= WORTH_DRAWING);

@@ -8,6 +8,7 @@ mod house;
 mod legend;
 mod lines;
 mod places;
+mod plan;
 mod raster;
 mod sheet;
 mod stage;
@@ -17,9 +18,9 @@ pub use capacity::capacity;
 pub use card::{CardText, card};
 pub use difference::difference;
 pub use heat::{Field, Worst, crowding, highest, holdups};
-pub use house::plan;
 pub use lines::lines;
 pub use places::places;
+pub use plan::plan;
 pub use sheet::{Undrawn, png};
 pub use stage::{Stage, stage};
 
