@@ -1,5 +1,7 @@
 //! The only changing state of a trial's floor: where every body is and goes, what each is doing, who is near, each one's next event.
 
+use crate::grid::Grid;
+use crate::plan::{Plan, Stairs};
 use crate::routes::Target;
 use crate::units::{Point, Tick};
 use crate::world::SpotId;
@@ -48,8 +50,10 @@ pub struct Body {
     pub end: Tick,
     /// What the person is doing.
     pub doing: Doing,
-    /// Free pace in m/s.
+    /// Free pace on the flat in m/s.
     pub pace: f64,
+    /// Free pace along stairs in m/s, if a script says it.
+    pub stair_pace: Option<f64>,
     /// Where the person walks to.
     pub target: Option<Target>,
     /// Direction of the way there.
@@ -82,6 +86,7 @@ impl Body {
             doing: Doing::Walk,
             solid: true,
             pace,
+            stair_pace: None,
             target: None,
             way: (0.0, 0.0),
             heading: (0.0, 0.0),
@@ -113,6 +118,12 @@ impl Body {
         let seconds = crate::units::seconds(self.end - self.start);
         let ((fx, fy), (x, y)) = (self.from.metres(), self.to.metres());
         ((x - fx) / seconds, (y - fy) / seconds)
+    }
+
+    /// The same body where the sheet is moved by so many units.
+    fn seen_moved(&self, by: Point) -> Body {
+        let path = self.path.iter().map(|p| p.plus(by)).collect();
+        Body { from: self.from.plus(by), to: self.to.plus(by), path, ..self.clone() }
     }
 
     /// Where the present step ends and the points of a squeeze after it, in metres, in order.
@@ -154,12 +165,72 @@ const BUCKET: i32 = 64 * 60;
 /// Nobody minds anybody whose step ends farther than this, in units (4.4 m: 3.6 m seen ahead and a long step).
 const FARTHEST: i32 = 64 * 59;
 
+/// The two likenesses of stairs: the same floor on two levels of the sheet.
+#[derive(Clone, Copy, Debug)]
+struct Fold {
+    /// South-west and north-east corner of the lower one.
+    low: [Point; 2],
+    /// From the lower one to the upper one.
+    by: Point,
+    /// Which way is up.
+    up: (i32, i32),
+}
+
+impl Fold {
+    fn new(plan: &Plan, stairs: &Stairs) -> Fold {
+        let [low, high] = stairs.rooms.map(|r| plan.rooms[r].bounds());
+        let (x, y) = stairs.up.vector();
+        let from = Point::from_metres(low[0], low[1]);
+        let to = Point::from_metres(high[0], high[1]);
+        Fold { low: [from, Point::from_metres(low[2], low[3])], by: to.minus(from), up: (x as i32, y as i32) }
+    }
+
+    /// Which likeness a point is on: the lower one, the upper one, or none.
+    fn side(&self, at: Point) -> Option<Side> {
+        let on = |p: Point| p.x >= self.low[0].x && p.y >= self.low[0].y && p.x <= self.low[1].x && p.y <= self.low[1].y;
+        if on(at) {
+            Some(Side::Lower)
+        } else if on(at.minus(self.by)) {
+            Some(Side::Upper)
+        } else {
+            None
+        }
+    }
+
+    /// The likeness of the half of the stairs that a point of one of them is in.
+    fn half(&self, at: Point, side: Side) -> Side {
+        let at = if side == Side::Upper { at.minus(self.by) } else { at };
+        let twice = Point { x: 2 * at.x - self.low[0].x - self.low[1].x, y: 2 * at.y - self.low[0].y - self.low[1].y };
+        if twice.x * self.up.0 + twice.y * self.up.1 > 0 { Side::Upper } else { Side::Lower }
+    }
+
+    /// From a likeness to the other one.
+    fn across(&self, from: Side) -> Point {
+        if from == Side::Lower { self.by } else { Point { x: -self.by.x, y: -self.by.y } }
+    }
+
+    /// Whether a point is so near a likeness that it matters who is on it.
+    fn is_near(&self, at: Point, side: Side) -> bool {
+        let at = if side == Side::Upper { at.minus(self.by) } else { at };
+        let off = |v: i32, low: i32, high: i32| v >= low - FARTHEST && v <= high + FARTHEST;
+        off(at.x, self.low[0].x, self.low[1].x) && off(at.y, self.low[0].y, self.low[1].y)
+    }
+}
+
+/// One of the likenesses of stairs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Side {
+    Lower,
+    Upper,
+}
+
 /// All bodies and their next events.
 pub struct Floor {
     /// Bodies by id; those not `in_use` are free to be taken again.
     pub bodies: Vec<Body>,
     in_use: Vec<bool>,
     free: Vec<BodyId>,
+    folds: Vec<Fold>,
     buckets: Vec<Vec<u32>>,
     across: usize,
     up: usize,
@@ -171,17 +242,19 @@ pub struct Floor {
 }
 
 impl Floor {
-    /// An empty floor over a rectangle of units. With `reversed`, ties go to the later person.
-    pub fn new(origin: Point, width: i32, height: i32, reversed: bool) -> Floor {
+    /// An empty floor under a lattice. With `reversed`, ties go to the later person.
+    pub fn new(plan: &Plan, grid: &Grid, reversed: bool) -> Floor {
+        let (width, height) = (grid.width as i32 * grid.pitch, grid.height as i32 * grid.pitch);
         let (across, up) = ((width / BUCKET + 2) as usize, (height / BUCKET + 2) as usize);
         Floor {
             bodies: vec![],
             in_use: vec![],
             free: vec![],
+            folds: plan.stairs.iter().map(|s| Fold::new(plan, s)).collect(),
             buckets: vec![vec![]; across * up],
             across,
             up,
-            origin,
+            origin: grid.origin,
             events: BinaryHeap::new(),
             next_event: vec![],
             reversed,
@@ -248,8 +321,41 @@ impl Floor {
         clamp(at.y - self.origin.y, self.up) * self.across + clamp(at.x - self.origin.x, self.across)
     }
 
-    /// Calls `see` for every solid body but `id` whose step ends within 4.4 m east or north of a point.
+    /// Who is on stairs is on the level of the half they are in; who waits for somebody on the other level's likeness of them, on that one.
+    /// The same point on the other level for a body that has to change to it.
+    pub fn other_level(&self, id: BodyId, waits: bool) -> Option<Point> {
+        let at = self.bodies[id].to;
+        let (fold, side) = self.folds.iter().find_map(|f| Some((f, f.side(at)?)))?;
+        let theirs = self.bodies[id].blocker.filter(|_| waits).and_then(|b| fold.side(self.bodies[b].to));
+        (side != theirs.unwrap_or_else(|| fold.half(at, side))).then(|| at.plus(fold.across(side)))
+    }
+
+    /// Puts a body that stands at another point of the sheet.
+    pub fn put(&mut self, id: BodyId, there: Point) {
+        let end = self.bodies[id].end;
+        self.step(id, there, end, end);
+        self.bodies[id].from = there;
+    }
+
+    /// Calls `see` for every solid body but `id` whose step ends within 4.4 m east or north of a point. From stairs also for those on
+    /// their other level, and to everybody for those on stairs, as they are seen from the point's own level.
     pub fn near(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
+        self.near_on_sheet(at, id, &mut see);
+        for fold in &self.folds {
+            for (here, there) in [(Side::Lower, Side::Upper), (Side::Upper, Side::Lower)] {
+                if fold.is_near(at, here) {
+                    let (by, on_stairs) = (fold.across(there), fold.side(at) == Some(here));
+                    self.near_on_sheet(at.plus(fold.across(here)), id, |other, body| {
+                        if on_stairs || fold.side(body.to) == Some(there) {
+                            see(other, &body.seen_moved(by));
+                        }
+                    });
+                }
+            }
+        }
+    }
+
+    fn near_on_sheet(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
         let here = self.bucket(at);
         let (i, j) = (here % self.across, here / self.across);
         for row in j.saturating_sub(1)..=(j + 1).min(self.up - 1) {

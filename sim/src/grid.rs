@@ -22,6 +22,9 @@ pub const APRON_ASIDE: f64 = 1.5;
 /// A passage covers at least this much on the way through, in metres, so that nodes lie in it however thin the wall.
 const LEAST_PASSAGE: f64 = 0.16;
 
+/// A node that is not on stairs.
+const NO_TWIN: u32 = u32::MAX;
+
 /// An area of floor: a room, the wall thickness of an opening, or the ground outside a way out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Area {
@@ -55,6 +58,10 @@ pub struct Grid {
     clear: Vec<f32>,
     /// The area of each node.
     area: Vec<Area>,
+    /// The same point of stairs on their other level, for nodes on stairs; empty in a house without.
+    twins: Vec<u32>,
+    /// How much slower a metre is on the floor of each room.
+    slower: Vec<f32>,
 }
 
 /// Whether guests can stand in a room.
@@ -107,6 +114,8 @@ impl Grid {
             floor,
             clear: vec![],
             area: vec![],
+            twins: vec![],
+            slower: plan.rooms.iter().map(|_| 1.0).collect(),
         };
         grid.clear = grid.distances();
         grid.area = vec![Area::None; grid.clear.len()];
@@ -121,7 +130,40 @@ impl Grid {
             let reach = f64::max(0.0, LEAST_PASSAGE - opening.depth) / 2.0;
             grid.paint(&opening.box_of(opening.clear, reach), Area::Passage(o as u16));
         }
+        grid.lay_stairs(plan);
         grid
+    }
+
+    /// Joins the two likenesses of stairs and slows them.
+    fn lay_stairs(&mut self, plan: &Plan) {
+        for stairs in &plan.stairs {
+            self.twins.resize(self.area.len(), NO_TWIN);
+            let [low, high] = stairs.rooms.map(|r| plan.rooms[r].bounds());
+            let mean = (stairs.pace(1.0, true) + stairs.pace(1.0, false)) / 2.0;
+            stairs.rooms.iter().for_each(|&r| self.slower[r] = (1.0 / mean) as f32);
+            for n in 0..self.area.len() {
+                let shift = match self.area[n] {
+                    Area::Room(r) if usize::from(r) == stairs.rooms[0] => high[1] - low[1],
+                    Area::Room(r) if usize::from(r) == stairs.rooms[1] => low[1] - high[1],
+                    _ => continue,
+                };
+                let p = self.node_xy(n);
+                self.twins[n] = self.nearest_node(p.x, p.y + shift) as u32;
+            }
+        }
+    }
+
+    /// The node of the same point of stairs on their other level.
+    pub fn twin(&self, n: usize) -> Option<usize> {
+        self.twins.get(n).filter(|&&t| t != NO_TWIN).map(|&t| t as usize)
+    }
+
+    /// How much slower than on the flat a metre is at a node, to and fro in the mean.
+    pub fn slower_at_node(&self, n: usize) -> f32 {
+        match self.area[n] {
+            Area::Room(r) => self.slower[r as usize],
+            _ => 1.0,
+        }
     }
 
     fn paint(&mut self, polygon: &Polygon<f64>, area: Area) {

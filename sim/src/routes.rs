@@ -233,7 +233,7 @@ impl Routes {
         self.openings[opening].as_ref()?.value(grid, x, y)
     }
 
-    /// The points of the way from a point down to an opening, every `pace` metres, and on to its outer side at most `most` points.
+    /// The points of the way from a point down to an opening, every `pace` metres, and on to its outer side at most `most` points; stairs end it.
     pub fn path_to_opening(&self, grid: &Grid, from: (f64, f64), opening: usize, pace: f64, most: usize) -> Vec<(f64, f64)> {
         let Some(map) = self.openings[opening].as_ref() else {
             return vec![];
@@ -246,7 +246,7 @@ impl Routes {
             let Some((way, togo)) = map.descend(grid, x, y) else {
                 break;
             };
-            if togo < 0.02 || (way.0 == 0.0 && way.1 == 0.0) {
+            if togo < 0.02 || (way.0 == 0.0 && way.1 == 0.0) || grid.twin(grid.nearest_node(x, y)).is_some() {
                 break;
             }
             (x, y, gone) = (x + way.0 * small, y + way.1 * small, gone + small);
@@ -313,7 +313,8 @@ impl Map {
         Map::solve(grid, whole, &seeds)
     }
 
-    /// First-order fast marching from seeds over a region (Sethian 1996), slower near walls.
+    /// First-order fast marching from seeds over a region (Sethian 1996), slower near walls and on stairs. Over the whole lattice stairs
+    /// lead from level to level: the same point of them on either is as far.
     fn solve(grid: &Grid, region: &Region, seeds: &[(usize, f32)]) -> Map {
         let (w, h) = (region.width, region.height);
         let mut time = vec![f32::INFINITY; w * h];
@@ -326,6 +327,7 @@ impl Map {
                 heap.push(Reverse((t.to_bits(), (j * w + i) as u32)));
             }
         }
+        let whole = w == grid.width && h == grid.height;
         let step = grid.step() as f32;
         let value = |time: &[f32], k: usize, dx: isize, dy: isize| {
             let (i, j) = ((k % w) as isize + dx, (k / w) as isize + dy);
@@ -335,6 +337,10 @@ impl Map {
             let k = k as usize;
             if std::mem::replace(&mut done[k], true) {
                 continue;
+            }
+            if let Some(twin) = whole.then(|| grid.twin(k)).flatten().filter(|&t| time[k] < time[t]) {
+                time[twin] = time[k];
+                heap.push(Reverse((time[k].to_bits(), twin as u32)));
             }
             for (dx, dy) in [(1isize, 0isize), (-1, 0), (0, 1), (0, -1)] {
                 let (i, j) = ((k % w) as isize + dx, (k / w) as isize + dy);
@@ -348,7 +354,7 @@ impl Map {
                 let a = value(&time, n, -1, 0).min(value(&time, n, 1, 0));
                 let b = value(&time, n, 0, -1).min(value(&time, n, 0, 1));
                 let node = (region.bottom + n / w) * grid.width + region.left + n % w;
-                let t = eikonal(a, b, step * slowness(grid.clear_at_node(node)));
+                let t = eikonal(a, b, step * slowness(grid.clear_at_node(node)) * grid.slower_at_node(node));
                 if t < time[n] {
                     time[n] = t;
                     heap.push(Reverse((t.to_bits(), n as u32)));

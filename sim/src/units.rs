@@ -59,6 +59,16 @@ impl Point {
         (f64::from(self.x) * UNIT, f64::from(self.y) * UNIT)
     }
 
+    /// The point so far from this one.
+    pub fn plus(self, by: Point) -> Point {
+        Point { x: self.x + by.x, y: self.y + by.y }
+    }
+
+    /// How far this point is from another.
+    pub fn minus(self, from: Point) -> Point {
+        Point { x: self.x - from.x, y: self.y - from.y }
+    }
+
     /// Distance to another point, in metres.
     pub fn distance(self, other: Point) -> f64 {
         let (dx, dy) = (f64::from(self.x - other.x), f64::from(self.y - other.y));

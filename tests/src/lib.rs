@@ -2,7 +2,7 @@
 //! Helpers panic with what went wrong; that is what a test wants.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-pub use sim::evidence::plans::{corridor, crossing, two_rooms_and_a_hall};
+pub use sim::evidence::plans::{corridor, crossing, group, script, two_levels, two_rooms_and_a_hall};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use tempfile::TempDir;
@@ -32,6 +32,8 @@ pub struct Row {
     pub time: f64,
     /// Person.
     pub guest: u32,
+    /// Level, from the lowest.
+    pub level: u32,
     /// Metres.
     pub x: f64,
     /// Metres.
@@ -146,7 +148,7 @@ remove = ["🎉🥳🍷"]
 fn row(line: &str) -> Row {
     let f: Vec<&str> = line.split(',').collect();
     let number = |i: usize| f[i].parse::<f64>().expect("a number in a trace");
-    Row { trial: number(0) as u32, time: number(1), guest: number(2) as u32, x: number(4), y: number(5), doing: f[6].to_string() }
+    Row { trial: number(0) as u32, time: number(1), guest: number(2) as u32, level: number(3) as u32, x: number(4), y: number(5), doing: f[6].to_string() }
 }
 
 /// Runs the program with arguments.

@@ -7,7 +7,7 @@ use sim::parallel::in_order;
 use sim::trial::{Keep, run};
 
 /// The demos, with the headcounts of their questions.
-const DEMOS: [&str; 3] = ["winter-cocktails.toml", "buffet-dinner.toml", "summer-evening.toml"];
+const DEMOS: [&str; 4] = ["winter-cocktails.toml", "buffet-dinner.toml", "summer-evening.toml", "housewarming.toml"];
 /// Turned bodies are 0.234 m deep; they may overlap by 1 cm.
 const NEAREST: f64 = 0.234 - 0.01;
 /// A turned body's middle is at least 0.117 m from a wall; the same centimetre.
@@ -36,5 +36,5 @@ fn the_facts_hold_on_some_evenings() {
 #[test]
 #[cfg_attr(debug_assertions, ignore = "slow: run with --release")]
 fn the_facts_hold_on_two_thousand_evenings() {
-    holds_over(667);
+    holds_over(501);
 }

@@ -1,11 +1,12 @@
 //! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
 
 use super::Mount;
+use super::levels;
 use super::sheet::{Anchor, At, Ink, Sheet, text_width};
 use super::style::*;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
-use sim::plan::{Furniture, Plan, Style, Use, Xy};
+use sim::plan::{Furniture, Plan, Room, Style, Use, Xy};
 use sim::units::{FOOT, System};
 
 /// Where the house lies on the sheet.
@@ -35,6 +36,7 @@ impl Frame {
         let (w, s, e, n) = (w - ROUND - round, s - ROUND - round, e + ROUND + round, n + ROUND + round);
         let scale = ((WIDTH - 2.0 * MARGIN) / (e - w)).min(tallest / (n - s));
         let left = (WIDTH - (e - w) * scale) / 2.0;
+        let top = if plan.levels.len() > 1 { top + levels::CAPTION } else { top };
         Frame { west: w, north: n, scale, left, top, bottom: top + (n - s) * scale }
     }
 
@@ -72,7 +74,8 @@ pub(super) fn floors(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     }
 }
 
-/// Walls: what is within a wall's thickness of a room and neither room nor opening. Drawn over heat, so that none lies on a wall.
+/// Walls: what is within a wall's thickness of a room and neither room nor opening; stairs, and names of levels. Drawn over heat, so that
+/// none lies on a wall.
 pub(super) fn walls(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     let mut walls = MultiPolygon::new(vec![]);
     for room in plan.rooms.iter().filter(|r| r.usage != Use::Outdoors) {
@@ -90,6 +93,8 @@ pub(super) fn walls(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         sheet.fill(ring.clone(), INK, 1.0);
         sheet.line(ring, INK, 0.6);
     }
+    levels::stairs(sheet, plan, frame);
+    levels::names(sheet, plan, frame);
 }
 
 /// The same area as polygons without holes: cut through each hole.
@@ -244,9 +249,10 @@ pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &
     for (i, room) in plan.rooms.iter().enumerate() {
         let [w, s, e, n] = room.bounds();
         let whole = name_lines(&words::shown(&room.name), frame.long(e - w), frame.long(n - s));
+        let walls = notches(room, frame);
         let placed = |lines: NameLines, taken: &[[f64; 4]]| {
             let at = free_point(plan, i, frame, lines.size(), taken);
-            let hits: f64 = taken.iter().map(|t| overlap(t, at, lines.size())).sum();
+            let hits: f64 = taken.iter().chain(&walls).map(|t| overlap(t, at, lines.size())).sum();
             (lines, at, hits)
         };
         let whole = whole.map(|lines| placed(lines, taken)).filter(|(_, _, hits)| *hits <= 0.0);
@@ -314,7 +320,8 @@ pub(super) fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64
     let [w, s, e, n] = plan.rooms[room].bounds();
     let middle = frame.at((w + e) / 2.0, (s + n) / 2.0);
     let own = |f: &&Furniture| f.room == room && plan.rooms[room].usage != Use::Closet;
-    let blocks: Vec<[f64; 4]> = plan.furniture.iter().filter(own).map(|f| box_on(f, frame)).chain(taken.iter().copied()).collect();
+    let pieces = plan.furniture.iter().filter(own).map(|f| box_on(f, frame));
+    let blocks: Vec<[f64; 4]> = pieces.chain(taken.iter().copied()).chain(notches(&plan.rooms[room], frame)).collect();
     let (low, high) = (frame.at(w, n), frame.at(e, s));
     let mut best: Option<(f64, At)> = None;
     let steps = 24;
@@ -337,10 +344,21 @@ pub(super) fn free_point(plan: &Plan, room: usize, frame: &Frame, (tw, th): (f64
     best.map_or(middle, |b| b.1)
 }
 
+/// What of a room's bounding box is not the room, as boxes on the sheet: exact where its corners are square.
+fn notches(room: &Room, frame: &Frame) -> Vec<[f64; 4]> {
+    let [w, s, e, n] = room.bounds();
+    let rest = geo::Rect::new((w, s), (e, n)).to_polygon().difference(&room.outline);
+    rest.iter().map(|p| box_of_outline(p, frame)).collect()
+}
+
 /// The box a piece takes on the sheet.
 fn box_on(f: &Furniture, frame: &Frame) -> [f64; 4] {
+    box_of_outline(&f.outline, frame)
+}
+
+fn box_of_outline(outline: &Polygon<f64>, frame: &Frame) -> [f64; 4] {
     use geo::BoundingRect;
-    f.outline.bounding_rect().map_or([0.0; 4], |r| {
+    outline.bounding_rect().map_or([0.0; 4], |r| {
         let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y));
         [a.0, a.1, b.0, b.1]
     })

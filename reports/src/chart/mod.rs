@@ -6,6 +6,7 @@ mod difference;
 mod heat;
 mod house;
 mod legend;
+mod levels;
 mod lines;
 mod places;
 mod plan;

@@ -76,9 +76,12 @@ fn sizes(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]
     }
 }
 
-/// Overall size along the south and the east.
+/// Overall size of each level along its south and its east.
 fn outer_dimensions(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
-    let [w, s, e, n] = plan.bounds();
+    (0..plan.levels.len()).filter_map(|k| plan.bounds_of_level(k)).for_each(|b| dimensions_of(sheet, plan, b, frame));
+}
+
+fn dimensions_of(sheet: &mut Sheet, plan: &Plan, [w, s, e, n]: [f64; 4], frame: &Frame) {
     let off = 28.0 * INCH;
     let (a, b) = (frame.at(w, s - off), frame.at(e, s - off));
     sheet.line(vec![a, b], MARK, 1.0);

@@ -29,6 +29,8 @@ pub struct Places {
 pub struct Place {
     /// How it stands there.
     pub stands: String,
+    /// Level, from the lowest.
+    pub level: usize,
     /// Middle, in metres.
     pub x_m: f64,
     /// Middle, in metres.
@@ -59,8 +61,9 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
     document.head.answer = words::placing::sentence(p);
     let looked = |(i, l): (usize, &sim::question::placing::Looked)| Place {
         stands: words::placing::exactly(p, i),
+        level: p.world.plan.level_at(l.at.y),
         x_m: round(l.at.x),
-        y_m: round(l.at.y),
+        y_m: round(p.world.plan.true_y(l.at.y)),
         evenings: l.evenings,
         minutes_more: round(l.difference),
     };

@@ -77,7 +77,7 @@ fn numbers(world: &World) -> Vec<Figure> {
     vec![
         figure("clear floor", Cell::plain(words::area(world.clear_floor, world.plan.system), "/clear_floor_m2", world.clear_floor)),
         figure("seats", Cell::plain(world.seats.len().to_string(), "/seats", world.seats.len() as f64)),
-        figure("rooms", Cell::text(world.plan.rooms.len().to_string())),
+        figure("rooms", Cell::text(world.plan.named_rooms().len().to_string())),
     ]
 }
 
@@ -91,11 +91,11 @@ fn rooms(world: &World) -> Table {
             Cell::plain(words::length(e - w, system), key("east_west_m"), e - w),
             Cell::plain(words::length(n - s, system), key("north_south_m"), n - s),
             Cell::plain(words::area(r.area(), system), key("area_m2"), r.area()),
-            Cell::text(r.usage.word()),
+            Cell::text(format!("{}{}", r.usage.word(), words::on_level(&world.plan, r))),
         ]
     };
     let head = ["room", "east to west", "north to south", "area", "use"].map(String::from).into();
-    Table { caption: "Rooms, clear inside".into(), head, rows: world.plan.rooms.iter().enumerate().map(row).collect() }
+    Table { caption: "Rooms, clear inside".into(), head, rows: world.plan.named_rooms().iter().enumerate().map(row).collect() }
 }
 
 fn openings(world: &World) -> Table {

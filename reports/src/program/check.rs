@@ -5,7 +5,7 @@ use super::{Stop, load};
 use crate::args::Check;
 use crate::{json, page, words};
 use serde::Serialize;
-use sim::plan::{OUTSIDE, Plan, Room};
+use sim::plan::{OUTSIDE, Plan, Room, Stairs};
 use sim::units::INCH;
 use sim::world::World;
 use sim::world::aisles::{Aisle, aisles};
@@ -20,6 +20,7 @@ struct Understood {
     inputs: json::Inputs,
     answer: String,
     rooms: Vec<RoomSize>,
+    stairs: Vec<Flight>,
     openings: Vec<ClearWidth>,
     aisles: Vec<AisleWidth>,
     clear_floor_m2: f64,
@@ -32,10 +33,21 @@ struct Understood {
 #[derive(Debug, Serialize)]
 struct RoomSize {
     name: String,
+    level: String,
     r#use: &'static str,
     area_m2: f64,
     east_west_m: f64,
     north_south_m: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct Flight {
+    name: String,
+    levels: [String; 2],
+    rise_m: f64,
+    run_m: f64,
+    risers: u32,
+    tread_m: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -74,6 +86,7 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
         let [w, s, e, n] = r.bounds();
         RoomSize {
             name: r.name.clone(),
+            level: plan.levels[r.level].name.clone(),
             r#use: r.usage.word(),
             area_m2: json::round(r.area()),
             east_west_m: json::round(e - w),
@@ -94,7 +107,8 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
         question: "check",
         inputs: json::inputs(loaded),
         answer: words::understood(world, disagree.len()),
-        rooms: plan.rooms.iter().map(size).collect(),
+        rooms: plan.named_rooms().iter().map(size).collect(),
+        stairs: plan.stairs.iter().map(|s| flight(plan, s)).collect(),
         openings: plan.openings.iter().enumerate().map(clear).collect(),
         aisles: aisles
             .iter()
@@ -108,22 +122,40 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
     }
 }
 
+fn flight(plan: &Plan, s: &Stairs) -> Flight {
+    Flight {
+        name: plan.rooms[s.rooms[0]].name.clone(),
+        levels: s.rooms.map(|r| plan.levels[plan.rooms[r].level].name.clone()),
+        rise_m: json::round(s.rise),
+        run_m: json::round(s.run),
+        risers: s.risers(),
+        tread_m: json::round(s.tread()),
+    }
+}
+
 fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     let plan = &world.plan;
     let system = plan.system;
     let mut text = format!("{}\n{}\n\nRooms (clear inside)\n", words::shown(&plan.title), u.answer);
-    for r in &plan.rooms {
+    for r in plan.named_rooms() {
         let [w, s, e, n] = r.bounds();
         text += &format!(
-            "  {:<20} {:>16} by {:<16} {:>10}   {}\n",
+            "  {:<20} {:>16} by {:<16} {:>10}   {}{}\n",
             words::shown(&r.name),
             words::length(e - w, system),
             words::length(n - s, system),
             words::area(r.area(), system),
-            r.usage.word()
+            r.usage.word(),
+            words::on_level(plan, r)
         );
     }
     text += &format!("  clear floor for guests {}, seats {}\n", words::area(world.clear_floor, system), world.seats.len());
+    if !plan.stairs.is_empty() {
+        text += "\nStairs\n";
+    }
+    for s in &plan.stairs {
+        text += &format!("  {:<28} {}\n", words::shown(&plan.rooms[s.rooms[0]].name), words::stairs(plan, s));
+    }
     text += "\nOpenings (clear width)\n";
     for (i, o) in plan.openings.iter().enumerate() {
         let state = if world.open[i] { "" } else { "   closed" };

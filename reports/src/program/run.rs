@@ -150,7 +150,8 @@ fn write_traces(world: &World, seed: u64, range: std::ops::Range<u32>, file: &Pa
 }
 
 fn trace_line(world: &World, trial: u32, t: &Trace) -> String {
-    format!("{trial},{:.3},{},0,{:.4},{:.4},{}", seconds(t.at) - world.scenario.lead(), t.person, t.x, t.y, doing(world, t.doing))
+    let (level, y) = (world.plan.level_at(t.y), world.plan.true_y(t.y));
+    format!("{trial},{:.3},{},{level},{:.4},{y:.4},{}", seconds(t.at) - world.scenario.lead(), t.person, t.x, doing(world, t.doing))
 }
 
 fn doing(world: &World, doing: Doing) -> String {

@@ -11,7 +11,7 @@ pub use evening::*;
 pub use measures::*;
 
 use sim::evidence;
-use sim::plan::Side;
+use sim::plan::{Plan, Room, Side, Stairs};
 use sim::read::quoted;
 use sim::scenario::Serves;
 use sim::units::{INCH, SQUARE_FOOT};
@@ -142,10 +142,31 @@ pub fn understood(world: &World, disagree: usize) -> String {
         1 => "one measure disagrees".to_string(),
         n => format!("{n} measures disagree"),
     };
-    let rooms = world.plan.rooms.len();
+    let rooms = world.plan.named_rooms().len();
     let rooms = if rooms == 1 { "One room".to_string() } else { format!("{rooms} rooms") };
     format!("{rooms} with {} of clear floor for guests; {measures}.", area(world.clear_floor, world.plan.system))
 }
+
+/// ", lower", where there are levels.
+pub fn on_level(plan: &Plan, room: &Room) -> String {
+    match plan.stairs_of_room(room) {
+        _ if plan.levels.len() < 2 => String::new(),
+        Some(s) => format!(", {} to {}", shown(&plan.levels[plan.rooms[s.rooms[0]].level].name), shown(&plan.levels[plan.rooms[s.rooms[1]].level].name)),
+        None => format!(", {}", shown(&plan.levels[room.level].name)),
+    }
+}
+
+/// "14 risers of 7.7 in, treads of 10 in, 36 in wide".
+pub fn stairs(plan: &Plan, s: &Stairs) -> String {
+    let [w, south, e, n] = plan.rooms[s.rooms[0]].bounds();
+    let wide = if s.up.is_vertical() { e - w } else { n - south };
+    let short = if s.tread() < SHORT_TREAD { "; treads under 10 in are steep: codes often ask for more" } else { "" };
+    let of = |metres: f64| width(metres, plan.system);
+    format!("{} risers of {}, treads of {}, {} wide{short}", s.risers(), of(s.rise / f64::from(s.risers())), of(s.tread()), of(wide))
+}
+
+/// Treads are said to be short below this, in metres (10 in: 2018 IRC R311.7.5.2, as Jefferson County, Colorado, explains it).
+const SHORT_TREAD: f64 = 9.95 * INCH;
 
 /// "the line for coats at coat closet", "the line for the powder room".
 pub fn line_for(world: &World, spot: usize) -> String {

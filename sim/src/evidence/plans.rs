@@ -38,6 +38,24 @@ pub fn two_rooms_and_a_hall(width: &str, length: &str) -> String {
     )
 }
 
+/// Two rooms on two levels and a flight of stairs of a width, a length on the plan and a rise, going up to the north; a way in on each level.
+pub fn two_levels(width: &str, run: &str, rise: &str) -> String {
+    format!(
+        "{METRES}levels = [\"lower\", \"upper\"]\n\
+         room = [\n\
+           {{ name = \"lower room\", use = \"other\", size = [\"6m\", \"5m\"] }},\n\
+           {{ name = \"stairs\", size = [\"{width}\", \"{run}\"], north_of = \"lower room\", offset = \"2m\", up = \"north\", rise = \"{rise}\" }},\n\
+           {{ name = \"upper room\", use = \"other\", level = \"upper\", size = [\"6m\", \"5m\"], north_of = \"stairs\", offset = \"-2m\" }},\n\
+         ]\n\
+         opening = [\n\
+           {{ name = \"lower door\", joins = [\"outside\", \"lower room\"], wall = \"south\" }},\n\
+           {{ name = \"upper door\", joins = [\"outside\", \"upper room\"], wall = \"north\" }},\n\
+           {{ joins = [\"lower room\", \"stairs\"], style = \"cased\", width = \"{width}\" }},\n\
+           {{ joins = [\"stairs\", \"upper room\"], style = \"cased\", width = \"{width}\" }},\n\
+         ]\n"
+    )
+}
+
 /// A script for one group: how many, from where, at what pace, to which stops.
 pub fn group(guests: u32, from: &str, pace: &str, stops: &[&str]) -> String {
     if guests == 0 {

@@ -1,7 +1,7 @@
 //! Do people walk at measured speeds? Alone, at any angle, in file, in corridors.
 
 use super::lab::{Field, Lab, flow, moments, over_trials};
-use super::plans::{self, Loop, corridor, exit, group, script};
+use super::plans::{self, Loop, corridor, exit, group, script, two_levels};
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::chance::Key;
 use crate::guests::pace;
@@ -39,6 +39,14 @@ pub(super) const CHECKS: &[Check] = &[
         ..W
     },
     Check { id: "W4", title: "the same with cells half as large", source: "convergence", slow: true, measure: half_the_cell, ..W },
+    Check {
+        id: "W5",
+        title: "one guest, 10 m of stairs along the flight, set to 1 m/s on them",
+        source: "IMO MSC.1/Circ.1533 tests 2 and 3",
+        known: Known::Memory,
+        measure: ten_metres_of_stairs,
+        ..W
+    },
     Check { id: "W6", title: "paces drawn for 100,000 guests against their law, Kolmogorov-Smirnov", source: "the stated law", measure: paces, ..W },
     Check { id: "W7", title: "20 people round the corner of a 2 m corridor", source: "IMO MSC.1/Circ.1533 test 6", known: Known::Memory, measure: corner, ..W },
     Check {
@@ -99,6 +107,26 @@ fn time_for_40_m(plan: &str, script: &str, degrees: f64) -> Result<f64, String> 
     let along = |from: f64| move |x: f64, y: f64| x * cos + y * sin - from;
     let times = lab.trials(1, 1, |_, paths| Some(paths.first()?.crosses(along(41.0))? - paths.first()?.crosses(along(1.0))?));
     Ok(times.first().copied().flatten().unwrap_or(f64::NAN))
+}
+
+/// Seconds from end to end of a flight 8 m long on the plan that rises 6 m.
+fn ten_metres_of_stairs() -> Result<Vec<Row>, String> {
+    let plan = two_levels("2m", "8m", "6m");
+    let walk = |through: &str, stop: &str, up: f64| -> Result<f64, String> {
+        let text = script(&format!("[arrivals]\nthrough = \"{through}\"")) + &group(1, "outside", "1m/s", &[stop]) + "stair_pace = \"1m/s\"\n";
+        let lab = Lab::new(&plan, &text)?;
+        let [lower, upper] = lab.world.plan.stairs[0].rooms.map(|r| lab.world.plan.rooms[r].bounds());
+        let (foot, head) = (lower[1], upper[3]);
+        let (first, last) = if up > 0.0 { (foot, head) } else { (head, foot) };
+        let passes = |line: f64| move |_: f64, y: f64| (y - line) * up;
+        let times = lab.trials(1, 1, |_, paths| Some(paths.first()?.crosses(passes(last))? - paths.first()?.crosses(passes(first))?));
+        Ok(times.first().copied().flatten().unwrap_or(f64::NAN))
+    };
+    let expected = Expected::within(10.0, 0.02);
+    Ok(vec![
+        Row::exact("up", "s", expected, walk("lower door", "upper room", 1.0)?),
+        Row::exact("down", "s", expected, walk("upper door", "lower room", -1.0)?),
+    ])
 }
 
 fn half_the_cell() -> Result<Vec<Row>, String> {

@@ -50,7 +50,7 @@ impl Jams {
         for &id in held {
             let at = floor.bodies[id].at(Tick::from(second) * TICKS);
             if let Some(place) = world.place_at(at.0, at.1) {
-                self.lately[place].push(HeldUp { second, id, at });
+                self.lately[place].push(HeldUp { second, id, at: world.below(at) });
             }
         }
         for place in 0..self.lately.len() {

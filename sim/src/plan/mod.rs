@@ -6,11 +6,13 @@ mod furniture;
 mod opening;
 mod room;
 pub mod said;
+mod stairs;
 
 pub use furniture::Edge;
 pub use furniture::{Furniture, Side};
 pub use opening::{LEAF_THICKNESS, Leaf, Opening, Style, door_name};
 pub use room::{Room, Use};
+pub use stairs::{Level, Stairs};
 
 use crate::problem::{File, Problem, nearest};
 use crate::units::System;
@@ -43,8 +45,12 @@ pub struct Plan {
     pub system: System,
     /// Thickness of walls between neighbours, in metres.
     pub walls: f64,
-    /// Rooms in file order.
+    /// Levels from the lowest; one at least.
+    pub levels: Vec<Level>,
+    /// Rooms in file order, then the upper ends of stairs.
     pub rooms: Vec<Room>,
+    /// Stairs in file order.
+    pub stairs: Vec<Stairs>,
     /// Openings in file order.
     pub openings: Vec<Opening>,
     /// Furniture in file order.
@@ -58,11 +64,13 @@ impl Plan {
     pub fn build(said: &Said) -> Result<Plan, Vec<Problem>> {
         let mut problems = Vec::new();
         let mut assumed = Vec::new();
-        let rooms = room::place(said, &mut problems);
+        let mut rooms = room::place(said, &mut problems);
+        room::check_size(&rooms, &mut problems);
+        let on_level = stairs::levels_of(said, &mut problems);
+        let (levels, stairs) = stairs::lift(said, &mut rooms, &on_level, &mut assumed);
         let names: Vec<&str> = said.rooms.iter().map(|r| r.name.as_str()).collect();
-        let placed: Vec<(usize, &Room)> = rooms.iter().enumerate().filter_map(|(i, r)| r.as_ref().map(|r| (i, r))).collect();
-        room::check_overlaps(&placed, &mut problems);
-        let mut openings = opening::place(said, &names, &rooms, &mut assumed, &mut problems);
+        room::check_overlaps(&rooms, names.len(), &mut problems);
+        let mut openings = opening::place(&opening::Among { said, names: &names, rooms: &rooms, stairs: &stairs }, &mut assumed, &mut problems);
         let mut furniture = furniture::place(said, &names, &rooms, &mut assumed, &mut problems);
         name_all(&names, &mut openings, &mut furniture, &mut problems);
         if !problems.is_empty() {
@@ -73,7 +81,9 @@ impl Plan {
             title: said.title.clone(),
             system: said.system,
             walls: said.walls,
+            levels,
             rooms,
+            stairs,
             openings: openings.into_iter().flatten().collect(),
             furniture: furniture.into_iter().flatten().collect(),
             assumed,
@@ -81,6 +91,7 @@ impl Plan {
         let mut problems = Vec::new();
         opening::check_leaves_and_edges(&plan, &mut problems);
         furniture::check_overlaps(&plan, &mut problems);
+        stairs::check(&plan, &mut problems);
         if problems.is_empty() { Ok(plan) } else { Err(problems) }
     }
 
@@ -116,6 +127,42 @@ impl Plan {
         let points = self.rooms.iter().flat_map(|r| r.outline.exterior().coords());
         let start = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
         points.fold(start, |b, p| [b[0].min(p.x), b[1].min(p.y), b[2].max(p.x), b[3].max(p.y)])
+    }
+
+    /// West, south, east and north end of what is on a level, on the sheet, in metres; `None` if nothing is.
+    pub fn bounds_of_level(&self, level: usize) -> Option<[f64; 4]> {
+        let rooms = self.rooms.iter().filter(|r| r.level == level).map(Room::bounds);
+        rooms.reduce(|a, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])])
+    }
+
+    /// Rooms that the file names; the upper ends of stairs are not among them.
+    pub fn named_rooms(&self) -> &[Room] {
+        &self.rooms[..self.rooms.len() - self.stairs.len()]
+    }
+
+    /// The room as the file names it: of the upper end of stairs, their lower one.
+    pub fn named_room(&self, room: usize) -> usize {
+        self.stairs.iter().find(|s| s.rooms[1] == room).map_or(room, |s| s.rooms[0])
+    }
+
+    /// The stairs a room is an end of.
+    pub fn stairs_of(&self, room: usize) -> Option<&Stairs> {
+        self.stairs.iter().find(|s| s.rooms.contains(&room))
+    }
+
+    /// The level of a point of the sheet by its north coordinate, in metres.
+    pub fn level_at(&self, y: f64) -> usize {
+        self.levels.iter().rposition(|l| y >= l.from).unwrap_or(0)
+    }
+
+    /// The true north coordinate of a point of the sheet, in metres.
+    pub fn true_y(&self, y: f64) -> f64 {
+        y - self.levels[self.level_at(y)].lifted
+    }
+
+    /// The stairs a room of the file is.
+    pub fn stairs_of_room(&self, room: &Room) -> Option<&Stairs> {
+        self.stairs.iter().find(|s| self.rooms[s.rooms[0]].name == room.name)
     }
 
     /// Openings to the outside.

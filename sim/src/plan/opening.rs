@@ -2,6 +2,7 @@
 
 use super::room::{Room, Use, polygon};
 use super::said::{Compass, Said, SaidOpening};
+use super::stairs::{self, Stairs};
 use super::{Assumed, OUTSIDE, Plan, Xy};
 use crate::problem::{File, Problem, one_of};
 use crate::units::{FOOT, INCH};
@@ -148,19 +149,24 @@ struct Stretch {
 /// The widest gap between two rooms that still counts as one wall, in metres (double studs with a pipe chase: common practice).
 const THICKEST_WALL: f64 = 16.0 * INCH;
 
-pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Vec<Option<Opening>> {
-    said.openings.iter().enumerate().map(|(i, o)| place_one(i, o, said, names, rooms, assumed, problems)).collect()
+/// What openings are placed among.
+pub(super) struct Among<'a> {
+    /// What the file said.
+    pub said: &'a Said,
+    /// Names of the file's rooms.
+    pub names: &'a [&'a str],
+    /// Rooms as far as they could be placed; the upper ends of stairs after the file's own.
+    pub rooms: &'a [Option<Room>],
+    /// Stairs.
+    pub stairs: &'a [Stairs],
 }
 
-fn place_one(
-    i: usize,
-    o: &SaidOpening,
-    said: &Said,
-    names: &[&str],
-    rooms: &[Option<Room>],
-    assumed: &mut Vec<Assumed>,
-    problems: &mut Vec<Problem>,
-) -> Option<Opening> {
+pub(super) fn place(among: &Among, assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Vec<Option<Opening>> {
+    among.said.openings.iter().enumerate().map(|(i, o)| place_one(i, o, among, assumed, problems)).collect()
+}
+
+fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Option<Opening> {
+    let Among { names, rooms, .. } = *among;
     let [inner, other] = joined(i, o, names, problems)?;
     let inner = inner?;
     let name = o.name.clone().unwrap_or_else(|| default_name(names, inner, other));
@@ -174,15 +180,20 @@ fn place_one(
     if clear < 6.0 * INCH {
         return wrong("width", format!("`{name}` would be {:.1} in clear", clear / INCH), "a body needs about a foot; check width, clear and style".into());
     }
+    let At { inner, other, wall } = match on_one_level(inner, other, o, among) {
+        Ok(at) => at,
+        Err((says, hint)) => return wrong("joins", says, hint),
+    };
     let room = rooms[inner].as_ref()?;
     let neighbour = match other {
         Some(j) => Some(rooms[j].as_ref()?),
         None => None,
     };
-    let wall = match stretch(room, neighbour, o.wall, said.walls) {
+    let wall = match stretch(room, neighbour, wall, among.said.walls) {
         Some(s) => s,
         None => {
-            return wrong("joins", no_wall(names, inner, other, o.wall), wall_hint(other));
+            let name = |r: usize| rooms[r].as_ref().map_or("", |r| r.name.as_str());
+            return wrong("joins", no_wall(name(inner), other.map(name), wall), wall_hint(other));
         }
     };
     let Some(middle) = middle_on(&wall, o, sold.max(clear)) else {
@@ -215,7 +226,7 @@ fn place_one(
         depth: wall.depth,
         leaves: vec![],
     };
-    opening.leaves = leaves(i, o, &opening, names, rooms, problems);
+    opening.leaves = leaves(i, o, &opening, rooms, problems);
     Some(opening)
 }
 
@@ -246,6 +257,43 @@ fn joined(i: usize, o: &SaidOpening, names: &[&str], problems: &mut Vec<Problem>
     Some(found)
 }
 
+/// The rooms an opening joins, on one level, and the wall of the first it has to be in.
+struct At {
+    inner: usize,
+    other: Option<usize>,
+    wall: Option<Compass>,
+}
+
+/// Stairs are met at the end that is on the other room's level. Errors are a sentence and a hint.
+fn on_one_level(inner: usize, other: Option<usize>, o: &SaidOpening, among: &Among) -> Result<At, (String, String)> {
+    let flight = |r: usize| among.stairs.iter().find(|s| s.rooms[0] == r);
+    let level = |r: usize| among.rooms[r].as_ref().map(|r| r.level);
+    let (Some(other), name) = (other, |r: usize| among.names[r]) else {
+        return match flight(inner) {
+            Some(_) => Err((format!("`{}` leads outside", among.names[inner]), "stairs lead from room to room: put a hall or a porch before them".into())),
+            None => Ok(At { inner, other, wall: o.wall }),
+        };
+    };
+    let (stairs, room, is_inner) = match (flight(inner), flight(other)) {
+        (Some(_), Some(_)) => return Err(("two flights of stairs meet".into(), "put a landing between them".into())),
+        (Some(s), None) => (s, other, true),
+        (None, Some(s)) => (s, inner, false),
+        (None, None) if level(inner) != level(other) => {
+            return Err((format!("`{}` and `{}` are on different levels", name(inner), name(other)), "join them by stairs".into()));
+        }
+        (None, None) => return Ok(At { inner, other: Some(other), wall: o.wall }),
+    };
+    let (end, out) = stairs::end_at(stairs, among.rooms, room).map_err(|says| (says, "check level, and levels of the stairs".to_string()))?;
+    let wall = if is_inner { out } else { out.opposite() };
+    if o.wall.is_some_and(|said| said != wall) {
+        let says =
+            format!("`{}` go up to the {}, so that they are met from `{}` at their {} end", name(stairs.rooms[0]), stairs.up.word(), name(room), out.word());
+        return Err((says, "leave wall out, or turn the stairs with up".into()));
+    }
+    let [inner, other] = if is_inner { [end, other] } else { [inner, end] };
+    Ok(At { inner, other: Some(other), wall: Some(wall) })
+}
+
 fn default_name(names: &[&str], inner: usize, other: Option<usize>) -> String {
     match other {
         None => door_name(names[inner]),
@@ -259,12 +307,12 @@ pub fn door_name(room: &str) -> String {
     format!("{room} {kind}")
 }
 
-fn no_wall(names: &[&str], inner: usize, other: Option<usize>, wall: Option<Compass>) -> String {
-    let side = wall.map_or(String::new(), |w| format!(" on the {}", w.word()));
+fn no_wall(inner: &str, other: Option<&str>, wall: Option<Compass>) -> String {
+    let side = wall.map_or(String::new(), |w| format!(" on the {} of `{inner}`", w.word()));
     match other {
-        Some(j) => format!("`{}` and `{}` share no wall{side}", names[inner], names[j]),
-        None if wall.is_none() => format!("say which wall of `{}` leads outside", names[inner]),
-        None => format!("`{}` has no straight wall{side}", names[inner]),
+        Some(other) => format!("`{inner}` and `{other}` share no wall{side}"),
+        None if wall.is_none() => format!("say which wall of `{inner}` leads outside"),
+        None => format!("`{inner}` has no straight wall on that side"),
     }
 }
 
@@ -330,7 +378,7 @@ fn middle_on(wall: &Stretch, o: &SaidOpening, width: f64) -> Option<f64> {
 }
 
 /// Leaves as said, or as they usually hang: out of closets, into the house, into the smaller room.
-fn leaves(i: usize, o: &SaidOpening, opening: &Opening, names: &[&str], rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Vec<Leaf> {
+fn leaves(i: usize, o: &SaidOpening, opening: &Opening, rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Vec<Leaf> {
     let count = match opening.style {
         Style::Hinged => 1,
         Style::Double => 2,
@@ -342,7 +390,7 @@ fn leaves(i: usize, o: &SaidOpening, opening: &Opening, names: &[&str], rooms: &
             return vec![];
         }
     };
-    let Some(outward) = swings_outward(i, o, opening, names, rooms, problems) else {
+    let Some(outward) = swings_outward(i, o, opening, rooms, problems) else {
         return vec![];
     };
     let said_hinge = o.hinge.map(Compass::vector);
@@ -364,14 +412,15 @@ fn leaves(i: usize, o: &SaidOpening, opening: &Opening, names: &[&str], rooms: &
     if count == 2 { vec![leaf(true), leaf(false)] } else { vec![leaf(at_start)] }
 }
 
-fn swings_outward(i: usize, o: &SaidOpening, opening: &Opening, names: &[&str], rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Option<bool> {
+fn swings_outward(i: usize, o: &SaidOpening, opening: &Opening, rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Option<bool> {
     let area = |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(f64::INFINITY, Room::area);
     let is_closet = |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).is_some_and(|r| r.usage == Use::Closet);
     let [inner, other] = opening.rooms;
     let Some(into) = &o.swing_into else {
         return Some(if is_closet(inner) || is_closet(other) { is_closet(inner) } else { area(other) < area(inner) });
     };
-    let sides = [inner.map_or(OUTSIDE, |r| names[r]), other.map_or(OUTSIDE, |r| names[r])];
+    let name = |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(OUTSIDE, |r| r.name.as_str());
+    let sides = [name(inner), name(other)];
     match sides.iter().position(|s| s == into) {
         Some(side) => Some(side == 1),
         None => {

@@ -81,6 +81,8 @@ pub struct Room {
     pub usage: Use,
     /// Clear inside, counter-clockwise, in metres.
     pub outline: Polygon<f64>,
+    /// The level it is on, from the lowest.
+    pub level: usize,
 }
 
 impl Room {
@@ -140,7 +142,7 @@ pub(super) fn place(said: &Said, problems: &mut Vec<Problem>) -> Vec<Option<Room
 fn settle(said: &SaidRoom, shape: &Polygon<f64>, x: f64, y: f64) -> Room {
     let [w, s, ..] = bounds(shape);
     let usage = said.usage.unwrap_or_else(|| Use::from_name(&said.name));
-    Room { name: said.name.clone(), usage, outline: shape.translate(x - w, y - s) }
+    Room { name: said.name.clone(), usage, outline: shape.translate(x - w, y - s), level: 0 }
 }
 
 fn shape(i: usize, room: &SaidRoom, problems: &mut Vec<Problem>) -> Option<Polygon<f64>> {
@@ -219,10 +221,12 @@ fn explain_unplaced(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], prob
     }
 }
 
-/// Overlaps, and houses larger than the program takes.
-pub(super) fn check_overlaps(rooms: &[(usize, &Room)], problems: &mut Vec<Problem>) {
-    for (n, (i, a)) in rooms.iter().enumerate() {
-        for (_, b) in &rooms[..n] {
+/// Overlaps of rooms on one level. Rooms beyond the file's own are the upper ends of stairs.
+pub(super) fn check_overlaps(rooms: &[Option<Room>], said: usize, problems: &mut Vec<Problem>) {
+    let placed: Vec<(usize, &Room)> = rooms.iter().enumerate().filter_map(|(i, r)| Some((i, r.as_ref()?))).collect();
+    for (n, &(i, a)) in placed.iter().enumerate() {
+        for &(j, b) in &placed[..n] {
+            let (i, a, b) = if i < said { (i, a, b) } else { (j, b, a) };
             let shared = a.outline.intersection(&b.outline).unsigned_area();
             if shared > 1e-4 {
                 let says = format!("`{}` overlaps `{}` by {:.1} sq ft ({:.2} m2)", a.name, b.name, shared / crate::units::SQUARE_FOOT, shared);
@@ -230,7 +234,11 @@ pub(super) fn check_overlaps(rooms: &[(usize, &Room)], problems: &mut Vec<Proble
             }
         }
     }
-    let corners: Vec<Xy> = rooms.iter().flat_map(|(_, r)| r.outline.exterior().coords().copied()).collect();
+}
+
+/// A house larger than the program takes.
+pub(super) fn check_size(rooms: &[Option<Room>], problems: &mut Vec<Problem>) {
+    let corners: Vec<Xy> = rooms.iter().flatten().flat_map(|r| r.outline.exterior().coords().copied()).collect();
     let spread = |get: fn(&Xy) -> f64| {
         let (low, high) = corners.iter().map(get).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
         high - low

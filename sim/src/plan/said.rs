@@ -12,6 +12,8 @@ pub struct Said {
     pub system: System,
     /// `walls`.
     pub walls: f64,
+    /// `levels`, from the lowest; none if the house has one.
+    pub levels: Vec<String>,
     /// `[[room]]`.
     pub rooms: Vec<SaidRoom>,
     /// `[[opening]]`.
@@ -53,6 +55,16 @@ impl Compass {
             Compass::South => (0.0, -1.0),
             Compass::East => (1.0, 0.0),
             Compass::West => (-1.0, 0.0),
+        }
+    }
+
+    /// The other way.
+    pub fn opposite(self) -> Self {
+        match self {
+            Compass::North => Compass::South,
+            Compass::South => Compass::North,
+            Compass::East => Compass::West,
+            Compass::West => Compass::East,
         }
     }
 
@@ -108,6 +120,14 @@ pub struct SaidRoom {
     pub put: Put,
     /// `use`.
     pub usage: Option<Use>,
+    /// `level`.
+    pub level: Option<String>,
+    /// `levels`: of stairs.
+    pub levels: Option<[String; 2]>,
+    /// `up`: of stairs.
+    pub up: Option<Compass>,
+    /// `rise`: of stairs.
+    pub rise: Option<f64>,
 }
 
 /// An opening as said.

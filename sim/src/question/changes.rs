@@ -265,7 +265,8 @@ fn wider_hall(loaded: &Loaded, plan: &Plan, hall: usize) -> Option<Change> {
     let flush: Vec<String> = behind.iter().map(|&r| format!("{} = {{ flush = \"{far}\" }}", quoted(&plan.rooms[r].name))).collect();
     let ways = [(beside, flush), (neighbours, vec![])];
     ways.into_iter().find_map(|(takes, flush)| {
-        if !is_rectangle(plan, hall) || !takes.iter().all(|&r| is_rectangle(plan, r)) {
+        // stairs keep their size
+        if takes.iter().any(|&r| plan.stairs_of(r).is_some()) || !is_rectangle(plan, hall) || !takes.iter().all(|&r| is_rectangle(plan, r)) {
             return None;
         }
         let sizes: Vec<(usize, f64)> = takes.iter().map(|&r| (r, -WIDER)).chain([(hall, WIDER)]).collect();

@@ -19,6 +19,7 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     d.system = top.get("units", d, |d, at, n| d.word(at, n, &["ft", "m"], system)).unwrap_or(System::Feet);
     let title = top.get("title", d, Decoder::text).unwrap_or_else(|| "Untitled plan".into());
     let walls = top.get("walls", d, Decoder::length).unwrap_or(USUAL_WALL);
+    let levels = top.get("levels", d, Decoder::names).unwrap_or_default();
     let rooms = top.tables("room", d).into_iter().map(|t| room(t, d)).collect::<Vec<_>>();
     let openings = top.tables("opening", d).into_iter().map(|t| opening(t, d)).collect::<Vec<_>>();
     let furniture = top.tables("furniture", d).into_iter().map(|t| piece(t, d)).collect::<Vec<_>>();
@@ -28,7 +29,7 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let whole = openings.iter().all(Option::is_some) && furniture.iter().all(Option::is_some);
     let (opening_numbers, openings) = readable(openings);
     let (furniture_numbers, furniture) = readable(furniture);
-    let said = Said { title, system: d.system, walls, rooms, openings, furniture };
+    let said = Said { title, system: d.system, walls, levels, rooms, openings, furniture };
     Some(Decoded { said, whole, opening_numbers, furniture_numbers })
 }
 
@@ -111,8 +112,12 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
         (None, None) => Some(Put::Origin),
     };
     let usage = t.get("use", d, |d, at, n| d.word(at, n, &Use::words(), Use::from_word));
+    let level = t.get("level", d, Decoder::text);
+    let levels = t.get("levels", d, |d, at, n| two_names(d, at, n, "stairs join exactly two levels", "write levels = [\"lower\", \"ground\"]"));
+    let up = t.get("up", d, compass);
+    let rise = t.get("rise", d, Decoder::length);
     t.finish(d);
-    Some(SaidRoom { name: name?, shape: size.or(outline)?, put: put?, usage })
+    Some(SaidRoom { name: name?, shape: size.or(outline)?, put: put?, usage, level, levels, up, rise })
 }
 
 fn beside(t: &mut Table, d: &mut Decoder) -> Option<Put> {
@@ -142,15 +147,18 @@ fn gaps(t: &mut Table, d: &mut Decoder) -> Vec<(Compass, f64)> {
     gaps
 }
 
+fn two_names(d: &mut Decoder, at: &str, n: &Node, says: &str, hint: &str) -> Option<[String; 2]> {
+    let two: Result<[String; 2], _> = d.names(at, n)?.try_into();
+    if two.is_err() {
+        d.wrong(at, says, hint);
+    }
+    two.ok()
+}
+
 fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
     let name = t.get("name", d, Decoder::text);
     let joins = t.need("joins", d, "say which two rooms it joins: joins = [\"hall\", \"living\"]", |d, at, n| {
-        let names = d.names(at, n)?;
-        let two: Result<[String; 2], _> = names.try_into();
-        if two.is_err() {
-            d.wrong(at, "an opening joins exactly two rooms", "write joins = [\"hall\", \"living\"] or [\"outside\", \"hall\"]");
-        }
-        two.ok()
+        two_names(d, at, n, "an opening joins exactly two rooms", "write joins = [\"hall\", \"living\"] or [\"outside\", \"hall\"]")
     });
     let words: Vec<&str> = Style::ALL.iter().map(|s| s.word()).collect();
     let style = t.get("style", d, |d, at, n| d.word(at, n, &words, Style::from_word));

@@ -273,13 +273,14 @@ fn errand(mut t: Table, d: &mut Decoder) -> Option<Errand> {
         Value::Text(w) if w == "drawn" => None,
         _ => d.worded(at, n, "a pace such as \"1.33m/s\", or \"drawn\"", values::pace),
     });
+    let stair_pace = t.get("stair_pace", d, |d, at, n| d.worded(at, n, "a pace along the stairs such as \"0.8m/s\"", values::pace));
     let stops = t.need("stops", d, "list spots, rooms and openings: stops = [\"bar\", \"leave\"]", Decoder::names);
     let repeat = t.get("repeat", d, |d, at, n| d.count(at, n, 1, 10_000)).unwrap_or(1);
     if stops.as_ref().is_some_and(Vec::is_empty) {
         d.wrong(&t.at("stops"), "there are no stops", "list at least one, such as \"leave\"");
     }
     t.finish(d);
-    Some(Errand { guests: guests?, from, arrive, delay, pace, stops: stops?, repeat })
+    Some(Errand { guests: guests?, from, arrive, delay, pace, stair_pace, stops: stops?, repeat })
 }
 
 fn every(d: &mut Decoder, at: &str, n: &Node) -> Option<Every> {

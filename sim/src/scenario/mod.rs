@@ -295,6 +295,8 @@ pub struct Errand {
     pub delay: f64,
     /// Walking pace in m/s, or drawn.
     pub pace: Option<f64>,
+    /// Pace up and down stairs, along the flight, in m/s; or as usual for the pace.
+    pub stair_pace: Option<f64>,
     /// Names of spots, rooms and openings in turn.
     pub stops: Vec<String>,
     /// How often the stops are gone through.

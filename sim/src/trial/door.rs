@@ -198,7 +198,7 @@ impl Trial<'_> {
         let stops = said.stops.len() as u64 * u64::from(said.repeat);
         let mut person = Person::new(key, Agenda::scripted(stops));
         person.errand = Some((errand, 0));
-        self.enter(person, Body::standing(number, at, pace, now), now)
+        self.enter(person, Body { stair_pace: said.stair_pace, ..Body::standing(number, at, pace, now) }, now)
     }
 
     /// Fills rooms with scripted guests who are there from the start.

@@ -72,12 +72,11 @@ struct Trial<'w> {
 /// Runs one trial.
 pub fn run(world: &World, seed: u64, trial: u32, keep: Keep) -> (Tally, Vec<Trace>) {
     let key = Key { seed, trial, person: 0 };
-    let (width, height) = (world.grid.width as i32 * world.grid.pitch, world.grid.height as i32 * world.grid.pitch);
     let recorder = Recorder::new(world, trial, keep.traces);
     let mut t = Trial {
         world,
         key,
-        floor: Floor::new(world.grid.origin, width, height, world.scenario.model.reversed),
+        floor: Floor::new(&world.plan, &world.grid, world.scenario.model.reversed),
         lines: Lines::new(&world.spots),
         talk: Talk::new(),
         recorder: if keep.bodies { recorder.check_bodies() } else { recorder },

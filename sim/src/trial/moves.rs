@@ -5,7 +5,7 @@ use super::{GIVES_UP, STUCK, STUCK_SCRIPT, Timer, Trial};
 use crate::floor::{BodyId, Doing};
 use crate::lines::Order;
 use crate::measure::Count;
-use crate::routes::Target;
+use crate::routes::{Target, WALL};
 use crate::units::{Point, TICKS, Tick, ticks};
 use crate::walk::{self, Act, Step};
 use crate::world::SpotId;
@@ -15,6 +15,8 @@ const THERE: f64 = 0.06;
 const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
 /// The same for stops of a script, where it does not matter who stands where.
 const NEAR_A_STOP: (f64, f64) = (1.5, 1.5);
+/// Somebody on stairs who gets no farther for so many seconds looks at them from the level of whoever is in the way.
+const WAITS_ON_STAIRS: f64 = 0.6;
 /// An opening is reached within this many metres of its passage.
 const IN_OPENING: f64 = 0.4;
 /// A walker joins a line when within this many metres of its end.
@@ -60,6 +62,7 @@ impl Trial<'_> {
                 Aim::Settled => return,
             }
         }
+        self.change_level(id, now);
         let body = &self.floor.bodies[id];
         let left = body.to.distance(target.point);
         let waited = body.stuck_for(now);
@@ -72,6 +75,17 @@ impl Trial<'_> {
         }
         let step = walk::step(&self.floor, self.world, &mut self.eyes, id, &target, now);
         self.take(id, step, now);
+    }
+
+    fn change_level(&mut self, id: BodyId, now: Tick) {
+        let waits = self.floor.bodies[id].stuck_for(now) >= WAITS_ON_STAIRS;
+        let here = self.floor.bodies[id].to.metres();
+        // near an end of stairs only one of their likenesses has the opening
+        let is_floor = |p: &Point| self.world.grid.clearance(p.metres().0, p.metres().1) >= WALL.min(self.world.grid.clearance(here.0, here.1));
+        if let Some(there) = self.floor.other_level(id, waits).filter(is_floor) {
+            self.recorder.moved(self.world, id, &self.floor.bodies[id], now);
+            self.floor.put(id, there);
+        }
     }
 
     /// Whether somebody has come as far as they had to without a point to stand on: into an opening, or out of the house.
@@ -131,7 +145,7 @@ impl Trial<'_> {
         let body = &mut self.floor.bodies[id];
         body.way = step.way;
         body.blocker = step.blocker;
-        let slow = step.pace < 0.5 * body.pace;
+        let slow = step.slow;
         body.slow_since = if slow { body.slow_since.or(Some(now)) } else { None };
         body.gets_on(step.togo, now);
         if counts {

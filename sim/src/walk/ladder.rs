@@ -81,7 +81,12 @@ fn creep(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, stuck: f64) -
 /// after a long time anybody.
 fn who_faces(floor: &Floor, sight: &Sight, id: BodyId, stuck: f64, now: Tick) -> Option<BodyId> {
     let in_reach = |n: &&Near| {
-        n.distance <= SQUEEZE_REACH && dot(n.rel, sight.way) > 0.3 * n.distance && !n.squeezing && !n.is_moving() && n.is_seen(sight.world, sight.at)
+        n.is_on_this_level()
+            && n.distance <= SQUEEZE_REACH
+            && dot(n.rel, sight.way) > 0.3 * n.distance
+            && !n.squeezing
+            && !n.is_moving()
+            && n.is_seen(sight.world, sight.at)
     };
     let may = |n: &&Near| {
         let other = &floor.bodies[n.id];

@@ -58,8 +58,8 @@ pub struct Step {
     pub could: f64,
     /// Direction of the way.
     pub way: (f64, f64),
-    /// Pace in m/s.
-    pub pace: f64,
+    /// Whether at less than half the free pace.
+    pub slow: bool,
     /// Seconds at 1 m/s still to go before this step.
     pub togo: f64,
 }
@@ -115,7 +115,7 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
     let walks_on = free.is_some() && stuck < SQUEEZE_AFTER;
     let tried = if walks_on { None } else { ladder::next(floor, world, &sight, &lead, id, stuck, now, free.is_none()) };
     match (tried, free) {
-        (None, Some(c)) => go(at, &lead, c, alone, blocker),
+        (None, Some(c)) => go(&sight, &lead, c, blocker),
         (tried, _) => {
             let act = tried.unwrap_or(Act::Wait(ticks(LOOK_AGAIN)));
             let ask = (stuck >= ASK_AFTER).then(|| sight.standing_in_the_way()).flatten();
@@ -131,7 +131,7 @@ fn stand_or_try(at: (f64, f64), lead: &Lead, act: Act, ask: Option<BodyId>, alon
         Act::Squeeze { mine, .. } => mine.last().map_or(0.0, |to| along(at, to.metres(), lead.way)),
         _ => 0.0,
     };
-    let mut step = Step { act, ask, blocker, gained, could: 0.0, way: lead.way, pace: 0.0, togo: lead.togo };
+    let mut step = Step { act, ask, blocker, gained, could: 0.0, way: lead.way, slow: true, togo: lead.togo };
     step.could = alone * seconds(step.ticks());
     step
 }
@@ -154,11 +154,12 @@ fn lead(floor: &Floor, world: &World, id: BodyId, target: &Target, now: Tick) ->
     }
 }
 
-fn go(at: (f64, f64), lead: &Lead, c: Choice, alone: f64, blocker: Option<BodyId>) -> Step {
+fn go(sight: &Sight, lead: &Lead, c: Choice, blocker: Option<BodyId>) -> Step {
+    let (at, alone, free) = (sight.at, sight.alone, sight.pace);
     let to = Point::from_metres(at.0 + c.to.0, at.1 + c.to.1);
     let time = ticks(c.time).max(1);
     let gained = c.to.0 * lead.way.0 + c.to.1 * lead.way.1;
-    Step { act: Act::Go(to, time), ask: None, blocker, gained, could: alone * seconds(time), way: lead.way, pace: c.pace, togo: lead.togo }
+    Step { act: Act::Go(to, time), ask: None, blocker, gained, could: alone * seconds(time), way: lead.way, slow: c.pace < 0.5 * free, togo: lead.togo }
 }
 
 /// Of a fan of headings the one with the most progress at its speed.

@@ -18,6 +18,8 @@ pub(super) enum Seen {
 #[derive(Clone, Debug)]
 pub(super) struct Near {
     pub id: BodyId,
+    /// How far they are moved: they are on the other level's likeness of stairs, in units.
+    pub moved: Point,
     /// Where from the walker, in metres.
     pub rel: (f64, f64),
     /// Where their step ends, from the walker.
@@ -39,8 +41,19 @@ pub(super) struct Near {
 }
 
 impl Near {
+    /// Whether they are on the walker's own likeness of stairs, or on none.
+    pub(super) fn is_on_this_level(&self) -> bool {
+        self.moved == Point { x: 0, y: 0 }
+    }
+
     pub(super) fn is_moving(&self) -> bool {
         self.velocity != (0.0, 0.0)
+    }
+
+    /// Where their step ends and the points of their squeeze after it, as the walker sees them.
+    fn route<'a>(&self, floor: &'a Floor) -> impl Iterator<Item = (f64, f64)> + 'a {
+        let (dx, dy) = self.moved.metres();
+        floor.bodies[self.id].route().map(move |(x, y)| (x + dx, y + dy))
     }
 
     /// Whether the walker at `at` sees them.
@@ -81,7 +94,8 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
             } else {
                 Seen::Unknown
             };
-            found.push(near_of(other, body, rel, way, seen, (x, y), now));
+            let moved = body.to.minus(floor.bodies[other].to);
+            found.push(Near { moved, ..near_of(other, body, rel, way, seen, (x, y), now) });
         }
     });
     // distances are not negative, so their bits are in order
@@ -104,6 +118,7 @@ fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen
     let same = towards.0 * way.0 + towards.1 * way.1;
     Near {
         id,
+        moved: Point { x: 0, y: 0 },
         rel,
         distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(),
         end: (end.0 - me.0, end.1 - me.1),
@@ -157,16 +172,16 @@ pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64)
         .filter(|n| n.squeezing || n.distance <= length + n.goes + core)
         .find(|n| {
             let keep = core.min(n.distance - 0.001).max(CORE_TURNED.min(n.distance - 1e-6));
-            let crossed = n.squeezing && crosses_path(&floor.bodies[n.id], from, to, keep);
+            let crossed = n.squeezing && crosses_path(n.route(floor), from, to, keep);
             crossed || least_distance(n, to, time) < keep
         })
         .map(|n| n.id)
 }
 
 /// Whether a straight step comes near the rest of a squeeze.
-fn crosses_path(body: &Body, from: (f64, f64), to: (f64, f64), keep: f64) -> bool {
+fn crosses_path(route: impl Iterator<Item = (f64, f64)>, from: (f64, f64), to: (f64, f64), keep: f64) -> bool {
     let end = (from.0 + to.0, from.1 + to.1);
-    let path: Vec<(f64, f64)> = body.route().collect();
+    let path: Vec<(f64, f64)> = route.collect();
     path.windows(2).any(|w| segments_apart((w[0], w[1]), (from, end)) < keep)
 }
 
@@ -182,7 +197,7 @@ type Segment = ((f64, f64), (f64, f64));
 pub(super) fn is_free_of_others(floor: &Floor, near: &[Near], from: (f64, f64), points: &[Point], but: BodyId, keep: f64) -> bool {
     near.iter().filter(|n| n.id != but).all(|n| {
         let start = (from.0 + n.rel.0, from.1 + n.rel.1);
-        let theirs: Vec<(f64, f64)> = std::iter::once(start).chain(floor.bodies[n.id].route()).collect();
+        let theirs: Vec<(f64, f64)> = std::iter::once(start).chain(n.route(floor)).collect();
         points.windows(2).all(|w| theirs.windows(2).all(|t| segments_apart((w[0].metres(), w[1].metres()), (t[0], t[1])) >= keep))
     })
 }

@@ -51,7 +51,8 @@ impl<'a> Sight<'a> {
         let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= PRESSED_AFTER);
         let beside = if slow && !oncoming { BESIDE_PRESSED } else { BESIDE };
         let clear = world.grid.clearance(at.0, at.1);
-        let mut sight = Sight { near, at, way, clear, pace: me.pace, sides: (SIDE, SIDE), alone: me.pace, straight: me.pace, oncoming, beside, world };
+        let pace = pace(world, me, at, way);
+        let mut sight = Sight { near, at, way, clear, pace, sides: (SIDE, SIDE), alone: pace, straight: pace, oncoming, beside, world };
         sight.sides = sight.walls(way);
         sight.alone = sight.by_width(between_walls(sight.sides));
         sight
@@ -170,6 +171,14 @@ impl<'a> Sight<'a> {
             .find(|n| n.distance < 0.95 && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < 0.5 && n.is_seen(self.world, self.at))
             .map(|n| n.id)
     }
+}
+
+/// The free pace on the plan: somebody's own, and theirs for stairs on stairs.
+fn pace(world: &World, me: &Body, at: (f64, f64), way: (f64, f64)) -> f64 {
+    world.stairs_at(at.0, at.1).map_or(me.pace, |stairs| match me.stair_pace {
+        Some(along) => along * stairs.flat(),
+        None => stairs.pace(me.pace, dot(way, stairs.up.vector()) > 0.0),
+    })
 }
 
 /// Free width between walls, with the shoulders centred: whoever walks off the middle has no more of it than twice the nearer side.

@@ -16,7 +16,7 @@ pub use spots::{Lane, Position, Spot, SpotId};
 pub use stands::{KEPT_FREE, Stand, usual_pull};
 
 use crate::grid::{Area, Grid, walk_in};
-use crate::plan::{LEAVE, Plan, Use};
+use crate::plan::{LEAVE, Plan, Stairs, Use};
 use crate::problem::{File, Problem};
 use crate::routes::{Routes, Target};
 use crate::scenario::{From, Scenario, Serves};
@@ -144,6 +144,20 @@ impl World {
         &self.serving[serves as usize]
     }
 
+    /// The stairs a point is on.
+    pub fn stairs_at(&self, x: f64, y: f64) -> Option<&Stairs> {
+        if self.plan.stairs.is_empty() {
+            return None;
+        }
+        self.room_at(x, y).and_then(|r| self.plan.stairs_of(r))
+    }
+
+    /// A point of stairs as it lies on their lower level; any other point itself.
+    pub fn below(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        let stairs = self.stairs_at(x, y).filter(|s| self.room_at(x, y) == Some(s.rooms[1]));
+        stairs.map_or((x, y), |s| (x, y - self.plan.rooms[s.rooms[1]].bounds()[1] + self.plan.rooms[s.rooms[0]].bounds()[1]))
+    }
+
     /// The place a point is in.
     pub fn place_at(&self, x: f64, y: f64) -> Option<usize> {
         let id = self.place_of[self.grid.nearest_node(x, y)];
@@ -256,7 +270,7 @@ impl World {
 
     /// Rooms nobody can reach are a problem.
     fn check_rooms(&mut self, problems: &mut Vec<Problem>) {
-        for (i, room) in self.plan.rooms.iter().enumerate() {
+        for (i, room) in self.plan.named_rooms().iter().enumerate() {
             let shut = self.plan.openings.iter().enumerate().any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
             let served = !walk_in(&self.plan, i);
             if !shut && !served && !self.is_reachable_room(i) {

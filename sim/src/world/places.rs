@@ -22,10 +22,10 @@ pub(super) fn lay(world: &mut World) {
     let plan = &world.plan;
     let room = |(i, r): (usize, &crate::plan::Room)| Place { name: r.name.clone(), room: Some(i), opening: None };
     let opening = |(i, o): (usize, &Opening)| Place { name: o.name.clone(), room: None, opening: Some(i) };
-    let mut places: Vec<Place> = plan.rooms.iter().enumerate().map(room).collect();
+    let mut places: Vec<Place> = plan.named_rooms().iter().enumerate().map(room).collect();
     places.extend(plan.openings.iter().enumerate().map(opening));
     places.push(Place { name: crate::plan::OUTSIDE.into(), room: None, opening: None });
-    let rooms = plan.rooms.len();
+    let rooms = plan.named_rooms().len();
     let ways: Vec<usize> = (0..plan.openings.len()).filter(|&o| is_way(plan, o, &world.open)).collect();
     let outside = (places.len() - 1) as PlaceId;
     world.place_of = (0..world.grid.len())
@@ -38,7 +38,7 @@ pub(super) fn lay(world: &mut World) {
                 (_, Area::None) => PlaceId::MAX,
                 (_, Area::Outside(_)) => outside,
                 (Some((_, o)), _) => (rooms + o) as PlaceId,
-                (None, Area::Room(r)) => r,
+                (None, Area::Room(r)) => plan.named_room(r as usize) as PlaceId,
                 (None, Area::Passage(o)) => rooms as PlaceId + o,
             }
         })
