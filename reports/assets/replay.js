@@ -67,6 +67,9 @@ function sign(g, x, y, r, does, way) {
   else if (does === 7) shape(INK, PAPER, () => { g.moveTo(x, y - r * 1.15); g.lineTo(x + r, y); g.lineTo(x, y + r * 1.15); g.lineTo(x - r, y); g.closePath(); }, r * 0.12);
 }
 
+// levels from the lowest, if there are several, and the one looked at
+const levels = [...player.querySelectorAll('[name=level][data-from]')].map((r) => ({ name: r.value, from: Number(r.dataset.from), top: Number(r.dataset.top), bottom: Number(r.dataset.bottom) }));
+let level = undefined;
 let evening = evenings[0], guests = [], second = 0, playing = false, before = 0;
 const sharp = (canvas) => {
   const ratio = Math.min(devicePixelRatio || 1, 3), w = Math.round(canvas.clientWidth * ratio), h = Math.round(canvas.clientHeight * ratio);
@@ -82,18 +85,21 @@ function time(s) {
 }
 function draw() {
   const g = sharp(floor), unit = floor.clientWidth / at.width, r = Math.max(BODY * at.scale * unit, LEAST), count = {};
+  if (level) { find('.stage').style.height = `${(level.bottom - level.top) * unit}px`; find('.floors').style.transform = `translateY(${-level.top * unit}px)`; }
   const seen = guests.map((p) => [p, where(p, second)]).filter((s) => s[1]);
   seen.sort((a, b) => (a[1].does === 2) - (b[1].does === 2));
   let inside = 0;
+  const on = levels.map(() => 0);
   for (const [p, s] of seen) {
     count[s.does] = (count[s.does] || 0) + 1;
     inside += !p.host;
+    if (!p.host && on.length) on[levels.findLastIndex((l) => s.y >= l.from)]++;
     sign(g, (at.left + (s.x - at.west) * at.scale) * unit, (at.top + (at.north - s.y) * at.scale) * unit, r, s.does, s.way);
   }
   const jams = evening.jams.filter(([from, to]) => from <= second && second <= to).map((j) => j[2]);
   const clock = find('.clock'), told = document.createElement('b');
   told.textContent = time(second);
-  clock.replaceChildren(told, `${inside === 1 ? '1 guest' : `${inside} guests`}, ${count[3] || 0} in line, ${count[2] || 0} held up${jams.length ? `; a jam: ${jams.join('; ')}` : ''}`);
+  clock.replaceChildren(told, `${inside === 1 ? '1 guest' : `${inside} guests`}, ${count[3] || 0} in line, ${count[2] || 0} held up${levels.map((l, k) => `; ${l.name} ${on[k]}`).join('')}${jams.length ? `; a jam: ${jams.join('; ')}` : ''}`);
   scrub.value = String(Math.round(second));
   scrub.setAttribute('aria-valuetext', clock.textContent);
 }
@@ -140,6 +146,11 @@ find('.next').addEventListener('click', () => {
   draw();
 });
 for (const radio of player.querySelectorAll('[name=evening]')) radio.addEventListener('change', () => { run(false); choose(Number(radio.value)); });
+for (const radio of player.querySelectorAll('[name=level]')) radio.addEventListener('change', () => {
+  level = levels.find((l) => l.name === radio.value);
+  if (!level) { find('.stage').style.height = ''; find('.floors').style.transform = ''; }
+  draw();
+});
 player.hidden = false;
 for (const canvas of player.querySelectorAll('.sign')) {
   const g = canvas.getContext('2d');

@@ -112,6 +112,7 @@ async function replay(folder, name) {
     await page.keyboard.press('ArrowDown');
     check(`${name}, the other evening is another`, before !== await drawn(page));
   }
+  await levels(name, page);
   if (existsSync(`${folder}/traces.csv`)) await asTraced(folder, name, page, evenings);
   check(`${name} in the dark, background`, await page.evaluate(() => getComputedStyle(document.body).backgroundColor) === 'rgb(27, 30, 35)');
   await accessible(`${name} in the dark`, page);
@@ -119,20 +120,42 @@ async function replay(folder, name) {
   await context.close();
 }
 
-/** Guests inside and in line, as the traces of the same evening have them. */
+/** One level alone is a smaller picture with the people on it, and all of them are to be had again. */
+async function levels(name, page) {
+  const radios = page.locator('input[name=level]'), stage = page.locator('.stage');
+  if (await radios.count() === 0) return;
+  const all = (await stage.boundingBox()).height;
+  let sum = 0;
+  for (let i = 1; i < await radios.count(); i++) {
+    await radios.nth(i).check();
+    const own = (await stage.boundingBox()).height;
+    check(`${name}, level ${i} alone is smaller`, own < all, [own, all]);
+    sum += own;
+  }
+  check(`${name}, the levels make up the house`, Math.abs(sum - all) < 2, [sum, all]);
+  await radios.first().check();
+  check(`${name}, all levels are there again`, (await stage.boundingBox()).height === all);
+}
+
+/** Guests inside, in line and on each level, as the traces of the same evening have them. */
 async function asTraced(folder, name, page, evenings) {
   const { guests, start } = JSON.parse(readFileSync(`${folder}/traced.json`, 'utf8'));
   const rows = readFileSync(`${folder}/traces.csv`, 'utf8').trim().split('\n').slice(1).map((l) => l.split(','));
+  const levels = await page.locator('input[name=level][data-from]').evaluateAll((all) => all.map((r) => r.value));
   for (const [index, evening] of evenings.entries()) {
     await page.locator(`input[name=evening][value="${index}"]`).check();
     const own = rows.filter((r) => Number(r[0]) === evening.trial && Number(r[2]) < guests);
     for (const share of [0.2, 0.4, 0.6, 0.8]) {
-      const second = Math.floor(evening.seconds * share), time = second + evening.clock * 60 - start * 60, doing = new Map();
-      for (const r of own) if (Number(r[1]) <= time) doing.set(r[2], r[6]);
+      const second = Math.floor(evening.seconds * share), time = second + evening.clock * 60 - start * 60, doing = new Map(), level = new Map();
+      for (const r of own) if (Number(r[1]) <= time) { doing.set(r[2], r[6]); level.set(r[2], Number(r[3])); }
       const inside = [...doing.values()].filter((d) => d !== 'away').length, line = [...doing.values()].filter((d) => d.startsWith('line:')).length;
       await page.locator('.scrub input').fill(String(second));
       const says = await clock(page);
       check(`${name}, evening ${evening.trial} at ${time} s as traced: ${inside} guests, ${line} in line`, says.includes(`${inside} guest${inside === 1 ? '' : 's'}, ${line} in line`), says);
+      for (const [k, on] of levels.entries()) {
+        const there = [...doing].filter(([who, does]) => does !== 'away' && level.get(who) === k).length;
+        check(`${name}, evening ${evening.trial} at ${time} s as traced: ${there} on ${on}`, says.includes(`; ${on} ${there}`), says);
+      }
     }
   }
 }

@@ -255,7 +255,7 @@ pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &
             let hits: f64 = taken.iter().chain(&walls).map(|t| overlap(t, at, lines.size())).sum();
             (lines, at, hits)
         };
-        let whole = whole.map(|lines| placed(lines, taken)).filter(|(_, _, hits)| *hits <= 0.0);
+        let whole = whole.into_iter().map(|lines| placed(lines, taken)).find(|(_, _, hits)| *hits <= 0.0);
         let number = |key: &mut Key| placed(NameLines::one(key.number(&room.name), TINY, false), taken);
         let Some((lines, at, _)) = whole.or_else(|| Some(number(key.as_deref_mut()?))) else {
             continue;
@@ -297,19 +297,16 @@ impl NameLines {
     }
 }
 
-/// A name across if it fits, or in two lines, or upright.
-fn name_lines(name: &str, wide: f64, high: f64) -> Option<NameLines> {
+/// The ways to write a name in a box of a size, best first: across, in two lines, upright; larger before smaller.
+fn name_lines(name: &str, wide: f64, high: f64) -> Vec<NameLines> {
     let sizes = [TEXT, SMALL, TINY];
-    if let Some(size) = sizes.into_iter().find(|&s| text_width(name, s) <= wide - 4.0) {
-        return Some(NameLines::one(name, size, false));
-    }
-    if let Some((first, rest)) = name.split_once(' ') {
-        let fits = |s: &f64| text_width(first, *s).max(text_width(rest, *s)) <= wide - 4.0 && 2.2 * s <= high - 4.0;
-        if let Some(size) = sizes.into_iter().find(fits) {
-            return Some(NameLines { text: vec![first.into(), rest.into()], size, upright: false });
-        }
-    }
-    sizes.into_iter().find(|&s| text_width(name, s) <= high - 4.0 && s <= wide).map(|size| NameLines::one(name, size, true))
+    let across = sizes.into_iter().filter(|&s| text_width(name, s) <= wide - 4.0).map(|size| NameLines::one(name, size, false));
+    let in_two = name.split_once(' ').map(|(first, rest)| {
+        let fits = |&s: &f64| text_width(first, s).max(text_width(rest, s)) <= wide - 4.0 && 2.2 * s <= high - 4.0;
+        sizes.into_iter().filter(fits).map(move |size| NameLines { text: vec![first.into(), rest.into()], size, upright: false })
+    });
+    let upright = sizes.into_iter().filter(|&s| text_width(name, s) <= high - 4.0 && s <= wide).map(|size| NameLines::one(name, size, true));
+    across.chain(in_two.into_iter().flatten()).chain(upright).collect()
 }
 
 /// What a square unit of overlap costs against a square unit of distance from the middle.

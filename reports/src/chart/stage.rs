@@ -1,10 +1,12 @@
 //! The house that people move on in a replay, and how metres become picture units on it.
 
 use super::house::{Frame, floors, furniture, key, openings, room_names, walls};
+use super::levels;
 use super::sheet::{Sheet, Undrawn};
 use super::style::*;
+use crate::words;
 use serde::Serialize;
-use sim::plan::Plan;
+use sim::plan::{Level, Plan};
 
 /// A drawn house, and where it lies: a point is at `left + (x − west) · scale`, `top + (north − y) · scale`, of a width of `width`.
 #[derive(Debug, Serialize)]
@@ -23,6 +25,21 @@ pub struct Stage {
     pub top: f64,
     /// Width of the picture in its units.
     pub width: f64,
+    /// Levels from the lowest, if there are several.
+    pub levels: Vec<StageLevel>,
+}
+
+/// A level of the house on the stage: a strip of the picture.
+#[derive(Debug, Serialize)]
+pub struct StageLevel {
+    /// Its name.
+    pub name: String,
+    /// What lies north of this and south of the next is on it, in metres.
+    pub from: f64,
+    /// Picture units.
+    pub top: f64,
+    /// Picture units.
+    pub bottom: f64,
 }
 
 /// Draws the house with names and nothing else.
@@ -34,9 +51,25 @@ pub fn stage(plan: &Plan) -> Result<Stage, Undrawn> {
     let mut numbered = furniture(&mut sheet, plan, &frame, false, &[]);
     openings(&mut sheet, plan, &frame);
     room_names(&mut sheet, plan, &frame, &mut vec![], Some(&mut numbered));
-    let y = key(&mut sheet, frame.bottom, &numbered);
-    sheet.reach(y + MARGIN * 0.5);
-    Ok(Stage { svg: sheet.svg()?, west: frame.west, north: frame.north, scale: frame.scale, left: frame.left, top: frame.top, width: WIDTH })
+    let bottom = key(&mut sheet, frame.bottom, &numbered) + MARGIN * 0.5;
+    sheet.reach(bottom);
+    let levels = strips(plan, &frame, bottom);
+    Ok(Stage { svg: sheet.svg()?, west: frame.west, north: frame.north, scale: frame.scale, left: frame.left, top: frame.top, width: WIDTH, levels })
+}
+
+/// The strip of each level, the top one's from the top of the picture and the lowest one's to its bottom.
+fn strips(plan: &Plan, frame: &Frame, bottom: f64) -> Vec<StageLevel> {
+    if plan.levels.len() < 2 {
+        return vec![];
+    }
+    let edge = |k: usize| plan.levels.get(k).map(|l| frame.at(0.0, l.from).1);
+    let strip = |(k, l): (usize, &Level)| StageLevel {
+        name: words::shown(&l.name),
+        from: l.from,
+        top: edge(k + 1).map_or(0.0, |y| y - levels::CAPTION),
+        bottom: if k == 0 { bottom } else { edge(k).unwrap_or(bottom) - levels::CAPTION },
+    };
+    plan.levels.iter().enumerate().map(strip).collect()
 }
 
 /// Ground shown round the house, where guests arrive, in metres.

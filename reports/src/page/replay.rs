@@ -11,6 +11,7 @@ use sim::ensemble::{Ensemble, Summary};
 use sim::floor::Doing;
 use sim::measure::{Jam, Trace, Traces};
 use sim::parallel::in_order;
+use sim::plan::Plan;
 use sim::question::evening::minutes_lost;
 use sim::trial::{Keep, SAMPLE, run};
 use sim::units::{TICKS, Tick, seconds};
@@ -67,7 +68,7 @@ impl Replay {
         }
         let (chosen, rule) = choose(world, trials);
         let played = in_order(&chosen, |&(_, trial)| run(world, trials.seed, trial, Keep { traces: Traces::Changes, bodies: false }), &|| ());
-        let people: Vec<BTreeMap<u32, Vec<Moment>>> = played.iter().map(|(_, traces)| to_the_end(by_person(traces))).collect();
+        let people: Vec<BTreeMap<u32, Vec<Moment>>> = played.iter().map(|(_, traces)| to_the_end(by_person(&world.plan, traces))).collect();
         let small = OFF.iter().map(|off| people.iter().map(|p| written(world, p, *off)).collect::<Vec<String>>());
         let Some(texts) = { small }.find(|all| all.iter().map(String::len).sum::<usize>() <= MOST) else {
             return Err(too_large());
@@ -143,8 +144,9 @@ fn state(t: &Trace) -> u8 {
     }
 }
 
-/// Traces of each person in order; where nothing changed for a while, the end of that while is told too.
-fn by_person(traces: &[Trace]) -> BTreeMap<u32, Vec<Moment>> {
+/// Traces of each person in order; where nothing changed for a while, the end of that while is told too, and so is where somebody stood who
+/// is on another level next.
+fn by_person(plan: &Plan, traces: &[Trace]) -> BTreeMap<u32, Vec<Moment>> {
     let mut people: BTreeMap<u32, Vec<Moment>> = BTreeMap::new();
     for t in traces {
         let tenth = |at: Tick| (at * 10 + TICKS / 2) / TICKS;
@@ -154,6 +156,8 @@ fn by_person(traces: &[Trace]) -> BTreeMap<u32, Vec<Moment>> {
             let still = tenth(t.at.saturating_sub(SAMPLE));
             if still > last.tenth + tenth(SAMPLE) {
                 own.push(Moment { tenth: still, ..last });
+            } else if plan.level_at(last.y / 100.0) != plan.level_at(t.y) {
+                own.push(Moment { tenth: now.tenth, ..last });
             }
         }
         own.push(now);

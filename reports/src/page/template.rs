@@ -169,7 +169,15 @@ fn replay(r: &Replay) -> Markup {
                     label { input type="radio" name="evening" value=(i) checked[i == 0]; " " (e.name) }
                 }
             }
-            div.stage.paper { (named(&r.stage.svg, "The house from above, on which guests move.")) canvas aria-hidden="true" {} }
+            @if !r.stage.levels.is_empty() {
+                fieldset { legend { "Level" }
+                    label { input type="radio" name="level" value="" checked; " all" }
+                    @for l in &r.stage.levels {
+                        label { input type="radio" name="level" value=(l.name) data-from=(l.from) data-top=(l.top) data-bottom=(l.bottom); " " (l.name) }
+                    }
+                }
+            }
+            div.stage.paper { div.floors { (named(&r.stage.svg, "The house from above, on which guests move.")) canvas aria-hidden="true" {} } }
             p.clock {}
             div.scrub { input type="range" aria-label="Time of the evening" min="0" step="1" value="0"; canvas.jams aria-hidden="true" {} p.hint { "Dark marks: jams." } }
             div.controls {

@@ -39,9 +39,9 @@ const HIGHEST_RISER: f64 = 7.75 * INCH;
 /// Rises that are taken, in metres.
 const RISES: std::ops::RangeInclusive<f64> = 0.3..=8.0;
 /// Levels lie at least so far apart on the sheet, in metres: the ground before doors of both has room between them.
-const APART: f64 = 4.0;
-/// How far a level is lifted is a whole number of these, in metres (4 ft: cells of 3 in, 4 in or 6 in fall on one another).
-const LIFTED_BY: f64 = 4.0 * FOOT;
+const APART: f64 = 3.7;
+/// How far a level is lifted is a whole number of these, in metres (1 ft: cells of 3 in fall on one another).
+const LIFTED_BY: f64 = FOOT;
 
 /// Pace down and up stairs for each metre a second on the flat, along the flight: 1.0 and 0.8 m/s for 1.2 m/s at low flow (IMO
 /// MSC.1/Circ.1238, annex 1, appendix 1, table 1.3). At leisure, on the plan of a house's stairs, that makes 0.73 down and 0.59 up; 0.69 and
