@@ -94,9 +94,10 @@ impl Ensemble {
         self.trials.is_empty()
     }
 
-    /// Mean over trials of a figure.
-    pub fn mean_of(&self, figure: impl Fn(&Summary) -> f64) -> Estimate {
-        mean(&self.trials.iter().map(figure).collect::<Vec<_>>())
+    /// Mean over trials of an amount, which is never below 0, and nor is its range.
+    pub fn mean_of(&self, amount: impl Fn(&Summary) -> f64) -> Estimate {
+        let mean = mean(&self.trials.iter().map(amount).collect::<Vec<_>>());
+        Estimate { low: mean.low.max(0.0), ..mean }
     }
 
     /// Share of trials in which something holds.

@@ -145,8 +145,10 @@ async function asTraced(folder, name, page, evenings) {
   for (const [index, evening] of evenings.entries()) {
     await page.locator(`input[name=evening][value="${index}"]`).check();
     const own = rows.filter((r) => Number(r[0]) === evening.trial && Number(r[2]) < guests);
-    for (const share of [0.2, 0.4, 0.6, 0.8]) {
-      const second = Math.floor(evening.seconds * share), time = second + evening.clock * 60 - start * 60, doing = new Map(), level = new Map();
+    const elsewhere = own.filter((r) => Number(r[3]) > 0 && r[6] !== 'away').map((r) => Math.floor(Number(r[1]) - evening.clock * 60 + start * 60));
+    const moments = [0.2, 0.4, 0.6, 0.8].map((share) => Math.floor(evening.seconds * share));
+    for (const second of [...moments, ...[0.3, 0.5, 0.7].map((share) => elsewhere[Math.floor(elsewhere.length * share)])].filter((s) => s !== undefined)) {
+      const time = second + evening.clock * 60 - start * 60, doing = new Map(), level = new Map();
       for (const r of own) if (Number(r[1]) <= time) { doing.set(r[2], r[6]); level.set(r[2], Number(r[3])); }
       const inside = [...doing.values()].filter((d) => d !== 'away').length, line = [...doing.values()].filter((d) => d.startsWith('line:')).length;
       await page.locator('.scrub input').fill(String(second));

@@ -50,6 +50,8 @@ pub struct Best {
     pub minutes_lost: Value,
     /// Against today.
     pub against: Against,
+    /// Whether every limit holds there.
+    pub fits: bool,
     /// The option to paste; empty for today's.
     pub option: String,
 }
@@ -71,6 +73,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
         stands: words::placing::exactly(p, f.place),
         minutes_lost: f.lost.into(),
         against: f.against.into(),
+        fits: f.fits,
         option: if f.place == 0 { String::new() } else { words::placing::paste(p, f.place) },
     };
     Places {

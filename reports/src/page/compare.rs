@@ -168,7 +168,7 @@ fn what_to_change(c: &Comparison) -> Fact {
 /// How sure a difference is; without the redraws where there is no doubt.
 fn how(p: Paired, evenings: usize) -> String {
     match (p.is_same(), p.is_clear()) {
-        (false, true) => format!("tried out: {}", words::compare::difference(p)),
+        (false, true) => format!("tried out: {}", words::compare::gain_than(p, "")),
         _ => words::compare::against(p, evenings),
     }
 }

@@ -132,9 +132,11 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
             Fact::new(CHANGE, what, format!("with it they fit; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
         }
         Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
-        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => {
-            Fact::new(CHANGE, what, format!("tried out: {}{}{}", words::compare::difference(p), at(q), b.gain.map_or(String::new(), words::capacity::takes)))
-        }
+        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => Fact::new(
+            CHANGE,
+            what,
+            format!("tried out: {}{}", words::compare::gain_than(p, at(q).trim_start()), b.gain.map_or(String::new(), words::capacity::takes)),
+        ),
         Asked::Most(_) => {
             Fact::new(CHANGE, "nothing that one change would mend", format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)))
         }

@@ -94,7 +94,7 @@ fn what_to_change(p: &Placing) -> Fact {
         Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => Fact::new(
             CHANGE,
             format!("put {what} {}", words::placing::exactly(p, best.place)),
-            format!("tried out: {}", words::compare::difference(best.against)),
+            format!("tried out: {}", words::compare::gain_than(best.against, "")),
         ),
         Some(best) => Fact::new(
             CHANGE,

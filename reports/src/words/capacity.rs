@@ -159,12 +159,15 @@ pub fn takes(e: Estimate) -> String {
     format!("; {}it takes {}", if e.value < 0.0 { "but " } else { "" }, gain(e))
 }
 
-/// A gain of guests: "4 guests more (likely 2 to 6)", "perhaps 3 guests more (likely +0 to +6)".
+/// A gain of guests: "4 guests more (likely 2 to 6)", "perhaps 3 guests more (likely +0 to +6)", "as many guests (likely -1 to +1)".
 pub fn gain(e: Estimate) -> String {
     // no -0
     let (value, low, high) = (e.value.round() + 0.0, e.low.round() + 0.0, e.high.round() + 0.0);
     let word = if value < 0.0 { "fewer" } else { "more" };
     let guests = if value.abs() == 1.0 { "guest" } else { "guests" };
+    if value == 0.0 {
+        return format!("as many guests (likely {low:+.0} to {high:+.0})");
+    }
     let perhaps = if low <= 0.0 && high >= 0.0 { "perhaps " } else { "" };
     format!("{perhaps}{:.0} {guests} {word} (likely {low:+.0} to {high:+.0})", value.abs())
 }

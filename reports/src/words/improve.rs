@@ -1,7 +1,7 @@
 //! What to change, in words.
 
 use super::capacity::{comfortable, gain, takes as takes_guests};
-use super::compare::{against, difference};
+use super::compare::{against, difference, gain_than};
 use super::{length, shown, width, with_article};
 use sim::question::changes::{Takes, What};
 use sim::question::evening::Evening;
@@ -88,7 +88,7 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
             let still = super::still(world.scenario.guests, best.evening.fits());
-            format!("Best single change: {what}. Then {}{at}{gained}.{still}", difference(best.against))
+            format!("Best single change: {what}. Then {}{gained}.{still}", gain_than(best.against, at.trim_start()))
         }
         (true, false) => format!("No single change helps{at}: with the best of {}, to {what}, {}.", i.tried.len(), difference(best.against)),
         (false, _) => {

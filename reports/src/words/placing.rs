@@ -1,6 +1,6 @@
 //! Where to put it, in words.
 
-use super::compare::{difference, minutes};
+use super::compare::{difference, gain_than, minutes};
 use super::what;
 use sim::question::placing::{NoPlacing, Placing, Stands, side};
 use sim::scenario::Serves;
@@ -50,7 +50,8 @@ pub fn sentence(p: &Placing) -> String {
     match p.finalists.get(1) {
         None => format!("There is no other place for {what} than {today}."),
         Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => {
-            format!("Put {what} {}: {} than {today}, as today.", exactly(p, best.place), difference(best.against))
+            let gain = gain_than(best.against, &format!("than {today}, as today"));
+            format!("Put {what} {}: {gain}.{}", exactly(p, best.place), super::still(p.world.scenario.guests, best.fits))
         }
         Some(best) if best.against.is_clear() => {
             format!("Leave {what} {today}: at the best other place, {}, {}.", exactly(p, best.place), difference(best.against))

@@ -42,6 +42,13 @@ pub struct Best {
     pub world: usize,
 }
 
+impl Best {
+    /// Whether it saves time at the cost of guests: it is not the best then, whatever time it saves.
+    fn takes_fewer(&self) -> bool {
+        self.gain.is_some_and(|gain| gain.high < 0.0)
+    }
+}
+
 /// The answer.
 pub struct Improvement {
     /// Houses: as it is, then with each change.
@@ -54,7 +61,8 @@ pub struct Improvement {
     pub tried: Vec<Tried>,
     /// Changes that do not work on the floor.
     pub refused: usize,
-    /// The best ones, the best first; where a headcount is to fit, those that make it fit by what they take, then the nearest to it.
+    /// The best ones, the best first: those that take clearly fewer guests after the others, those with which the guests fit before the
+    /// others, then by minutes lost. Where a headcount is to fit, those that make it fit by what they take, then the nearest to it.
     pub best: Vec<Best>,
     /// Fresh evenings.
     pub evenings: u32,
@@ -107,7 +115,9 @@ fn most(loaded: &Loaded, mut race: Race, changes: Vec<Change>, refused: usize, (
             Best { tried: v - 1, against: race.against(v, 0), guests: now, gain: gained, evening: evening(&race.worlds[v], &race.trials[v]), world: v }
         })
         .collect();
-    best.sort_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
+    best.sort_by(|a, b| {
+        (a.takes_fewer(), !a.evening.fits()).cmp(&(b.takes_fewer(), !b.evening.fits())).then(a.against.difference.value.total_cmp(&b.against.difference.value))
+    });
     let as_it_is = evening(&race.worlds[0], &race.trials[0]);
     Improvement { as_it_is, guests: before, tried, refused, best, evenings: effort.last, race }
 }

@@ -1,5 +1,6 @@
 //! Where is the best place for the food, the drinks, the coats? Every feasible place, raced on the same evenings.
 
+use super::evening;
 use super::race::{Effort, Paired, Race, changed};
 use super::sites::{Against, Piece, Site, length, sites, thinned};
 use crate::ensemble::Ensemble;
@@ -53,6 +54,8 @@ pub struct Finalist {
     pub lost: Estimate,
     /// Against today, on the same evenings.
     pub against: Paired,
+    /// Whether every limit holds there.
+    pub fits: bool,
 }
 
 /// The answer.
@@ -104,8 +107,13 @@ pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: 
     worlds.insert(0, world);
     let mut race = Race::new(worlds, seed);
     let (ranked, rounds) = race.halve(BEST, effort, &|a, b| are_alike(&candidates[a], &candidates[b]), watch);
-    let finalists = std::iter::once(0).chain(ranked).map(|place| Finalist { place, lost: race.mean_lost(place), against: race.against(place, 0) });
-    let mut finalists: Vec<Finalist> = finalists.collect();
+    let finalist = |place: usize| Finalist {
+        place,
+        lost: race.mean_lost(place),
+        against: race.against(place, 0),
+        fits: evening::answer(&race.worlds[place], &race.trials[place]).fits(),
+    };
+    let mut finalists: Vec<Finalist> = std::iter::once(0).chain(ranked).map(finalist).collect();
     finalists[1..].sort_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
     let places =
         candidates.into_iter().zip(rounds).map(|(c, (difference, evenings))| Looked { stands: c.stands, at: c.at, lines: c.lines, difference, evenings });
