@@ -159,3 +159,56 @@ fn a_mistake_under_an_option_is_underlined_where_it_stands() {
     assert_eq!(outcome.code, 3);
     assert!(outcome.err.contains(&format!("evening.toml:{line}:")) && outcome.err.contains("2 problems found"), "{}", outcome.err);
 }
+
+/// A hall below, a landing above, stairs between; `stairs` and `openings` as given.
+fn two_floors(levels: &str, stairs: &str, landing: &str, openings: &str) -> String {
+    format!(
+        "{HEAD}{levels}room = [\n  {{ name = \"hall\", size = [8, 10] }},\n  {{ name = \"stairs\", size = [3, 11], at = [0, 10.5]{stairs} }},\n  {{ name = \"landing\", size = [8, 5], at = [0, 22]{landing} }},\n]\n\
+         opening = [\n  {{ joins = [\"outside\", \"hall\"], wall = \"south\" }},\n{openings}]\n"
+    )
+}
+
+const LEVELS: &str = "levels = [\"below\", \"above\"]\n";
+const FLIGHT: &str = ", up = \"north\"";
+const ABOVE: &str = ", level = \"above\"";
+const BOTH_ENDS: &str =
+    "  { joins = [\"hall\", \"stairs\"], style = \"cased\", width = 3 },\n  { joins = [\"stairs\", \"landing\"], style = \"cased\", width = 3 },\n";
+
+#[test]
+fn two_floors_and_stairs_are_understood() {
+    let desk = Desk::new().with("plan.toml", &two_floors(LEVELS, FLIGHT, ABOVE, BOTH_ENDS));
+    let checked = desk.run(&["check", &desk.at("plan.toml"), "--out", &desk.at("answer")]);
+    assert_eq!(checked.code, 0, "{}", checked.err);
+    assert!(checked.out.contains("stairs, below to above") && checked.out.contains("14 risers of 7.7 in"), "{}", checked.out);
+}
+
+#[test]
+fn levels_and_stairs_that_do_not_fit_together_are_told() {
+    let cases = [
+        (two_floors("", FLIGHT, ABOVE, BOTH_ENDS), &["the plan has no levels", "name them at the top"][..]),
+        (two_floors(LEVELS, "", ABOVE, BOTH_ENDS), &["nothing says which way `stairs` goes up", "add up ="]),
+        (two_floors(LEVELS, FLIGHT, ", level = \"abov\"", BOTH_ENDS), &["there is no level `abov`", "did you mean `above`?"]),
+        (two_floors(LEVELS, FLIGHT, ", up = \"north\"", BOTH_ENDS), &["`landing` is no flight of stairs"]),
+        (two_floors(LEVELS, ", up = \"south\"", ABOVE, BOTH_ENDS), &["share no wall on the south"]),
+        (two_floors(LEVELS, ", up = \"north\", rise = \"40ft\"", ABOVE, BOTH_ENDS), &["`stairs` rises less than 1 ft or more than 26 ft"]),
+        (
+            two_floors(LEVELS, FLIGHT, ABOVE, "  { joins = [\"hall\", \"stairs\"], style = \"cased\", width = 3 },\n"),
+            &["`stairs` has no opening at its upper end"],
+        ),
+        (
+            two_floors(LEVELS, FLIGHT, ABOVE, "  { joins = [\"hall\", \"landing\"] },\n"),
+            &["`hall` and `landing` are on different levels", "join them by stairs"],
+        ),
+        (two_floors("levels = [\"a\", \"a\"]\n", FLIGHT, "", BOTH_ENDS), &["there are two levels called `a`"]),
+        (two_floors("levels = [\"below\", \"above\", \"attic\"]\n", FLIGHT, ABOVE, BOTH_ENDS), &["nothing says which levels `stairs` joins"]),
+        (
+            two_floors("levels = [\"below\", \"above\", \"attic\"]\n", ", up = \"north\", levels = [\"below\", \"above\"]", ABOVE, BOTH_ENDS),
+            &["no room is on level `attic`"],
+        ),
+        (two_floors(LEVELS, FLIGHT, ABOVE, BOTH_ENDS) + "furniture = [{ kind = \"plant\", room = \"stairs\" }]\n", &["`plant` stands on stairs"]),
+        (two_floors(LEVELS, FLIGHT, ABOVE, "  { joins = [\"outside\", \"stairs\"], wall = \"west\" },\n"), &["`stairs` leads outside"]),
+    ];
+    for (plan, parts) in cases {
+        says(&refused(&plan), parts);
+    }
+}
