@@ -189,7 +189,10 @@ fn levels_and_stairs_that_do_not_fit_together_are_told() {
         (two_floors(LEVELS, "", ABOVE, BOTH_ENDS), &["nothing says which way `stairs` goes up", "add up ="]),
         (two_floors(LEVELS, FLIGHT, ", level = \"abov\"", BOTH_ENDS), &["there is no level `abov`", "did you mean `above`?"]),
         (two_floors(LEVELS, FLIGHT, ", up = \"north\"", BOTH_ENDS), &["`landing` is no flight of stairs"]),
-        (two_floors(LEVELS, ", up = \"south\"", ABOVE, BOTH_ENDS), &["share no wall on the south"]),
+        (
+            two_floors(LEVELS, ", up = \"south\"", ABOVE, BOTH_ENDS),
+            &["`stairs` go up to the south and meet `hall` at their north end, but share no wall there", "turn the stairs with up"],
+        ),
         (two_floors(LEVELS, ", up = \"north\", rise = \"40ft\"", ABOVE, BOTH_ENDS), &["`stairs` rises less than 1 ft or more than 26 ft"]),
         (
             two_floors(LEVELS, FLIGHT, ABOVE, "  { joins = [\"hall\", \"stairs\"], style = \"cased\", width = 3 },\n"),

@@ -180,7 +180,7 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
     if clear < 6.0 * INCH {
         return wrong("width", format!("`{name}` would be {:.1} in clear", clear / INCH), "a body needs about a foot; check width, clear and style".into());
     }
-    let At { inner, other, wall } = match on_one_level(inner, other, o, among) {
+    let At { inner, other, wall, met } = match on_one_level(inner, other, o, among) {
         Ok(at) => at,
         Err((says, hint)) => return wrong("joins", says, hint),
     };
@@ -192,6 +192,9 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
     let wall = match stretch(room, neighbour, wall, among.said.walls) {
         Some(s) => s,
         None => {
+            if let Some(met) = met {
+                return wrong("joins", format!("{met}, but share no wall there"), "turn the stairs with up, or move one of the two".into());
+            }
             let name = |r: usize| rooms[r].as_ref().map_or("", |r| r.name.as_str());
             return wrong("joins", no_wall(name(inner), other.map(name), wall), wall_hint(other));
         }
@@ -262,6 +265,8 @@ struct At {
     inner: usize,
     other: Option<usize>,
     wall: Option<Compass>,
+    /// Where stairs are met, in words.
+    met: Option<String>,
 }
 
 /// Stairs are met at the end that is on the other room's level. Errors are a sentence and a hint.
@@ -271,7 +276,7 @@ fn on_one_level(inner: usize, other: Option<usize>, o: &SaidOpening, among: &Amo
     let (Some(other), name) = (other, |r: usize| among.names[r]) else {
         return match flight(inner) {
             Some(_) => Err((format!("`{}` leads outside", among.names[inner]), "stairs lead from room to room: put a hall or a porch before them".into())),
-            None => Ok(At { inner, other, wall: o.wall }),
+            None => Ok(At { inner, other, wall: o.wall, met: None }),
         };
     };
     let (stairs, room, is_inner) = match (flight(inner), flight(other)) {
@@ -281,7 +286,7 @@ fn on_one_level(inner: usize, other: Option<usize>, o: &SaidOpening, among: &Amo
         (None, None) if level(inner) != level(other) => {
             return Err((format!("`{}` and `{}` are on different levels", name(inner), name(other)), "join them by stairs".into()));
         }
-        (None, None) => return Ok(At { inner, other: Some(other), wall: o.wall }),
+        (None, None) => return Ok(At { inner, other: Some(other), wall: o.wall, met: None }),
     };
     let (end, out) = stairs::end_at(stairs, among.rooms, room).map_err(|says| (says, "check level, and levels of the stairs".to_string()))?;
     let wall = if is_inner { out } else { out.opposite() };
@@ -291,7 +296,7 @@ fn on_one_level(inner: usize, other: Option<usize>, o: &SaidOpening, among: &Amo
         return Err((says, "leave wall out, or turn the stairs with up".into()));
     }
     let [inner, other] = if is_inner { [end, other] } else { [inner, end] };
-    Ok(At { inner, other: Some(other), wall: Some(wall) })
+    Ok(At { inner, other: Some(other), wall: Some(wall), met: Some(met) })
 }
 
 fn default_name(names: &[&str], inner: usize, other: Option<usize>) -> String {
