@@ -290,10 +290,9 @@ fn on_one_level(inner: usize, other: Option<usize>, o: &SaidOpening, among: &Amo
     };
     let (end, out) = stairs::end_at(stairs, among.rooms, room).map_err(|says| (says, "check level, and levels of the stairs".to_string()))?;
     let wall = if is_inner { out } else { out.opposite() };
+    let met = format!("`{}` go up to the {} and meet `{}` at their {} end", name(stairs.rooms[0]), stairs.up.word(), name(room), out.word());
     if o.wall.is_some_and(|said| said != wall) {
-        let says =
-            format!("`{}` go up to the {}, so that they are met from `{}` at their {} end", name(stairs.rooms[0]), stairs.up.word(), name(room), out.word());
-        return Err((says, "leave wall out, or turn the stairs with up".into()));
+        return Err((met, "leave wall out, or turn the stairs with up".into()));
     }
     let [inner, other] = if is_inner { [end, other] } else { [inner, end] };
     Ok(At { inner, other: Some(other), wall: Some(wall), met: Some(met) })
