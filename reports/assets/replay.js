@@ -93,7 +93,7 @@ function draw() {
   for (const [p, s] of seen) {
     count[s.does] = (count[s.does] || 0) + 1;
     inside += !p.host;
-    if (!p.host && on.length) on[levels.findLastIndex((l) => s.y >= l.from)]++;
+    if (!p.host && on.length) on[levels.findIndex((l) => s.y >= l.from)]++;
     sign(g, (at.left + (s.x - at.west) * at.scale) * unit, (at.top + (at.north - s.y) * at.scale) * unit, r, s.does, s.way);
   }
   const jams = evening.jams.filter(([from, to]) => from <= second && second <= to).map((j) => j[2]);

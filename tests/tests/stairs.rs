@@ -106,3 +106,17 @@ fn coats_upstairs_put_the_guests_on_the_stairs() {
     let both = (0..12).filter(|&p| hung(p) && came_down(p)).count();
     assert!(both >= 10, "{both} of 12 hang a coat upstairs and come down again on a cold evening");
 }
+
+/// The doors of both levels face each other across the gap between the levels on the sheet.
+#[test]
+fn nobody_goes_out_at_one_level_and_in_at_another() {
+    let through = |door: &str, stop: &str| script(&format!("[arrivals]\nthrough = \"{door}\"")) + &group(1, "outside", "1m/s", &[stop]);
+    for (door, stop, first) in [("lower door", "upper room", 0), ("upper door", "lower room", 1)] {
+        let desk = Desk::new().with("plan.toml", &two_levels("1.2m", "3.2m", "2.7m")).with("s.toml", &through(door, stop));
+        for rows in desk.traces("s.toml", &["--trials", "1"]).values() {
+            assert_eq!(rows[0].level, first);
+            let change = rows.windows(2).find(|w| w[0].level != w[1].level).unwrap();
+            assert!((5.0..8.4).contains(&change[0].y), "through the {door}, the level changes {:.1} m north", change[0].y);
+        }
+    }
+}

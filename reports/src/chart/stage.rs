@@ -34,7 +34,7 @@ pub struct Stage {
 pub struct StageLevel {
     /// Its name.
     pub name: String,
-    /// What lies north of this and south of the next is on it, in metres.
+    /// What lies north of this and south of the level before is on it, in metres.
     pub from: f64,
     /// Picture units.
     pub top: f64,
@@ -57,17 +57,17 @@ pub fn stage(plan: &Plan) -> Result<Stage, Undrawn> {
     Ok(Stage { svg: sheet.svg()?, west: frame.west, north: frame.north, scale: frame.scale, left: frame.left, top: frame.top, width: WIDTH, levels })
 }
 
-/// The strip of each level, the top one's from the top of the picture and the lowest one's to its bottom.
+/// The strip of each level with its name, the first one's from the top of the picture and the last one's to its bottom.
 fn strips(plan: &Plan, frame: &Frame, bottom: f64) -> Vec<StageLevel> {
     if plan.levels.len() < 2 {
         return vec![];
     }
-    let edge = |k: usize| plan.levels.get(k).map(|l| frame.at(0.0, l.from).1);
+    let top = |k: usize| plan.bounds_of_level(k).map(|[_, _, _, north]| frame.at(0.0, north).1 - levels::CAPTION - MARGIN);
     let strip = |(k, l): (usize, &Level)| StageLevel {
         name: words::shown(&l.name),
         from: l.from,
-        top: edge(k + 1).map_or(0.0, |y| y - levels::CAPTION),
-        bottom: if k == 0 { bottom } else { edge(k).unwrap_or(bottom) - levels::CAPTION },
+        top: if k == 0 { 0.0 } else { top(k).unwrap_or(0.0) },
+        bottom: top(k + 1).unwrap_or(bottom),
     };
     plan.levels.iter().enumerate().map(strip).collect()
 }

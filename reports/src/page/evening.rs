@@ -66,18 +66,18 @@ impl<'a> Played<'a> {
 
     /// A picture of these hold-ups with what it shows.
     pub(super) fn described(&self, svg: String) -> Picture {
-        let worst = match self.worst {
-            None => "Nobody is held up anywhere".to_string(),
-            Some(Worst::Spot(s)) => format!("The ring marks where {} begins", words::line_for(self.world, s)),
+        let (worst, ring) = match self.worst {
+            None => ("Nobody is held up anywhere".to_string(), ""),
+            Some(Worst::Spot(s)) => (format!("The ring marks where {} begins", words::line_for(self.world, s)), " (ring: the line that is too long)"),
             Some(Worst::Place(at)) => {
                 let lost = self.evening.places.iter().find(|p| p.place == at).map_or(0.0, |p| p.lost_minutes.value);
-                format!("The ring marks {}: {lost:.1} guest-minutes lost there an evening", words::place(self.world, at))
+                (format!("The ring marks {}: {lost:.1} guest-minutes lost there an evening", words::place(self.world, at)), " (ring: the worst)")
             }
         };
         Picture {
             svg,
             finding: format!("The house from above, coloured by where guests are held up. {worst}."),
-            caption: "Where guests hold one another up (ring: the worst).".into(),
+            caption: format!("Where guests hold one another up{ring}."),
             numbers: self.places(),
         }
     }

@@ -154,9 +154,9 @@ pub fn row(world: &World, limit: &LimitCurve) -> String {
     format!("{at:<26} {}", breaks(world, limit))
 }
 
-/// "; it takes 4 guests more (likely +2 to +7)", or "; but" it takes fewer: what saves time may cost seats.
+/// "; there is room for 4 guests more (likely +2 to +7)", or "; but" for fewer: what saves time may cost seats.
 pub fn takes(e: Estimate) -> String {
-    format!("; {}it takes {}", if e.value < 0.0 { "but " } else { "" }, gain(e))
+    format!("; {}there is room for {}", if e.value < 0.0 { "but " } else { "" }, gain(e))
 }
 
 /// A gain of guests: "4 guests more (likely 2 to 6)", "perhaps 3 guests more (likely +0 to +6)", "as many guests (likely -1 to +1)".

@@ -115,10 +115,10 @@ fn ten_metres_of_stairs() -> Result<Vec<Row>, String> {
     let walk = |through: &str, stop: &str, up: f64| -> Result<f64, String> {
         let text = script(&format!("[arrivals]\nthrough = \"{through}\"")) + &group(1, "outside", "1m/s", &[stop]) + "stair_pace = \"1m/s\"\n";
         let lab = Lab::new(&plan, &text)?;
-        let [lower, upper] = lab.world.plan.stairs[0].rooms.map(|r| lab.world.plan.rooms[r].bounds());
-        let (foot, head) = (lower[1], upper[3]);
+        let plan = &lab.world.plan;
+        let [_, foot, _, head] = plan.rooms[plan.stairs[0].rooms[0]].bounds();
         let (first, last) = if up > 0.0 { (foot, head) } else { (head, foot) };
-        let passes = |line: f64| move |_: f64, y: f64| (y - line) * up;
+        let passes = |line: f64| move |_: f64, y: f64| (plan.true_y(y) - line) * up;
         let times = lab.trials(1, 1, |_, paths| Some(paths.first()?.crosses(passes(last))? - paths.first()?.crosses(passes(first))?));
         Ok(times.first().copied().flatten().unwrap_or(f64::NAN))
     };

@@ -67,7 +67,7 @@ impl Plan {
         let mut rooms = room::place(said, &mut problems);
         room::check_size(&rooms, &mut problems);
         let on_level = stairs::levels_of(said, &mut problems);
-        let (levels, stairs) = stairs::lift(said, &mut rooms, &on_level, &mut assumed);
+        let (levels, stairs) = stairs::spread(said, &mut rooms, &on_level, &mut assumed);
         let names: Vec<&str> = said.rooms.iter().map(|r| r.name.as_str()).collect();
         room::check_overlaps(&rooms, names.len(), &mut problems);
         let mut openings = opening::place(&opening::Among { said, names: &names, rooms: &rooms, stairs: &stairs }, &mut assumed, &mut problems);
@@ -152,12 +152,12 @@ impl Plan {
 
     /// The level of a point of the sheet by its north coordinate, in metres.
     pub fn level_at(&self, y: f64) -> usize {
-        self.levels.iter().rposition(|l| y >= l.from).unwrap_or(0)
+        self.levels.iter().position(|l| y >= l.from).unwrap_or(self.levels.len() - 1)
     }
 
     /// The true north coordinate of a point of the sheet, in metres.
     pub fn true_y(&self, y: f64) -> f64 {
-        y - self.levels[self.level_at(y)].lifted
+        y - self.levels[self.level_at(y)].moved
     }
 
     /// The stairs a room of the file is.

@@ -1,5 +1,5 @@
-//! Levels, and the stairs between them. Levels lie on one sheet, each moved north of the one below, so that everything else sees one
-//! flat house; a flight of stairs lies on both of its levels as the same floor, met from below on one and from above on the other.
+//! Levels, and the stairs between them. Levels lie on one sheet, each moved south of the one below, as one reads, so that everything else
+//! sees one flat house; a flight of stairs lies on both of its levels as the same floor, met from below on one and from above on the other.
 
 use super::room::{Room, Use};
 use super::said::{Compass, Put, Said, SaidRoom};
@@ -13,9 +13,9 @@ use geo::Translate;
 pub struct Level {
     /// Its name; empty if the file names no levels.
     pub name: String,
-    /// How far north of its true place it lies on the sheet, in metres.
-    pub lifted: f64,
-    /// Where it begins on the sheet: everything north of this and south of the next level is on it, in metres.
+    /// How far north of its true place it lies on the sheet, in metres: 0 for the lowest, less than that for the others.
+    pub moved: f64,
+    /// Its south end on the sheet: everything north of this and south of the level below is on it, in metres.
     pub from: f64,
 }
 
@@ -38,10 +38,10 @@ const USUAL_RISE: f64 = 9.0 * FOOT;
 const HIGHEST_RISER: f64 = 7.75 * INCH;
 /// Rises that are taken, in metres.
 const RISES: std::ops::RangeInclusive<f64> = 0.3..=8.0;
-/// Levels lie at least so far apart on the sheet, in metres: the ground before doors of both has room between them.
-const APART: f64 = 3.7;
-/// How far a level is lifted is a whole number of these, in metres (1 ft: cells of 3 in fall on one another).
-const LIFTED_BY: f64 = FOOT;
+/// Levels lie at least so far apart on the sheet, wall to wall, in metres: the ground before doors of both, 1.8 m each, does not meet between.
+const APART: f64 = 3.8;
+/// How far a level is moved is a whole number of these, in metres (1 ft: cells of 3 in fall on one another).
+const MOVED_BY: f64 = FOOT;
 
 /// Pace down and up stairs for each metre a second on the flat, along the flight: 1.0 and 0.8 m/s for 1.2 m/s at low flow (IMO
 /// MSC.1/Circ.1238, annex 1, appendix 1, table 1.3). At leisure, on the plan of a house's stairs, that makes 0.73 down and 0.59 up; 0.69 and
@@ -185,17 +185,17 @@ fn flight(said: &Said, i: usize) -> Result<[usize; 2], (&'static str, String, &'
     }
 }
 
-/// Lifts every room to its level's place on the sheet and lays flights on both of theirs: the upper ends follow the rooms of the file.
-pub(super) fn lift(said: &Said, rooms: &mut Vec<Option<Room>>, of: &[usize], assumed: &mut Vec<Assumed>) -> (Vec<Level>, Vec<Stairs>) {
+/// Moves every room to its level's place on the sheet and lays flights on both of theirs: the upper ends follow the rooms of the file.
+pub(super) fn spread(said: &Said, rooms: &mut Vec<Option<Room>>, of: &[usize], assumed: &mut Vec<Assumed>) -> (Vec<Level>, Vec<Stairs>) {
     if said.levels.is_empty() {
-        return (vec![Level { name: String::new(), lifted: 0.0, from: f64::NEG_INFINITY }], vec![]);
+        return (vec![Level { name: String::new(), moved: 0.0, from: f64::NEG_INFINITY }], vec![]);
     }
     let is_on = |i: usize, k: usize| of[i] == k || flight_of(said, i).is_some_and(|two| two.contains(&k));
     let levels = laid_out(said, |k| {
         let ends = rooms.iter().enumerate().filter(|(i, _)| is_on(*i, k)).filter_map(|(_, r)| r.as_ref()).map(Room::bounds);
         ends.map(|[_, s, _, n]| (s, n)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
     });
-    let on = |room: &Room, level: usize| Room { level, outline: room.outline.translate(0.0, levels[level].lifted), ..room.clone() };
+    let on = |room: &Room, level: usize| Room { level, outline: room.outline.translate(0.0, levels[level].moved), ..room.clone() };
     let mut stairs = vec![];
     for i in 0..said.rooms.len() {
         let Some(room) = rooms[i].take() else {
@@ -216,17 +216,18 @@ pub(super) fn lift(said: &Said, rooms: &mut Vec<Option<Room>>, of: &[usize], ass
     (levels, stairs)
 }
 
-/// Levels one north of the other. `ends` tells the true south and north end of what is on each.
+/// Levels one south of the other. `ends` tells the true south and north end of what is on each.
 fn laid_out(said: &Said, ends: impl Fn(usize) -> Option<(f64, f64)>) -> Vec<Level> {
-    let (mut lifted, mut north): (f64, Option<f64>) = (0.0, None);
+    let apart = APART + 2.0 * said.walls;
+    let (mut moved, mut south): (f64, Option<f64>) = (0.0, None);
     let mut levels = vec![];
     for (k, name) in said.levels.iter().enumerate() {
         let (low, high) = ends(k).unwrap_or_default();
-        if let Some(north) = north {
-            lifted = ((north + APART - low) / LIFTED_BY).ceil() * LIFTED_BY;
+        if let Some(south) = south {
+            moved = ((south - apart - high) / MOVED_BY).floor() * MOVED_BY;
         }
-        levels.push(Level { name: name.clone(), lifted, from: low + lifted - APART / 2.0 });
-        north = Some(high + lifted);
+        levels.push(Level { name: name.clone(), moved, from: low + moved - apart / 2.0 });
+        south = Some(low + moved);
     }
     levels
 }
