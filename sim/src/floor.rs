@@ -178,11 +178,10 @@ struct Fold {
 
 impl Fold {
     fn new(plan: &Plan, stairs: &Stairs) -> Fold {
-        let [low, high] = stairs.rooms.map(|r| plan.rooms[r].bounds());
+        let [w, s, e, n] = plan.rooms[stairs.rooms[0]].bounds();
         let (x, y) = stairs.up.vector();
-        let from = Point::from_metres(low[0], low[1]);
-        let to = Point::from_metres(high[0], high[1]);
-        Fold { low: [from, Point::from_metres(low[2], low[3])], by: to.minus(from), up: (x as i32, y as i32) }
+        let low = [Point::from_metres(w, s), Point::from_metres(e, n)];
+        Fold { low, by: Point::from_metres(0.0, plan.across(stairs)), up: (x as i32, y as i32) }
     }
 
     /// Which likeness a point is on: the lower one, the upper one, or none.
@@ -321,8 +320,8 @@ impl Floor {
         clamp(at.y - self.origin.y, self.up) * self.across + clamp(at.x - self.origin.x, self.across)
     }
 
-    /// Who is on stairs is on the level of the half they are in; who waits for somebody on the other level's likeness of them, on that one.
-    /// The same point on the other level for a body that has to change to it.
+    /// The same point on the other level for a body on stairs that has to change to it: to that of the half it is in, or, if it waits for
+    /// somebody on the other likeness of them, to that one.
     pub fn other_level(&self, id: BodyId, waits: bool) -> Option<Point> {
         let at = self.bodies[id].to;
         let (fold, side) = self.folds.iter().find_map(|f| Some((f, f.side(at)?)))?;

@@ -138,13 +138,13 @@ impl Grid {
     fn lay_stairs(&mut self, plan: &Plan) {
         for stairs in &plan.stairs {
             self.twins.resize(self.area.len(), NO_TWIN);
-            let [low, high] = stairs.rooms.map(|r| plan.rooms[r].bounds());
+            let across = plan.across(stairs);
             let mean = (stairs.pace(1.0, true) + stairs.pace(1.0, false)) / 2.0;
             stairs.rooms.iter().for_each(|&r| self.slower[r] = (1.0 / mean) as f32);
             for n in 0..self.area.len() {
                 let shift = match self.area[n] {
-                    Area::Room(r) if usize::from(r) == stairs.rooms[0] => high[1] - low[1],
-                    Area::Room(r) if usize::from(r) == stairs.rooms[1] => low[1] - high[1],
+                    Area::Room(r) if usize::from(r) == stairs.rooms[0] => across,
+                    Area::Room(r) if usize::from(r) == stairs.rooms[1] => -across,
                     _ => continue,
                 };
                 let p = self.node_xy(n);

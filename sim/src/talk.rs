@@ -132,7 +132,7 @@ impl Talk {
         };
         let people = g.places.iter().filter(|p| p.1.is_some()).count() as u64;
         let stand = &world.stands[g.stand];
-        stand.pull * people * COMPANY * 4 / (4 + metres_away(stand.target, from))
+        stand.pull * people * COMPANY * 4 / (4 + metres_away(world, stand.target, from))
     }
 
     /// Draws a stand where a new circle could be: by pull, and less often the farther it is. `None` if that draw does not serve.
@@ -140,7 +140,7 @@ impl Talk {
         let ticket = chance.below_long(world.stand_pulls.last().copied()?);
         let stand = world.stand_pulls.partition_point(|&sum| sum <= ticket);
         let s = &world.stands[stand];
-        let near = chance.happens(4.0 / (4.0 + metres_away(s.target, from) as f64));
+        let near = chance.happens(4.0 / (4.0 + metres_away(world, s.target, from) as f64));
         let (x, y) = s.target.point.metres();
         (near && self.standing().all(|p| squared(p, (x, y)) >= APART * APART)).then_some(stand)
     }
@@ -176,8 +176,12 @@ fn squared(a: (f64, f64), b: (f64, f64)) -> f64 {
     (a.0 - b.0) * (a.0 - b.0) + (a.1 - b.1) * (a.1 - b.1)
 }
 
-fn metres_away(target: Target, from: (f64, f64)) -> u64 {
-    squared(target.point.metres(), from).sqrt() as u64
+/// As the crow flies, or on foot to another level.
+fn metres_away(world: &World, target: Target, from: (f64, f64)) -> u64 {
+    let there = target.point.metres();
+    let on_foot = || world.routes.lead(&world.grid, from.0, from.1, &target).map(|lead| lead.togo);
+    let climbs = world.plan.level_at(there.1) != world.plan.level_at(from.1);
+    climbs.then(on_foot).flatten().unwrap_or_else(|| squared(there, from).sqrt()) as u64
 }
 
 /// Whether a point is where people are served or walk through an opening.

@@ -209,6 +209,13 @@ fn levels_and_stairs_that_do_not_fit_together_are_told() {
             &["no room is on level `attic`"],
         ),
         (two_floors(LEVELS, FLIGHT, ABOVE, BOTH_ENDS) + "furniture = [{ kind = \"plant\", room = \"stairs\" }]\n", &["`plant` stands on stairs"]),
+        (two_floors("levels = [\"below\"]\n", FLIGHT, "", BOTH_ENDS), &["the plan names one level, and stairs join two"]),
+        (
+            two_floors(LEVELS, FLIGHT, ABOVE, BOTH_ENDS)
+                .replace("size = [3, 11], at = [0, 10.5]", "size = [3, 1], at = [0, 20.5]")
+                .replace("size = [8, 10]", "size = [8, 20]"),
+            &["`stairs` is less than 18 in long"],
+        ),
         (two_floors(LEVELS, FLIGHT, ABOVE, "  { joins = [\"outside\", \"stairs\"], wall = \"west\" },\n"), &["`stairs` leads outside"]),
     ];
     for (plan, parts) in cases {

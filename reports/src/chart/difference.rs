@@ -41,14 +41,17 @@ pub fn difference(after: Over, before: Over, (name, than): (&str, &str), mount: 
     sheet.svg()
 }
 
-/// The later field less the earlier one at the same points; where the earlier house had no floor, nothing was lost.
+/// The later field less the earlier one at the same points of the same level; where the earlier house had no floor, nothing was lost.
 fn change(after: Over, before: Over) -> Raster {
     let mut raster = Raster::new(after.0, after.1, areas(after.0));
     let earlier = Raster::new(before.0, before.1, areas(before.0));
     for c in 0..raster.values.len() {
         let x = raster.west + (c % raster.width) as f64 * raster.pitch;
         let y = raster.south + (c / raster.width) as f64 * raster.pitch;
-        raster.values[c] -= earlier.at(x, y);
+        let level = &after.0.plan.levels[after.0.plan.level_at(y)];
+        if let Some(same) = before.0.plan.levels.iter().find(|l| l.name == level.name) {
+            raster.values[c] -= earlier.at(x, y - level.moved + same.moved);
+        }
     }
     raster
 }

@@ -8,7 +8,7 @@ use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
 use super::style::*;
 use crate::words;
 use plotters::style::RGBColor;
-use sim::plan::Plan;
+use sim::plan::{Plan, Xy};
 use sim::units::System;
 use sim::world::World;
 
@@ -20,6 +20,23 @@ pub struct Field<'a> {
     pub worst: Option<Worst>,
     /// The highest value of all pictures that share one scale; see [`highest`].
     pub highest: f64,
+    /// Where something new is put, and what it is called.
+    pub new: Option<&'a (String, Xy)>,
+}
+
+/// A point that is marked: a ring and a name.
+struct Mark {
+    name: String,
+    at: At,
+    colour: RGBColor,
+}
+
+impl Field<'_> {
+    fn marks(&self, world: &World, raster: &Raster) -> Vec<Mark> {
+        let worst = self.worst.map(|worst| worst.mark(world, raster)).map(|(name, at)| Mark { name, at, colour: INK });
+        let new = self.new.map(|(name, at)| Mark { name: name.clone(), at: (at.x, at.y), colour: NEW });
+        worst.into_iter().chain(new).collect()
+    }
 }
 
 /// What is marked as the worst.
@@ -29,6 +46,8 @@ pub enum Worst {
     Place(usize),
     /// A spot, where its line begins.
     Spot(usize),
+    /// A spot that takes no more.
+    Full(usize),
 }
 
 impl Worst {
@@ -40,6 +59,10 @@ impl Worst {
                 let s = &world.spots[spot];
                 let slot = s.lanes.iter().find_map(|l| l.slots.first()).or(s.positions.first().map(|p| &p.target));
                 (format!("longest line: {}", words::spot(world, spot)), slot.map_or((0.0, 0.0), |t| t.point.metres()))
+            }
+            Worst::Full(spot) => {
+                let s = &world.spots[spot];
+                (format!("full: {}", words::spot(world, spot)), s.positions.first().map_or((0.0, 0.0), |p| p.target.point.metres()))
             }
         }
     }
@@ -112,15 +135,13 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let highest = raster.highest.max(field.highest);
     let scale_top = end_of(told.tops, highest);
     coloured(&mut sheet, world, &frame, &raster, scale_top)?;
-    let marked = field.worst.map(|worst| worst.mark(world, &raster));
-    let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(plan, &frame, name, *at)).collect();
+    let marks = field.marks(world, &raster);
+    let mut taken = mark_boxes(plan, &frame, &marks);
     let mut numbered = furniture(&mut sheet, plan, &frame, true, &taken);
     openings(&mut sheet, plan, &frame);
     contours(&raster, &mut sheet, world, &frame, (scale_top, told.levels), &mut taken);
     room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
-    if let Some((name, at)) = &marked {
-        worst(&mut sheet, plan, &frame, name, *at);
-    }
+    draw_marks(&mut sheet, plan, &frame, &marks);
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = key(&mut sheet, y, &numbered);
     let y = scale(&mut sheet, y, scale_top, told);
@@ -144,39 +165,52 @@ pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tall
     coloured(sheet, world, &frame, &raster, end_of(&HELD_UP, raster.highest.max(field.highest)))?;
     openings(sheet, &world.plan, &frame);
     outlines(sheet, &world.plan, &frame, true);
-    let marked = field.worst.map(|worst| worst.mark(world, &raster));
-    let mut taken: Vec<[f64; 4]> = marked.iter().flat_map(|(name, at)| worst_boxes(&world.plan, &frame, name, *at)).collect();
+    let marks = field.marks(world, &raster);
+    let mut taken = mark_boxes(&world.plan, &frame, &marks);
     room_names(sheet, &world.plan, &frame, &mut taken, None);
-    if let Some((name, at)) = &marked {
-        worst(sheet, &world.plan, &frame, name, *at);
-    }
+    draw_marks(sheet, &world.plan, &frame, &marks);
     Ok(frame.bottom)
 }
 
-/// Radius of the ring round the worst place.
+/// Radius of the ring round a mark.
 const RING: f64 = 17.0;
 
-/// What the mark of the worst place covers: its ring, and its label where it hides least furniture.
-fn worst_boxes(plan: &Plan, frame: &Frame, name: &str, at: At) -> [[f64; 4]; 2] {
-    let (x, y) = frame.at(at.0, at.1);
-    let (w, h) = (text_width(&worst_label(name), SMALL) + 18.0, SMALL * 1.6);
+/// What marks cover: of each its ring, then its label where it hides least furniture and nothing of the marks before it.
+fn mark_boxes(plan: &Plan, frame: &Frame, marks: &[Mark]) -> Vec<[f64; 4]> {
+    let mut taken = vec![];
+    for mark in marks {
+        let boxes = boxes_of(plan, frame, mark, &taken);
+        taken.extend(boxes);
+    }
+    taken
+}
+
+fn boxes_of(plan: &Plan, frame: &Frame, mark: &Mark, taken: &[[f64; 4]]) -> [[f64; 4]; 2] {
+    let (x, y) = frame.at(mark.at.0, mark.at.1);
+    let (w, h) = (text_width(&mark_label(&mark.name), SMALL) + 18.0, SMALL * 1.6);
     let (aside, above) = (RING + 8.0 + w / 2.0, RING + 6.0 + h / 2.0);
     let middles = [(x + aside, y), (x - aside, y), (x, y - above), (x, y + above), (x + w / 2.0, y - above), (x - w / 2.0, y - above)];
     let within = |m: At| (m.0.clamp(w / 2.0 + 4.0, WIDTH - w / 2.0 - 4.0), m.1);
     let label = |m: At| [m.0 - w / 2.0, m.1 - h / 2.0, m.0 + w / 2.0, m.1 + h / 2.0];
     let ring = [x - RING - 6.0, y - RING - 6.0, x + RING + 6.0, y + RING + 6.0];
-    let hides = |m: &At| -> f64 { overlap(&ring, *m, (w, h)) * 4.0 + boxes(plan, frame).iter().map(|b| overlap(b, *m, (w, h))).sum::<f64>() };
+    let marked = |m: &At| -> f64 { taken.iter().map(|t| overlap(t, *m, (w, h))).sum() };
+    let hides = |m: &At| -> f64 { (overlap(&ring, *m, (w, h)) + marked(m)) * 4.0 + boxes(plan, frame).iter().map(|b| overlap(b, *m, (w, h))).sum::<f64>() };
     let best = middles.into_iter().map(within).min_by(|a, b| hides(a).total_cmp(&hides(b)));
     [ring, label(best.unwrap_or((x, y)))]
 }
 
-fn worst_label(name: &str) -> String {
+fn mark_label(name: &str) -> String {
     fitted(name, SMALL, WIDTH - 60.0)
 }
 
-/// The worst place: a ring and its name.
-fn worst(sheet: &mut Sheet, plan: &Plan, frame: &Frame, name: &str, at: At) {
-    let (x, y) = frame.at(at.0, at.1);
+fn draw_marks(sheet: &mut Sheet, plan: &Plan, frame: &Frame, marks: &[Mark]) {
+    let boxes = mark_boxes(plan, frame, marks);
+    marks.iter().zip(boxes.chunks(2)).for_each(|(mark, boxes)| draw_mark(sheet, frame, mark, boxes[1]));
+}
+
+/// A ring and a name.
+fn draw_mark(sheet: &mut Sheet, frame: &Frame, mark: &Mark, b: [f64; 4]) {
+    let (x, y) = frame.at(mark.at.0, mark.at.1);
     let ring = |r: f64| -> Vec<At> {
         (0..=40)
             .map(|k| {
@@ -186,12 +220,11 @@ fn worst(sheet: &mut Sheet, plan: &Plan, frame: &Frame, name: &str, at: At) {
             .collect()
     };
     sheet.line(ring(RING + 2.0), PAPER, 5.0);
-    sheet.line(ring(RING), INK, 3.0);
-    let [_, b] = worst_boxes(plan, frame, name, at);
-    sheet.fill(vec![(b[0], b[1]), (b[2], b[1]), (b[2], b[3]), (b[0], b[3])], INK, 0.94);
+    sheet.line(ring(RING), mark.colour, 3.0);
+    sheet.fill(vec![(b[0], b[1]), (b[2], b[1]), (b[2], b[3]), (b[0], b[3])], mark.colour, 0.94);
     sheet.write(
         ((b[0] + b[2]) / 2.0, (b[1] + b[3]) / 2.0),
-        &worst_label(name),
+        &mark_label(&mark.name),
         Ink { size: SMALL, anchor: Anchor::Middle, colour: PAPER, bold: true, halo: false },
     );
 }

@@ -16,6 +16,8 @@ pub(super) const SOFT: RGBColor = RGBColor(0x6f, 0x6a, 0x60);
 pub(super) const PIECE: RGBColor = RGBColor(0xf6, 0xf2, 0xe9);
 /// Dimensions and marks.
 pub(super) const MARK: RGBColor = RGBColor(0x1d, 0x5f, 0x8a);
+/// Marks of what is new: the hue of good places.
+pub(super) const NEW: RGBColor = RGBColor(0x1b, 0x6e, 0x43);
 /// Bands of charts.
 pub(super) const BAND: RGBColor = RGBColor(0xbf, 0xd3, 0xe0);
 /// Bounds a host accepts.

@@ -73,7 +73,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
         stands: words::placing::exactly(p, f.place),
         minutes_lost: f.lost.into(),
         against: f.against.into(),
-        fits: f.fits,
+        fits: f.evening.fits(),
         option: if f.place == 0 { String::new() } else { words::placing::paste(p, f.place) },
     };
     Places {

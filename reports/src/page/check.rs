@@ -47,7 +47,7 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
         run: foot.run.clone(),
         caution: words::CAUTION.into(),
     };
-    album.shown(told, world, &Field { cells: &[], worst: None, highest: 0.0 })
+    album.shown(told, world, &Field { cells: &[], worst: None, highest: 0.0, new: None })
 }
 
 fn floor(world: &World) -> Fact {
@@ -91,7 +91,7 @@ fn rooms(world: &World) -> Table {
             Cell::plain(words::length(e - w, system), key("east_west_m"), e - w),
             Cell::plain(words::length(n - s, system), key("north_south_m"), n - s),
             Cell::plain(words::area(r.area(), system), key("area_m2"), r.area()),
-            Cell::text(format!("{}{}", r.usage.word(), words::on_level(&world.plan, r))),
+            Cell::text(format!("{}{}", r.usage.word(), words::on_level(&world.plan, i))),
         ]
     };
     let head = ["room", "east to west", "north to south", "area", "use"].map(String::from).into();

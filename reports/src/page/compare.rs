@@ -129,7 +129,7 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison, highest: f64) -> R
         let (world, trials) = (&c.race.worlds[case], &c.race.trials[case]);
         let evening = answer(world, trials);
         let held = trials.holdups();
-        let field = Field { cells: &held, worst: worst(&evening), highest };
+        let field = Field { cells: &held, worst: worst(world, &evening), highest, new: None };
         let svg = album.draw_about(&format!("holdups-{case}"), &foot(loaded, c, case), |mount| chart::holdups(world, &field, mount))?;
         if ranked.iter().take(BEST).any(|r| *r == case) {
             let mut picture = Played::new(world, trials, &evening).described(svg);
@@ -159,16 +159,16 @@ fn what_to_change(c: &Comparison) -> Fact {
     let p: Paired = c.standings[best].against;
     let (name, how) = (in_quotes(&c.cases[best].name), how(p, c.race.trials[best].len()));
     match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
-        (false, true) => Fact::new(CHANGE, name, how + &c.standings[best].gain.map_or(String::new(), words::capacity::takes)),
+        (false, true) => Fact::new(CHANGE, name, how + &words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain)),
         (true, _) => Fact::new(CHANGE, "nothing", how),
-        (false, false) => Fact::new(CHANGE, "nothing", format!("with {name} {how}")),
+        (false, false) => Fact::new(CHANGE, format!("not {name}: it does not help"), how),
     }
 }
 
 /// How sure a difference is; without the redraws where there is no doubt.
 fn how(p: Paired, evenings: usize) -> String {
     match (p.is_same(), p.is_clear()) {
-        (false, true) => format!("tried out: {}", words::compare::gain_than(p, "")),
+        (false, true) => format!("simulated: {}", words::compare::difference(p)),
         _ => words::compare::against(p, evenings),
     }
 }

@@ -6,6 +6,7 @@ use crate::chart::{self, Field, Undrawn, Worst};
 use crate::words;
 use sim::ensemble::Ensemble;
 use sim::measure::{BIN, PRESENCE_BIN};
+use sim::plan::Xy;
 use sim::question::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
 use sim::scenario::Serves;
 use sim::world::World;
@@ -18,6 +19,7 @@ pub(super) struct Played<'a> {
     held: Vec<f64>,
     worst: Option<Worst>,
     highest: f64,
+    new: Option<(String, Xy)>,
     /// Limits in the order of answer.json.
     listed: Vec<Subject>,
 }
@@ -29,12 +31,17 @@ impl<'a> Played<'a> {
     /// The worst place is that of the trouble; or else where it jams most often, or where most time is lost.
     pub(super) fn new(world: &'a World, trials: &'a Ensemble, evening: &'a Evening) -> Played<'a> {
         let listed = evening.limits.iter().map(|v| v.subject).collect();
-        Played { world, trials, evening, held: trials.holdups(), worst: worst(evening), highest: 0.0, listed }
+        Played { world, trials, evening, held: trials.holdups(), worst: worst(world, evening), highest: 0.0, new: None, listed }
     }
 
     /// The same with another worst place, if there is one.
     pub(super) fn with_worst(self, worst: Option<Worst>) -> Played<'a> {
         Played { worst: worst.or(self.worst), ..self }
+    }
+
+    /// The same with where something new is put.
+    pub(super) fn with_new(self, new: Option<(String, Xy)>) -> Played<'a> {
+        Played { new, ..self }
     }
 
     /// The same where answer.json lists other limits, or in another order.
@@ -50,13 +57,14 @@ impl<'a> Played<'a> {
     /// The house as it is, for a question that changes it.
     pub(super) fn house_as_it_is(&self, album: &mut Album) -> Result<Picture, Undrawn> {
         let mut house = self.house(album)?;
-        house.caption = "As it is: where guests hold one another up (ring: the worst).".into();
+        let new = if self.new.is_some() { " Green: what is new." } else { "" };
+        house.caption = format!("As it is: w{}{new}", house.caption.trim_start_matches('W'));
         Ok(house)
     }
 
     /// Hold-ups as they are drawn.
     pub(super) fn field(&self) -> Field<'_> {
-        Field { cells: &self.held, worst: self.worst, highest: self.highest }
+        Field { cells: &self.held, worst: self.worst, highest: self.highest, new: self.new.as_ref() }
     }
 
     /// The house with where people are held up, the worst place marked; kept as `holdups`.
@@ -69,6 +77,9 @@ impl<'a> Played<'a> {
         let (worst, ring) = match self.worst {
             None => ("Nobody is held up anywhere".to_string(), ""),
             Some(Worst::Spot(s)) => (format!("The ring marks where {} begins", words::line_for(self.world, s)), " (ring: the line that is too long)"),
+            Some(Worst::Full(s)) => {
+                (format!("The ring marks {}, where there is no more room", words::spot(self.world, s)), " (ring: where coats have no more room)")
+            }
             Some(Worst::Place(at)) => {
                 let lost = self.evening.places.iter().find(|p| p.place == at).map_or(0.0, |p| p.lost_minutes.value);
                 (format!("The ring marks {}: {lost:.1} guest-minutes lost there an evening", words::place(self.world, at)), " (ring: the worst)")
@@ -97,10 +108,10 @@ impl<'a> Played<'a> {
     /// Where it jams first, how often and when.
     pub(super) fn where_it_jams(&self) -> Fact {
         if let Some(v) = self.evening.trouble()
-            && let Subject::Wait(spot) = v.subject
+            && let Some(at) = words::trouble_at(self.world, v.subject)
         {
             let t = words::told(self.world, v);
-            return Fact::new(WHERE, words::line_for(self.world, spot), format!("{}; you accept {}", t.measured, t.accepted));
+            return Fact::new(WHERE, at, format!("{}; you accept {}", t.measured, t.accepted));
         }
         let (says, more) = match (self.evening.jams_first(), self.evening.worst()) {
             (Some(p), _) => {
@@ -115,14 +126,14 @@ impl<'a> Played<'a> {
 
     /// What might help against the first limit that does not hold.
     pub(super) fn what_to_change(&self) -> Fact {
-        self.worth_trying(self.evening.trouble().map(|v| v.subject))
+        self.worth_trying("Worth trying", self.evening.trouble().map(|v| v.subject))
     }
 
     /// What might help where something gives out.
-    pub(super) fn worth_trying(&self, subject: Option<Subject>) -> Fact {
+    pub(super) fn worth_trying(&self, heading: &'static str, subject: Option<Subject>) -> Fact {
         match subject {
             None => Fact::new(CHANGE, "nothing", "every limit holds"),
-            Some(s) => Fact::new("Worth trying", words::to_try(self.world, self.evening, s), "(a guess, not tried out yet)"),
+            Some(s) => Fact::new(heading, words::to_try(self.world, self.evening, s), "(a guess, not tried out yet)"),
         }
     }
 
@@ -227,7 +238,7 @@ impl<'a> Played<'a> {
         let crowd = self.trials.crowding();
         let first = self.trials.busiest() as u32 * PRESENCE_BIN;
         let when = format!("{} to {}", self.clock(first), self.clock(first + 2 * PRESENCE_BIN));
-        let field = Field { cells: &crowd, worst: None, highest: 0.0 };
+        let field = Field { cells: &crowd, worst: None, highest: 0.0, new: None };
         let svg = album.draw("crowding", |mount| chart::crowding(self.world, &field, &when, mount))?;
         let by_place = Ensemble::by_place(self.world, &crowd);
         let mut people: Vec<(usize, f64)> = by_place.into_iter().enumerate().filter(|p| p.1 >= 0.05).collect();
@@ -276,16 +287,17 @@ impl<'a> Played<'a> {
 }
 
 /// What is marked as the worst of an evening: the place or the line of its trouble.
-pub(super) fn worst(evening: &Evening) -> Option<Worst> {
-    let trouble = evening.trouble().and_then(|v| mark(v.subject));
+pub(super) fn worst(world: &World, evening: &Evening) -> Option<Worst> {
+    let trouble = evening.trouble().and_then(|v| mark(world, v.subject));
     trouble.or_else(|| evening.worst().map(|p| Worst::Place(p.place)))
 }
 
 /// What is marked where a limit gives out; seats and floor have no place.
-pub(super) fn mark(subject: Subject) -> Option<Worst> {
+pub(super) fn mark(world: &World, subject: Subject) -> Option<Worst> {
     match subject {
+        Subject::CoatsOver => world.spots_for(Serves::Coats).first().map(|&s| Worst::Full(s)),
         Subject::JamRisk(place) => Some(Worst::Place(place)),
         Subject::Wait(spot) => Some(Worst::Spot(spot)),
-        Subject::SeatsShort | Subject::CoatsOver | Subject::ClearFloor => None,
+        Subject::SeatsShort | Subject::ClearFloor => None,
     }
 }

@@ -5,6 +5,8 @@ use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about, three};
 use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
+use sim::plan::Xy;
+use sim::question::changes::What;
 use sim::question::improve::{Asked, Best, Improvement};
 use sim::read::Loaded;
 use sim::stats::Estimate;
@@ -36,7 +38,7 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
     let (world, trials) = (&i.race.worlds[0], &i.race.trials[0]);
     let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
     let mut album = Album::new(&foot);
-    let played = Played::new(world, trials, &i.as_it_is);
+    let played = Played::new(world, trials, &i.as_it_is).with_new(new_piece(i));
     let house = played.house_as_it_is(&mut album)?;
     let mut sections = if q.has_nothing_to_change(i) { vec![] } else { vec![Section::new("What to change", blocks(&mut album, i, q, &foot)?)] };
     sections.push(played.limits().headed("The evening as it is"));
@@ -71,6 +73,14 @@ fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Resu
     }
     blocks.push(Block::Fold(tried(i, q)));
     Ok(blocks)
+}
+
+/// Where the best change puts something new, if it does.
+fn new_piece(i: &Improvement) -> Option<(String, Xy)> {
+    match &i.tried[i.best.first()?.tried].change.what {
+        What::Second(serves, site) | What::Instead(serves, site) => Some((format!("new: {}", words::what(*serves)), site.middle())),
+        _ => None,
+    }
 }
 
 fn change(i: &Improvement, b: &Best) -> String {
@@ -132,11 +142,9 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
             Fact::new(CHANGE, what, format!("with it they fit; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
         }
         Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
-        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => Fact::new(
-            CHANGE,
-            what,
-            format!("tried out: {}{}", words::compare::gain_than(p, at(q).trim_start()), b.gain.map_or(String::new(), words::capacity::takes)),
-        ),
+        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => {
+            Fact::new(CHANGE, what, format!("simulated: {}{}{}", words::compare::difference(p), at(q), words::capacity::takes(i.guests, b.guests, b.gain)))
+        }
         Asked::Most(_) => {
             Fact::new(CHANGE, "nothing that one change would mend", format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)))
         }

@@ -25,7 +25,9 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let raced = Foot { title: foot.title.clone(), run };
     let mut album = Album::new(&foot);
     let evening = answer(world, trials);
-    let played = Played::new(world, trials, &evening);
+    let new = p.finalists.get(1).filter(|f| f.against.is_clear() && f.against.difference.value < 0.0);
+    let new = new.map(|f| (format!("put {} here", words::what(p.serves)), p.places[f.place].at));
+    let played = Played::new(world, trials, &evening).with_new(new);
     let sentence = words::placing::sentence(p);
     let house = played.house_as_it_is(&mut album)?;
     let svg = album.draw_about("places", &raced, |mount| chart::places(p, &sentence, mount))?;
@@ -94,7 +96,7 @@ fn what_to_change(p: &Placing) -> Fact {
         Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => Fact::new(
             CHANGE,
             format!("put {what} {}", words::placing::exactly(p, best.place)),
-            format!("tried out: {}", words::compare::gain_than(best.against, "")),
+            format!("simulated: {}", words::compare::difference(best.against)),
         ),
         Some(best) => Fact::new(
             CHANGE,

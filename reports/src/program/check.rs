@@ -137,7 +137,7 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     let plan = &world.plan;
     let system = plan.system;
     let mut text = format!("{}\n{}\n\nRooms (clear inside)\n", words::shown(&plan.title), u.answer);
-    for r in plan.named_rooms() {
+    for (i, r) in plan.named_rooms().iter().enumerate() {
         let [w, s, e, n] = r.bounds();
         text += &format!(
             "  {:<20} {:>16} by {:<16} {:>10}   {}{}\n",
@@ -146,7 +146,7 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
             words::length(n - s, system),
             words::area(r.area(), system),
             r.usage.word(),
-            words::on_level(plan, r)
+            words::on_level(plan, i)
         );
     }
     text += &format!("  clear floor for guests {}, seats {}\n", words::area(world.clear_floor, system), world.seats.len());

@@ -6,6 +6,7 @@ use sim::question::capacity::{Capacity, LimitCurve, Whole, whole};
 use sim::question::evening::Subject;
 use sim::stats::Estimate;
 use sim::world::World;
+use std::cmp::Ordering;
 
 /// A range wider than the headcount itself, and than so many guests, tells hardly anything.
 const VAGUE: u32 = 8;
@@ -154,9 +155,32 @@ pub fn row(world: &World, limit: &LimitCurve) -> String {
     format!("{at:<26} {}", breaks(world, limit))
 }
 
-/// "; there is room for 4 guests more (likely +2 to +7)", or "; but" for fewer: what saves time may cost seats.
-pub fn takes(e: Estimate) -> String {
-    format!("; {}there is room for {}", if e.value < 0.0 { "but " } else { "" }, gain(e))
+/// "; comfortable for 23 guests instead of 14 (likely +5 to +15)", or "; but" for fewer: what saves time may cost seats. Nothing where the
+/// evenings do not tell.
+pub fn takes(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>) -> String {
+    let (Some(before), Some(then), Some(e)) = (before, then, gained) else {
+        return String::new();
+    };
+    if is_vague(before) || is_vague(then) {
+        return format!("; room for {}", gain(e));
+    }
+    match then.value.cmp(&before.value) {
+        Ordering::Equal => format!("; comfortable for {} with or without it", then.value),
+        other => {
+            let but = if other == Ordering::Less { "but " } else { "" };
+            format!("; {but}comfortable for {} guests instead of {} ({})", then.value, before.value, likely_gain(e))
+        }
+    }
+}
+
+/// "likely 2 to 6 more", "likely 5 to 8 fewer", "likely 1 fewer to 3 more".
+fn likely_gain(e: Estimate) -> String {
+    let (low, high) = (e.low.round() + 0.0, e.high.round() + 0.0);
+    match (low < 0.0, high <= 0.0) {
+        (false, _) => format!("likely {low:.0} to {high:.0} more"),
+        (true, true) => format!("likely {:.0} to {:.0} fewer", -high, -low),
+        (true, false) => format!("likely {:.0} fewer to {high:.0} more", -low),
+    }
 }
 
 /// A gain of guests: "4 guests more (likely 2 to 6)", "perhaps 3 guests more (likely +0 to +6)", "as many guests (likely -1 to +1)".

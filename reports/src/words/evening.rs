@@ -41,7 +41,10 @@ pub fn told(world: &World, v: &Verdict) -> LimitWords {
             (spot(world, *s), format!("{waits} {}", bound(e.value)), likely(e, duration), duration(v.bound))
         }
         Subject::SeatsShort => ("seats".into(), format!("{} of those who want one find none", percent(e.value)), likely(e, percent), percent(v.bound)),
-        Subject::CoatsOver => ("coats".into(), format!("{:.1} have no place", e.value), likely(e, |x| format!("{:.1}", x.max(0.0))), format!("{:.0}", v.bound)),
+        Subject::CoatsOver => {
+            let digits = if e.value < 2.0 { 1 } else { 0 };
+            ("coats".into(), format!("{:.digits$} have no place", e.value), likely(e, |x| format!("{x:.digits$}")), format!("{:.0}", v.bound))
+        }
         Subject::ClearFloor => {
             ("clear floor".into(), format!("{} a guest", area_each(e.value, system)), String::new(), format!("at least {}", area_each(v.bound, system)))
         }
@@ -74,9 +77,20 @@ pub fn sentence(world: &World, e: &Evening) -> String {
     }
 }
 
-/// "one more limit does not hold".
+/// "one more thing is over what you accept".
 pub fn more_limits(n: usize) -> String {
-    if n == 1 { "one more limit does not hold".into() } else { format!("{n} more limits do not hold") }
+    if n == 1 { "one more thing is over what you accept".into() } else { format!("{n} more things are over what you accept") }
+}
+
+/// Where a limit is broken that is not about a place; `None` for jams.
+pub fn trouble_at(world: &World, subject: Subject) -> Option<String> {
+    match subject {
+        Subject::JamRisk(_) => None,
+        Subject::Wait(s) => Some(line_for(world, s)),
+        Subject::CoatsOver => Some(world.spots_for(Serves::Coats).first().map_or("coats".into(), |&s| spot(world, s))),
+        Subject::SeatsShort => Some("no one place: seats".into()),
+        Subject::ClearFloor => Some("the whole house".into()),
+    }
 }
 
 /// A limit that does not hold, in a few words.

@@ -2,12 +2,10 @@
 
 use super::capacity::{comfortable, gain, takes as takes_guests};
 use super::compare::{against, difference, gain_than};
-use super::{length, shown, width, with_article};
+use super::{length, shown, standing, width, with_article};
 use sim::question::changes::{Takes, What};
 use sim::question::evening::Evening;
 use sim::question::improve::{Best, Improvement};
-use sim::question::placing::side;
-use sim::question::sites::Site;
 use sim::scenario::Serves;
 use sim::world::World;
 
@@ -35,8 +33,19 @@ pub fn change(world: &World, what: &What) -> String {
         What::LineTowards(spot, way) => format!("let the line for {} stand towards {}", with_article(spot), opening(way)),
         What::Away(piece) => format!("take {} away", with_article(piece)),
         What::FoodEarlier(minutes) => format!("serve the food {minutes} min earlier"),
-        What::Staggered(from, to) => format!("ask guests to come over {to} min instead of {from}"),
+        What::Staggered(from, to) => format!("spread the arrivals over about {} instead of {}", hours(*to), hours(*from)),
         What::AnotherPourer(serves) => format!("have one more pour the {}", serves.word()),
+    }
+}
+
+/// Minutes to the nearest quarter of an hour: "2 h 15 min".
+fn hours(minutes: u32) -> String {
+    let quarters = (minutes + 7) / 15;
+    match (quarters / 4, quarters % 4) {
+        (0, 0) => format!("{minutes} min"),
+        (0, q) => format!("{} min", q * 15),
+        (h, 0) => format!("{h} h"),
+        (h, q) => format!("{h} h {} min", q * 15),
     }
 }
 
@@ -46,14 +55,6 @@ fn opening(name: &str) -> String {
 
 fn spot(serves: Serves) -> &'static str {
     if serves == Serves::Drinks { "bar" } else { serves.word() }
-}
-
-fn standing(world: &World, site: &Site) -> String {
-    let room = with_article(&world.plan.rooms[site.room].name);
-    match side(site.against) {
-        Some(wall) => format!("against the {wall} wall of {room}"),
-        None => format!("free in {room}, used from both sides"),
-    }
 }
 
 fn taken(rooms: &[String], by: String) -> String {
@@ -84,11 +85,11 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
         return "There is no single change to try.".into();
     };
     let what = change(world, &i.tried[best.tried].change.what);
-    let gained = best.gain.map_or(String::new(), takes_guests);
+    let gained = takes_guests(i.guests, best.guests, best.gain);
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
-            let still = super::still(world.scenario.guests, best.evening.fits());
-            format!("Best single change: {what}. Then {}{gained}.{still}", gain_than(best.against, at.trim_start()))
+            let still = super::still(world.scenario.guests, &best.evening);
+            format!("The best of {} changes tried: {what}. Then {}{gained}.{still}", i.tried.len(), gain_than(best.against, at.trim_start()))
         }
         (true, false) => format!("No single change helps{at}: with the best of {}, to {what}, {}.", i.tried.len(), difference(best.against)),
         (false, _) => {

@@ -11,7 +11,10 @@ pub use evening::*;
 pub use measures::*;
 
 use sim::evidence;
-use sim::plan::{Plan, Room, Side, Stairs};
+use sim::plan::{Plan, Side, Stairs};
+use sim::question::evening::Evening;
+use sim::question::placing::side;
+use sim::question::sites::Site;
 use sim::read::quoted;
 use sim::scenario::Serves;
 use sim::units::{INCH, SQUARE_FOOT};
@@ -42,12 +45,26 @@ pub fn capital(text: &str) -> String {
 }
 
 /// " With it 40 guests still do not fit.", or nothing where they do.
-pub fn still(n: u32, fits: bool) -> String {
-    let they = guests(n);
-    match (fits, n) {
+pub fn still(n: u32, then: &Evening) -> String {
+    let close = if then.limits.iter().any(|v| !v.holds && v.is_clear()) { "" } else { ", but it is close" };
+    match (then.fits(), n) {
         (true, _) => String::new(),
-        (false, 1) => format!(" With it {they} still does not fit."),
-        (false, _) => format!(" With it {they} still do not fit."),
+        (false, 1) => format!(" With it {} still does not fit{close}.", guests(n)),
+        (false, _) => format!(" With it {} still do not fit{close}.", guests(n)),
+    }
+}
+
+/// " 40 guests do not fit either way.", or nothing where they do as it is.
+pub fn either_way(n: u32, as_it_is: &Evening) -> String {
+    if as_it_is.fits() { String::new() } else { format!(" {} either way.", fit(n, false)) }
+}
+
+/// Where a piece stands: "against the north wall of the great room", "clear of the walls in the kitchen, used from both sides".
+pub fn standing(world: &World, site: &Site) -> String {
+    let room = with_article(&world.plan.rooms[site.room].name);
+    match side(site.against) {
+        Some(wall) => format!("against the {wall} wall of {room}"),
+        None => format!("clear of the walls in {room}, used from both sides"),
     }
 }
 
@@ -148,11 +165,11 @@ pub fn understood(world: &World, disagree: usize) -> String {
 }
 
 /// ", lower", where there are levels.
-pub fn on_level(plan: &Plan, room: &Room) -> String {
-    match plan.stairs_of_room(room) {
+pub fn on_level(plan: &Plan, room: usize) -> String {
+    match plan.stairs_of(room) {
         _ if plan.levels.len() < 2 => String::new(),
         Some(s) => format!(", {} to {}", shown(&plan.levels[plan.rooms[s.rooms[0]].level].name), shown(&plan.levels[plan.rooms[s.rooms[1]].level].name)),
-        None => format!(", {}", shown(&plan.levels[room.level].name)),
+        None => format!(", {}", shown(&plan.levels[plan.rooms[room].level].name)),
     }
 }
 

@@ -5,20 +5,14 @@ use super::what;
 use sim::question::placing::{NoPlacing, Placing, Stands, side};
 use sim::scenario::Serves;
 
-/// How it stands: "on the island", "against the north wall of the great room", "free in the kitchen, used from both sides".
+/// How it stands: "on the island", "against the north wall of the great room", "clear of the walls in the kitchen, used from both sides".
 pub fn stands(p: &Placing, place: usize) -> String {
     let world = &p.world;
     match &p.places[place].stands {
         Stands::Today => world.spots_for(p.serves).first().map_or(String::new(), |&s| format!("at {}", super::with_article(&world.spots[s].name))),
         Stands::On(name) if world.plan.piece(name).is_some() => format!("on {}", super::with_article(name)),
         Stands::On(name) => format!("in {}", super::with_article(name)),
-        Stands::At(site) => {
-            let room = super::with_article(&world.plan.rooms[site.room].name);
-            match side(site.against) {
-                Some(wall) => format!("against the {wall} wall of {room}"),
-                None => format!("free in {room}, used from both sides"),
-            }
-        }
+        Stands::At(site) => super::standing(world, site),
     }
 }
 
@@ -34,7 +28,9 @@ pub fn exactly(p: &Placing, place: usize) -> String {
     match side(site.against) {
         Some("north" | "south") => format!("{stands}, {}", gap(x, "west")),
         Some(_) => format!("{stands}, {}", gap(y, "south")),
-        None => format!("{stands}, {} and {}", gap(x, "west"), gap(y, "south")),
+        None => {
+            format!("{stands}, with {} to its west wall and {} to its south wall", super::length(x, p.world.plan.system), super::length(y, p.world.plan.system))
+        }
     }
 }
 
@@ -51,14 +47,14 @@ pub fn sentence(p: &Placing) -> String {
         None => format!("There is no other place for {what} than {today}."),
         Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => {
             let gain = gain_than(best.against, &format!("than {today}, as today"));
-            format!("Put {what} {}: {gain}.{}", exactly(p, best.place), super::still(p.world.scenario.guests, best.fits))
+            format!("Put {what} {}: {gain}.{}", stands(p, best.place), super::still(p.world.scenario.guests, &best.evening))
         }
         Some(best) if best.against.is_clear() => {
-            format!("Leave {what} {today}: at the best other place, {}, {}.", exactly(p, best.place), difference(best.against))
+            format!("Leave {what} {today}: at the best other place, {}, {}.", stands(p, best.place), gain_than(best.against, ""))
         }
         Some(best) => format!(
             "Leave {what} {today}, or put it {}: no difference we can see in {} evenings, {}.",
-            exactly(p, best.place),
+            stands(p, best.place),
             p.evenings,
             difference(best.against)
         ),

@@ -66,11 +66,19 @@ impl Plan {
         let mut assumed = Vec::new();
         let mut rooms = room::place(said, &mut problems);
         room::check_size(&rooms, &mut problems);
+        let before = problems.len();
         let on_level = stairs::levels_of(said, &mut problems);
         let (levels, stairs) = stairs::spread(said, &mut rooms, &on_level, &mut assumed);
         let names: Vec<&str> = said.rooms.iter().map(|r| r.name.as_str()).collect();
-        room::check_overlaps(&rooms, names.len(), &mut problems);
+        let levels_are_clear = problems.len() == before;
+        if levels_are_clear {
+            room::check_overlaps(&rooms, names.len(), levels.len() > 1, &mut problems);
+        }
         let mut openings = opening::place(&opening::Among { said, names: &names, rooms: &rooms, stairs: &stairs }, &mut assumed, &mut problems);
+        if !levels_are_clear {
+            // who is on the wrong level shares no wall with anybody
+            problems.retain(|p| !(p.at.starts_with("opening/") && p.at.ends_with("/joins")));
+        }
         let mut furniture = furniture::place(said, &names, &rooms, &mut assumed, &mut problems);
         name_all(&names, &mut openings, &mut furniture, &mut problems);
         if !problems.is_empty() {
@@ -160,9 +168,10 @@ impl Plan {
         y - self.levels[self.level_at(y)].moved
     }
 
-    /// The stairs a room of the file is.
-    pub fn stairs_of_room(&self, room: &Room) -> Option<&Stairs> {
-        self.stairs.iter().find(|s| self.rooms[s.rooms[0]].name == room.name)
+    /// How far north of their lower likeness the upper one of stairs lies on the sheet, in metres.
+    pub fn across(&self, stairs: &Stairs) -> f64 {
+        let [low, high] = stairs.rooms.map(|r| self.levels[self.rooms[r].level].moved);
+        high - low
     }
 
     /// Openings to the outside.

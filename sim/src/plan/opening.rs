@@ -193,7 +193,8 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
         Some(s) => s,
         None => {
             if let Some(met) = met {
-                return wrong("joins", format!("{met}, but share no wall there"), "turn the stairs with up, or move one of the two".into());
+                let hint = "turn the stairs with up, move one of the two, or say with level = \"…\" which level the room is on".to_string();
+                return wrong("joins", format!("{met}, but share no wall there"), hint);
             }
             let name = |r: usize| rooms[r].as_ref().map_or("", |r| r.name.as_str());
             return wrong("joins", no_wall(name(inner), other.map(name), wall), wall_hint(other));

@@ -222,15 +222,20 @@ fn explain_unplaced(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], prob
 }
 
 /// Overlaps of rooms on one level. Rooms beyond the file's own are the upper ends of stairs.
-pub(super) fn check_overlaps(rooms: &[Option<Room>], said: usize, problems: &mut Vec<Problem>) {
+pub(super) fn check_overlaps(rooms: &[Option<Room>], said: usize, has_levels: bool, problems: &mut Vec<Problem>) {
     let placed: Vec<(usize, &Room)> = rooms.iter().enumerate().filter_map(|(i, r)| Some((i, r.as_ref()?))).collect();
+    let hint = |a: &Room, b: &Room| match (has_levels, [a, b].iter().all(|r| r.usage == Use::Stairs)) {
+        (true, true) => "stairs take their floor on both levels: put the two beside each other".to_string(),
+        (true, false) => "move it with offset, flush or at, make one of them smaller, or say with level = \"…\" which level each is on".to_string(),
+        (false, _) => "move it with offset, flush or at, or make one of them smaller".to_string(),
+    };
     for (n, &(i, a)) in placed.iter().enumerate() {
         for &(j, b) in &placed[..n] {
             let (i, a, b) = if i < said { (i, a, b) } else { (j, b, a) };
             let shared = a.outline.intersection(&b.outline).unsigned_area();
             if shared > 1e-4 {
                 let says = format!("`{}` overlaps `{}` by {:.1} sq ft ({:.2} m2)", a.name, b.name, shared / crate::units::SQUARE_FOOT, shared);
-                problems.push(Problem::new(File::Plan, format!("room/{i}"), says).hint("move it with offset, flush or at, or make one of them smaller"));
+                problems.push(Problem::new(File::Plan, format!("room/{i}"), says).hint(hint(a, b)));
             }
         }
     }

@@ -36,6 +36,8 @@ pub struct Stairs {
 const USUAL_RISE: f64 = 9.0 * FOOT;
 /// The highest riser: 7 3/4 in (2018 IRC R311.7.5.1, as Jefferson County, Colorado, explains it).
 const HIGHEST_RISER: f64 = 7.75 * INCH;
+/// The shortest flight, in metres: people change level at its middle, with room for a body before either end.
+const LEAST_RUN: f64 = 18.0 * INCH;
 /// Rises that are taken, in metres.
 const RISES: std::ops::RangeInclusive<f64> = 0.3..=8.0;
 /// Levels lie at least so far apart on the sheet, wall to wall, in metres: the ground before doors of both, 1.8 m each, does not meet between.
@@ -106,15 +108,20 @@ fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
     }
     for (key, given) in [("levels", room.levels.is_some()), ("up", room.up.is_some()), ("rise", room.rise.is_some())] {
         if given {
-            return wrong(
-                &format!("/{key}"),
-                format!("`{}` is no flight of stairs", room.name),
-                "these go with use = \"stairs\"; other rooms have level = \"…\"",
-            );
+            return match room.usage.unwrap_or_else(|| Use::from_name(&room.name)) {
+                Use::Stairs => wrong(&format!("/{key}"), "the plan names one level, and stairs join two".into(), "add the other one to levels at the top"),
+                _ => wrong(
+                    &format!("/{key}"),
+                    format!("`{}` is no flight of stairs", room.name),
+                    "these go with use = \"stairs\"; other rooms have level = \"…\"",
+                ),
+            };
         }
     }
     match named_level(said, i) {
         Ok(level) => level,
+        // told of the room that says it
+        Err(Unclear::Unknown(_)) if room.level.is_none() => 0,
         Err(Unclear::Unknown(name)) => {
             let known: Vec<&str> = said.levels.iter().map(String::as_str).collect();
             problems.push(Problem::unknown_name(File::Plan, format!("room/{i}/level"), "level", &name, &known));
@@ -211,6 +218,9 @@ pub(super) fn spread(said: &Said, rooms: &mut Vec<Option<Room>>, of: &[usize], a
             stairs.push(Stairs { rooms: [i, rooms.len()], up, rise, run });
             rooms.push(Some(on(&room, high)));
         }
+        if flight_of(said, i).is_none() && said.rooms[i].level.is_none() {
+            assumed.push(Assumed { item: room.name.clone(), figure: format!("on level {}", said.levels[of[i]]) });
+        }
         rooms[i] = Some(on(&room, of[i]));
     }
     (levels, stairs)
@@ -251,6 +261,13 @@ pub(super) fn check(plan: &Plan, problems: &mut Vec<Problem>) {
             problems.push(
                 Problem::new(File::Plan, format!("room/{low}/outline"), says)
                     .hint("a flight is straight: give it a size; a turn is a landing between two flights"),
+            );
+        }
+        if flight.run < LEAST_RUN {
+            let says = format!("`{}` is less than {:.0} in long", plan.rooms[low].name, LEAST_RUN / INCH);
+            problems.push(
+                Problem::new(File::Plan, format!("room/{low}"), says)
+                    .hint("a step or two need no level of their own: leave them out, or make the flight as long as it is"),
             );
         }
         for (i, piece) in plan.furniture.iter().enumerate().filter(|(_, f)| f.room == low) {

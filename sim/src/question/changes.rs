@@ -4,7 +4,7 @@ use super::placing::{added, free_name, may_move, place_line, put};
 use super::sites::{Piece, Site, length, sites, thinned};
 use crate::grid::is_way;
 use crate::plan::catalog::Kind;
-use crate::plan::{Plan, Side, Use};
+use crate::plan::{Opening, Plan, Side, Use};
 use crate::read::{Loaded, quoted};
 use crate::scenario::{Arrivals, Serves};
 use crate::units::INCH;
@@ -135,7 +135,7 @@ fn towards(spot: &str, way: &str) -> Change {
     Change { what: What::LineTowards(spot.into(), way.into()), lines: format!("lines = {{ {} = {} }}\n", quoted(spot), quoted(way)) }
 }
 
-/// Openings between open rooms, the nearest to a room's own door first, but for the way in, to which lines run anyway.
+/// Openings between open rooms of its level, the nearest to a room's own door first, but for the way in, to which lines run anyway.
 fn ways_near(world: &World, room: usize) -> Vec<String> {
     let plan = &world.plan;
     let Some(door) = plan.openings.iter().find(|o| o.rooms.contains(&Some(room))) else {
@@ -143,6 +143,8 @@ fn ways_near(world: &World, room: usize) -> Vec<String> {
     };
     let open = |r: &Option<usize>| r.is_some_and(|r| usual_pull(plan.rooms[r].usage) > 0.0);
     let ways = plan.openings.iter().enumerate().filter(|(i, o)| *i != world.entry && is_way(plan, *i, &world.open) && o.rooms.iter().all(open));
+    let level = |o: &Opening| plan.level_at(o.centre.y);
+    let ways = ways.filter(|(_, o)| level(o) == level(door));
     let mut near: Vec<(f64, String)> = ways.map(|(_, o)| ((o.centre.x - door.centre.x).hypot(o.centre.y - door.centre.y), o.name.clone())).collect();
     near.sort_by(|a, b| a.0.total_cmp(&b.0));
     near.into_iter().take(WAYS).map(|n| n.1).collect()

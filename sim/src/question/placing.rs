@@ -1,6 +1,6 @@
 //! Where is the best place for the food, the drinks, the coats? Every feasible place, raced on the same evenings.
 
-use super::evening;
+use super::evening::{Evening, answer as evening};
 use super::race::{Effort, Paired, Race, changed};
 use super::sites::{Against, Piece, Site, length, sites, thinned};
 use crate::ensemble::Ensemble;
@@ -46,7 +46,7 @@ pub struct Looked {
 }
 
 /// One of the best places, looked at over fresh evenings.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Finalist {
     /// Which of the places.
     pub place: usize,
@@ -54,8 +54,8 @@ pub struct Finalist {
     pub lost: Estimate,
     /// Against today, on the same evenings.
     pub against: Paired,
-    /// Whether every limit holds there.
-    pub fits: bool,
+    /// The evening there.
+    pub evening: Evening,
 }
 
 /// The answer.
@@ -111,7 +111,7 @@ pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: 
         place,
         lost: race.mean_lost(place),
         against: race.against(place, 0),
-        fits: evening::answer(&race.worlds[place], &race.trials[place]).fits(),
+        evening: evening(&race.worlds[place], &race.trials[place]),
     };
     let mut finalists: Vec<Finalist> = std::iter::once(0).chain(ranked).map(finalist).collect();
     finalists[1..].sort_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));

@@ -155,7 +155,7 @@ impl World {
     /// A point of stairs as it lies on their lower level; any other point itself.
     pub fn below(&self, (x, y): (f64, f64)) -> (f64, f64) {
         let stairs = self.stairs_at(x, y).filter(|s| self.room_at(x, y) == Some(s.rooms[1]));
-        stairs.map_or((x, y), |s| (x, y - self.plan.rooms[s.rooms[1]].bounds()[1] + self.plan.rooms[s.rooms[0]].bounds()[1]))
+        stairs.map_or((x, y), |s| (x, y - self.plan.across(s)))
     }
 
     /// The place a point is in.
