@@ -23,6 +23,13 @@ fn the_answer_is_the_same_bytes_at_one_two_and_eight_threads() {
 }
 
 #[test]
+fn a_house_on_two_levels_is_the_same_bytes_at_any_thread_count() {
+    let file = demo("housewarming.toml");
+    let at = |threads: &str| run(&["run", &file, "--json", "--quiet", "--guests", "20", "--trials", "8", "--threads", threads]).out;
+    assert_eq!(at("1"), at("3"));
+}
+
+#[test]
 fn another_seed_is_another_answer() {
     assert_ne!(answer(&["--trials", "4"]), answer(&["--trials", "4", "--seed", "2"]));
 }

@@ -3,6 +3,7 @@
 
 pub mod catalog;
 mod furniture;
+mod leaves;
 mod opening;
 mod room;
 pub mod said;
@@ -10,7 +11,8 @@ mod stairs;
 
 pub use furniture::Edge;
 pub use furniture::{Furniture, Side};
-pub use opening::{LEAF_THICKNESS, Leaf, Opening, Style, door_name};
+pub use leaves::{LEAF_THICKNESS, Leaf};
+pub use opening::{Opening, Style, door_name};
 pub use room::{Room, Use};
 pub use stairs::{Level, Stairs};
 

@@ -96,27 +96,11 @@ fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
         problems.push(Problem::new(File::Plan, format!("room/{i}{key}"), says).hint(hint));
         0
     };
-    if said.levels.is_empty() {
-        let key = [("level", room.level.is_some()), ("levels", room.levels.is_some()), ("up", room.up.is_some()), ("rise", room.rise.is_some())];
-        if let Some((key, _)) = key.iter().find(|k| k.1) {
-            return wrong(&format!("/{key}"), "the plan has no levels".into(), "name them at the top, from the lowest: levels = [\"lower\", \"ground\"]");
-        }
-        return 0;
-    }
     if is_flight(said, room) {
         return flight(said, i).map_or_else(|(key, says, hint)| wrong(key, says, hint), |[low, _]| low);
     }
-    for (key, given) in [("levels", room.levels.is_some()), ("up", room.up.is_some()), ("rise", room.rise.is_some())] {
-        if given {
-            return match room.usage.unwrap_or_else(|| Use::from_name(&room.name)) {
-                Use::Stairs => wrong(&format!("/{key}"), "the plan names one level, and stairs join two".into(), "add the other one to levels at the top"),
-                _ => wrong(
-                    &format!("/{key}"),
-                    format!("`{}` is no flight of stairs", room.name),
-                    "these go with use = \"stairs\"; other rooms have level = \"…\"",
-                ),
-            };
-        }
+    if let Some((key, says, hint)) = out_of_place(said, room) {
+        return wrong(key, says, hint);
     }
     match named_level(said, i) {
         Ok(level) => level,
@@ -132,6 +116,21 @@ fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
         }
     }
 }
+
+/// A key of levels or stairs that a room has and cannot have: the key, what is wrong and what would be right.
+fn out_of_place(said: &Said, room: &SaidRoom) -> Option<Wrong> {
+    let keys = [("/levels", room.levels.is_some()), ("/up", room.up.is_some()), ("/rise", room.rise.is_some()), ("/level", room.level.is_some())];
+    let (key, _) = keys.into_iter().find(|&(key, given)| given && (key != "/level" || said.levels.is_empty()))?;
+    let is_stairs = room.usage.unwrap_or_else(|| Use::from_name(&room.name)) == Use::Stairs;
+    Some(match (said.levels.is_empty(), is_stairs) {
+        (true, _) => (key, "the plan has no levels".into(), "name them at the top, from the lowest: levels = [\"lower\", \"ground\"]"),
+        (false, true) => (key, "the plan names one level, and stairs join two".into(), "add the other one to levels at the top"),
+        (false, false) => (key, format!("`{}` is no flight of stairs", room.name), "these go with use = \"stairs\"; other rooms have level = \"…\""),
+    })
+}
+
+/// A key, what is wrong with it, and what would be right.
+type Wrong = (&'static str, String, &'static str);
 
 enum Unclear {
     Unknown(String),
@@ -168,7 +167,7 @@ fn flight_of(said: &Said, i: usize) -> Option<[usize; 2]> {
 }
 
 /// The two levels of a flight, lower first; or the key, what is wrong and what would be right.
-fn flight(said: &Said, i: usize) -> Result<[usize; 2], (&'static str, String, &'static str)> {
+fn flight(said: &Said, i: usize) -> Result<[usize; 2], Wrong> {
     let room = &said.rooms[i];
     let name = &room.name;
     if room.level.is_some() {

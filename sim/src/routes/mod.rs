@@ -1,0 +1,244 @@
+//! Where to: travel-time maps over the lattice. One map over the whole house for each opening, one over its own room for each
+//! stand (a point of a coarse lattice); together they give the way from anywhere to any point of floor.
+
+mod map;
+
+use crate::grid::{Area, Grid, is_way};
+use crate::parallel::in_order;
+use crate::plan::Plan;
+use crate::units::Point;
+use map::{Map, Region, region, whole_region};
+use std::sync::OnceLock;
+
+/// A walking guest's middle keeps at least this far from walls and furniture, in metres (half of a turned body and some air).
+pub const WALL: f32 = 0.15;
+/// Pitch of stands, in metres.
+const STAND_PITCH: f64 = 0.6;
+/// Stands within this many metres of a point are asked first.
+const NEAR_STAND: f64 = 1.5;
+/// Within this many metres of the target, with the way clear, guests walk straight.
+const STRAIGHT: f64 = 1.4;
+
+/// A point of the coarse lattice with the map that leads to it.
+struct Stand {
+    node: usize,
+    region: usize,
+    map: OnceLock<Local>,
+}
+
+/// The map of a room to one of its stands, and what is left from each of the room's openings.
+struct Local {
+    map: Map,
+    rest: Vec<(usize, f64)>,
+}
+
+/// A point guests can be sent to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Target {
+    /// The point itself.
+    pub point: Point,
+    /// Whose map leads there.
+    map: Leads,
+}
+
+/// The map that leads to a target.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Leads {
+    /// Of a stand near it.
+    Stand(u32),
+    /// Of an opening, to any point of its passage.
+    Through(u32),
+}
+
+/// Which way and how far.
+#[derive(Clone, Copy, Debug)]
+pub struct Lead {
+    /// Unit vector.
+    pub way: (f64, f64),
+    /// Seconds at 1 m/s to the target.
+    pub togo: f64,
+    /// Whether the way is straight to the target.
+    pub straight: bool,
+}
+
+/// All maps of a plan.
+pub struct Routes {
+    openings: Vec<Option<Map>>,
+    regions: Vec<Region>,
+    /// Region of each room, then of the ground outside each opening.
+    region_ways: Vec<Vec<usize>>,
+    stands: Vec<Stand>,
+    /// Stands of each region.
+    stands_of: Vec<std::ops::Range<usize>>,
+    rooms: usize,
+    narrow: OnceLock<Map>,
+}
+
+impl Routes {
+    /// Makes the maps to openings at once, the others when first asked for.
+    pub fn new(plan: &Plan, open: &[bool], grid: &Grid) -> Routes {
+        let ways: Vec<Option<usize>> = (0..plan.openings.len()).map(|o| is_way(plan, o, open).then_some(o)).collect();
+        let whole = whole_region(grid);
+        let openings = in_order(&ways, |way| way.map(|o| Map::to_opening(grid, &whole, o)), &|| ());
+        let mut regions = vec![];
+        let mut region_ways = vec![];
+        for room in 0..plan.rooms.len() {
+            let ways_of: Vec<usize> = ways.iter().flatten().copied().filter(|&o| plan.openings[o].rooms.contains(&Some(room))).collect();
+            regions.push(region(grid, Area::Room(room as u16), &ways_of, &plan.openings));
+            region_ways.push(ways_of);
+        }
+        for (o, way) in ways.iter().enumerate() {
+            let ways_of: Vec<usize> = way.iter().copied().filter(|&o| plan.openings[o].to_outside()).collect();
+            regions.push(region(grid, Area::Outside(o as u16), &ways_of, &plan.openings));
+            region_ways.push(ways_of);
+        }
+        let mut routes = Routes { openings, regions, region_ways, stands: vec![], stands_of: vec![], rooms: plan.rooms.len(), narrow: OnceLock::new() };
+        routes.lay_stands(grid);
+        routes
+    }
+
+    fn region_of(&self, area: Area) -> Option<usize> {
+        match area {
+            Area::Room(r) => Some(r as usize),
+            Area::Outside(o) | Area::Passage(o) => Some(self.rooms + o as usize),
+            Area::None => None,
+        }
+    }
+
+    /// Puts a stand in each square of the coarse lattice of each area: the node with the most air.
+    fn lay_stands(&mut self, grid: &Grid) {
+        let squares = |n: usize| {
+            let p = grid.node_xy(n);
+            ((p.y / STAND_PITCH).floor() as i64, (p.x / STAND_PITCH).floor() as i64)
+        };
+        let mut best: std::collections::BTreeMap<(usize, (i64, i64)), usize> = std::collections::BTreeMap::new();
+        for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
+            if matches!(grid.area_at_node(n), Area::Passage(_)) {
+                continue;
+            }
+            let Some(region) = self.region_of(grid.area_at_node(n)) else {
+                continue;
+            };
+            let kept = best.entry((region, squares(n))).or_insert(n);
+            if grid.clear_at_node(n) > grid.clear_at_node(*kept) {
+                *kept = n;
+            }
+        }
+        self.stands = best.into_iter().map(|((region, _), node)| Stand { node, region, map: OnceLock::new() }).collect();
+        self.stands_of =
+            (0..self.regions.len()).map(|r| self.stands.partition_point(|s| s.region < r)..self.stands.partition_point(|s| s.region <= r)).collect();
+    }
+
+    /// A target at a point of floor; `None` if the point is in a wall or no stand of its area leads there.
+    pub fn target(&self, grid: &Grid, x: f64, y: f64) -> Option<Target> {
+        if grid.clearance(x, y) < WALL - 0.01 {
+            return None;
+        }
+        let region = self.region_of(grid.area_at(x, y))?;
+        let away = |s: usize| {
+            let p = grid.node_xy(self.stands[s].node);
+            ((p.x - x) * (p.x - x) + (p.y - y) * (p.y - y), s)
+        };
+        let mut near: Vec<(f64, usize)> = self.stands_of[region].clone().map(away).filter(|n| n.0 < NEAR_STAND * NEAR_STAND).collect();
+        if near.is_empty() {
+            near = self.stands_of[region].clone().map(away).collect();
+        }
+        near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let seen = near.iter().find(|(_, s)| {
+            let p = grid.node_xy(self.stands[*s].node);
+            grid.is_clear_line((x, y), (p.x, p.y), 0.10)
+        });
+        let stand = seen.or(near.first())?.1 as u32;
+        Some(Target { point: Point::from_metres(x, y), map: Leads::Stand(stand) })
+    }
+
+    /// Every stand as a target, with its room.
+    pub fn stands(&self, grid: &Grid) -> Vec<(usize, Target)> {
+        let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.rooms);
+        in_rooms.map(|(i, s)| (s.region, Target { point: grid.node_point(s.node), map: Leads::Stand(i as u32) })).collect()
+    }
+
+    /// The passage of an opening as a target: any point of it will do.
+    pub fn through(&self, opening: usize, middle: Point) -> Target {
+        Target { point: middle, map: Leads::Through(opening as u32) }
+    }
+
+    fn local(&self, grid: &Grid, stand: u32) -> &Local {
+        let s = &self.stands[stand as usize];
+        s.map.get_or_init(|| {
+            let map = Map::solve(grid, &self.regions[s.region], &[(s.node, 0.0)]);
+            let rest = self.region_ways[s.region].iter().filter_map(|&o| Some((o, map.at_opening(grid, o)?))).collect();
+            Local { map, rest }
+        })
+    }
+
+    /// The way from a point to a target; `None` where there is none.
+    pub fn lead(&self, grid: &Grid, x: f64, y: f64, target: &Target) -> Option<Lead> {
+        match target.map {
+            Leads::Stand(stand) => self.lead_to_point(grid, x, y, target.point, stand),
+            Leads::Through(o) => {
+                let (way, togo) = self.openings[o as usize].as_ref()?.lead(grid, x, y)?;
+                Some(Lead { way, togo, straight: false })
+            }
+        }
+    }
+
+    fn lead_to_point(&self, grid: &Grid, x: f64, y: f64, point: Point, stand: u32) -> Option<Lead> {
+        let (tx, ty) = point.metres();
+        let (dx, dy) = (tx - x, ty - y);
+        let distance = (dx * dx + dy * dy).sqrt();
+        if distance < 1e-3 {
+            return Some(Lead { way: (0.0, 0.0), togo: 0.0, straight: true });
+        }
+        if distance < STRAIGHT && grid.is_clear_line((x, y), (tx, ty), (WALL - 0.02).min(grid.clearance(tx, ty) - 0.005).min(grid.clearance(x, y) - 0.005)) {
+            return Some(Lead { way: (dx / distance, dy / distance), togo: distance, straight: true });
+        }
+        let local = self.local(grid, stand);
+        if let Some((way, togo)) = local.map.lead(grid, x, y) {
+            return Some(Lead { way, togo, straight: false });
+        }
+        let via = local.rest.iter().filter_map(|&(o, rest)| Some((self.openings[o].as_ref()?.value(grid, x, y)? + rest, o)));
+        let (togo, o) = via.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+        let (way, _) = self.openings[o].as_ref()?.lead(grid, x, y)?;
+        Some(Lead { way, togo, straight: false })
+    }
+
+    /// Seconds at 1 m/s from a point to the passage of an opening; `None` if there is no way.
+    pub fn to_opening(&self, grid: &Grid, x: f64, y: f64, opening: usize) -> Option<f64> {
+        self.openings[opening].as_ref()?.value(grid, x, y)
+    }
+
+    /// The points of the way from a point down to an opening, every `pace` metres, and on to its outer side at most `most` points; stairs end it.
+    pub fn path_to_opening(&self, grid: &Grid, from: (f64, f64), opening: usize, pace: f64, most: usize) -> Vec<(f64, f64)> {
+        let Some(map) = self.openings[opening].as_ref() else {
+            return vec![];
+        };
+        let mut path = vec![];
+        let (mut x, mut y) = from;
+        let small = 0.05;
+        let mut gone = 0.0;
+        while path.len() < most {
+            let Some((way, togo)) = map.descend(grid, x, y) else {
+                break;
+            };
+            if togo < 0.02 || (way.0 == 0.0 && way.1 == 0.0) || grid.twin(grid.nearest_node(x, y)).is_some() {
+                break;
+            }
+            (x, y, gone) = (x + way.0 * small, y + way.1 * small, gone + small);
+            if gone + 1e-9 >= pace {
+                path.push((x, y));
+                gone = 0.0;
+            }
+        }
+        path
+    }
+
+    /// Seconds to the nearest floor with room for two, and the way there.
+    pub fn to_room_for_two(&self, grid: &Grid, x: f64, y: f64, half_width: f32) -> Option<((f64, f64), f64)> {
+        let map = self.narrow.get_or_init(|| {
+            let wide: Vec<(usize, f32)> = (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= half_width).map(|n| (n, 0.0)).collect();
+            Map::solve(grid, &whole_region(grid), &wide)
+        });
+        map.descend(grid, x, y)
+    }
+}
