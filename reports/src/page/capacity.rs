@@ -33,7 +33,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
-        facts: [how_many(c, place), where_it_gives_out(c), played.worth_trying("For more", first)],
+        facts: [how_many(c, place), where_it_gives_out(c), played.worth_trying("To fit more", first)],
         answer: sentence,
         numbers,
         house,

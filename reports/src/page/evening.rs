@@ -95,14 +95,22 @@ impl<'a> Played<'a> {
 
     /// How many guests: whether they fit, and what is too much for them.
     pub(super) fn how_many(&self) -> Fact {
-        let says = words::fit(self.world.scenario.guests, self.evening.fits());
-        let others = self.evening.limits.iter().filter(|v| !v.holds).count().saturating_sub(1);
-        let more = match self.evening.trouble().map(|v| words::trouble(self.world, v.subject)) {
-            None => "every limit holds".to_string(),
-            Some(trouble) if others == 0 => trouble,
-            Some(trouble) => format!("{trouble}, and {}", words::more_limits(others)),
+        Fact::new(HOW_MANY, words::fit(self.world.scenario.guests, self.evening.fits()), self.too_much())
+    }
+
+    /// The same for a question that changes the house: whether they fit then.
+    pub(super) fn how_many_then(&self, then: &Evening) -> Fact {
+        Fact::new(HOW_MANY, words::fit_then(self.world.scenario.guests, self.evening.fits(), then.fits()), self.too_much())
+    }
+
+    /// What is too much for the guests, the most strained first.
+    fn too_much(&self) -> String {
+        let Some(first) = self.evening.trouble() else {
+            return "every limit holds".into();
         };
-        Fact::new(HOW_MANY, says, more)
+        let others = self.evening.limits.iter().filter(|v| !v.holds && v.subject != first.subject);
+        let all: Vec<String> = std::iter::once(first).chain(others).map(|v| words::trouble(self.world, v.subject)).collect();
+        words::some_of(&all)
     }
 
     /// Where it jams first, how often and when.

@@ -120,14 +120,16 @@ fn tried(i: &Improvement, q: &Question) -> Table {
 }
 
 fn how_many(i: &Improvement, played: &Played) -> Fact {
-    let with = i.best.first().map(|b| if b.evening.fits() { "with the change they do; " } else { "" }).filter(|_| !i.as_it_is.fits()).unwrap_or_default();
-    match (i.guests, i.best.first().and_then(|b| b.guests)) {
+    let Some(best) = i.best.first() else {
+        return played.how_many();
+    };
+    let fact = played.how_many_then(&best.evening);
+    match (i.guests, best.guests) {
         (Some(now), Some(then)) => {
             let (now, then) = (words::capacity::comfortable(now), words::capacity::comfortable(then));
-            played.how_many().with(format!("{with}as it is {now}, with the change {then}"))
+            fact.with(format!("as it is {now}, with the change {then}"))
         }
-        _ if !with.is_empty() => played.how_many().with(with.trim_end_matches("; ")),
-        _ => played.how_many(),
+        _ => fact,
     }
 }
 

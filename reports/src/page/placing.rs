@@ -6,7 +6,7 @@ use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, T
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::evening::answer;
-use sim::question::placing::{Looked, Placing};
+use sim::question::placing::{Finalist, Looked, Placing};
 use sim::read::Loaded;
 use sim::stats::Estimate;
 
@@ -25,8 +25,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let raced = Foot { title: foot.title.clone(), run };
     let mut album = Album::new(&foot);
     let evening = answer(world, trials);
-    let new = p.finalists.get(1).filter(|f| f.against.is_clear() && f.against.difference.value < 0.0);
-    let new = new.map(|f| (format!("put {} here", words::what(p.serves)), p.places[f.place].at));
+    let new = best_of(p).map(|f| (format!("put {} here", words::what(p.serves)), p.places[f.place].at));
     let played = Played::new(world, trials, &evening).with_new(new);
     let sentence = words::placing::sentence(p);
     let house = played.house_as_it_is(&mut album)?;
@@ -35,7 +34,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
-        facts: [played.how_many(), played.where_it_jams(), what_to_change(p)],
+        facts: [best_of(p).map_or_else(|| played.how_many(), |f| played.how_many_then(&f.evening)), played.where_it_jams(), what_to_change(p)],
         answer: sentence,
         numbers: three(numbers(p), world, &evening),
         house,
@@ -48,7 +47,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
 
 /// The map, the best places, and the lines to paste.
 fn best(p: &Placing, svg: String) -> Vec<Block> {
-    let row = |(i, f): (usize, &sim::question::placing::Finalist)| {
+    let row = |(i, f): (usize, &Finalist)| {
         let key = format!("/best/{i}");
         let says = if i == 0 { format!("today: {}", words::placing::stands(p, f.place)) } else { words::placing::exactly(p, f.place) };
         let lost = format!("{}{}", words::compare::minutes(f.lost.value), words::likely(f.lost, words::compare::minutes));
@@ -88,6 +87,11 @@ fn map(p: &Placing, svg: String) -> Picture {
             rows: p.places.iter().enumerate().map(row).collect(),
         },
     }
+}
+
+/// The best other place, if it is better than today's.
+fn best_of(p: &Placing) -> Option<&Finalist> {
+    p.finalists.get(1).filter(|f| f.against.is_clear() && f.against.difference.value < 0.0)
 }
 
 fn what_to_change(p: &Placing) -> Fact {

@@ -1,9 +1,9 @@
 //! An evening in words: its sentence, its limits, its three numbers, what might help.
 
 use super::measures::{in_100, percent, percent_of_evenings};
-use super::{area_each, bound, clock, duration, evenings, guests, likely, likely_evenings, line_for, place, shown, spot, what, with_powder};
+use super::{area_each, bound, clock, duration, evenings, guests, likely, likely_evenings, line_for, place, shown, spot, what, with_article, with_powder};
 use sim::measure::Cause;
-use sim::plan::Use;
+use sim::plan::{Furniture, Use};
 use sim::question::evening::{Evening, PlaceReport, Subject, Verdict};
 use sim::scenario::Serves;
 use sim::stats::Estimate;
@@ -63,7 +63,11 @@ pub fn sentence(world: &World, e: &Evening) -> String {
     let with = format!("With {}", guests(world.scenario.guests));
     if let Some(v) = e.trouble().filter(|v| !matches!(v.subject, Subject::JamRisk(_))) {
         let t = told(world, v);
-        return format!("{with} {}: {}{}; you accept {}.", trouble(world, v.subject), t.measured, t.likely, t.accepted);
+        let what = match v.subject {
+            Subject::CoatsOver => t.measured.replacen(' ', " coats ", 1),
+            _ => format!("{}: {}", trouble(world, v.subject), t.measured),
+        };
+        return format!("{with} {what}{}; you accept {}.", t.likely, t.accepted);
     }
     match (e.jams_first(), e.worst()) {
         (Some(p), _) => {
@@ -77,9 +81,14 @@ pub fn sentence(world: &World, e: &Evening) -> String {
     }
 }
 
-/// "one more thing is over what you accept".
-pub fn more_limits(n: usize) -> String {
-    if n == 1 { "one more thing is over what you accept".into() } else { format!("{n} more things are over what you accept") }
+/// The first two of several things, and how many more: "the hall jams too often, there are too few seats, and 2 more".
+pub fn some_of(all: &[String]) -> String {
+    match all {
+        [] => String::new(),
+        [one] => one.clone(),
+        [one, two] => format!("{one}, and {two}"),
+        [one, two, rest @ ..] => format!("{one}, {two}, and {} more", rest.len()),
+    }
 }
 
 /// Where a limit is broken that is not about a place; `None` for jams.
@@ -87,10 +96,18 @@ pub fn trouble_at(world: &World, subject: Subject) -> Option<String> {
     match subject {
         Subject::JamRisk(_) => None,
         Subject::Wait(s) => Some(line_for(world, s)),
-        Subject::CoatsOver => Some(world.spots_for(Serves::Coats).first().map_or("coats".into(), |&s| spot(world, s))),
+        Subject::CoatsOver => Some(world.spots_for(Serves::Coats).first().map_or("coats".into(), |&s| in_its_room(world, s))),
         Subject::SeatsShort => Some("no one place: seats".into()),
         Subject::ClearFloor => Some("the whole house".into()),
     }
+}
+
+/// A spot with the room it is in: "coats at the bed in the bedroom".
+fn in_its_room(world: &World, s: usize) -> String {
+    let name = &world.spots[s].name;
+    let piece = world.plan.piece(name).map(|p| &world.plan.furniture[p]);
+    let at = |piece: &Furniture| format!("{} at {} in {}", what(world.spots[s].serves), with_article(name), with_article(&world.plan.rooms[piece.room].name));
+    piece.map_or_else(|| spot(world, s), at)
 }
 
 /// A limit that does not hold, in a few words.
@@ -99,7 +116,7 @@ pub fn trouble(world: &World, subject: Subject) -> String {
         Subject::JamRisk(at) => format!("{} jams too often", place(world, at)),
         Subject::Wait(s) => format!("{} is too long", line_for(world, s)),
         Subject::SeatsShort => "there are too few seats".into(),
-        Subject::CoatsOver => "there are too many coats".into(),
+        Subject::CoatsOver => "coats have no place".into(),
         Subject::ClearFloor => "there is too little floor".into(),
     }
 }

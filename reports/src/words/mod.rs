@@ -54,6 +54,18 @@ pub fn still(n: u32, then: &Evening) -> String {
     }
 }
 
+/// Whether guests fit as it is and with a change: "40 guests do not fit, nor with the change".
+pub fn fit_then(n: u32, now: bool, then: bool) -> String {
+    let change = match (now, then) {
+        (true, true) => "",
+        (true, false) => ", but not with the change",
+        (false, true) if n == 1 => ", but does with the change",
+        (false, true) => ", but do with the change",
+        (false, false) => ", nor with the change",
+    };
+    fit(n, now) + change
+}
+
 /// " 40 guests do not fit either way.", or nothing where they do as it is.
 pub fn either_way(n: u32, as_it_is: &Evening) -> String {
     if as_it_is.fits() { String::new() } else { format!(" {} either way.", fit(n, false)) }
