@@ -161,7 +161,7 @@ fn what_to_change(c: &Comparison) -> Fact {
     match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
         (false, true) => Fact::new(CHANGE, name, how + &words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain)),
         (true, _) => Fact::new(CHANGE, "nothing", how),
-        (false, false) => Fact::new(CHANGE, format!("not {name}: it does not help"), how),
+        (false, false) => Fact::new(CHANGE, format!("not {name}: it does not help"), how + "; ask `elbowroom improve` what would"),
     }
 }
 

@@ -112,7 +112,7 @@ pub fn sentence(c: &Comparison) -> String {
             let still = super::still(world.scenario.guests, &evening::answer(world, trials));
             format!("\"{name}\" is better than \"{base}\": {}{gained}.{still}", gain_than(p, ""))
         }
-        (_, true, false) => format!("\"{name}\" does not help against \"{base}\": {}.{}", gain_than(p, ""), as_it_is()),
+        (_, true, false) => format!("\"{name}\" does not help: {}.{}", gain_than(p, &format!("than with \"{base}\"")), as_it_is()),
         (_, false, _) => {
             format!("No difference we can see in {evenings} evenings between \"{name}\" and \"{base}\": {}{gained}.{}", difference(p), as_it_is())
         }

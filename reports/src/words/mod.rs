@@ -54,14 +54,14 @@ pub fn still(n: u32, then: &Evening) -> String {
     }
 }
 
-/// Whether guests fit as it is and with a change: "40 guests do not fit, nor with the change".
+/// Whether guests fit as it is and with a change: "40 guests do not fit, not even with the change".
 pub fn fit_then(n: u32, now: bool, then: bool) -> String {
     let change = match (now, then) {
         (true, true) => "",
         (true, false) => ", but not with the change",
         (false, true) if n == 1 => ", but does with the change",
         (false, true) => ", but do with the change",
-        (false, false) => ", nor with the change",
+        (false, false) => ", not even with the change",
     };
     fit(n, now) + change
 }
