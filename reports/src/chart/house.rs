@@ -246,6 +246,7 @@ fn box_of(outline: &Polygon<f64>) -> (f64, f64) {
 /// Names of rooms on floor that is free of furniture and of what else is marked. Where a room is too small for its name it gets a number,
 /// or nothing if there is no key.
 pub(super) fn room_names(sheet: &mut Sheet, plan: &Plan, frame: &Frame, taken: &mut Vec<[f64; 4]>, mut key: Option<&mut Key>) {
+    taken.extend(levels::heads(plan, frame));
     for (i, room) in plan.rooms.iter().enumerate() {
         let [w, s, e, n] = room.bounds();
         let whole = name_lines(&words::shown(&room.name), frame.long(e - w), frame.long(n - s));

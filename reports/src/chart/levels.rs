@@ -1,7 +1,7 @@
 //! Levels of a house on one picture: their names, and the stairs between them.
 
 use super::house::Frame;
-use super::sheet::{Anchor, Ink, Sheet};
+use super::sheet::{Anchor, At, Ink, Sheet};
 use super::style::*;
 use crate::words;
 use sim::plan::{Plan, Stairs};
@@ -26,25 +26,54 @@ pub(super) fn names(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
 
 /// Treads and an arrow up, on both levels.
 pub(super) fn stairs(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
-    for flight in &plan.stairs {
-        for room in flight.rooms {
-            one(sheet, flight, plan.rooms[room].bounds(), frame);
+    for (flight, at) in flights(plan) {
+        let treads = flight.risers().saturating_sub(1).max(1);
+        for k in 1..treads {
+            let up = flight.run * f64::from(k) / f64::from(treads);
+            sheet.line(vec![at.point(frame, up, -at.half), at.point(frame, up, at.half)], SOFT, 0.6);
         }
+        let (from, to, barb) = (flight.run * ARROW_FROM, flight.run * (1.0 - ARROW_FROM), at.barb());
+        sheet.line(vec![at.point(frame, from, 0.0), at.point(frame, to, 0.0)], INK, 1.1);
+        sheet.line(vec![at.point(frame, to - barb * 1.6, -barb), at.point(frame, to, 0.0), at.point(frame, to - barb * 1.6, barb)], INK, 1.1);
     }
 }
 
-fn one(sheet: &mut Sheet, flight: &Stairs, [w, s, e, n]: [f64; 4], frame: &Frame) {
-    let (x, y) = flight.up.vector();
-    let half = (if flight.up.is_vertical() { e - w } else { n - s }) / 2.0;
-    let foot = ((w + e) / 2.0 - x * flight.run / 2.0, (s + n) / 2.0 - y * flight.run / 2.0);
-    let point = |up: f64, aside: f64| frame.at(foot.0 + x * up - y * aside, foot.1 + y * up + x * aside);
-    let treads = flight.risers().saturating_sub(1).max(1);
-    for k in 1..treads {
-        let up = flight.run * f64::from(k) / f64::from(treads);
-        sheet.line(vec![point(up, -half), point(up, half)], SOFT, 0.6);
+/// The boxes the heads of the arrows take: names keep off them.
+pub(super) fn heads(plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
+    let head = |(flight, at): (&Stairs, Lies)| {
+        let (to, barb) = (flight.run * (1.0 - ARROW_FROM), at.barb());
+        let (a, b) = (at.point(frame, to - barb * 1.6, -barb), at.point(frame, to, barb));
+        [a.0.min(b.0), a.1.min(b.1), a.0.max(b.0), a.1.max(b.1)]
+    };
+    flights(plan).map(head).collect()
+}
+
+/// Each flight on each of its levels.
+fn flights(plan: &Plan) -> impl Iterator<Item = (&Stairs, Lies)> {
+    plan.stairs.iter().flat_map(|flight| flight.rooms.map(|room| (flight, Lies::new(flight, plan.rooms[room].bounds()))))
+}
+
+/// Where a flight lies on the sheet: the middle of its foot, the way up, and half its width, in metres.
+struct Lies {
+    foot: (f64, f64),
+    up: (f64, f64),
+    half: f64,
+}
+
+impl Lies {
+    fn new(flight: &Stairs, [w, s, e, n]: [f64; 4]) -> Lies {
+        let up = flight.up.vector();
+        let half = (if flight.up.is_vertical() { e - w } else { n - s }) / 2.0;
+        Lies { foot: ((w + e) / 2.0 - up.0 * flight.run / 2.0, (s + n) / 2.0 - up.1 * flight.run / 2.0), up, half }
     }
-    let (from, to) = (flight.run * ARROW_FROM, flight.run * (1.0 - ARROW_FROM));
-    let barb = half.min(0.3) * 0.5;
-    sheet.line(vec![point(from, 0.0), point(to, 0.0)], INK, 1.1);
-    sheet.line(vec![point(to - barb * 1.6, -barb), point(to, 0.0), point(to - barb * 1.6, barb)], INK, 1.1);
+
+    /// Half the width of the arrow's head.
+    fn barb(&self) -> f64 {
+        self.half.min(0.3) * 0.5
+    }
+
+    /// A point so far up and aside.
+    fn point(&self, frame: &Frame, up: f64, aside: f64) -> At {
+        frame.at(self.foot.0 + self.up.0 * up - self.up.1 * aside, self.foot.1 + self.up.1 * up + self.up.0 * aside)
+    }
 }

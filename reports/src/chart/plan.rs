@@ -22,7 +22,8 @@ pub fn plan(plan: &Plan, mount: Mount) -> Result<String, Undrawn> {
     room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
     sizes(&mut sheet, plan, &frame, &mut taken);
     outer_dimensions(&mut sheet, plan, &frame);
-    let y = scale_bar(&mut sheet, plan, &frame);
+    // below the figures of the southern dimension
+    let y = scale_bar(&mut sheet, plan, &Frame { bottom: frame.bottom + SMALL, ..frame });
     let y = key(&mut sheet, y, &numbered);
     foot(&mut sheet, y, mount);
     sheet.svg()
@@ -83,7 +84,9 @@ fn outer_dimensions(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
 
 fn dimensions_of(sheet: &mut Sheet, plan: &Plan, [w, s, e, n]: [f64; 4], frame: &Frame) {
     let off = 28.0 * INCH;
-    let (a, b) = (frame.at(w, s - off), frame.at(e, s - off));
+    // beyond the clear widths of doors
+    let below = f64::max(off, 1.8 * TINY / frame.scale);
+    let (a, b) = (frame.at(w, s - below), frame.at(e, s - below));
     sheet.line(vec![a, b], MARK, 1.0);
     sheet.write(
         ((a.0 + b.0) / 2.0, a.1 + SMALL * 0.6),
