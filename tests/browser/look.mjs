@@ -147,7 +147,10 @@ async function asTraced(folder, name, page, evenings) {
     const own = rows.filter((r) => Number(r[0]) === evening.trial && Number(r[2]) < guests);
     const elsewhere = own.filter((r) => Number(r[3]) > 0 && r[6] !== 'away').map((r) => Math.floor(Number(r[1]) - evening.clock * 60 + start * 60));
     const moments = [0.2, 0.4, 0.6, 0.8].map((share) => Math.floor(evening.seconds * share));
-    for (const second of [...moments, ...[0.3, 0.5, 0.7].map((share) => elsewhere[Math.floor(elsewhere.length * share)])].filter((s) => s !== undefined)) {
+    // the page knows tenths of a second: a moment at which somebody begins something else is not looked at, the next second is
+    const offset = evening.clock * 60 - start * 60, changes = own.map((r) => Number(r[1]) - offset).filter((t) => t % 0.5 > 1e-6 && 0.5 - t % 0.5 > 1e-6);
+    const settled = (second) => { while (changes.some((t) => Math.abs(t - second) < 0.06)) second++; return second; };
+    for (const second of [...moments, ...[0.3, 0.5, 0.7].map((share) => elsewhere[Math.floor(elsewhere.length * share)])].filter((s) => s !== undefined).map(settled)) {
       const time = second + evening.clock * 60 - start * 60, doing = new Map(), level = new Map();
       for (const r of own) if (Number(r[1]) <= time) { doing.set(r[2], r[6]); level.set(r[2], Number(r[3])); }
       const inside = [...doing.values()].filter((d) => d !== 'away').length, line = [...doing.values()].filter((d) => d.startsWith('line:')).length;

@@ -159,6 +159,10 @@ fn what_to_change(c: &Comparison) -> Fact {
     let p: Paired = c.standings[best].against;
     let (name, how) = (in_quotes(&c.cases[best].name), how(p, c.race.trials[best].len()));
     match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
+        (false, _) if !p.is_clear() => {
+            let evenings = c.race.trials[best].len();
+            Fact::new(CHANGE, "nothing", format!("no difference we can see in {evenings} evenings with {name}"))
+        }
         (false, true) => Fact::new(CHANGE, name, how + &words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain)),
         (true, _) => Fact::new(CHANGE, "nothing", how),
         (false, false) => Fact::new(CHANGE, format!("not {name}: it does not help"), how + "; ask `elbowroom improve` what would"),
