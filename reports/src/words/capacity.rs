@@ -155,7 +155,7 @@ pub fn row(world: &World, limit: &LimitCurve) -> String {
     format!("{at:<26} {}", breaks(world, limit))
 }
 
-/// "; comfortable for 23 guests instead of 14 (likely +5 to +15)", or "; but" for fewer: what saves time may cost seats. Nothing where the
+/// "; comfortable for 23 guests instead of 14 (likely 5 to 15 more)", or "; but" for fewer: what saves time may cost seats. Nothing where the
 /// evenings do not tell.
 pub fn takes(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>) -> String {
     let (Some(before), Some(then), Some(e)) = (before, then, gained) else {
