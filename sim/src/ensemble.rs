@@ -6,7 +6,7 @@ use crate::parallel::in_order;
 use crate::stats::{Estimate, mean, pooled_quantile, quantile_of_sorted, share};
 use crate::trial::{Keep, run};
 use crate::units::{TICKS, seconds};
-use crate::world::World;
+use crate::world::{PinchId, World};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -22,8 +22,8 @@ pub struct Summary {
     pub tally: Tally,
     /// Jams before the leaving rush.
     pub jams: u32,
-    /// Seconds of jam before the leaving rush.
-    pub jam_seconds: u32,
+    /// Seconds of jam at the evening's own worst spot, before the leaving rush.
+    pub jammed: u32,
     /// Guest-seconds lost to others, and waited.
     pub lost: f64,
     /// See `lost`.
@@ -42,6 +42,10 @@ pub struct Ensemble {
     pub presence: Vec<Vec<u64>>,
     /// Guest-seconds inside by presence bin, all trials together.
     pub inside: Vec<u64>,
+    /// Seconds of jam by spot and bin before the leaving rush, all trials together.
+    pub jam_bins: BTreeMap<(PinchId, u32), u64>,
+    /// Ticks lost by the nearest spot and cause, all trials together.
+    pub lost_near: BTreeMap<(PinchId, Cause), u64>,
 }
 
 /// Simulates trials `range` of a world.
@@ -65,7 +69,15 @@ pub fn extend(ensembles: &mut [Ensemble], worlds: &[&World], trials: &[(usize, u
 impl Ensemble {
     /// No trials yet.
     pub fn new(seed: u64) -> Self {
-        Ensemble { trials: vec![], seed, lost_cells: vec![], presence: vec![], inside: vec![] }
+        Ensemble {
+            trials: vec![],
+            seed,
+            lost_cells: vec![],
+            presence: vec![],
+            inside: vec![],
+            jam_bins: BTreeMap::new(),
+            lost_near: BTreeMap::new(),
+        }
     }
 
     fn add(&mut self, mut tally: Tally) {
@@ -77,11 +89,13 @@ impl Ensemble {
             sum_into(&mut self.presence[bin], cells);
         }
         sum_into(&mut self.inside, &tally.inside);
-        let before = tally.jams.iter().filter(|j| !j.leaving);
-        let (jams, jam_seconds) = before.fold((0, 0), |(n, s), j| (n + 1, s + j.to - j.from));
+        std::mem::take(&mut tally.jam_bins).into_iter().for_each(|(key, n)| *self.jam_bins.entry(key).or_default() += u64::from(n));
+        std::mem::take(&mut tally.lost_near).into_iter().for_each(|(key, n)| *self.lost_near.entry(key).or_default() += n);
+        let jams = tally.jams.iter().filter(|j| !j.leaving).count() as u32;
+        let jammed = tally.jammed.values().copied().max().unwrap_or(0);
         let lost = tally.lost.values().sum::<u64>() as f64 / TICKS as f64;
         let waited = tally.waits.iter().flatten().map(|&w| seconds(w)).sum();
-        self.trials.push(Summary { jams, jam_seconds, lost, waited, tally });
+        self.trials.push(Summary { jams, jammed, lost, waited, tally });
     }
 
     /// Number of trials.
@@ -105,24 +119,17 @@ impl Ensemble {
         share(self.trials.iter().filter(|s| holds(s)).count() as u64, self.trials.len() as u64)
     }
 
-    /// Share of trials with a jam at a place before the leaving rush.
-    pub fn jam_risk(&self, place: usize) -> Estimate {
-        self.share_of(|s| s.tally.jams.iter().any(|j| j.place == place && !j.leaving))
-    }
-
     /// Share of trials with a jam anywhere before the leaving rush.
     pub fn any_jam_risk(&self) -> Estimate {
         self.share_of(|s| s.jams > 0)
     }
 
-    /// Share of trials with a jam at a place in the leaving rush.
-    pub fn leaving_jam_risk(&self, place: usize) -> Estimate {
-        self.share_of(|s| s.tally.jams.iter().any(|j| j.place == place && j.leaving))
-    }
-
-    /// Minutes of jam at a place and evening before the leaving rush.
-    pub fn jam_minutes(&self, place: usize) -> Estimate {
-        self.mean_of(|s| s.tally.jams.iter().filter(|j| j.place == place && !j.leaving).map(|j| f64::from(j.to - j.from)).sum::<f64>() / 60.0)
+    /// The `p` quantile over evenings of a number of seconds, with an interval from drawing the evenings anew.
+    pub fn quantile_of(&self, p: f64, seconds: impl Fn(&Summary) -> u32) -> Estimate {
+        let each: Vec<Vec<u32>> = self.trials.iter().map(|s| vec![seconds(s)]).collect();
+        let mut stream = Key { seed: self.seed, trial: 1, person: 0 }.stream(Purpose::Resample, 0);
+        let n = each.len() as u32;
+        pooled_quantile(&each, p, RESAMPLES, || stream.below(n) as usize)
     }
 
     /// Guest-minutes lost at a place and evening.
@@ -144,19 +151,6 @@ impl Ensemble {
         let mut causes: Vec<(Cause, f64)> = by.into_iter().map(|(c, t)| (c, t as f64 / per)).collect();
         causes.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         causes
-    }
-
-    /// Seconds of jam at a place by bin, all trials together.
-    pub fn jam_bins(&self, place: usize) -> BTreeMap<u32, u64> {
-        let mut bins = BTreeMap::new();
-        for s in &self.trials {
-            for ((p, bin), &n) in &s.tally.jam_bins {
-                if *p as usize == place {
-                    *bins.entry(*bin).or_default() += u64::from(n);
-                }
-            }
-        }
-        bins
     }
 
     /// The `p` quantile of all waits at a spot in seconds, with an interval from resampling whole evenings.

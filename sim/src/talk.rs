@@ -33,6 +33,16 @@ const AROUND: [&[(f64, f64)]; 5] = [
     ],
 ];
 
+/// Places at a perch, in metres along its edge and out from those who lean on it: as far apart as neighbors at a real party (0.60 m median),
+/// and a pair face to face.
+const AT_PERCH: [&[(f64, f64)]; 5] = [
+    &[(0.0, 0.0)],
+    &[(-0.305, 0.0), (0.305, 0.0)],
+    &[(-0.305, 0.0), (0.305, 0.0), (0.0, 0.62)],
+    &[(-0.305, 0.0), (0.305, 0.0), (-0.36, 0.70), (0.36, 0.70)],
+    &[(-0.61, 0.0), (0.0, 0.0), (0.61, 0.0), (-0.36, 0.70), (0.36, 0.70)],
+];
+
 /// One circle.
 #[derive(Clone, Debug)]
 struct Group {
@@ -84,6 +94,13 @@ impl Talk {
         }
         let pick = chance.weighted(&joins)?;
         self.sit_in(open[pick], who)
+    }
+
+    /// Somebody stops short of a place in a circle: the place is where they are.
+    pub fn settle(&mut self, at: Seated, here: Target) {
+        if let Some(group) = &mut self.groups[at.group] {
+            group.places[at.place].0 = here;
+        }
     }
 
     /// Somebody leaves a circle; an empty one is gone.
@@ -149,7 +166,7 @@ impl Talk {
         self.groups.iter().flatten().flat_map(|g| g.places.iter()).map(|p| p.0.point.metres())
     }
 
-    /// A circle of a size round a stand, if all its places are on free floor.
+    /// A circle of a size round a stand, or an arc at a perch, if all its places are on free floor.
     fn circle(&self, world: &World, stand: usize, size: usize) -> Option<Group> {
         let (cx, cy) = world.stands[stand].target.point.metres();
         let radius = RADIUS[size - 1];
@@ -158,8 +175,13 @@ impl Talk {
             return None;
         }
         let standing: Vec<(f64, f64)> = self.standing().collect();
-        let places = AROUND[size - 1].iter().map(|(cos, sin)| {
-            let (x, y) = (cx + radius * cos, cy + radius * sin);
+        let (places, unit) = match world.stands[stand].perch {
+            Some((ox, oy)) => (AT_PERCH[size - 1], ((oy, -ox), (ox, oy), 1.0)),
+            None => (AROUND[size - 1], ((1.0, 0.0), (0.0, 1.0), radius)),
+        };
+        let ((ax, ay), (bx, by), scale) = unit;
+        let places = places.iter().map(|(a, b)| {
+            let (x, y) = (cx + scale * (ax * a + bx * b), cy + scale * (ay * a + by * b));
             let apart = standing.iter().all(|p| squared(*p, (x, y)) >= APART * APART);
             let sees = world.grid.is_clear_line((cx, cy), (x, y), 0.0);
             let fits = world.grid.clearance(x, y) >= FROM_WALL && apart && sees;

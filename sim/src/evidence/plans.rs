@@ -189,3 +189,49 @@ pub fn exit(corridor: f64, run: f64, width: f64, more: &str) -> String {
          ]\n"
     )
 }
+
+/// A plain furnished room for a party, in tiles of 15 by 12 ft: each has a sofa, an armchair, a bar and a table of food that is used from
+/// both long sides. One column of tiles or two, so many rows; a way in of 3 ft for one tile, wider in proportion to the root of their number.
+pub fn reference_room(columns: u32, rows: u32) -> String {
+    let (wide, deep) = (15.0 * f64::from(columns), 12.0 * f64::from(rows));
+    let door = 36.0 * f64::from(columns * rows).sqrt();
+    let mut plan = format!(
+        "format = 1\nunits = \"ft\"\nroom = [{{ name = \"room\", use = \"living\", size = [{wide}, {deep}] }}]\n\
+         opening = [{{ joins = [\"outside\", \"room\"], wall = \"south\", style = \"cased\", width = \"{door:.1}in\" }}]\nfurniture = [\n"
+    );
+    for (column, row) in (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r))) {
+        let mirrored = column == 1;
+        // a piece by its south-west corner in the tile and its size as it stands, in feet
+        let mut piece = |kind: &str, (x, y): (f64, f64), (w, d): (f64, f64), turn: u32, more: &str| {
+            let x = if mirrored { wide - x - w } else { x };
+            let turn = if mirrored && turn % 180 == 90 { 360 - turn } else { turn };
+            let size = if turn % 180 == 90 { (d, w) } else { (w, d) };
+            let _ = writeln!(
+                plan,
+                "{{ name = \"{kind} {column}{row}\", kind = \"{kind}\", room = \"room\", at = [{x}, {}], size = [{}, {}], turn = {turn}{more} }},",
+                y + 12.0 * f64::from(row),
+                size.0,
+                size.1
+            );
+        };
+        piece("sofa", (0.0, 0.5), (3.0, 7.0), 90, ", seats = 3");
+        piece("armchair", (4.5, 0.2), (2.75, 2.8), 180, "");
+        piece("bar", (0.0, 7.9), (2.0, 4.0), 90, "");
+        piece("table", (9.0, 3.5), (2.5, 5.0), 90, ", seats = 0, use_from = [\"front\", \"back\"]");
+    }
+    plan + "]\n"
+}
+
+/// An evening of cocktails in such a room, at every bar and table.
+pub fn reference_evening(columns: u32, rows: u32, guests: u32) -> String {
+    let all = |kind: &str| {
+        let names = (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r))).map(|(c, r)| format!("\"{kind} {c}{r}\""));
+        names.collect::<Vec<_>>().join(", ")
+    };
+    format!(
+        "format = 1\nplan = \"plan.toml\"\noccasion = \"cocktails\"\nguests = {guests}\nweather = \"hot\"\nstart = \"7pm\"\nlasts = \"3h\"\nhosts = 1\n\
+         [place]\ndrinks = [{}]\nfood = [{}]\n",
+        all("bar"),
+        all("table")
+    )
+}

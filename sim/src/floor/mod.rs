@@ -39,8 +39,6 @@ pub enum Doing {
 #[derive(Clone, Debug)]
 #[repr(C, align(64))] // what everybody near looks at lies together in one cache line
 pub struct Body {
-    /// Whether others have to walk round this body.
-    pub solid: bool,
     /// Number of the person.
     pub person: u32,
     /// Start of the step.
@@ -75,6 +73,8 @@ pub struct Body {
     pub path: Vec<Point>,
     /// Backing out of a way too narrow for two, until then.
     pub backing: Option<Tick>,
+    /// Where somebody sits, on a piece; the body itself is where feet and knees take floor.
+    pub seat: Option<Point>,
 }
 
 impl Body {
@@ -87,7 +87,6 @@ impl Body {
             start: now,
             end: now,
             doing: Doing::Walk,
-            solid: true,
             pace,
             stair_pace: None,
             target: None,
@@ -99,6 +98,7 @@ impl Body {
             blocker: None,
             path: vec![],
             backing: None,
+            seat: None,
         }
     }
 
@@ -111,6 +111,11 @@ impl Body {
         let (fx, fy) = self.from.metres();
         let share = now.saturating_sub(self.start) as f64 / (self.end - self.start).max(1) as f64;
         (fx + (x - fx) * share, fy + (y - fy) * share)
+    }
+
+    /// Where others see the person: who sits is seen on the seat.
+    pub fn seen_at(&self, now: Tick) -> (f64, f64) {
+        self.seat.filter(|_| self.doing == Doing::Sit).map_or_else(|| self.at(now), Point::metres)
     }
 
     /// Metres a second at a moment.
@@ -281,7 +286,7 @@ impl Floor {
         self.bodies[id].from = there;
     }
 
-    /// Calls `see` for every solid body but `id` whose step ends within 4.4 m east or north of a point. From stairs also for those on
+    /// Calls `see` for every body but `id` whose step ends within 4.4 m east or north of a point. From stairs also for those on
     /// their other level, and to everybody for those on stairs, as they are seen from the point's own level.
     pub fn near(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
         self.near_on_sheet(at, id, &mut see);
@@ -308,7 +313,7 @@ impl Floor {
                     let other = other as usize;
                     let body = &self.bodies[other];
                     let far = (body.to.x - at.x).abs() > FARTHEST || (body.to.y - at.y).abs() > FARTHEST;
-                    if !far && other != id && body.solid {
+                    if !far && other != id {
                         see(other, body);
                     }
                 }

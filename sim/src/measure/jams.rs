@@ -1,37 +1,26 @@
-//! Jams: who was held up lately in each place, and whether enough of them were near one another.
+//! Jams: at each second, the circles of floor in which somebody is held up among others, and for how long.
 
-use super::{BIN, Jam, Tally, distance};
+use super::{BIN, Jam, Tally};
 use crate::floor::{BodyId, Floor};
-use crate::units::{FOOT, TICKS, Tick};
-use crate::world::World;
-use std::collections::BTreeMap;
+use crate::units::{TICKS, Tick};
+use crate::world::{PINCH_RADIUS, PinchId, World};
+use std::collections::{BTreeMap, BTreeSet};
 
-/// A jam: so many different guests held up in one place …
+/// A jam: somebody is held up in a circle that holds so many people, whatever they are doing. Two who meet settle it between them; it takes a
+/// third, who stands, waits or comes, to shut a way. That three should be held up in the same second was tried: with 60 guests in a house of
+/// 490 sq ft fewer than one of them walks at a time, and it happens for a second an evening, though somebody is held up for seven minutes.
 const JAM_PEOPLE: usize = 3;
-/// … each within this many metres of where another was (5 ft) …
-const JAM_REACH: f64 = 5.0 * FOOT;
-/// … within so many seconds. Fixed after looking at the demos from 10 to 60 guests: a rule that asks for three held up
-/// at once, at every second for 20 s, is hardly ever met below 8 sq ft a guest, because somebody always gets through;
-/// with this one the row house crosses 10 % where the home rule of 16 sq ft a guest puts it.
-const JAM_WITHIN: u32 = 30;
 /// Leaving begins this many seconds before the end: two thirds leave within 20 min of it.
 const RUSH: f64 = 1200.0;
+/// Jams with no more than so many seconds between them are told as one.
+const ONE_JAM: u32 = 10;
 
-/// Somebody held up at a second.
-#[derive(Clone, Copy, Debug)]
-struct HeldUp {
-    second: u32,
-    id: BodyId,
-    at: (f64, f64),
-}
-
-/// Those held up lately, and the jams that last.
+/// The jam that is on, and when the leaving rush begins.
 pub(super) struct Jams {
-    /// Who was held up lately, when and where, by place.
-    lately: Vec<Vec<HeldUp>>,
-    /// The jam that lasts at a place, as an index of the tally's.
-    open: BTreeMap<usize, usize>,
-    /// Second at which the leaving rush begins.
+    /// Seconds of the jam that is on, by spot.
+    on: BTreeMap<PinchId, u32>,
+    /// First and last second of it.
+    span: (u32, u32),
     rush: u32,
 }
 
@@ -39,51 +28,61 @@ impl Jams {
     pub(super) fn new(world: &World) -> Jams {
         let rush = (world.scenario.lead() + world.scenario.lasts - RUSH).max(0.0) as u32;
         let rush = if world.scenario.errands.is_empty() { rush } else { u32::MAX };
-        Jams { lately: vec![vec![]; world.places.len()], open: BTreeMap::new(), rush }
+        Jams { on: BTreeMap::new(), span: (0, 0), rush }
     }
 
     /// Looks for jams at a second, among those held up.
     pub(super) fn second(&mut self, world: &World, floor: &Floor, held: &[BodyId], second: u32, tally: &mut Tally) {
-        if held.is_empty() && self.lately.iter().all(Vec::is_empty) {
-            return;
+        if !self.on.is_empty() && second > self.span.1 + ONE_JAM {
+            self.close(tally);
         }
-        for &id in held {
-            let at = floor.bodies[id].at(Tick::from(second) * TICKS);
-            if let Some(place) = world.place_at(at.0, at.1) {
-                self.lately[place].push(HeldUp { second, id, at: world.below(at) });
-            }
+        let now = Tick::from(second) * TICKS;
+        let jammed: BTreeSet<PinchId> = held.iter().flat_map(|&id| jammed_round(world, floor, id, now)).collect();
+        jammed.into_iter().for_each(|pinch| self.jam(pinch, second, tally));
+    }
+
+    fn jam(&mut self, pinch: PinchId, second: u32, tally: &mut Tally) {
+        if self.on.is_empty() {
+            self.span.0 = second;
         }
-        for place in 0..self.lately.len() {
-            self.lately[place].retain(|h| h.second + JAM_WITHIN > second);
-            if together(&self.lately[place]) >= JAM_PEOPLE {
-                self.jam(place, second, tally);
-            } else {
-                self.open.remove(&place);
-            }
+        self.span.1 = second;
+        *self.on.entry(pinch).or_default() += 1;
+        if second < self.rush {
+            *tally.jammed.entry(pinch).or_default() += 1;
+            *tally.jam_bins.entry((pinch, second / BIN)).or_default() += 1;
+        } else {
+            *tally.jammed_leaving.entry(pinch).or_default() += 1;
         }
     }
 
-    /// A second of jam at a place.
-    fn jam(&mut self, place: usize, second: u32, tally: &mut Tally) {
-        let first = self.lately[place].first().map_or(second, |h| h.second);
-        let index = *self.open.entry(place).or_insert_with(|| {
-            tally.jams.push(Jam { place, from: first, to: second, leaving: first >= self.rush });
-            tally.jams.len() - 1
-        });
-        let jam = &mut tally.jams[index];
-        let seconds = if jam.to == second { second - jam.from + 1 } else { second - jam.to };
-        jam.to = second;
-        if !jam.leaving {
-            *tally.jam_bins.entry((place as u16, second / BIN)).or_default() += seconds;
+    /// Tells the jam that was on: at the spot where it lasted longest.
+    pub(super) fn close(&mut self, tally: &mut Tally) {
+        let longest = std::mem::take(&mut self.on).into_iter().max_by_key(|&(pinch, seconds)| (seconds, std::cmp::Reverse(pinch)));
+        if let Some((pinch, seconds)) = longest {
+            tally.jams.push(Jam { pinch, from: self.span.0, to: self.span.1, seconds, leaving: self.span.0 >= self.rush });
         }
     }
 }
 
-/// How many different guests were held up within reach of where another was.
-fn together(held: &[HeldUp]) -> usize {
-    let linked = |h: &HeldUp| held.iter().any(|o| o.id != h.id && distance(o.at, h.at) <= JAM_REACH);
-    let mut ids: Vec<BodyId> = held.iter().filter(|h| linked(h)).map(|h| h.id).collect();
-    ids.sort_unstable();
-    ids.dedup();
-    ids.len()
+/// The spots round somebody held up whose circle holds enough people, with no wall or furniture between them and its middle.
+fn jammed_round(world: &World, floor: &Floor, id: BodyId, now: Tick) -> Vec<PinchId> {
+    let me = &floor.bodies[id];
+    let mine = me.at(now);
+    let mut people = vec![mine];
+    floor.near(me.to, id, |_, other| {
+        let at = other.at(now);
+        if super::distance(at, mine) <= 2.0 * PINCH_RADIUS {
+            people.push(at);
+        }
+    });
+    if people.len() < JAM_PEOPLE {
+        return vec![];
+    }
+    let people: Vec<(f64, f64)> = people.into_iter().map(|p| world.below(p)).collect();
+    let sees = |middle: (f64, f64), p: (f64, f64)| super::distance(middle, p) <= PINCH_RADIUS && world.grid.is_clear_line(middle, p, 0.0);
+    let holds = |&pinch: &PinchId| {
+        let middle = world.pinches.get(pinch).at;
+        sees(middle, people[0]) && people[1..].iter().filter(|&&p| sees(middle, p)).take(JAM_PEOPLE - 1).count() == JAM_PEOPLE - 1
+    };
+    world.pinches.around(people[0]).filter(holds).collect()
 }

@@ -37,6 +37,8 @@ struct Progress {
     /// Moment up to which presence is counted.
     counted: Tick,
     is_guest: bool,
+    /// Whether the walk has an aim that cannot be had right here: who looks for company could as well stop.
+    has_to: bool,
 }
 
 /// Watches one trial.
@@ -96,7 +98,8 @@ impl Recorder {
     }
 
     /// The end: what was counted, and the traces.
-    pub fn finish(self) -> (Tally, Vec<Trace>) {
+    pub fn finish(mut self) -> (Tally, Vec<Trace>) {
+        self.jams.close(&mut self.tally);
         (self.tally, self.traces)
     }
 
@@ -168,6 +171,9 @@ impl Recorder {
             if let Some(place) = world.place_at(at.0, at.1) {
                 *self.tally.lost.entry((place as u16, cause)).or_default() += lost;
             }
+            if let Some(pinch) = world.pinches.nearest(world.below(at)) {
+                *self.tally.lost_near.entry((pinch, cause)).or_default() += lost;
+            }
             let cell = self.cell(world, at);
             self.tally.lost_cells[cell] = self.tally.lost_cells[cell].saturating_add(lost as u32);
         }
@@ -198,10 +204,11 @@ impl Recorder {
         }
     }
 
-    /// A walk begins: progress is looked at afresh.
-    pub fn set_out(&mut self, id: BodyId, now: Tick) {
+    /// A walk begins: progress is looked at afresh. Who need not get anywhere in particular (`has_to` is false) is never held up.
+    pub fn set_out(&mut self, id: BodyId, has_to: bool, now: Tick) {
         let p = &mut self.progress[id];
         p.walking_since = Some(now);
+        p.has_to = has_to;
         p.seen = 0;
         if let Err(place) = self.walking.binary_search(&id) {
             self.walking.insert(place, id);
@@ -287,7 +294,7 @@ impl Recorder {
             p.seen += 1;
             let (gained, could) = (p.gained - mark.0, p.could - mark.1);
             let long_enough = seconds(now.saturating_sub(since)) >= HELD_WINDOW as f64;
-            if window_full && long_enough && could > 0.0 && gained < HELD_SHARE * could && floor.bodies[id].is_walking() && p.is_guest {
+            if window_full && long_enough && could > 0.0 && gained < HELD_SHARE * could && floor.bodies[id].is_walking() && p.is_guest && p.has_to {
                 self.held.push(id);
             }
         }
@@ -295,9 +302,6 @@ impl Recorder {
 
     fn check(&mut self, world: &World, floor: &Floor, id: BodyId, now: Tick) {
         let body = &floor.bodies[id];
-        if !body.solid {
-            return;
-        }
         let at = body.at(now);
         self.tally.nearest_wall = self.tally.nearest_wall.min(f64::from(world.grid.clearance(at.0, at.1)));
         let nearest = &mut self.tally.nearest;
@@ -315,7 +319,7 @@ impl Recorder {
         if !self.is_tracing() {
             return;
         }
-        let (x, y) = body.at(now);
+        let (x, y) = body.seen_at(now);
         let held = body.is_walking() && self.held.binary_search(&id).is_ok();
         let line = Trace { at: now, person: body.person, x, y, doing, held };
         let is_new = self.last[id].is_none_or(|last| Trace { at: now, ..last } != line);

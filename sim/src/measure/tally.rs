@@ -2,7 +2,7 @@
 
 use crate::floor::Doing;
 use crate::units::Tick;
-use crate::world::SpotId;
+use crate::world::{PinchId, SpotId};
 use std::collections::BTreeMap;
 
 /// Why somebody is held up: what the person at the head of the chain is doing.
@@ -24,15 +24,22 @@ pub enum Cause {
     Hosting,
 }
 
-/// A jam at a place.
+impl Cause {
+    /// The first in order.
+    pub const FIRST: Cause = Cause::Line(0);
+}
+
+/// A jam: what lasted, with short pauses, anywhere in the house.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Jam {
-    /// The place.
-    pub place: usize,
+    /// The spot where it lasted longest.
+    pub pinch: PinchId,
     /// Second at which it began.
     pub from: u32,
     /// Second at which it ended.
     pub to: u32,
+    /// Seconds it lasted at that spot.
+    pub seconds: u32,
     /// Whether it began in the leaving rush.
     pub leaving: bool,
 }
@@ -95,8 +102,14 @@ pub struct Tally {
     pub inside: Vec<u32>,
     /// Jams.
     pub jams: Vec<Jam>,
-    /// Seconds of jam by place and bin, before the leaving rush.
-    pub jam_bins: BTreeMap<(u16, u32), u32>,
+    /// Seconds of jam by spot, before the leaving rush.
+    pub jammed: BTreeMap<PinchId, u32>,
+    /// Seconds of jam by spot, in the leaving rush.
+    pub jammed_leaving: BTreeMap<PinchId, u32>,
+    /// Seconds of jam by spot and bin, before the leaving rush.
+    pub jam_bins: BTreeMap<(PinchId, u32), u32>,
+    /// Ticks lost by the nearest spot and cause.
+    pub lost_near: BTreeMap<(PinchId, Cause), u64>,
     /// Coats with no place.
     pub coats_over: u32,
     /// Times somebody wanted a seat, and found none.

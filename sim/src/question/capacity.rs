@@ -1,17 +1,18 @@
 //! How many guests, what gives out first, what next? Limits of an evening put to the search for a headcount.
 
-use super::evening::{Subject, USUAL, bound, measure, seats_short};
+use super::evening::{Subject, USUAL, bound, bound_asked, jammed, measure, seats_short};
 use super::headcount::{Bounded, Budget, Effort, Found, Gives, LOCATING, Played, Shown, find, least};
+use super::jams::jams;
 use crate::ensemble::{Ensemble, Summary, extend};
 use crate::parallel::Watch;
 use crate::plan::Plan;
 use crate::problem::Problem;
-use crate::scenario::{Scenario, Serves};
+use crate::scenario::{Grade, Scenario, Serves};
 use crate::stats::Estimate;
 use crate::stats::threshold::Rise;
 use crate::units::{SQUARE_FOOT, seconds};
-use crate::world::World;
-use std::collections::BTreeMap;
+use crate::world::{PinchId, PlaceId, World};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Nobody asks a home for more guests.
 pub const MOST_GUESTS: u32 = 300;
@@ -21,7 +22,7 @@ const DENSEST: f64 = 4.5;
 /// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from once in two hundred.
 const NEVER: f64 = 0.005;
 
-/// What one limit allows.
+/// What one limit allows at a grade.
 #[derive(Clone, Debug)]
 pub struct LimitCurve {
     /// What it is about.
@@ -32,6 +33,26 @@ pub struct LimitCurve {
     pub gives: Gives,
     /// Its measure at every headcount looked at.
     pub curve: Vec<(u32, Estimate)>,
+}
+
+/// What a grade allows.
+#[derive(Clone, Debug)]
+pub struct Graded {
+    /// The grade.
+    pub grade: Grade,
+    /// All its limits together.
+    pub together: Gives,
+    /// The limit that gives out first, if any does.
+    pub first: Option<Subject>,
+    /// The spot of floor that is worst there, where a jam gives out first.
+    pub pinch: Option<PinchId>,
+}
+
+impl Graded {
+    /// Whole guests, if any limit gives out.
+    pub fn guests(&self) -> Option<Whole> {
+        whole(self.together)
+    }
 }
 
 /// Whole guests with an interval.
@@ -64,9 +85,11 @@ pub fn whole(gives: Gives) -> Option<Whole> {
 
 /// The answer.
 pub struct Capacity {
-    /// Every limit, the first to give out first; those that never do last.
+    /// Each grade, from the easiest.
+    pub grades: Vec<Graded>,
+    /// Every limit of the grade asked for, the first to give out first; those that never do last.
     pub limits: Vec<LimitCurve>,
-    /// All limits together.
+    /// All of these limits together.
     pub together: Gives,
     /// The most guests looked at.
     pub looked: u32,
@@ -77,7 +100,7 @@ pub struct Capacity {
 }
 
 impl Capacity {
-    /// Whole guests, if any limit gives out.
+    /// Whole guests at the grade asked for, if any limit gives out.
     pub fn guests(&self) -> Option<Whole> {
         whole(self.together)
     }
@@ -94,26 +117,95 @@ pub enum NoCapacity {
     Scripted,
 }
 
-/// Searches for the largest headcount. With `place`, only what happens there counts: jams at the place, and lines at its spots.
-pub fn answer(plan: &Plan, scenario: &Scenario, place: Option<&str>, seed: u64, effort: Effort, watch: &dyn Watch) -> Result<Capacity, NoCapacity> {
+/// What is asked of [`answer`].
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// Only what happens at the place of this name counts: jams there, and lines at its spots.
+    pub place: Option<&'a str>,
+    /// Whether the other grades are asked too.
+    pub all_grades: bool,
+    /// Seed.
+    pub seed: u64,
+    /// How much is spent on the grade asked for.
+    pub effort: Effort,
+}
+
+/// Searches for the largest headcount at the grade asked for, and at the others if they are asked.
+pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch) -> Result<Capacity, NoCapacity> {
     if !scenario.errands.is_empty() {
         return Err(NoCapacity::Scripted);
     }
-    let mut houses = Houses { plan, scenario, seed, at: BTreeMap::new() };
+    let mut houses = Houses { plan, scenario, seed: asked.seed, at: BTreeMap::new() };
     houses.build(scenario.guests).map_err(NoCapacity::Problems)?;
     let world = &houses.at[&scenario.guests].world;
-    let subjects = subjects(world, place)?;
-    let limits: Vec<Bounded> = subjects.iter().map(|&s| bounded(world, s)).collect();
-    let floor = world.clear_floor;
-    let counts_floor = place.is_none();
-    let most = MOST_GUESTS.min((floor / (DENSEST * SQUARE_FOOT)) as u32).max(1);
-    let around = scenario.guests.min(most);
-    let budget = Budget { around, most, effort };
-    watch.expect(u64::from(USUAL_STEPS * effort.locate + effort.spend));
-    let mut play = |asked: &[Played]| houses.play(&subjects, asked, watch);
-    let found = find(&limits, budget, &mut play);
-    let floor_gives = exactly(floor / scenario.limits.clear_floor, most);
-    told(houses, &subjects, found, counts_floor.then_some(floor_gives))
+    let subjects = subjects(world, asked.place)?;
+    let most = MOST_GUESTS.min((world.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1);
+    let others: Vec<Grade> = Grade::ALL.into_iter().filter(|&g| asked.all_grades && g != scenario.limits.grade).collect();
+    watch.expect(u64::from(USUAL_STEPS * asked.effort.locate + asked.effort.spend) + others.len() as u64 * u64::from(ALSO.spend));
+    let mut search = Search { houses: &mut houses, subjects: &subjects, whole_house: asked.place.is_none(), most, watch };
+    let (main, found) = search.grade(scenario.limits.grade, scenario.guests, asked.effort);
+    let near = whole(main.together).map_or(scenario.guests, |w| w.value.max(1));
+    let mut grades = vec![main];
+    for grade in others {
+        let about = f64::from(near) * if grade < scenario.limits.grade { EASIER } else { 1.0 / EASIER };
+        grades.push(search.grade(grade, (about as u32).max(1), ALSO).0);
+    }
+    grades.sort_by_key(|g| g.grade);
+    in_order(&mut grades);
+    let floor = search.whole_house.then(|| search.floor(scenario.limits.grade));
+    told(houses, &subjects, grades, found, floor)
+}
+
+/// How much is spent on grades that were not asked for.
+const ALSO: Effort = Effort { locate: 16, spend: 320, batch: 64, dense: false, follow: 1.0 };
+/// Where the search for another grade begins, as a share of the headcount of the fuller one.
+const EASIER: f64 = 0.7;
+
+/// A fuller grade takes at least as many guests: where the evenings say otherwise, they do not tell the two apart.
+fn in_order(grades: &mut [Graded]) {
+    for i in (1..grades.len()).rev() {
+        let fuller = grades[i].together;
+        let easier = &mut grades[i - 1].together;
+        if let (Gives::At { value, high, .. }, Some(most)) = (&mut *easier, fuller.value()) {
+            *value = value.min(most);
+            *high = high.max(*value);
+        }
+        if *easier == Gives::Never {
+            *easier = fuller;
+        }
+    }
+}
+
+/// A search for what grades allow, in one house.
+struct Search<'a, 'b> {
+    houses: &'a mut Houses<'b>,
+    subjects: &'a [Subject],
+    whole_house: bool,
+    most: u32,
+    watch: &'a dyn Watch,
+}
+
+impl Search<'_, '_> {
+    fn grade(&mut self, grade: Grade, around: u32, effort: Effort) -> (Graded, Found) {
+        let world = &self.houses.at[&self.houses.scenario.guests].world;
+        let limits: Vec<Bounded> = self.subjects.iter().map(|&s| bounded(world, s, grade)).collect();
+        let budget = Budget { around: around.clamp(1, self.most), most: self.most, effort };
+        let (subjects, watch) = (self.subjects, self.watch);
+        let houses = &mut *self.houses;
+        let found = find(&limits, budget, &mut |asked: &[Played]| houses.play(subjects, grade, asked, watch));
+        let floor = self.whole_house.then(|| self.floor(grade));
+        let together = floor.map_or(found.together(), |f| least(found.together(), f));
+        let each = self.subjects.iter().copied().zip(found.limits.iter().copied()).chain(floor.map(|f| (Subject::ClearFloor, f)));
+        let first = each.filter_map(|(s, g)| Some((g.value()?, s))).min_by(|a, b| a.0.total_cmp(&b.0)).map(|f| f.1);
+        let pinch = first.filter(|s| matches!(s, Subject::Jammed(_))).and_then(|_| self.houses.worst_spot_at(whole(together)?.value));
+        (Graded { grade, together, first, pinch }, found)
+    }
+
+    /// Clear floor needs no evenings.
+    fn floor(&self, grade: Grade) -> Gives {
+        let world = &self.houses.at[&self.houses.scenario.guests].world;
+        exactly(world.clear_floor / world.scenario.bounds(grade).clear_floor, self.most)
+    }
 }
 
 /// Headcounts the first stage usually looks at: a guess for those who wait.
@@ -159,12 +251,19 @@ impl Houses<'_> {
         Ok(())
     }
 
-    /// Plays evenings; a headcount that cannot be put on the floor shows nothing.
-    fn play(&mut self, subjects: &[Subject], asked: &[Played], watch: &dyn Watch) -> Vec<Vec<Shown>> {
-        asked.chunk_by(|a, b| a.guests == b.guests).flat_map(|same| self.play_at(same[0].guests, subjects, same, watch)).collect()
+    /// Plays evenings, or takes those that another grade has played; a headcount that cannot be put on the floor shows nothing.
+    fn play(&mut self, subjects: &[Subject], grade: Grade, asked: &[Played], watch: &dyn Watch) -> Vec<Vec<Shown>> {
+        asked.chunk_by(|a, b| a.guests == b.guests).flat_map(|same| self.play_at(same[0].guests, subjects, grade, same, watch)).collect()
     }
 
-    fn play_at(&mut self, guests: u32, subjects: &[Subject], asked: &[Played], watch: &dyn Watch) -> Vec<Vec<Shown>> {
+    /// The worst spot of floor at the headcount played that is nearest to some guests.
+    fn worst_spot_at(&self, guests: u32) -> Option<PinchId> {
+        let played = self.at.iter().filter(|(_, h)| h.looked.len() + h.spent.len() > 0);
+        let nearest = played.min_by_key(|(n, h)| (n.abs_diff(guests), std::cmp::Reverse(h.spent.len()), **n))?.1;
+        jams(&nearest.world, if nearest.spent.is_empty() { &nearest.looked } else { &nearest.spent }).first().map(|j| j.pinch)
+    }
+
+    fn play_at(&mut self, guests: u32, subjects: &[Subject], grade: Grade, asked: &[Played], watch: &dyn Watch) -> Vec<Vec<Shown>> {
         let nothing = vec![vec![(0.0, 0.0); subjects.len()]; asked.len()];
         if self.build(guests).is_err() {
             return nothing;
@@ -173,20 +272,22 @@ impl Houses<'_> {
             return nothing;
         };
         let trials = if asked.iter().all(|p| p.trial >= LOCATING) { looked } else { spent };
-        let before = trials.len();
-        let numbers: Vec<(usize, u32)> = asked.iter().map(|p| (0, p.trial)).collect();
+        let known: BTreeSet<u32> = trials.trials.iter().map(|s| s.tally.trial).collect();
+        let numbers: Vec<(usize, u32)> = asked.iter().filter(|p| !known.contains(&p.trial)).map(|p| (0, p.trial)).collect();
         extend(std::slice::from_mut(trials), &[&*world], &numbers, &|| watch.done());
-        trials.trials[before..].iter().map(|s| subjects.iter().map(|&subject| shown(world, s, subject)).collect()).collect()
+        let by_trial: BTreeMap<u32, &Summary> = trials.trials.iter().map(|s| (s.tally.trial, s)).collect();
+        let of = |p: &Played| by_trial.get(&p.trial).map(|s| subjects.iter().map(|&subject| shown(world, s, subject, grade)).collect());
+        asked.iter().map(|p| of(p).unwrap_or_else(|| vec![(0.0, 0.0); subjects.len()])).collect()
     }
 }
 
 /// What an evening shows of a limit.
-fn shown(world: &World, s: &Summary, subject: Subject) -> Shown {
+fn shown(world: &World, s: &Summary, subject: Subject, grade: Grade) -> Shown {
+    let bound = bound(world, subject, grade).unwrap_or(f64::INFINITY);
     match subject {
-        Subject::JamRisk(place) => (f64::from(u8::from(s.tally.jams.iter().any(|j| j.place == place && !j.leaving))), 1.0),
+        Subject::Jammed(place) => (f64::from(u8::from(f64::from(jammed(world, s, place)) > bound)), 1.0),
         Subject::Wait(spot) => {
             let waits = &s.tally.waits[spot];
-            let bound = bound(world, subject).unwrap_or(f64::INFINITY);
             let over = waits.iter().filter(|&&w| seconds(w).round() > bound).count();
             (over as f64 / waits.len().max(1) as f64, waits.len() as f64)
         }
@@ -196,36 +297,38 @@ fn shown(world: &World, s: &Summary, subject: Subject) -> Shown {
     }
 }
 
-/// A limit as the search sees it: 9 visits in 10 wait less than the bound where at most one in ten waits longer.
-fn bounded(world: &World, subject: Subject) -> Bounded {
-    let said = bound(world, subject).unwrap_or(f64::INFINITY);
+/// A limit as the search sees it: 9 in 10 stay below the bound where at most one in ten is above it.
+fn bounded(world: &World, subject: Subject, grade: Grade) -> Bounded {
+    let said = bound(world, subject, grade).unwrap_or(f64::INFINITY);
     match subject {
         Subject::CoatsOver => Bounded { rise: Rise::Amount, bound: said },
-        Subject::Wait(_) => Bounded { rise: Rise::Share, bound: 1.0 - USUAL },
+        Subject::Wait(_) | Subject::Jammed(_) => Bounded { rise: Rise::Share, bound: 1.0 - USUAL },
         _ => Bounded { rise: Rise::Share, bound: said.max(NEVER) },
     }
 }
 
 /// The limits that count, but for clear floor.
 fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapacity> {
-    let lined = (0..world.spots.len()).filter(|&s| world.spots[s].serves != Serves::Door && bound(world, Subject::Wait(s)).is_some());
+    let counts = |s: &Subject| bound_asked(world, *s).is_some();
+    let lined = (0..world.spots.len()).filter(|&s| world.spots[s].serves != Serves::Door).map(Subject::Wait).filter(counts);
     let Some(name) = place else {
-        let jams = (0..world.places.len()).map(Subject::JamRisk);
-        return Ok(jams.chain(lined.map(Subject::Wait)).chain([Subject::SeatsShort, Subject::CoatsOver]).collect());
+        let house = [Subject::SeatsShort, Subject::CoatsOver].into_iter().filter(counts);
+        return Ok(std::iter::once(Subject::Jammed(None)).chain(lined).chain(house).collect());
     };
     let Some(place) = world.places.iter().position(|p| p.name == name) else {
         return Err(NoCapacity::NoPlace(world.places.iter().map(|p| p.name.clone()).collect()));
     };
-    let in_place = |s: &usize| {
-        world.spots[*s].positions.iter().any(|p| {
+    let in_place = |s: &Subject| {
+        let Subject::Wait(spot) = s else { return false };
+        world.spots[*spot].positions.iter().any(|p| {
             let (x, y) = p.target.point.metres();
             world.place_at(x, y) == Some(place)
         })
     };
-    Ok(std::iter::once(Subject::JamRisk(place)).chain(lined.filter(in_place).map(Subject::Wait)).collect())
+    Ok(std::iter::once(Subject::Jammed(Some(place as PlaceId))).chain(lined.filter(in_place)).collect())
 }
 
-fn told(mut houses: Houses, subjects: &[Subject], found: Found, floor: Option<Gives>) -> Result<Capacity, NoCapacity> {
+fn told(mut houses: Houses, subjects: &[Subject], grades: Vec<Graded>, found: Found, floor: Option<Gives>) -> Result<Capacity, NoCapacity> {
     let together = floor.map_or(found.together(), |f| least(found.together(), f));
     let gives = subjects.iter().copied().zip(found.limits.iter().copied()).chain(floor.map(|f| (Subject::ClearFloor, f)));
     let mut limits: Vec<LimitCurve> = gives.filter_map(|(subject, gives)| curve(&houses, subject, gives)).collect();
@@ -236,14 +339,13 @@ fn told(mut houses: Houses, subjects: &[Subject], found: Found, floor: Option<Gi
     let nearest = most_played.map_or(houses.scenario.guests, |m| m.2);
     let House { world, looked, spent } = houses.at.remove(&nearest).ok_or(NoCapacity::Problems(vec![]))?;
     let trials = if spent.is_empty() { looked } else { spent };
-    Ok(Capacity { limits, together, looked: found.looked, played: found.played, at: (world, trials) })
+    Ok(Capacity { grades, limits, together, looked: found.looked, played: found.played, at: (world, trials) })
 }
 
-/// A limit with its curve; `None` for a place where nothing ever jams.
+/// A limit with its curve.
 fn curve(houses: &Houses, subject: Subject, gives: Gives) -> Option<LimitCurve> {
     let played = houses.at.iter().map(|(guests, house)| (*guests, &house.world, house.all())).filter(|(_, _, trials)| !trials.is_empty());
     let curve: Vec<(u32, Estimate)> = played.map(|(guests, world, trials)| (guests, measure(world, &trials, subject))).collect();
-    let quiet = matches!(subject, Subject::JamRisk(_)) && curve.iter().all(|(_, e)| e.value == 0.0);
     let world = &houses.at.values().next()?.world;
-    (!quiet).then_some(LimitCurve { subject, bound: bound(world, subject)?, gives, curve })
+    Some(LimitCurve { subject, bound: bound_asked(world, subject)?, gives, curve })
 }

@@ -1,6 +1,6 @@
 //! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the best of them gain.
 
-use super::capacity::{NoCapacity, Whole, answer as capacity};
+use super::capacity::{Asked, NoCapacity, Whole, answer as capacity};
 use super::headcount::Effort;
 use super::race::{Paired, Race};
 use crate::parallel::Watch;
@@ -95,7 +95,7 @@ impl Comparison {
 
 /// Guests a house takes, by a quick search.
 fn guests(case: &Case, seed: u64, watch: &dyn Watch) -> Option<Whole> {
-    let found: Result<_, NoCapacity> = capacity(&case.plan, &case.scenario, None, seed, Effort::QUICK, watch);
+    let found: Result<_, NoCapacity> = capacity(&case.plan, &case.scenario, Asked { place: None, all_grades: false, seed, effort: Effort::QUICK }, watch);
     found.ok()?.guests()
 }
 

@@ -1,24 +1,25 @@
 //! What does this evening look like? Every limit against its measure, every place, every spot.
 
+use super::jams::{JamReport, jams};
 use crate::ensemble::{Ensemble, Summary};
-use crate::measure::{BIN, Cause};
-use crate::scenario::Serves;
+use crate::measure::Cause;
+use crate::scenario::{Grade, Serves};
 use crate::stats::{Estimate, quantile};
 use crate::units::seconds;
-use crate::world::World;
+use crate::world::{PlaceId, World};
 
 /// What a limit is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Subject {
-    /// Share of evenings with a jam at a place.
-    JamRisk(usize),
+    /// Seconds the evening's own worst spot is jammed, which 9 evenings in 10 stay below; of all spots, or of those in one place.
+    Jammed(Option<PlaceId>),
     /// Seconds 9 visits in 10 to a spot wait less than.
     Wait(usize),
     /// Share of those wanting a seat who find none.
     SeatsShort,
     /// Coats with no place.
     CoatsOver,
-    /// Clear floor a guest, in m2 (at least).
+    /// Clear floor per guest, in m2 (at least).
     ClearFloor,
 }
 
@@ -27,20 +28,37 @@ pub enum Subject {
 pub struct Verdict {
     /// What it is about.
     pub subject: Subject,
-    /// The bound.
+    /// The bound of the grade asked for.
     pub bound: f64,
+    /// The bounds of each grade a host can ask for, from the easiest.
+    pub bounds: [f64; 3],
     /// The measure with its interval.
     pub value: Estimate,
     /// Whether the measure is within the bound.
     pub holds: bool,
+    /// The best grade whose bound holds.
+    pub grade: Grade,
+}
+
+impl Subject {
+    /// Whether a measure is within a bound.
+    pub fn is_within(self, value: f64, bound: f64) -> bool {
+        if self == Subject::ClearFloor { value >= bound } else { value <= bound }
+    }
 }
 
 impl Verdict {
+    fn new(world: &World, subject: Subject, value: Estimate) -> Option<Verdict> {
+        let [easy, lively, packed] = Grade::ALL.map(|g| bound(world, subject, g));
+        let bounds = [easy?, lively?, packed?];
+        let bound = bound(world, subject, world.scenario.limits.grade)?;
+        let kept = Grade::ALL.into_iter().find(|g| subject.is_within(value.value, bounds[*g as usize]));
+        Some(Verdict { subject, bound, bounds, value, holds: subject.is_within(value.value, bound), grade: kept.unwrap_or(Grade::TooMany) })
+    }
+
     /// Whether the whole interval is on the same side of the bound.
     pub fn is_clear(&self) -> bool {
-        let within = |v: f64| {
-            if self.subject == Subject::ClearFloor { v >= self.bound } else { v <= self.bound }
-        };
+        let within = |v: f64| self.subject.is_within(v, self.bound);
         within(self.value.low) == self.holds && within(self.value.high) == self.holds
     }
 
@@ -57,21 +75,13 @@ impl Verdict {
     }
 }
 
-/// A place over all evenings.
+/// A room or opening over all evenings: the time lost in it.
 #[derive(Clone, Debug)]
 pub struct PlaceReport {
     /// The place.
     pub place: usize,
-    /// Share of evenings with a jam there before the leaving rush.
-    pub jam_risk: Estimate,
-    /// Share of evenings with a jam there in the leaving rush.
-    pub leaving_jam_risk: Estimate,
-    /// Minutes of jam an evening.
-    pub jam_minutes: Estimate,
     /// Guest-minutes lost an evening.
     pub lost_minutes: Estimate,
-    /// Seconds after the start between which most of the jam minutes fall.
-    pub when: Option<(i64, i64)>,
     /// Guest-minutes lost an evening by cause, most first.
     pub causes: Vec<(Cause, f64)>,
 }
@@ -104,13 +114,19 @@ pub struct SpotReport {
 pub struct Evening {
     /// Every limit, the most strained first.
     pub limits: Vec<Verdict>,
-    /// Places where anything happened, the worst first.
+    /// Spots of floor that jam, the worst first.
+    pub jams: Vec<JamReport>,
+    /// Rooms and openings where time is lost, the most first.
     pub places: Vec<PlaceReport>,
     /// Spots, in the order guests meet them.
     pub spots: Vec<SpotReport>,
+    /// Seconds the evening's own worst spot is jammed: 9 evenings in 10 stay below.
+    pub jammed: Estimate,
+    /// The same on the typical evening.
+    pub jammed_typically: Estimate,
     /// Share of evenings with a jam anywhere before the leaving rush.
     pub any_jam: Estimate,
-    /// Minutes lost a guest and evening: to others and in lines.
+    /// Minutes lost per guest and evening: to others and in lines.
     pub minutes_lost: Estimate,
     /// Of these, in lines.
     pub minutes_waited: Estimate,
@@ -123,45 +139,56 @@ pub struct Evening {
 }
 
 impl Evening {
-    /// Whether every limit holds.
+    /// The worst grade of any limit.
+    pub fn grade(&self) -> Grade {
+        self.limits.iter().map(|v| v.grade).max().unwrap_or(Grade::Easy)
+    }
+
+    /// Whether every limit of the grade asked for holds.
     pub fn fits(&self) -> bool {
         self.limits.iter().all(|v| v.holds)
     }
 
-    /// What is worst: the most strained jam that does not hold, or else the most strained limit that does not.
+    /// What is worst: a jam that does not hold, or else the most strained limit that does not.
     pub fn trouble(&self) -> Option<&Verdict> {
         let mut broken = self.limits.iter().filter(|v| !v.holds);
-        let jam = broken.clone().find(|v| matches!(v.subject, Subject::JamRisk(_)));
+        let jam = broken.clone().find(|v| matches!(v.subject, Subject::Jammed(_)));
         jam.or_else(|| broken.next())
     }
 
-    /// The place that jams most often, if any does.
-    pub fn jams_first(&self) -> Option<&PlaceReport> {
-        self.worst().filter(|p| p.jam_risk.value > 0.0)
+    /// What keeps the evening from the next better grade.
+    pub fn in_the_way(&self) -> Vec<&Verdict> {
+        let grade = self.grade();
+        self.limits.iter().filter(|v| v.grade == grade && grade > Grade::Easy).collect()
     }
 
-    /// The place with the highest jam risk, or else where most time is lost.
+    /// The worst spot of floor, if any jams.
+    pub fn jams_first(&self) -> Option<&JamReport> {
+        self.jams.first()
+    }
+
+    /// The room or opening where most time is lost.
     pub fn worst(&self) -> Option<&PlaceReport> {
         self.places.first()
     }
 }
 
-/// Share of visits that wait less than the usual wait.
+/// Share of visits that wait less than the usual wait, and of evenings jammed for less than the usual time.
 pub const USUAL: f64 = 0.9;
-/// Share of a place's jam seconds that its "mostly" has to cover.
-const MOSTLY: f64 = 0.6;
-/// Places with less loss than this, in guest-minutes an evening, and no jam are left out.
+/// Places with less loss than this, in guest-minutes an evening, are left out.
 const WORTH_TELLING: f64 = 0.05;
 
 /// Reads the answer off the trials.
 pub fn answer(world: &World, trials: &Ensemble) -> Evening {
     let guests = f64::from(world.scenario.guests.max(1));
-    let places = places(world, trials);
     let spots: Vec<SpotReport> = (0..world.spots.len()).map(|s| spot(world, trials, s)).collect();
     let mut evening = Evening {
         limits: vec![],
-        places,
+        jams: jams(world, trials),
+        places: places(world, trials),
         spots,
+        jammed: measure(world, trials, Subject::Jammed(None)),
+        jammed_typically: trials.quantile_of(0.5, |s| s.jammed),
         any_jam: trials.any_jam_risk(),
         minutes_lost: trials.mean_of(|s| minutes_lost(world, s)),
         minutes_waited: trials.mean_of(|s| s.waited / guests / 60.0),
@@ -173,55 +200,55 @@ pub fn answer(world: &World, trials: &Ensemble) -> Evening {
     evening
 }
 
-/// Minutes lost a guest on an evening: to others and in lines.
+/// Minutes lost per guest on an evening: to others and in lines.
 pub fn minutes_lost(world: &World, s: &Summary) -> f64 {
     (s.lost + s.waited) / f64::from(world.scenario.guests.max(1)) / 60.0
 }
 
-/// Minutes lost a guest to others at a place on an evening.
+/// Minutes lost to others at a place per guest on an evening.
 pub fn minutes_lost_at(world: &World, s: &Summary, place: usize) -> f64 {
     let ticks: u64 = s.tally.lost.iter().filter(|((p, _), _)| *p as usize == place).map(|(_, t)| t).sum();
     ticks as f64 / crate::units::TICKS as f64 / 60.0 / f64::from(world.scenario.guests.max(1))
 }
 
 fn limits(world: &World, e: &Evening) -> Vec<Verdict> {
-    let jams = e.places.iter().filter(|p| p.jam_risk.value > 0.0).map(|p| (Subject::JamRisk(p.place), p.jam_risk));
-    let mut measured: Vec<(Subject, Estimate)> = jams.collect();
-    if measured.is_empty()
-        && let Some(worst) = e.worst()
-    {
-        measured.push((Subject::JamRisk(worst.place), worst.jam_risk));
-    }
+    let mut measured: Vec<(Subject, Estimate)> = vec![(Subject::Jammed(None), e.jammed)];
     measured.extend(e.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| (Subject::Wait(s.spot), s.p90)));
     measured.extend([(Subject::SeatsShort, e.seats_short), (Subject::CoatsOver, e.coats_over), (Subject::ClearFloor, floor_each(world))]);
-    let mut limits: Vec<Verdict> = measured.into_iter().filter_map(|(subject, value)| verdict(world, subject, value)).collect();
+    let mut limits: Vec<Verdict> = measured.into_iter().filter_map(|(subject, value)| Verdict::new(world, subject, value)).collect();
     limits.sort_by(|a, b| b.strain().total_cmp(&a.strain()));
     limits
 }
 
-/// A measure against its bound; `None` if the scenario sets none.
-fn verdict(world: &World, subject: Subject, value: Estimate) -> Option<Verdict> {
-    let bound = bound(world, subject)?;
-    let holds = if subject == Subject::ClearFloor { value.value >= bound } else { value.value <= bound };
-    Some(Verdict { subject, bound, value, holds })
+/// The bound of a grade; `None` where there is nothing to bound: no line of that sort, no seats, no place for coats.
+pub fn bound(world: &World, subject: Subject, grade: Grade) -> Option<f64> {
+    let b = world.scenario.bounds(grade);
+    match subject {
+        Subject::Jammed(_) => Some(b.jammed),
+        Subject::Wait(spot) => b.wait.get(&world.spots[spot].serves).copied(),
+        Subject::SeatsShort => (!world.seats.is_empty()).then_some(b.seats_short),
+        Subject::CoatsOver => (!world.spots_for(Serves::Coats).is_empty()).then_some(b.coats_over),
+        Subject::ClearFloor => Some(b.clear_floor),
+    }
 }
 
-/// The bound the host sets, if any.
-pub fn bound(world: &World, subject: Subject) -> Option<f64> {
-    let l = &world.scenario.limits;
-    match subject {
-        Subject::JamRisk(_) => Some(l.jam_risk),
-        Subject::Wait(spot) => l.wait.get(&world.spots[spot].serves).copied(),
-        Subject::SeatsShort => Some(l.seats_short),
-        Subject::CoatsOver => Some(l.coats_over),
-        Subject::ClearFloor => Some(l.clear_floor),
+/// The bound of the grade asked for.
+pub fn bound_asked(world: &World, subject: Subject) -> Option<f64> {
+    bound(world, subject, world.scenario.limits.grade)
+}
+
+/// Seconds of jam at an evening's own worst spot, before the leaving rush; of all spots, or of those in one place.
+pub fn jammed(world: &World, s: &Summary, place: Option<PlaceId>) -> u32 {
+    match place {
+        None => s.jammed,
+        Some(p) => s.tally.jammed.iter().filter(|(pinch, _)| world.pinches.get(**pinch).place == p).map(|(_, n)| *n).max().unwrap_or(0),
     }
 }
 
 /// The measure of a limit over many trials.
 pub fn measure(world: &World, trials: &Ensemble, subject: Subject) -> Estimate {
     match subject {
-        Subject::JamRisk(place) => trials.jam_risk(place),
+        Subject::Jammed(place) => trials.quantile_of(USUAL, |s| jammed(world, s, place)),
         Subject::Wait(spot) => trials.wait_quantile(spot, USUAL),
         Subject::SeatsShort => trials.mean_of(seats_short),
         Subject::CoatsOver => trials.mean_of(|s| f64::from(s.tally.coats_over)),
@@ -239,42 +266,10 @@ fn floor_each(world: &World) -> Estimate {
 }
 
 fn places(world: &World, trials: &Ensemble) -> Vec<PlaceReport> {
-    let mut places: Vec<PlaceReport> = (0..world.places.len())
-        .map(|place| PlaceReport {
-            place,
-            jam_risk: trials.jam_risk(place),
-            leaving_jam_risk: trials.leaving_jam_risk(place),
-            jam_minutes: trials.jam_minutes(place),
-            lost_minutes: trials.lost_minutes(place),
-            when: when(world, trials, place),
-            causes: trials.causes(place),
-        })
-        .filter(|p| p.jam_risk.value > 0.0 || p.leaving_jam_risk.value > 0.0 || p.lost_minutes.value >= WORTH_TELLING)
-        .collect();
-    places.sort_by(|a, b| b.jam_risk.value.total_cmp(&a.jam_risk.value).then(b.lost_minutes.value.total_cmp(&a.lost_minutes.value)));
+    let report = |place| PlaceReport { place, lost_minutes: trials.lost_minutes(place), causes: trials.causes(place) };
+    let mut places: Vec<PlaceReport> = (0..world.places.len()).map(report).filter(|p| p.lost_minutes.value >= WORTH_TELLING).collect();
+    places.sort_by(|a, b| b.lost_minutes.value.total_cmp(&a.lost_minutes.value).then(a.place.cmp(&b.place)));
     places
-}
-
-/// The shortest run of bins that covers most of the jam seconds, as seconds after the start.
-fn when(world: &World, trials: &Ensemble, place: usize) -> Option<(i64, i64)> {
-    let bins = trials.jam_bins(place);
-    let total: u64 = bins.values().sum();
-    let keys: Vec<u32> = bins.keys().copied().collect();
-    let mut best: Option<(u32, u32)> = None;
-    for (i, &from) in keys.iter().enumerate() {
-        let mut sum = 0;
-        for &to in &keys[i..] {
-            sum += bins[&to];
-            if sum as f64 >= MOSTLY * total as f64 {
-                if best.is_none_or(|(a, b)| to - from < b - a) {
-                    best = Some((from, to));
-                }
-                break;
-            }
-        }
-    }
-    let lead = world.scenario.lead() as i64;
-    best.map(|(from, to)| (i64::from(from * BIN) - lead, i64::from((to + 1) * BIN) - lead))
 }
 
 fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
@@ -296,7 +291,8 @@ fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
 /// In words a limit can be named by: "jam risk: hall".
 pub fn name(world: &World, subject: &Subject) -> String {
     match subject {
-        Subject::JamRisk(place) => format!("jam risk: {}", world.places[*place].name),
+        Subject::Jammed(None) => "jammed".into(),
+        Subject::Jammed(Some(place)) => format!("jammed: {}", world.places[*place as usize].name),
         Subject::Wait(spot) => {
             let s = &world.spots[*spot];
             format!(
@@ -306,6 +302,6 @@ pub fn name(world: &World, subject: &Subject) -> String {
         }
         Subject::SeatsShort => "seats short".into(),
         Subject::CoatsOver => "coats over".into(),
-        Subject::ClearFloor => "clear floor a guest".into(),
+        Subject::ClearFloor => "clear floor per guest".into(),
     }
 }

@@ -1,6 +1,6 @@
 //! Which single change buys most, and what is the least that makes a headcount fit?
 
-use super::capacity::{Whole, answer as capacity};
+use super::capacity::{Asked as Headcount, Whole, answer as capacity};
 use super::changes::{Change, changes};
 use super::compare::gain;
 use super::evening::{Evening, answer as evening};
@@ -104,7 +104,7 @@ fn most(loaded: &Loaded, mut race: Race, changes: Vec<Change>, refused: usize, (
         changes.into_iter().zip(raced.into_iter().skip(1)).map(|(change, (difference, evenings))| Tried { change, difference, evenings }).collect();
     let guests = |lines: &str| {
         let (plan, scenario) = if lines.is_empty() { (loaded.plan.clone(), loaded.scenario.clone()) } else { loaded.with(lines).ok()? };
-        capacity(&plan, &scenario, None, seed, Search::QUICK, watch).ok()?.guests()
+        capacity(&plan, &scenario, Headcount { place: None, all_grades: false, seed, effort: Search::QUICK }, watch).ok()?.guests()
     };
     let before = guests("");
     let mut best: Vec<Best> = ranked

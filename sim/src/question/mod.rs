@@ -1,5 +1,6 @@
 //! Answers to questions about a house, as figures. `reports` puts them into words.
 
+pub mod jams;
 pub mod evening;
 pub mod headcount;
 

@@ -4,19 +4,21 @@ use super::decode::{Decoder, Table};
 use super::node::{Entry, Node, Place, Value, merge};
 use super::values;
 use crate::problem::{File, Problem};
-use crate::scenario::{Limits, MOST_INSIDE, Serves, Strictness};
+use crate::scenario::{Grade, Limits, MOST_INSIDE, Serves};
 
-/// Takes `[limits]` out of a scenario, with those asked for over them.
+/// Takes `[limits]` out of a scenario, with those asked for over them. What the file says is about the grade the file asks for.
 pub(super) fn decode(top: &mut Table, asked: &[(String, String)], d: &mut Decoder) -> Limits {
-    let said = top.take("limits", d);
-    let nowhere = Node { place: Place { file: d.file, span: 0..0 }, value: Value::Table(vec![]) };
-    // all limits at once means all of them, whatever the file says of each
-    let all_anew = asked.iter().any(|(key, _)| key == "strictness");
-    let mut node = said.filter(|_| !all_anew).unwrap_or(nowhere);
+    let mut node = top.take("limits", d).unwrap_or(Node { place: Place { file: d.file, span: 0..0 }, value: Value::Table(vec![]) });
+    let file = Table::open(node.clone(), "limits", &mut Decoder::new(d.file)).map(|t| limits(t, &mut Decoder::new(d.file)));
     for (key, value) in asked {
         merge(&mut node, nested(key, value));
     }
-    Table::open(node, "limits", d).map(|t| limits(t, d)).unwrap_or_default()
+    let mut l = Table::open(node, "limits", d).map(|t| limits(t, d)).unwrap_or_default();
+    let bounds_asked = asked.iter().any(|(key, _)| key != "grade");
+    if let Some(file) = file.filter(|_| !bounds_asked) {
+        l.said_for = file.grade;
+    }
+    l
 }
 
 /// What is wrong with limits said on the command line.
@@ -40,13 +42,13 @@ fn nested(path: &str, value: &str) -> Node {
 }
 
 fn limits(mut t: Table, d: &mut Decoder) -> Limits {
-    let words = Strictness::ALL.map(Strictness::word);
-    let strictness = t.get("strictness", d, |d, at, n| d.word(at, n, &words, Strictness::from_word));
-    let mut l = strictness.unwrap_or(Strictness::Usual).limits();
-    l.jam_risk = t.get("jam_risk", d, Decoder::share).unwrap_or(l.jam_risk);
-    l.seats_short = t.get("seats_short", d, Decoder::share).unwrap_or(l.seats_short);
-    l.coats_over = t.get("coats_over", d, |d, at, n| d.count(at, n, 0, MOST_INSIDE)).map_or(l.coats_over, f64::from);
-    l.clear_floor = t.get("clear_floor", d, |d, at, n| d.worded(at, n, "an area such as \"7 sq ft\" or \"0.65 m2\"", values::area)).unwrap_or(l.clear_floor);
+    let words = Grade::ALL.map(Grade::word);
+    let grade = t.get("grade", d, |d, at, n| d.word(at, n, &words, Grade::from_word)).unwrap_or(Grade::Lively);
+    let mut l = Limits { grade, said_for: grade, ..Limits::default() };
+    l.jammed = t.get("jammed", d, Decoder::duration);
+    l.seats_short = t.get("seats_short", d, Decoder::share);
+    l.coats_over = t.get("coats_over", d, |d, at, n| d.count(at, n, 0, MOST_INSIDE)).map(f64::from);
+    l.clear_floor = t.get("clear_floor", d, |d, at, n| d.worded(at, n, "an area such as \"7 sq ft\" or \"0.65 m2\"", values::area));
     if let Some(mut waits) = t.table("wait", d) {
         for serves in Serves::ALL {
             if let Some(seconds) = waits.get(serves.word(), d, Decoder::duration) {

@@ -57,6 +57,7 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     lines(&mut top, &mut s, d);
     s.limits = super::limits::decode(&mut top, &asked.limits, d);
     talk(&mut top, &mut s, d);
+    habits(&mut top, &mut s, d);
     s.errands = top.tables("errand", d).into_iter().filter_map(|t| errand(t, d)).collect();
     check_errands(&s, d);
     model(&mut top, &mut s, d);
@@ -247,6 +248,17 @@ fn serving_said(mut t: Table, start: u32, d: &mut Decoder) -> ServingSaid {
     };
     t.finish(d);
     said
+}
+
+fn habits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
+    let Some(mut t) = top.table("habits", d) else {
+        return;
+    };
+    let h = &mut s.habits;
+    h.settles_after = t.get("settles_after", d, Decoder::duration).map_or(h.settles_after, |x| x.clamp(1.0, 60.0));
+    h.makes_room_within = t.get("makes_room_within", d, Decoder::length).map_or(h.makes_room_within, |x| x.clamp(0.3, 3.0));
+    h.perch = t.get("perch", d, Decoder::number).map_or(h.perch, |x| x.clamp(0.0, 100.0));
+    t.finish(d);
 }
 
 fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {

@@ -1,7 +1,9 @@
 //! Who comes, when, what is where, what is acceptable. Valid plain data; every default has its source.
 
+mod limits;
 pub mod occasion;
 
+pub use limits::{Bounds, Grade, Limits};
 pub use occasion::{Needs, Occasion};
 
 use crate::plan::Plan;
@@ -165,71 +167,6 @@ pub enum Arrivals {
     Times(Vec<f64>),
 }
 
-/// What the host accepts. Every bound is a comfort figure; [`Strictness`] has the usual ones.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Limits {
-    /// Share of evenings with a jam, at each place separately.
-    pub jam_risk: f64,
-    /// Seconds that 9 visits in 10 wait less than, by spot.
-    pub wait: BTreeMap<Serves, f64>,
-    /// Share of those wanting a seat who find none.
-    pub seats_short: f64,
-    /// Coats with no place.
-    pub coats_over: f64,
-    /// Clear floor a guest, in m2.
-    pub clear_floor: f64,
-}
-
-impl Default for Limits {
-    fn default() -> Self {
-        Strictness::Usual.limits()
-    }
-}
-
-/// How much a host puts up with: a set of limits, each of which a file may still say for itself.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Strictness {
-    /// A full house is part of the fun.
-    Relaxed,
-    /// What most hosts mean by comfortable.
-    Usual,
-    /// Nobody should notice a line.
-    Strict,
-}
-
-impl Strictness {
-    /// All, from the mildest.
-    pub const ALL: [Strictness; 3] = [Strictness::Relaxed, Strictness::Usual, Strictness::Strict];
-
-    /// Its word in files.
-    pub fn word(self) -> &'static str {
-        ["relaxed", "usual", "strict"][self as usize]
-    }
-
-    /// Reads the word.
-    pub fn from_word(word: &str) -> Option<Strictness> {
-        Strictness::ALL.into_iter().find(|s| s.word() == word)
-    }
-
-    /// Its limits. Shares, waits and coats: common practice, the usual waits food 5 min, drinks 3, powder 5, coats 2.
-    /// Clear floor a guest: 6, 7 and 10 sq ft; receptions with food are tight at 6, comfortable at 7.5, ample at 10 (meetings trade press).
-    pub fn limits(self) -> Limits {
-        let (share, waits, coats_over, floor) = match self {
-            Strictness::Relaxed => (0.20, 1.5, 4.0, 6.0),
-            Strictness::Usual => (0.10, 1.0, 2.0, 7.0),
-            Strictness::Strict => (0.05, 0.5, 0.0, 10.0),
-        };
-        let minutes = [(Serves::Food, 5.0), (Serves::Drinks, 3.0), (Serves::Powder, 5.0), (Serves::Coats, 2.0)];
-        Limits {
-            jam_risk: share,
-            wait: minutes.into_iter().map(|(s, m)| (s, m * 60.0 * waits)).collect(),
-            seats_short: share,
-            coats_over,
-            clear_floor: floor * crate::units::SQUARE_FOOT,
-        }
-    }
-}
-
 /// Shares of guests who walk differently.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct Mix {
@@ -257,6 +194,25 @@ pub struct Talk {
 impl Default for Talk {
     fn default() -> Self {
         Talk { rate: 1.4, most: 5, spell: 720.0, pull: BTreeMap::new() }
+    }
+}
+
+/// How people behave on the floor, where nobody has measured it: each figure is an assumption, and a knob of `[habits]`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Habits {
+    /// Seconds after which somebody who cannot get to a place among talkers stops where they are. Assumption.
+    pub settles_after: f64,
+    /// Standing people step aside for somebody who comes so near, in metres. Assumption; people begin to give way to one another
+    /// about 3.8 m ahead when both walk (Hackney et al. 2013).
+    pub makes_room_within: f64,
+    /// How much likelier people are to stand at the edge of an island, counter, bar, hearth or laid table than elsewhere in its room.
+    /// Assumption: at parties everybody ends up round the island.
+    pub perch: f64,
+}
+
+impl Default for Habits {
+    fn default() -> Self {
+        Habits { settles_after: 3.0, makes_room_within: 1.2, perch: 2.0 }
     }
 }
 
@@ -368,6 +324,8 @@ pub struct Scenario {
     pub limits: Limits,
     /// Talk.
     pub talk: Talk,
+    /// Habits on the floor.
+    pub habits: Habits,
     /// Scripts, if it is not an evening.
     pub errands: Vec<Errand>,
     /// Settings for checks.
@@ -398,6 +356,7 @@ impl Scenario {
             lines: BTreeMap::new(),
             limits: Limits::default(),
             talk: Talk::default(),
+            habits: Habits::default(),
             errands: vec![],
             model: Model::default(),
         }
@@ -417,6 +376,11 @@ impl Scenario {
             Some(state) => *state == DoorState::Open,
             None => !outdoors || !self.errands.is_empty() || self.weather.opens_patio(self.rain),
         }
+    }
+
+    /// The bounds of a grade.
+    pub fn bounds(&self, grade: Grade) -> Bounds {
+        self.limits.bounds(grade, self.lasts)
     }
 
     /// Seconds from the first moment of a trial to the stated start.

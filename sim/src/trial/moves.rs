@@ -15,6 +15,21 @@ const THERE: f64 = 0.06;
 const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
 /// The same for stops of a script, where it does not matter who stands where.
 const NEAR_A_STOP: (f64, f64) = (1.5, 1.5);
+/// The same for a seat: nobody sits beside it.
+const NEAR_A_SEAT: (f64, f64) = (0.15, 1.5);
+/// Who is called up but cannot get there reaches over from within so many metres after so many seconds; so does who cannot close up in a line.
+const REACHES_OVER: [(f64, f64); 2] = [(1.0, 10.0), (2.5, 40.0)];
+/// Who gets no nearer to a place among talkers for so many seconds, and cannot stop where they are, looks for other company.
+const OTHER_COMPANY: f64 = 10.0;
+/// Who gets nowhere for so many seconds wants something else: common practice.
+const GETS_NOWHERE: f64 = 60.0;
+/// Who has made room goes back when nobody comes within so many metres ahead and beside.
+const PASSES_AHEAD: f64 = 1.5;
+const PASSES_ASIDE: f64 = 0.6;
+/// Looks again after so many seconds whether people still pass.
+const STILL_PASSING: f64 = 0.8;
+/// A sitter getting up past somebody who does not move asks again, turned, after so many seconds.
+const GETS_UP_TURNED: f64 = 4.0;
 /// Somebody on stairs who gets no farther for so many seconds looks at them from the level of whoever is in the way.
 const WAITS_ON_STAIRS: f64 = 0.6;
 /// An opening is reached within this many metres of its passage.
@@ -39,7 +54,8 @@ impl Trial<'_> {
         self.people[id].home = None;
         if doing == Doing::Walk && !was_walking {
             self.people[id].set_out = now;
-            self.recorder.set_out(id, now);
+            let has_to = !matches!(state, State::ToCircle(_));
+            self.recorder.set_out(id, has_to, now);
         } else if doing != Doing::Walk {
             self.people[id].set_out = now;
             self.recorder.arrived(id);
@@ -66,11 +82,18 @@ impl Trial<'_> {
         let body = &self.floor.bodies[id];
         let left = body.to.distance(target.point);
         let waited = body.stuck_for(now);
-        let near = if self.people[id].state == State::ToStop { NEAR_A_STOP } else { NEARLY_THERE };
-        if left <= THERE || (left <= near.0 && waited >= near.1) || self.is_through(id) {
+        let state = self.people[id].state;
+        let near = match state {
+            State::ToStop => NEAR_A_STOP,
+            State::ToSeat(_) => NEAR_A_SEAT,
+            _ => NEARLY_THERE,
+        };
+        let in_line = matches!(state, State::InLine { .. } | State::ToPosition { .. });
+        let reaches = in_line && REACHES_OVER.iter().any(|r| left <= r.0 && waited >= r.1);
+        if left <= THERE || (left <= near.0 && waited >= near.1) || reaches || self.is_through(id) {
             return self.arrive(id, now);
         }
-        if self.tires(id, now) {
+        if self.tires(id, now) || self.settles(id, now) {
             return;
         }
         let step = walk::step(&self.floor, self.world, &mut self.eyes, id, &target, now);
@@ -106,7 +129,7 @@ impl Trial<'_> {
             return self.gives_up_script(id, now);
         }
         let optional = !matches!(person.state, State::Leaving | State::InLine { .. } | State::ToPosition { .. });
-        if optional && gone > GIVES_UP {
+        if optional && (gone > GIVES_UP || self.floor.bodies[id].stuck_for(now) > GETS_NOWHERE) {
             self.recorder.count(Count::GaveUp);
             self.abandon(id);
             self.people[id].set_out = now;
@@ -118,6 +141,30 @@ impl Trial<'_> {
             self.people[id].set_out = now;
         }
         false
+    }
+
+    /// Whether somebody who cannot get to a place among talkers stops where they are, or looks for other company where that is no place to stand.
+    fn settles(&mut self, id: BodyId, now: Tick) -> bool {
+        let State::ToCircle(circle) = self.people[id].state else {
+            return false;
+        };
+        let body = &self.floor.bodies[id];
+        let (waited, (x, y)) = (body.stuck_for(now), body.to.metres());
+        if waited < self.world.scenario.habits.settles_after {
+            return false;
+        }
+        if let Some(here) = self.world.may_stand(x, y) {
+            self.talk.settle(circle, here);
+            self.begin_talk(id, circle, now);
+            return true;
+        }
+        if waited < OTHER_COMPANY {
+            return false;
+        }
+        self.talk.leave(circle);
+        self.floor.bodies[id].starts_afresh(now);
+        self.find_company(id, now);
+        true
     }
 
     /// A scripted guest who does not reach a stop in an hour is counted as stuck and ends where they are.
@@ -217,6 +264,9 @@ impl Trial<'_> {
             person.asked = now;
             return self.floor.wake(id, now + 1);
         }
+        if let State::Sitting(seat) = person.state {
+            return self.draw_in(id, seat, now);
+        }
         if let Some((to, time)) = walk::make_room(&self.floor, self.world, &mut self.eyes, id, walker, now) {
             self.people[id].asked = now;
             self.people[id].home = self.people[id].home.or(Some(self.floor.bodies[id].to));
@@ -224,6 +274,32 @@ impl Trial<'_> {
             let back = now + time + ticks(GOES_BACK);
             self.floor.wake(id, back.min(self.people[id].until.max(now + time)));
         }
+    }
+
+    /// A sitter draws in feet and knees, or the chair.
+    fn draw_in(&mut self, id: BodyId, seat: usize, now: Tick) {
+        let on = self.world.seats[seat].on;
+        let body = &self.floor.bodies[id];
+        if body.to == on {
+            return;
+        }
+        let time = ticks(body.to.distance(on) / walk::SIDEWAYS).max(1);
+        self.people[id].asked = now;
+        self.step_to(id, on, time, now);
+        self.floor.wake(id, now + time + ticks(GOES_BACK));
+    }
+
+    /// Whether somebody under way is about to pass a point.
+    fn is_passed(&self, id: BodyId, at: Point) -> bool {
+        let (x, y) = at.metres();
+        let mut passed = false;
+        self.floor.near(at, id, |_, other| {
+            let (ox, oy) = other.to.metres();
+            let (dx, dy) = (x - ox, y - oy);
+            let (ahead, aside) = (dx * other.way.0 + dy * other.way.1, (dx * other.way.1 - dy * other.way.0).abs());
+            passed |= other.doing == Doing::Walk && (-0.2..PASSES_AHEAD).contains(&ahead) && aside < PASSES_ASIDE;
+        });
+        passed
     }
 
     /// Whether somebody standing is not where they mean to stand.
@@ -237,14 +313,40 @@ impl Trial<'_> {
         let Some(home) = self.people[id].home else {
             return;
         };
-        let next = match walk::shift(&self.floor, self.world, &mut self.eyes, id, home, now) {
+        let gets_up = self.people[id].until <= now;
+        if !gets_up && self.is_passed(id, home) {
+            return self.floor.wake(id, (now + ticks(STILL_PASSING)).min(self.people[id].until.max(now + 1)));
+        }
+        let late = gets_up && now > self.people[id].until + ticks(GETS_UP_TURNED);
+        let next = match walk::shift(&self.floor, self.world, &mut self.eyes, id, home, late, now) {
             Some((to, time)) => {
                 self.step_to(id, to, time, now);
                 now + time
             }
+            None if gets_up => {
+                self.ask_before(id, home, now);
+                now + ticks(STILL_PASSING)
+            }
             None => now + ticks(2.0 * GOES_BACK),
         };
         self.floor.wake(id, next.min(self.people[id].until.max(now + 1)));
+    }
+
+    /// Somebody getting up asks whoever stands before the seat to make room.
+    fn ask_before(&mut self, id: BodyId, home: Point, now: Tick) {
+        let ((x, y), (hx, hy)) = (self.floor.bodies[id].to.metres(), home.metres());
+        let distance = (hx - x).hypot(hy - y).max(0.01);
+        self.floor.bodies[id].way = ((hx - x) / distance, (hy - y) / distance);
+        let mut nearest: Option<(f64, BodyId)> = None;
+        self.floor.near(home, id, |other, body| {
+            let away = body.to.distance(home);
+            if away < 0.5 && nearest.is_none_or(|n| (away, other) < n) {
+                nearest = Some((away, other));
+            }
+        });
+        if let Some((_, other)) = nearest {
+            self.ask(other, id, now);
+        }
     }
 
     fn arrive(&mut self, id: BodyId, now: Tick) {

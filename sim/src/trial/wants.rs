@@ -26,10 +26,6 @@ const IN_KITCHEN: f64 = 420.0;
 const AT_TABLE: f64 = 240.0;
 /// Who greets or pours looks this often, in seconds, whether it is time to go on.
 const LOOKS_ROUND: f64 = 60.0;
-/// Nobody sits down at a table farther than this from the seat, in metres: they would sit in the way.
-const AT_SEAT: f64 = 0.15;
-/// Somebody getting up waits this many seconds for the floor before the seat to be free.
-const GETS_UP_AGAIN: f64 = 1.0;
 
 impl Trial<'_> {
     /// Turns somebody to what they want next.
@@ -266,41 +262,23 @@ impl Trial<'_> {
     }
 
     pub(super) fn sit_down(&mut self, id: BodyId, seat: usize, now: Tick) {
-        let at = &self.world.seats[seat];
-        if at.on_floor && self.floor.bodies[id].to.distance(at.approach.point) > AT_SEAT {
-            self.seats[seat] = None;
-            self.recorder.count(Count::SeatShort);
-            return self.find_company(id, now);
-        }
         let until = now + std::mem::take(&mut self.people[id].sit_for);
+        self.floor.bodies[id].seat = Some(self.world.seats[seat].on);
         self.stand(id, State::Sitting(seat), Doing::Sit, until, now);
-        self.floor.bodies[id].solid = self.world.seats[seat].on_floor;
     }
 
+    /// Gets up where feet and knees are; who has drawn in moves out first.
     pub(super) fn get_up(&mut self, id: BodyId, seat: usize, now: Tick) {
-        if !self.floor.bodies[id].solid && !self.is_clear_around(id, now) {
-            self.people[id].until = now + ticks(GETS_UP_AGAIN);
-            return self.floor.wake(id, now + ticks(GETS_UP_AGAIN));
+        if self.is_displaced(id) {
+            self.return_home(id, now);
+            return;
         }
-        self.floor.bodies[id].solid = true;
         self.seats[seat] = None;
+        self.floor.bodies[id].seat = None;
         self.decide(id, now);
     }
 
-    fn is_clear_around(&self, id: BodyId, now: Tick) -> bool {
-        let at = self.floor.bodies[id].to;
-        let mut clear = true;
-        self.floor.near(at, id, |_, other| {
-            let (x, y) = other.at(now);
-            let here = at.metres();
-            let near = (x - here.0) * (x - here.0) + (y - here.1) * (y - here.1) < 0.3 * 0.3;
-            let crosses = crate::walk::passes_near(other, at, 0.3);
-            clear &= !near && !crosses;
-        });
-        clear
-    }
-
-    fn find_company(&mut self, id: BodyId, now: Tick) {
+    pub(super) fn find_company(&mut self, id: BodyId, now: Tick) {
         let person = &mut self.people[id];
         person.talks += 1;
         let mut stream = person.key.stream(Purpose::Talk, person.talks);

@@ -202,8 +202,9 @@ pub fn make_room(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, walk
     })
 }
 
-/// A straight shift of somebody standing to a point nearby, if nobody is in the way; at most 0.3 m at a time.
-pub fn shift(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, to: Point, now: Tick) -> Option<(Point, Tick)> {
+/// A straight shift of somebody standing to a point nearby, if nobody is in the way, or with a turned body; at most 0.3 m at a time.
+pub fn shift(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, to: Point, turned: bool, now: Tick) -> Option<(Point, Tick)> {
+    let core = if turned { CORE_TURNED + 0.002 } else { CORE };
     near::look(floor, id, (0.0, 0.0), now, &mut eyes.0);
     let me = floor.bodies[id].at(now);
     let (x, y) = to.metres();
@@ -215,7 +216,7 @@ pub fn shift(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, to: Poin
     let end = (me.0 + by.0, me.1 + by.1);
     let margin = WALL.min(world.grid.clearance(x, y)).min(world.grid.clearance(me.0, me.1));
     let on_floor = world.grid.clearance(end.0, end.1) >= margin && world.grid.is_clear_line(me, end, passing(margin));
-    let free = on_floor && near::hit(floor, &eyes.0, me, by, time, CORE).is_none();
+    let free = on_floor && near::hit(floor, &eyes.0, me, by, time, core).is_none();
     free.then(|| (Point::from_metres(end.0, end.1), ticks(time).max(1)))
 }
 

@@ -14,12 +14,7 @@ use params::*;
 use speed::Sight;
 
 pub use ladder::{make_room, shift};
-
-/// Whether the rest of somebody's step or squeeze passes within `keep` metres of a point.
-pub fn passes_near(body: &crate::floor::Body, at: Point, keep: f64) -> bool {
-    let points: Vec<(f64, f64)> = std::iter::once(body.from.metres()).chain(body.route()).collect();
-    points.windows(2).any(|w| near::point_to_segment(at.metres(), w[0], w[1]) < keep)
-}
+pub use params::SIDEWAYS;
 
 /// What a walker does next.
 #[derive(Clone, Debug, PartialEq)]
@@ -115,7 +110,11 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
     let walks_on = free.is_some() && stuck < SQUEEZE_AFTER;
     let tried = if walks_on { None } else { ladder::next(floor, world, &sight, &lead, id, stuck, now, free.is_none()) };
     match (tried, free) {
-        (None, Some(c)) => go(&sight, &lead, c, blocker),
+        (None, Some(c)) => {
+            // whoever stands in the way is asked while there is still room to go on
+            let ask = (straight.pace < YIELDS_BELOW * alone).then(|| sight.standing_in_the_way()).flatten();
+            Step { ask, ..go(&sight, &lead, c, blocker) }
+        }
         (tried, _) => {
             let act = tried.unwrap_or(Act::Wait(ticks(LOOK_AGAIN)));
             let ask = (stuck >= ASK_AFTER).then(|| sight.standing_in_the_way()).flatten();

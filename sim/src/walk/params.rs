@@ -113,7 +113,7 @@ pub(super) const ANYBODY_AFTER: f64 = 10.0;
 /// Pace of creeping.
 pub(super) const CREEP: f64 = 0.12;
 /// Pace of a side-step, and of standing people making room (preferred sideways pace 0.575 m/s: Handford & Srinivasan 2014).
-pub(super) const SIDEWAYS: f64 = 0.40;
+pub const SIDEWAYS: f64 = 0.40;
 /// Facing people this near can squeeze past each other.
 pub(super) const SQUEEZE_REACH: f64 = 0.62;
 /// Half the distance of two turned bodies side by side in a squeeze: a little over half of [`CORE_TURNED`], so that the
@@ -129,6 +129,11 @@ pub(super) const SQUEEZE_PIECE: f64 = 0.25;
 pub(super) const ROOM_FOR_TWO: f32 = 0.50;
 /// Seconds a guest keeps backing out at most.
 pub(super) const BACKING: f64 = 12.0;
+
+/// Standing people step aside for a walker whose pace they bring below this share of the free one. Assumption.
+pub(super) const YIELDS_BELOW: f64 = 0.7;
+/// … if they are within so many metres beside the way.
+pub(super) const YIELDS_ASIDE: f64 = 0.45;
 
 /// Cosine and sine of the headings tried on either side: 0, 15, 30, 50, 70 and 90 degrees.
 pub(super) const FAN: [(f64, f64); 6] = [

@@ -164,11 +164,13 @@ impl<'a> Sight<'a> {
 
     /// Somebody who stands in the way and could make room.
     pub(super) fn standing_in_the_way(&self) -> Option<BodyId> {
-        let stands = |n: &&Near| matches!(n.doing, Doing::Talk | Doing::Line(_) | Doing::Host) && !n.is_moving();
+        let stands = |n: &&Near| matches!(n.doing, Doing::Talk | Doing::Line(_) | Doing::Host | Doing::Sit) && !n.is_moving();
+        let within = self.world.scenario.habits.makes_room_within;
+        let in_the_way = |n: &&Near| n.distance < within && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < YIELDS_ASIDE;
         self.near
             .iter()
             .filter(stands)
-            .find(|n| n.distance < 0.95 && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < 0.5 && n.is_seen(self.world, self.at))
+            .find(|n| in_the_way(n) && n.is_seen(self.world, self.at))
             .map(|n| n.id)
     }
 }

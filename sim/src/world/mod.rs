@@ -3,12 +3,14 @@
 
 pub mod aisles;
 mod lanes;
+mod pinches;
 mod places;
 mod posts;
 mod seats;
 mod spots;
 mod stands;
 
+pub use pinches::{PINCH_RADIUS, Pinch, PinchId, Pinches};
 pub use places::{Place, PlaceId};
 pub use posts::{Duty, Post};
 pub use seats::Seat;
@@ -61,8 +63,12 @@ pub struct World {
     pub places: Vec<Place>,
     /// Place of each lattice node, or `u16::MAX`.
     pub place_of: Vec<PlaceId>,
+    /// Spots at which jams are judged.
+    pub pinches: Pinches,
     /// Places to talk.
     pub stands: Vec<Stand>,
+    /// Points that talkers leave free.
+    pub kept_free: Vec<(f64, f64)>,
     /// Running sums of the pull of the stands.
     pub stand_pulls: Vec<u64>,
     /// Where those who host stand.
@@ -96,11 +102,13 @@ impl World {
         let mut world = World {
             places: vec![],
             place_of: vec![],
+            pinches: Pinches::default(),
             spots: vec![],
             serving: Default::default(),
             seats: vec![],
             stands: vec![],
             stand_pulls: vec![],
+            kept_free: vec![],
             posts: vec![],
             rounds: vec![],
             stops: vec![],
@@ -117,6 +125,7 @@ impl World {
         let mut problems = vec![];
         world.chosen.push(format!("guests come in through {}", world.plan.openings[entry].name));
         places::lay(&mut world);
+        pinches::lay(&mut world);
         spots::lay(&mut world, &mut problems);
         world.lay_stops(&mut problems);
         lanes::lay(&mut world);

@@ -1,41 +1,54 @@
 //! Seats: on sofas and chairs, and on floor beside tables.
 
 use super::World;
-use crate::plan::{Edge, Furniture};
+use crate::plan::{Edge, Furniture, Side};
 use crate::routes::Target;
-use crate::units::INCH;
+use crate::units::{INCH, Point};
 
 /// A place to sit.
 #[derive(Clone, Copy, Debug)]
 pub struct Seat {
     /// The piece.
     pub piece: usize,
-    /// Where one stands before sitting down and after getting up.
+    /// Where one stands before sitting down and after getting up, and where feet and knees, or the chair, take floor in between.
     pub approach: Target,
-    /// Whether the sitter is on floor where others walk (at a table) rather than on the piece.
-    pub on_floor: bool,
+    /// Where the sitter is seen, and draws in to when somebody has to get past.
+    pub on: Point,
 }
 
 /// Elbow room of a diner along a table, in metres (24 in: Panero & Zelnik 1979; NKBA guideline 9).
 const PITCH: f64 = 24.0 * INCH;
-/// Middle of a seated diner from the table's edge, in metres (common practice).
-const AT_TABLE: f64 = 0.22;
-/// Where one stands before a sofa, nearest wish first, in metres from its edge.
-const BEFORE: [f64; 4] = [0.30, 0.24, 0.18, 0.45];
+/// A diner's chair takes 24 in behind the table (occupied chair 18-22 in: home-design course), so its middle is so far from the edge, in metres;
+/// less where there is less.
+const AT_TABLE: [f64; 3] = [24.0 * INCH - BODY, 0.38, 0.30];
+/// Feet and knees take 12 to 18 in before a sofa (designers: sofa to coffee table), the same way.
+const BEFORE: [f64; 3] = [14.0 * INCH - BODY, 0.18, 0.30];
+/// Half a body, front to back, in metres (chest depth of 9.8 in and some clothing: ANSUR II).
+const BODY: f64 = 0.15;
+/// A diner's middle from the table's edge, drawn in, in metres (common practice).
+const DRAWN_IN: f64 = 0.22;
+/// A sitter's middle from the front edge of a sofa, inwards, in metres; half the depth of what is less deep (common practice).
+const ON_PIECE: f64 = 0.25;
+/// Two sitters' feet are at least so far apart, in metres: seats nearer than that to another have no floor of their own.
+const APART: f64 = 0.34;
 
 pub(super) fn lay(world: &mut World) {
-    let seats = world.plan.furniture.iter().enumerate().flat_map(|(i, f)| seats_of(world, i, f)).collect();
-    world.seats = seats;
+    let all: Vec<Seat> = world.plan.furniture.iter().enumerate().flat_map(|(i, f)| seats_of(world, i, f)).collect();
+    let kept = all.into_iter().fold(vec![], |mut kept: Vec<Seat>, seat| {
+        if kept.iter().all(|k| k.approach.point.distance(seat.approach.point) >= APART) {
+            kept.push(seat);
+        }
+        kept
+    });
+    world.seats = kept;
 }
 
 fn seats_of(world: &World, piece: usize, f: &Furniture) -> Vec<Seat> {
-    let edges: Vec<Edge> = if f.kind.sat_at() {
-        [crate::plan::Side::Front, crate::plan::Side::Back, crate::plan::Side::Ends].iter().flat_map(|&s| f.edges_of(s)).collect()
-    } else {
-        f.edges()
-    };
+    let at_table = f.kind.sat_at();
+    let edges: Vec<Edge> = if at_table { [Side::Front, Side::Back, Side::Ends].iter().flat_map(|&s| f.edges_of(s)).collect() } else { f.edges() };
     let wishes = edges.iter().flat_map(|e| along(e, f.seats));
-    wishes.filter_map(|(edge, x, y)| seat_at(world, piece, f.kind.sat_at(), edge.out, x, y)).take(f.seats as usize).collect()
+    let inwards = if at_table { -DRAWN_IN } else { ON_PIECE.min(f.depth / 2.0) };
+    wishes.filter_map(|(edge, x, y)| seat_at(world, piece, if at_table { &AT_TABLE } else { &BEFORE }, edge.out, (x, y), inwards)).take(f.seats as usize).collect()
 }
 
 /// Points along an edge, one elbow room apart, as many as are wanted and fit.
@@ -47,11 +60,11 @@ fn along(edge: &Edge, wanted: u32) -> Vec<(Edge, f64, f64)> {
     (0..n).map(|k| (f64::from(k) + 0.5) * gap - edge.length / 2.0).map(|a| (*edge, edge.middle.x + ux * a, edge.middle.y + uy * a)).collect()
 }
 
-fn seat_at(world: &World, piece: usize, on_floor: bool, out: (f64, f64), x: f64, y: f64) -> Option<Seat> {
-    let distances: &[f64] = if on_floor { &[AT_TABLE] } else { &BEFORE };
+fn seat_at(world: &World, piece: usize, distances: &[f64], out: (f64, f64), (x, y): (f64, f64), inwards: f64) -> Option<Seat> {
     distances.iter().find_map(|d| {
-        let (x, y) = (x + out.0 * d, y + out.1 * d);
-        let legal = world.grid.clearance(x, y) >= crate::routes::WALL;
-        legal.then(|| world.reachable(x, y)).flatten().map(|approach| Seat { piece, approach, on_floor })
+        let (fx, fy) = (x + out.0 * d, y + out.1 * d);
+        let legal = world.grid.clearance(fx, fy) >= crate::routes::WALL;
+        let approach = legal.then(|| world.reachable(fx, fy)).flatten()?;
+        Some(Seat { piece, approach, on: Point::from_metres(x - out.0 * inwards, y - out.1 * inwards) })
     })
 }

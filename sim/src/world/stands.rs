@@ -1,9 +1,11 @@
 //! Where people like to stand and talk: points of floor, each with its pull.
 
 use super::World;
-use crate::plan::Use;
+use crate::plan::catalog::Kind;
+use crate::plan::{Edge, Furniture, Side, Use};
 use crate::routes::Target;
 use crate::scenario::Serves;
+use crate::units::{FOOT, INCH};
 
 /// A place to stand and talk: a point of floor and how much people like it.
 #[derive(Clone, Copy, Debug)]
@@ -16,6 +18,8 @@ pub struct Stand {
     pub free: f64,
     /// Relative pull.
     pub pull: u64,
+    /// For a stand at the edge of a piece: the way out from it.
+    pub perch: Option<(f64, f64)>,
 }
 
 /// Pull of a stand on the way between the door and a spot, against one off it: common practice.
@@ -48,7 +52,13 @@ type Xy = (f64, f64);
 pub(super) fn lay(world: &mut World) {
     let avoid = points_to_keep_free(world);
     let ways = main_ways(world);
-    world.stands = world.routes.stands(&world.grid).into_iter().filter_map(|(room, target)| stand(world, room, target, &avoid, &ways)).collect();
+    let mut stands: Vec<Stand> = world.routes.stands(&world.grid).into_iter().filter_map(|(room, target)| stand(world, room, target, &avoid, &ways)).collect();
+    stands.extend(perches(world).into_iter().filter_map(|(room, target, out)| {
+        let s = stand(world, room, target, &avoid, &ways)?;
+        Some(Stand { pull: (s.pull as f64 * world.scenario.habits.perch) as u64, perch: Some(out), ..s })
+    }));
+    world.stands = stands;
+    world.kept_free = avoid;
     world.stand_pulls = world
         .stands
         .iter()
@@ -76,7 +86,47 @@ fn stand(world: &World, room: usize, target: Target, avoid: &[Xy], ways: &[Xy]) 
         1.0
     };
     let weight = pull * place * if is_near_food(world, target) { NEAR_FOOD } else { 1.0 };
-    Some(Stand { room, target, free, pull: (weight * 1000.0) as u64 })
+    Some(Stand { room, target, free, pull: (weight * 1000.0) as u64, perch: None })
+}
+
+/// Who leans on a piece stands so far from its edge, in metres: common practice.
+const PERCHED: f64 = 0.28;
+/// Elbow room of somebody at an edge, in metres (24 in: NKBA guideline 9).
+const PERCH_PITCH: f64 = 24.0 * INCH;
+
+/// Points along the edges of pieces people like to stand at, with their room and the way out from the edge.
+fn perches(world: &World) -> Vec<(usize, Target, Xy)> {
+    let laid = |f: &Furniture| world.spots.iter().any(|s| s.serves == Serves::Food && s.name == f.name);
+    let leant_on = |f: &&Furniture| matches!(f.kind, Kind::Island | Kind::Counter | Kind::Bar | Kind::Hearth | Kind::Piano) || laid(f);
+    let pieces = world.plan.furniture.iter().filter(leant_on);
+    pieces.flat_map(|f| [Side::Front, Side::Back, Side::Ends].into_iter().flat_map(|s| f.edges_of(s)).map(move |e| (f.room, e))).flat_map(|(r, e)| along(world, r, e)).collect()
+}
+
+fn along(world: &World, room: usize, edge: Edge) -> Vec<(usize, Target, Xy)> {
+    let n = (edge.length / PERCH_PITCH + 1e-6).floor() as usize;
+    let gap = edge.length / n.max(1) as f64;
+    let at = |k: usize| {
+        let a = (k as f64 + 0.5) * gap - edge.length / 2.0;
+        (edge.middle.x - edge.out.1 * a + edge.out.0 * PERCHED, edge.middle.y + edge.out.0 * a + edge.out.1 * PERCHED)
+    };
+    let in_room = |&(x, y): &Xy| world.room_at(x, y) == Some(room);
+    (0..n).map(at).filter(in_room).filter_map(|(x, y)| Some((room, world.reachable(x, y)?, edge.out))).collect()
+}
+
+/// Openings at least this wide are no passage to keep free, in metres (5 ft).
+const WIDE: f64 = 5.0 * FOOT;
+
+impl World {
+    /// The point as a target, if somebody may stop there to talk: off openings, lines, seats and where guests are served.
+    pub fn may_stand(&self, x: f64, y: f64) -> Option<Target> {
+        let in_passage = self.place_at(x, y).and_then(|p| self.places[p].opening).is_some_and(|o| self.plan.openings[o].clear < WIDE);
+        let kept = self.kept_free.iter().any(|p| squared(*p, (x, y)) < KEPT_FREE * KEPT_FREE);
+        let on_stairs = self.stairs_at(x, y).is_some();
+        if in_passage || kept || on_stairs || self.grid.clearance(x, y) < crate::routes::WALL {
+            return None;
+        }
+        self.reachable(x, y)
+    }
 }
 
 fn is_near_food(world: &World, target: Target) -> bool {
