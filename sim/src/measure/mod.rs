@@ -6,7 +6,7 @@ mod tally;
 pub use tally::{Cause, Count, Jam, Tally, Trace, Traces};
 
 use crate::floor::{Body, BodyId, Doing, Floor};
-use crate::units::{TICKS, Tick, seconds};
+use crate::units::{FOOT, TICKS, Tick, seconds};
 use crate::walk::Step;
 use crate::world::{SpotId, World};
 use jams::Jams;
@@ -23,6 +23,8 @@ pub const COARSE: usize = 2;
 const HELD_WINDOW: usize = 5;
 /// Held up below this share of the progress an empty floor gives.
 const HELD_SHARE: f64 = 0.2;
+/// Who stays within this many metres is getting nowhere (1 ft).
+const WEDGED: f64 = FOOT;
 /// Links followed from a held-up guest to the one who causes it.
 const CHAIN: usize = 8;
 
@@ -37,6 +39,8 @@ struct Progress {
     /// Moment up to which presence is counted.
     counted: Tick,
     is_guest: bool,
+    /// Where the person was last seen to get along on this walk, and at which second.
+    anchor: Option<((f64, f64), u32)>,
     /// Whether the walk has an aim that cannot be had right here: who looks for company could as well stop.
     has_to: bool,
 }
@@ -209,6 +213,7 @@ impl Recorder {
         let p = &mut self.progress[id];
         p.walking_since = Some(now);
         p.has_to = has_to;
+        p.anchor = None;
         p.seen = 0;
         if let Err(place) = self.walking.binary_search(&id) {
             self.walking.insert(place, id);
@@ -266,6 +271,7 @@ impl Recorder {
             }
         }
         self.count_inside(world, floor, second);
+        self.find_wedged(floor, second);
         self.find_held(floor, now);
         self.jams.second(world, floor, &self.held, second, &mut self.tally);
         if self.check_bodies {
@@ -279,6 +285,18 @@ impl Recorder {
             self.tally.inside.resize(bin + 1, 0);
         }
         self.tally.inside[bin] += floor.inside().saturating_sub(world.rounds.len()) as u32;
+    }
+
+    /// Notes how long those under way have not got anywhere.
+    fn find_wedged(&mut self, floor: &Floor, second: u32) {
+        let now = Tick::from(second) * TICKS;
+        for &id in &self.walking {
+            let (at, p) = (floor.bodies[id].at(now), &mut self.progress[id]);
+            match p.anchor {
+                Some((anchor, since)) if distance(anchor, at) < WEDGED => self.tally.wedged = self.tally.wedged.max(second - since),
+                _ => p.anchor = Some((at, second)),
+            }
+        }
     }
 
     fn find_held(&mut self, floor: &Floor, now: Tick) {

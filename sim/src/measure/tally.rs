@@ -122,6 +122,8 @@ pub struct Tally {
     pub gave_up: u32,
     /// Walks that took longer than ten minutes: nobody should be stuck.
     pub stuck: u32,
+    /// Longest time in seconds that anybody under way stayed within a foot.
+    pub wedged: u32,
     /// Walking: sum of metres, and of ticks.
     pub walked: (f64, u64),
     /// Least distance of two bodies, in metres, and of a body to a wall.

@@ -332,8 +332,8 @@ impl Trial<'_> {
         self.floor.wake(id, next.min(self.people[id].until.max(now + 1)));
     }
 
-    /// Somebody getting up asks whoever stands before the seat to make room.
-    fn ask_before(&mut self, id: BodyId, home: Point, now: Tick) {
+    /// Asks whoever stands nearest a point to make room.
+    pub(super) fn ask_before(&mut self, id: BodyId, home: Point, now: Tick) {
         let ((x, y), (hx, hy)) = (self.floor.bodies[id].to.metres(), home.metres());
         let distance = (hx - x).hypot(hy - y).max(0.01);
         self.floor.bodies[id].way = ((hx - x) / distance, (hy - y) / distance);

@@ -10,7 +10,7 @@ use crate::measure::Count;
 use crate::scenario::occasion::COAT_BACK;
 use crate::scenario::{Serves, Shape};
 use crate::talk::Seated;
-use crate::units::{Tick, ticks};
+use crate::units::{Point, Tick, ticks};
 use crate::world::{Duty, SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.
@@ -19,6 +19,12 @@ const TRIES_AGAIN: f64 = 240.0;
 const COMES_BACK: f64 = 120.0;
 /// Who finds no floor to stand on looks again after so many seconds.
 const LOOKS_AGAIN: f64 = 45.0;
+/// Nobody may be nearer than this to a seat when somebody sits down, in metres.
+const SEAT_FREE: f64 = 0.32;
+/// Somebody who cannot sit down yet tries again after so many seconds.
+const SITS_DOWN_AGAIN: f64 = 0.5;
+/// … and after so many seconds in all stays standing.
+const STANDS_INSTEAD: f64 = 15.0;
 /// Seconds it takes from one place along a buffet to the next.
 const STEP_ALONG: f64 = 1.2;
 /// Hosts make ready in the kitchen for this many seconds, and set down and clear at a table for this many: common practice.
@@ -261,10 +267,32 @@ impl Trial<'_> {
         }
     }
 
+    /// Sits down once nobody stands or passes between the seat and its floor.
     pub(super) fn sit_down(&mut self, id: BodyId, seat: usize, now: Tick) {
+        let on = self.world.seats[seat].on;
+        if self.is_taken(id, on, now) {
+            if self.floor.bodies[id].stuck_for(now) > STANDS_INSTEAD {
+                self.seats[seat] = None;
+                self.recorder.count(Count::SeatShort);
+                return self.find_company(id, now);
+            }
+            self.ask_before(id, on, now);
+            return self.floor.wake(id, now + ticks(SITS_DOWN_AGAIN));
+        }
         let until = now + std::mem::take(&mut self.people[id].sit_for);
         self.floor.bodies[id].seat = Some(self.world.seats[seat].on);
         self.stand(id, State::Sitting(seat), Doing::Sit, until, now);
+    }
+
+    /// Whether anybody else is at a point, or on the way over it.
+    fn is_taken(&self, id: BodyId, at: Point, now: Tick) -> bool {
+        let mut taken = false;
+        self.floor.near(at, id, |_, other| {
+            let here = at.metres();
+            let apart = |p: (f64, f64)| (p.0 - here.0).hypot(p.1 - here.1);
+            taken |= apart(other.at(now)) < SEAT_FREE || other.route().any(|p| apart(p) < SEAT_FREE);
+        });
+        taken
     }
 
     /// Gets up where feet and knees are; who has drawn in moves out first.

@@ -94,8 +94,9 @@ fn who_faces(floor: &Floor, sight: &Sight, id: BodyId, stuck: f64, now: Tick) ->
         match n.doing {
             Doing::Walk => (dot(other.way, sight.way) < 0.0 && their_stuck >= 1.0) || (stuck >= ANYBODY_AFTER && dot(other.way, sight.way) < 0.3),
             Doing::Talk | Doing::Host | Doing::Line(_) => stuck >= SQUEEZE_AFTER + 1.0,
-            Doing::At(_) | Doing::Sit => stuck >= ANYBODY_AFTER,
-            Doing::Squeeze | Doing::Away => false,
+            Doing::At(_) => stuck >= ANYBODY_AFTER,
+            // who sits draws in instead
+            Doing::Sit | Doing::Squeeze | Doing::Away => false,
         }
     };
     sight.near.iter().filter(in_reach).find(may).map(|n| n.id).filter(|&o| o != id)

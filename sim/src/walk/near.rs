@@ -96,6 +96,15 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
             };
             let moved = body.to.minus(floor.bodies[other].to);
             found.push(Near { moved, ..near_of(other, body, rel, way, seen, (x, y), now) });
+            // nobody walks between a sitter's feet and the seat
+            if let Some(seat) = body.seat.filter(|_| body.doing == Doing::Sit) {
+                let (sx, sy) = seat.plus(moved).metres();
+                let rel = (sx - x, sy - y);
+                found.push(Near { moved, ..near_of(other, &Body::standing(body.person, seat.plus(moved), body.pace, 0), rel, way, seen, (x, y), now) });
+                if let Some(last) = found.last_mut() {
+                    last.doing = Doing::Sit;
+                }
+            }
         }
     });
     // distances are not negative, so their bits are in order

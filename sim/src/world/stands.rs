@@ -116,16 +116,30 @@ fn along(world: &World, room: usize, edge: Edge) -> Vec<(usize, Target, Xy)> {
 /// Openings at least this wide are no passage to keep free, in metres (5 ft).
 const WIDE: f64 = 5.0 * FOOT;
 
+/// Passage beside somebody who stands, from their middle, in metres (passage only: 24 in, HUD 1973).
+const PASSAGE: f64 = 24.0 * INCH;
+/// Four axes, every 45 degrees.
+const AXES: [(f64, f64); 4] =
+    [(1.0, 0.0), (0.0, 1.0), (std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2), (-std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2)];
+
 impl World {
     /// The point as a target, if somebody may stop there to talk: off openings, lines, seats and where guests are served.
     pub fn may_stand(&self, x: f64, y: f64) -> Option<Target> {
         let in_passage = self.place_at(x, y).and_then(|p| self.places[p].opening).is_some_and(|o| self.plan.openings[o].clear < WIDE);
         let kept = self.kept_free.iter().any(|p| squared(*p, (x, y)) < KEPT_FREE * KEPT_FREE);
         let on_stairs = self.stairs_at(x, y).is_some();
-        if in_passage || kept || on_stairs || self.grid.clearance(x, y) < crate::routes::WALL {
+        if in_passage || kept || on_stairs || self.grid.clearance(x, y) < crate::routes::WALL || !self.can_be_passed(x, y) {
             return None;
         }
         self.reachable(x, y)
+    }
+
+    /// Whether whoever stands at a point leaves a passage on one side, whichever way others go.
+    pub fn can_be_passed(&self, x: f64, y: f64) -> bool {
+        if f64::from(self.grid.clearance(x, y)) >= PASSAGE {
+            return true;
+        }
+        AXES.iter().all(|&(ax, ay)| [1.0, -1.0].iter().any(|sign| self.grid.reach(x, y, (ax * sign, ay * sign), PASSAGE) >= PASSAGE))
     }
 }
 
