@@ -11,8 +11,6 @@ const RADIUS: [f64; 5] = [0.0, 0.45, 0.58, 0.67, 0.77];
 const APART: f64 = 0.45;
 /// People stand at least this far from walls and furniture when they talk, in metres.
 const FROM_WALL: f32 = 0.20;
-/// … and this far from seats, serving positions, the heads of lines and the middles of openings, in metres.
-const OFF_WAYS: f64 = 0.35;
 /// One over the weight of beginning a circle anywhere against joining one.
 const FRESH: u64 = 16;
 /// Draws before somebody gives up looking for floor of their own.
@@ -184,10 +182,10 @@ impl Talk {
         let ((ax, ay), (bx, by), scale) = unit;
         let places = places.iter().map(|(a, b)| {
             let (x, y) = (cx + scale * (ax * a + bx * b), cy + scale * (ay * a + by * b));
-            let apart = standing.iter().all(|p| squared(*p, (x, y)) >= APART * APART);
-            let sees = world.grid.is_clear_line((cx, cy), (x, y), 0.0);
-            let off_ways = world.kept_free.iter().all(|p| squared(*p, (x, y)) >= OFF_WAYS * OFF_WAYS);
-            let fits = world.grid.clearance(x, y) >= FROM_WALL && apart && sees && (off_ways || tight) && world.can_be_passed(x, y);
+            let fits = world.grid.clearance(x, y) >= FROM_WALL
+                && (tight || world.is_good_to_stand(x, y))
+                && standing.iter().all(|p| squared(*p, (x, y)) >= APART * APART)
+                && world.grid.is_clear_line((cx, cy), (x, y), 0.0);
             if !fits || (size > 1 && world.stands[stand].free - radius < KEPT_FREE - 0.25 && !tight && too_near(world, x, y)) {
                 return None;
             }

@@ -233,6 +233,11 @@ impl Recorder {
         self.tally.waits[spot].push(now.saturating_sub(joined));
     }
 
+    /// The trial is over.
+    pub fn ended(&mut self, now: Tick) {
+        self.tally.span = now;
+    }
+
     /// Simple counts.
     pub fn count(&mut self, what: Count) {
         let t = &mut self.tally;

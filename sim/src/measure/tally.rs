@@ -78,6 +78,8 @@ pub enum Traces {
 pub struct Tally {
     /// Trial number.
     pub trial: u32,
+    /// Moment the trial ended.
+    pub span: Tick,
     /// Guests who came.
     pub came: u32,
     /// Guests who went home.

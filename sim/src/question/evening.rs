@@ -274,7 +274,10 @@ fn places(world: &World, trials: &Ensemble) -> Vec<PlaceReport> {
 
 fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
     let longest: Vec<u32> = trials.trials.iter().map(|s| s.tally.longest[spot]).collect();
-    let span = (world.scenario.lead() + world.scenario.lasts).max(1.0);
+    // scripts have no stated end: their lines are averaged over the time they took
+    let scripted = !world.scenario.errands.is_empty();
+    let evening = (world.scenario.lead() + world.scenario.lasts).max(1.0);
+    let span = |s: &Summary| if scripted { seconds(s.tally.span).max(1.0) } else { evening };
     SpotReport {
         spot,
         visits: trials.mean_of(|s| s.tally.waits[spot].len() as f64),
@@ -282,7 +285,7 @@ fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
         p50: trials.wait_quantile(spot, 0.5),
         p90: trials.wait_quantile(spot, USUAL),
         longest_wait: trials.trials.iter().flat_map(|s| s.tally.waits[spot].iter()).max().map_or(0.0, |&w| seconds(w)),
-        line: trials.mean_of(|s| s.tally.lines[spot].iter().map(|&n| f64::from(n)).sum::<f64>() / span),
+        line: trials.mean_of(|s| s.tally.lines[spot].iter().map(|&n| f64::from(n)).sum::<f64>() / span(s)),
         longest_line: quantile(&longest, 0.9),
         turned_away: trials.mean_of(|s| f64::from(s.tally.turned_away[spot])),
     }

@@ -63,7 +63,7 @@ const WAITS: [(Serves, [f64; 3]); 4] = [
     (Serves::Food, [3.0, 6.0, 12.0]),
     (Serves::Drinks, [1.5, 3.0, 6.0]),
     (Serves::Powder, [3.0, 5.0, 10.0]),
-    (Serves::Coats, [1.0, 2.0, 4.0]),
+    (Serves::Coats, [2.0, 3.0, 5.0]),
 ];
 /// Share of those wanting a seat who find none: hardly anybody; a quarter (planners seat at least 75 % at a buffet); half (planners
 /// seat 50 to 60 % where food is heavy).

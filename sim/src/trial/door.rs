@@ -76,6 +76,11 @@ impl Door {
         guest.into_iter().chain(scripted).min()
     }
 
+    /// Since when each guest of the evening has waited who is still outside; scripts do not wait.
+    pub(super) fn still_outside(&self) -> impl Iterator<Item = Tick> + '_ {
+        self.waiting.iter().filter(|(_, caller)| matches!(caller, Caller::Guest(_))).map(|(since, _)| *since)
+    }
+
     /// Whether everybody who will come has come in.
     pub(super) fn is_done(&self) -> bool {
         self.guests.is_empty() && self.upcoming.is_empty() && self.waiting.is_empty()

@@ -10,6 +10,7 @@ use crate::floor::{Body, BodyId, Doing, Floor};
 use crate::lines::Lines;
 use crate::measure::{Recorder, Tally, Trace, Traces};
 use crate::talk::Talk;
+use crate::scenario::Serves;
 use crate::units::{TICKS, Tick, seconds, ticks};
 use crate::walk::Eyes;
 use crate::world::{SpotId, World};
@@ -102,6 +103,7 @@ impl Trial<'_> {
         let scenario = &self.world.scenario;
         let end = if evening { ticks(scenario.lead() + scenario.lasts + AFTER_END) } else { scenario.model.ends.map_or(Tick::MAX, ticks) };
         let mut next_sample = 0;
+        let mut last = 0;
         while let Some(now) = self.next_moment().filter(|&t| t < end) {
             while self.recorder.is_tracing() && next_sample <= now {
                 self.recorder.sample(&self.floor, next_sample);
@@ -110,10 +112,33 @@ impl Trial<'_> {
             let lines = &self.lines;
             self.recorder.until(self.world, &self.floor, now, |spot| lines.waiting(spot));
             self.happen(now);
+            last = now;
             if self.is_over() {
                 break;
             }
         }
+        self.leave_waiting(last);
+    }
+
+    /// Who waits when the trial ends has waited until then, in line and outside.
+    fn leave_waiting(&mut self, now: Tick) {
+        let in_line: Vec<(SpotId, BodyId)> = self
+            .floor
+            .ids()
+            .filter_map(|id| match self.people[id].state {
+                State::InLine { spot, .. } => Some((spot, id)),
+                _ => None,
+            })
+            .collect();
+        for (spot, id) in in_line {
+            let since = self.people[id].waited_since(self.world.spots[spot].serves);
+            self.recorder.served(spot, since, now);
+        }
+        let door = self.world.spots_for(Serves::Door).first().copied();
+        for (spot, since) in door.into_iter().flat_map(|spot| self.door.still_outside().map(move |since| (spot, since))) {
+            self.recorder.served(spot, since, now);
+        }
+        self.recorder.ended(now);
     }
 
     fn next_moment(&mut self) -> Option<Tick> {

@@ -21,8 +21,10 @@ const NEAR_A_SEAT: (f64, f64) = (0.15, 1.5);
 const REACHES_OVER: [(f64, f64); 2] = [(1.0, 10.0), (2.5, 40.0)];
 /// Who gets no nearer to a place among talkers for so many seconds, and cannot stop where they are, looks for other company.
 const OTHER_COMPANY: f64 = 10.0;
-/// Who gets nowhere for so many seconds wants something else: common practice.
-const GETS_NOWHERE: f64 = 60.0;
+/// Who stays within so many metres for so many seconds gets nowhere: wants something else, or has everybody near move on. Common practice.
+const GETS_NOWHERE: (f64, f64) = (0.3, 40.0);
+/// Everybody who stands idly within so many metres of somebody who gets nowhere on the way home moves on.
+const MAKES_WAY: f64 = 1.0;
 /// Who has made room goes back when nobody comes within so many metres ahead and beside.
 const PASSES_AHEAD: f64 = 1.5;
 const PASSES_ASIDE: f64 = 0.6;
@@ -129,18 +131,50 @@ impl Trial<'_> {
             return self.gives_up_script(id, now);
         }
         let optional = !matches!(person.state, State::Leaving | State::InLine { .. } | State::ToPosition { .. });
-        if optional && (gone > GIVES_UP || self.floor.bodies[id].stuck_for(now) > GETS_NOWHERE) {
+        let nowhere = self.gets_nowhere(id, now);
+        if nowhere {
+            self.make_way(id, now);
+        }
+        if optional && (gone > GIVES_UP || nowhere) {
             self.recorder.count(Count::GaveUp);
-            self.abandon(id);
+            self.abandon(id, now);
             self.people[id].set_out = now;
             self.decide(id, now);
             return true;
         }
-        if person.state == State::Leaving && gone > STUCK {
+        if self.people[id].state == State::Leaving && gone > STUCK {
             self.recorder.count(Count::Stuck);
             self.people[id].set_out = now;
         }
         false
+    }
+
+    /// Whether somebody under way has stayed in one place for long.
+    fn gets_nowhere(&mut self, id: BodyId, now: Tick) -> bool {
+        let at = self.floor.bodies[id].to;
+        let person = &mut self.people[id];
+        if person.anchor.1 < person.set_out || person.anchor.0.distance(at) > GETS_NOWHERE.0 {
+            person.anchor = (at, now);
+        }
+        now > person.anchor.1 + ticks(GETS_NOWHERE.1)
+    }
+
+    /// Everybody who stands idly near somebody moves on for good.
+    fn make_way(&mut self, id: BodyId, now: Tick) {
+        let at = self.floor.bodies[id].to;
+        let mut near = vec![];
+        self.floor.near(at, id, |other, body| {
+            if body.to.distance(at) < MAKES_WAY && now >= body.end {
+                near.push(other);
+            }
+        });
+        for other in near {
+            let person = &mut self.people[other];
+            if matches!(person.state, State::Talking(_) | State::Loose) && !person.agenda.is_scripted() && person.until > now {
+                person.until = now;
+                self.floor.wake(other, now + 1);
+            }
+        }
     }
 
     /// Whether somebody who cannot get to a place among talkers stops where they are, or looks for other company where that is no place to stand.
@@ -179,8 +213,13 @@ impl Trial<'_> {
     }
 
     /// Frees what somebody was on the way to.
-    fn abandon(&mut self, id: BodyId) {
+    fn abandon(&mut self, id: BodyId, now: Tick) {
         match self.people[id].state {
+            State::ToSpot { spot, .. } => {
+                let set_out = self.people[id].set_out;
+                let since = self.people[id].wanting[self.world.spots[spot].serves as usize].take().map_or(set_out, |w| w.1);
+                self.recorder.served(spot, since, now);
+            }
             State::ToSeat(seat) => self.seats[seat] = None,
             State::ToCircle(circle) => self.talk.leave(circle),
             _ => {}

@@ -71,8 +71,12 @@ pub(super) struct Person {
     pub until: Tick,
     /// When the present line was joined.
     pub joined: Tick,
+    /// For what is served, the spot first tried in vain and since when: who finds a line full waits for it wherever they are.
+    pub wanting: [Option<(SpotId, Tick)>; 6],
     /// When the present walk began.
     pub set_out: Tick,
+    /// Where the person last got along on this walk, and when.
+    pub anchor: (Point, Tick),
     /// Where the person stands when nobody has to get past.
     pub home: Option<Point>,
     /// When the person last made room.
@@ -103,7 +107,9 @@ impl Person {
             state: State::Loose,
             until: 0,
             joined: 0,
+            wanting: [None; 6],
             set_out: 0,
+            anchor: (Point { x: 0, y: 0 }, 0),
             home: None,
             asked: 0,
             coat_at: None,
@@ -120,6 +126,11 @@ impl Person {
     /// The post of a host.
     pub(super) fn post(&self, world: &World) -> usize {
         world.rounds[self.round][self.turn]
+    }
+
+    /// Since when the person waits for what a spot serves, if they wait for it, else since they joined its line; that wait is over now.
+    pub(super) fn waited_since(&mut self, serves: Serves) -> Tick {
+        self.wanting[serves as usize].take().map_or(self.joined, |(_, since)| since.min(self.joined))
     }
 
     /// A number for the next draw about something served.

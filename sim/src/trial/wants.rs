@@ -82,6 +82,10 @@ impl Trial<'_> {
     }
 
     fn leave(&mut self, id: BodyId, now: Tick) {
+        // who never got it has waited until now
+        for (spot, since) in std::mem::take(&mut self.people[id].wanting).into_iter().flatten() {
+            self.recorder.served(spot, since, now);
+        }
         match self.people[id].coat_at.take() {
             Some(spot) => {
                 self.people[id].fetching = true;
@@ -151,6 +155,7 @@ impl Trial<'_> {
     pub(super) fn turn_away(&mut self, id: BodyId, spot: SpotId, now: Tick) {
         self.recorder.count(Count::TurnedAway(spot));
         let serves = self.world.spots[spot].serves;
+        self.people[id].wanting[serves as usize].get_or_insert((spot, now));
         let later = now + ticks(TRIES_AGAIN);
         let person = &mut self.people[id];
         if let Some((errand, done)) = person.errand {
@@ -195,7 +200,8 @@ impl Trial<'_> {
         let s = &self.world.spots[spot];
         let first = s.lanes.iter().any(|l| l.positions[0] == position) || !s.walked;
         if first {
-            self.recorder.served(spot, self.people[id].joined, now);
+            let since = self.people[id].waited_since(s.serves);
+            self.recorder.served(spot, since, now);
         }
         let until = now + self.service_time(id, spot);
         self.stand(id, State::Served { spot, position }, Doing::At(spot), until, now);

@@ -67,8 +67,8 @@ pub struct World {
     pub pinches: Pinches,
     /// Places to talk.
     pub stands: Vec<Stand>,
-    /// Points that talkers leave free.
-    pub kept_free: Vec<(f64, f64)>,
+    /// For each lattice node, whether somebody may stand and talk there.
+    pub good_to_stand: Vec<bool>,
     /// Running sums of the pull of the stands.
     pub stand_pulls: Vec<u64>,
     /// Where those who host stand.
@@ -108,7 +108,7 @@ impl World {
             seats: vec![],
             stands: vec![],
             stand_pulls: vec![],
-            kept_free: vec![],
+            good_to_stand: vec![],
             posts: vec![],
             rounds: vec![],
             stops: vec![],

@@ -58,7 +58,7 @@ pub(super) fn lay(world: &mut World) {
         Some(Stand { pull: (s.pull as f64 * world.scenario.habits.perch) as u64, perch: Some(out), ..s })
     }));
     world.stands = stands;
-    world.kept_free = avoid;
+    world.good_to_stand = good_to_stand(world, &avoid);
     world.stand_pulls = world
         .stands
         .iter()
@@ -116,6 +116,8 @@ fn along(world: &World, room: usize, edge: Edge) -> Vec<(usize, Target, Xy)> {
 /// Openings at least this wide are no passage to keep free, in metres (5 ft).
 const WIDE: f64 = 5.0 * FOOT;
 
+/// Nobody stands to talk nearer than this to seats, serving positions, the heads of lines and the middles of openings, in metres.
+const OFF_WAYS: f64 = 0.40;
 /// Passage beside somebody who stands, from their middle, in metres (passage only: 24 in, HUD 1973).
 const PASSAGE: f64 = 24.0 * INCH;
 /// Four axes, every 45 degrees.
@@ -123,24 +125,33 @@ const AXES: [(f64, f64); 4] =
     [(1.0, 0.0), (0.0, 1.0), (std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2), (-std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2)];
 
 impl World {
-    /// The point as a target, if somebody may stop there to talk: off openings, lines, seats and where guests are served.
+    /// The point as a target, if somebody may stop there to talk.
     pub fn may_stand(&self, x: f64, y: f64) -> Option<Target> {
-        let in_passage = self.place_at(x, y).and_then(|p| self.places[p].opening).is_some_and(|o| self.plan.openings[o].clear < WIDE);
-        let kept = self.kept_free.iter().any(|p| squared(*p, (x, y)) < KEPT_FREE * KEPT_FREE);
-        let on_stairs = self.stairs_at(x, y).is_some();
-        if in_passage || kept || on_stairs || self.grid.clearance(x, y) < crate::routes::WALL || !self.can_be_passed(x, y) {
-            return None;
-        }
-        self.reachable(x, y)
+        (self.is_good_to_stand(x, y) && self.grid.clearance(x, y) >= crate::routes::WALL).then(|| self.reachable(x, y)).flatten()
+    }
+
+    /// Whether a point of floor is off openings, the heads of lines, seats and serving positions, and others can pass whoever stands there.
+    pub fn is_good_to_stand(&self, x: f64, y: f64) -> bool {
+        self.good_to_stand[self.grid.nearest_node(x, y)]
     }
 
     /// Whether whoever stands at a point leaves a passage on one side, whichever way others go.
-    pub fn can_be_passed(&self, x: f64, y: f64) -> bool {
-        if f64::from(self.grid.clearance(x, y)) >= PASSAGE {
-            return true;
-        }
-        AXES.iter().all(|&(ax, ay)| [1.0, -1.0].iter().any(|sign| self.grid.reach(x, y, (ax * sign, ay * sign), PASSAGE) >= PASSAGE))
+    fn can_be_passed(&self, (x, y): Xy) -> bool {
+        let leaves = |(ax, ay): Xy| self.grid.reach(x, y, (ax, ay), PASSAGE) >= PASSAGE;
+        f64::from(self.grid.clearance(x, y)) >= PASSAGE || AXES.iter().all(|&(ax, ay)| leaves((ax, ay)) || leaves((-ax, -ay)))
     }
+}
+
+/// For each lattice node, whether somebody may stand and talk there.
+fn good_to_stand(world: &World, avoid: &[Xy]) -> Vec<bool> {
+    let good = |n: usize| {
+        let p = world.grid.node_xy(n);
+        let at = (p.x, p.y);
+        let in_passage = || world.place_at(p.x, p.y).and_then(|p| world.places[p].opening).is_some_and(|o| world.plan.openings[o].clear < WIDE);
+        let kept = || avoid.iter().any(|p| squared(*p, at) < OFF_WAYS * OFF_WAYS);
+        world.grid.clear_at_node(n) > 0.0 && !in_passage() && !kept() && world.stairs_at(p.x, p.y).is_none() && world.can_be_passed(at)
+    };
+    (0..world.grid.len()).map(good).collect()
 }
 
 fn is_near_food(world: &World, target: Target) -> bool {
