@@ -86,22 +86,22 @@ pub struct Over {
 #[derive(Clone, Debug, Default, Args)]
 #[command(next_help_heading = "Limits, over the file's")]
 pub struct Limits {
-    /// All limits at once: relaxed, usual or strict.
-    #[arg(long, value_name = "WORD")]
-    pub strictness: Option<String>,
-    /// Share of evenings with a jam, at each place: 10%.
-    #[arg(long, value_name = "SHARE")]
-    pub risk: Option<String>,
+    /// The grade to ask about: easy, lively (if not said) or packed.
+    #[arg(long, value_name = "GRADE")]
+    pub grade: Option<String>,
+    /// Time the worst spot is jammed at most, on 9 evenings in 10: 5min.
+    #[arg(long, value_name = "TIME")]
+    pub jammed: Option<String>,
     /// Time that 9 visits in 10 wait less than: food=5min; again for drinks, powder, coats.
     #[arg(long, value_name = "SPOT=TIME")]
     pub wait: Vec<String>,
-    /// Share of those wanting a seat who find none: 10%.
+    /// Share of guests looking for a seat who find none: 10%.
     #[arg(long, value_name = "SHARE")]
     pub seats_short: Option<String>,
-    /// Coats with no place: 2.
+    /// Coats with nowhere to go: 2.
     #[arg(long, value_name = "N")]
     pub coats_over: Option<String>,
-    /// Clear floor a guest: "7 sq ft".
+    /// Clear floor per guest: "7 sq ft".
     #[arg(long, value_name = "AREA")]
     pub clear_floor: Option<String>,
 }
@@ -110,8 +110,8 @@ impl Limits {
     /// Keys of `[limits]` and their values, as a file would have them.
     pub fn said(&self) -> Vec<(String, String)> {
         let single = [
-            ("strictness", &self.strictness),
-            ("jam_risk", &self.risk),
+            ("grade", &self.grade),
+            ("jammed", &self.jammed),
             ("seats_short", &self.seats_short),
             ("coats_over", &self.coats_over),
             ("clear_floor", &self.clear_floor),

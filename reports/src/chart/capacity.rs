@@ -21,8 +21,8 @@ const TOP: f64 = 2.5;
 pub fn capacity(world: &World, c: &Capacity, sentence: &str, mount: Mount) -> Result<String, Undrawn> {
     let mut sheet = Sheet::new();
     let mut y = head(&mut sheet, mount, "How many guests", sentence) + 6.0;
-    let says = "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is what you accept, the blue band is where \
-                the limit gives out";
+    let says = "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is your limit, the blue band is where it \
+                is reached";
     y = explain(&mut sheet, mount, y, says) + 6.0;
     let shown: Vec<&LimitCurve> = c.limits.iter().take(MOST).collect();
     let range = range(&shown);
@@ -51,7 +51,7 @@ fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f6
     let x = |guests: f64| left + (right - left) * (guests - fewest) / (most - fewest);
     let y = |value: f64| bottom - (bottom - head) * (value / end).clamp(0.0, 1.0);
     let at = whole(limit.gives).map_or_else(|| "does not give out here".into(), words::capacity::guests);
-    let title = format!("{}: {at}", words::capacity::gives_out(world, limit.subject));
+    let title = format!("{}: {at}", words::capacity::gives_out(world, limit.subject, None));
     sheet.write(
         (MARGIN, top + 14.0),
         &fitted(&title, TEXT, WIDTH - 2.0 * MARGIN),

@@ -10,7 +10,7 @@ use crate::words;
 use plotters::style::RGBColor;
 use sim::plan::{Plan, Xy};
 use sim::units::System;
-use sim::world::World;
+use sim::world::{PinchId, World};
 
 /// A figure over the floor: per raster cell of the measures, and how it is drawn.
 pub struct Field<'a> {
@@ -42,7 +42,9 @@ impl Field<'_> {
 /// What is marked as the worst.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Worst {
-    /// A place, where the field is highest in it.
+    /// A spot of floor that jams.
+    Pinch(PinchId),
+    /// A room or opening, where the field is highest in it.
     Place(usize),
     /// A spot, where its line begins.
     Spot(usize),
@@ -54,6 +56,7 @@ impl Worst {
     /// Its name, and its point in metres.
     fn mark(self, world: &World, raster: &Raster) -> (String, (f64, f64)) {
         match self {
+            Worst::Pinch(pinch) => (format!("worst: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
             Worst::Place(place) => (format!("worst: {}", words::shown(&world.places[place].name)), raster.peak(world, place)),
             Worst::Spot(spot) => {
                 let s = &world.spots[spot];

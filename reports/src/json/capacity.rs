@@ -3,10 +3,11 @@
 use super::{Answer, Value, run};
 use crate::words;
 use serde::Serialize;
-use sim::question::capacity::{Capacity, LimitCurve, whole};
+use sim::question::capacity::{self, Capacity, LimitCurve, whole};
 use sim::question::evening::{Verdict, answer, measure, name};
 use sim::question::headcount::Gives;
 use sim::read::Loaded;
+use sim::world::World;
 
 /// The whole document.
 #[derive(Debug, Serialize)]
@@ -22,8 +23,23 @@ pub struct Headcounts {
     pub place: Option<String>,
     /// Guests to invite, if a share of them stays away.
     pub invite: Option<u32>,
+    /// Each grade's headcount, from the easiest.
+    pub grades: Vec<Graded>,
     /// Each limit's measure against guests, the first limit to give out first.
     pub curves: Vec<Curve>,
+}
+
+/// What a grade allows.
+#[derive(Debug, Serialize)]
+pub struct Graded {
+    /// The grade.
+    pub grade: &'static str,
+    /// The largest headcount at which every limit keeps it; `null` where nothing gives out up to `looked_up_to`.
+    pub headcount: Option<Value>,
+    /// The limit that gives out first.
+    pub gives_out: Option<String>,
+    /// Where, if a jam does.
+    pub place: Option<String>,
 }
 
 /// A limit's measure against guests.
@@ -57,25 +73,32 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcount
     document.head.answer = words::capacity::sentence(world, c, place);
     let looked = f64::from(c.looked);
     document.headcount = c.guests().map_or(Value { value: looked, low: looked, high: f64::INFINITY }, |w| w.estimate().into());
-    document.limits = c.limits.iter().map(|l| limit(c, l)).collect();
-    document.fits = document.limits.iter().all(|l| l.holds);
+    document.limits = c.limits.iter().filter_map(|l| limit(c, l)).collect();
     Headcounts {
         answer: document,
         measured_at: world.scenario.guests,
         looked_up_to: c.looked,
         place: place.map(String::from),
         invite: words::capacity::invite(world, c).map(|i| i.0),
+        grades: c.grades.iter().map(|g| graded(world, g)).collect(),
         curves: c.limits.iter().map(|l| curve(c, l)).collect(),
     }
 }
 
-fn limit(c: &Capacity, l: &LimitCurve) -> super::Limit {
+fn graded(world: &World, g: &capacity::Graded) -> Graded {
+    Graded {
+        grade: g.grade.word(),
+        headcount: g.guests().map(|w| w.estimate().into()),
+        gives_out: g.first.map(|s| name(world, &s)),
+        place: g.pinch.map(|p| words::at_spot(world, p)),
+    }
+}
+
+fn limit(c: &Capacity, l: &LimitCurve) -> Option<super::Limit> {
     let (world, trials) = &c.at;
-    let value = measure(world, trials, l.subject);
+    let verdict = Verdict::new(world, l.subject, measure(world, trials, l.subject))?;
     let holds = l.gives == Gives::Never || l.gives.value().is_some_and(|g| f64::from(world.scenario.guests) <= g);
-    let mut limit = super::limit(world, &Verdict { subject: l.subject, bound: l.bound, value, holds });
-    limit.headcount = whole(l.gives).map(|w| w.estimate().into());
-    limit
+    Some(super::Limit { holds, headcount: whole(l.gives).map(|w| w.estimate().into()), ..super::limit(world, &verdict) })
 }
 
 fn curve(c: &Capacity, l: &LimitCurve) -> Curve {

@@ -4,10 +4,11 @@ use super::evening::{Played, mark};
 use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Picture, Section, Shown, Table, Told, WHERE, about, titled};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
-use sim::question::capacity::{Capacity, LimitCurve, whole};
+use sim::question::capacity::{Capacity, Graded, LimitCurve, whole};
 use sim::question::evening::answer;
 use sim::question::headcount::Gives;
 use sim::read::Loaded;
+use sim::world::PinchId;
 
 /// Puts it together.
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -> Result<Shown, Undrawn> {
@@ -18,18 +19,19 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     let mut album = Album::new(&here);
     let evening = answer(world, trials);
     let first = c.limits.first().filter(|l| l.gives != Gives::Never).map(|l| l.subject);
-    let played = Played::new(world, trials, &evening).with_worst(first.and_then(|s| mark(world, s))).listing(c.limits.iter().map(|l| l.subject).collect());
+    let played = Played::new(world, trials, &evening).with_worst(first.and_then(|s| mark(world, &evening, s))).listing(c.limits.iter().map(|l| l.subject).collect());
     let house = played.house(&mut album)?;
     let svg = album.draw_about("capacity", &foot, |mount| chart::capacity(world, c, &sentence, mount))?;
     let mut numbers = vec![guests(c)];
     numbers.extend([words::wait_number(world, &evening), words::lost_number(&evening)].map(|n| with_guests(n.into(), world.scenario.guests)));
-    let mut blocks: Vec<Block> = words::capacity::invite(world, c).into_iter().map(|(_, says)| Block::Text(says)).collect();
+    let mut blocks = vec![Block::Table(grades(c))];
+    blocks.extend(words::capacity::invite(world, c).into_iter().map(|(_, says)| Block::Text(says)));
     let [out, never] = limits(c);
     blocks.push(Block::Table(out));
     blocks.extend((!never.rows.is_empty()).then_some(Block::Fold(never)));
     blocks.push(Block::Picture(curves(c, svg, &sentence)));
     let heading = format!("The evening with {}", words::guests(world.scenario.guests));
-    let mut sections = vec![Section::new("What gives out first, and what next", blocks), played.measures().headed(heading)];
+    let mut sections = vec![Section::new("How many, and what gives out first", blocks), played.measures().headed(heading), played.jams()];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
@@ -45,11 +47,35 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
 }
 
 fn guests(c: &Capacity) -> Figure {
-    let what = "guests that are comfortable".to_string();
+    let what = format!("guests, {}", c.at.0.scenario.limits.grade.word());
     match c.guests() {
         Some(w) => Figure { what, cell: Cell::figure(w.value.to_string(), "/headcount", w.estimate()), more: words::capacity::likely_guests(w) },
         None => Figure { what, cell: Cell::plain(c.looked.to_string(), "/headcount/value", f64::from(c.looked)), more: "or more: nothing gives out".into() },
     }
+}
+
+/// Each grade with its headcount and what gives out beyond it.
+fn grades(c: &Capacity) -> Table {
+    let row = |(i, g): (usize, &Graded)| {
+        let key = format!("/grades/{i}/headcount");
+        let guests = match g.guests() {
+            Some(w) if w.value == 0 => Cell::figure("not even 1", key, w.estimate()),
+            Some(w) => Cell::figure(words::capacity::guests(w), key, w.estimate()),
+            None => Cell::text(format!("{} or more", c.looked)),
+        };
+        let why = g.first.map_or(String::new(), |s| words::capacity::gives_out(&c.at.0, s, g.pinch));
+        vec![Cell::text(g.grade.word()), guests, Cell::text(why)]
+    };
+    Table {
+        caption: "The largest headcount of each grade".into(),
+        head: ["grade", "guests", "what gives out beyond"].map(String::from).into(),
+        rows: c.grades.iter().enumerate().map(row).collect(),
+    }
+}
+
+/// Where a jam gives out at the grade asked for.
+fn pinch(c: &Capacity) -> Option<PinchId> {
+    c.graded(c.at.0.scenario.limits.grade).and_then(|g| g.pinch)
 }
 
 fn with_guests(figure: Figure, guests: u32) -> Figure {
@@ -58,17 +84,19 @@ fn with_guests(figure: Figure, guests: u32) -> Figure {
 
 fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
     let here = place.map_or(String::new(), |p| format!(" in {}", words::with_article(p)));
-    match c.guests() {
-        Some(w) if w.value == 0 => Fact::new(HOW_MANY, format!("not even one guest is comfortable{here}"), ""),
-        Some(w) => Fact::new(HOW_MANY, format!("comfortable for {}{here}", words::guests(w.value)), words::capacity::likely_guests(w)),
-        None => Fact::new(HOW_MANY, format!("comfortable for {} guests or more{here}", c.looked), "nothing gives out"),
-    }
+    let asked = c.at.0.scenario.limits.grade;
+    let says = match c.guests() {
+        Some(w) if w.value == 0 => format!("never {}{here}", asked.word()),
+        Some(w) => format!("{} to {}{here}", words::capital(asked.word()), words::guests(w.value)),
+        None => format!("{} to {} guests or more{here}", words::capital(asked.word()), c.looked),
+    };
+    Fact::new(HOW_MANY, says, words::capacity::grades(c))
 }
 
 /// What gives out first, and what next.
 fn where_it_gives_out(c: &Capacity) -> Fact {
     let world = &c.at.0;
-    let mut out = c.limits.iter().filter_map(|l| Some((words::capacity::gives_out(world, l.subject), whole(l.gives)?)));
+    let mut out = c.limits.iter().filter_map(|l| Some((words::capacity::gives_out(world, l.subject, pinch(c)), whole(l.gives)?)));
     let (says, more) = match (out.next(), out.next()) {
         (None, _) => ("nowhere".into(), format!("up to {} guests", c.looked)),
         (Some((first, _)), None) => (first, "gives out first".into()),
@@ -86,14 +114,14 @@ fn limits(c: &Capacity) -> [Table; 2] {
             Some(w) => Cell::figure(words::capacity::guests(w), key.clone() + "/headcount", w.estimate()),
             None => Cell::text(format!("more than {}", c.looked)),
         };
-        vec![Cell::plain(words::capacity::breaks(&c.at.0, l), key + "/bound", l.bound), allows]
+        vec![Cell::plain(words::capacity::breaks(&c.at.0, l, pinch(c)), key + "/bound", l.bound), allows]
     };
     let table = |caption: &str, never: bool| Table {
         caption: caption.into(),
-        head: ["what gives out", "guests before it does"].map(String::from).into(),
+        head: ["limit", "guests before it is reached"].map(String::from).into(),
         rows: c.limits.iter().enumerate().filter(|(_, l)| (l.gives == Gives::Never) == never).map(row).collect(),
     };
-    [table("What gives out, and how many guests fit before it does", false), table("What held at every headcount that was looked at", true)]
+    [table("Which limit is reached first, and at how many guests", false), table("Limits that held at every headcount simulated", true)]
 }
 
 /// The chart with its points.
@@ -104,7 +132,7 @@ fn curves(c: &Capacity, svg: String, sentence: &str) -> Picture {
         let key = format!("/curves/{i}/points/{k}");
         let says = |v: f64| words::capacity::measured(world, l.subject, v);
         vec![
-            Cell::text(words::capacity::gives_out(world, l.subject)),
+            Cell::text(words::capacity::gives_out(world, l.subject, pinch(c))),
             Cell::plain(guests.to_string(), key.clone() + "/guests", f64::from(guests)),
             Cell::figure(format!("{}{}", says(e.value), words::likely(e, says)), key, e),
             Cell::text(words::capacity::measured(world, l.subject, l.bound)),
@@ -113,12 +141,12 @@ fn curves(c: &Capacity, svg: String, sentence: &str) -> Picture {
     Picture {
         svg,
         finding: format!("Each limit's measure against guests. {sentence}"),
-        caption: "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is what you accept, the blue band is \
-                  where the limit gives out."
+        caption: "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is your limit, the blue band is \
+                  where it is reached."
             .into(),
         numbers: Table {
             caption: "Each limit at each headcount".into(),
-            head: ["limit", "guests", "measured", "you accept"].map(String::from).into(),
+            head: ["limit", "guests", "measured", "your limit"].map(String::from).into(),
             rows: points.map(row).collect(),
         },
     }

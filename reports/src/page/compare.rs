@@ -72,7 +72,7 @@ fn arrangements(c: &Comparison) -> Table {
         }
         cells
     };
-    let mut head = vec!["arrangement", "minutes lost a guest", AGAINST[0], AGAINST[1], "comfortable for"];
+    let mut head = vec!["arrangement", "minutes lost a guest", AGAINST[0], AGAINST[1], "takes up to"];
     head.extend(costs.then_some(["cost", "guests for each 1,000 of cost"]).into_iter().flatten());
     Table {
         caption: "Arrangements, the best first; the last is what they are held against".into(),
@@ -142,10 +142,11 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison, highest: f64) -> R
 }
 
 fn how_many(c: &Comparison, played: &Played) -> Fact {
+    let grade = c.race.worlds[0].scenario.limits.grade;
     let best = c.ranked().first().copied();
     match (c.standings[0].guests, best.and_then(|b| Some((b, c.standings[b].guests?)))) {
         (Some(now), Some((b, then))) => {
-            let (now, then) = (words::capacity::comfortable(now), words::capacity::comfortable(then));
+            let (now, then) = (words::capacity::takes_up_to(now, grade), words::capacity::takes_up_to(then, grade));
             played.how_many().with(format!("{} is {now}, {} is {then}", in_quotes(&c.cases[0].name), in_quotes(&c.cases[b].name)))
         }
         _ => played.how_many(),
@@ -163,7 +164,7 @@ fn what_to_change(c: &Comparison) -> Fact {
             let evenings = c.race.trials[best].len();
             Fact::new(CHANGE, "nothing", format!("no difference we can see in {evenings} evenings with {name}"))
         }
-        (false, true) => Fact::new(CHANGE, name, how + &words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain)),
+        (false, true) => Fact::new(CHANGE, name, how + &words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain, c.race.worlds[0].scenario.limits.grade)),
         (true, _) => Fact::new(CHANGE, "nothing", how),
         (false, false) => Fact::new(CHANGE, format!("not {name}: it does not help"), how + "; ask `elbowroom improve` what would"),
     }

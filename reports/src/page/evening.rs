@@ -8,6 +8,7 @@ use sim::ensemble::Ensemble;
 use sim::measure::{BIN, PRESENCE_BIN};
 use sim::plan::Xy;
 use sim::question::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
+use sim::question::jams::JamReport;
 use sim::scenario::Serves;
 use sim::world::World;
 
@@ -25,7 +26,7 @@ pub(super) struct Played<'a> {
 }
 
 /// Heads of the columns of limits.
-const MEASURED: [&str; 3] = ["what", "measured", "you accept"];
+const MEASURED: [&str; 3] = ["what", "measured", "your limit"];
 
 impl<'a> Played<'a> {
     /// The worst place is that of the trouble; or else where it jams most often, or where most time is lost.
@@ -76,41 +77,45 @@ impl<'a> Played<'a> {
     pub(super) fn described(&self, svg: String) -> Picture {
         let (worst, ring) = match self.worst {
             None => ("Nobody is held up anywhere".to_string(), ""),
-            Some(Worst::Spot(s)) => (format!("The ring marks where {} begins", words::line_for(self.world, s)), " (ring: the line that is too long)"),
+            Some(Worst::Spot(s)) => (format!("The ring marks where {} begins", words::line_for(self.world, s)), ". The ring marks the line that is too long"),
             Some(Worst::Full(s)) => {
-                (format!("The ring marks {}, where there is no more room", words::spot(self.world, s)), " (ring: where coats have no more room)")
+                (format!("The ring marks {}, where there is no more room", words::spot(self.world, s)), ". The ring marks where coats have no more room")
+            }
+            Some(Worst::Pinch(pinch)) => {
+                let j = self.evening.jams.iter().find(|j| j.pinch == pinch);
+                let jammed = j.map_or(String::new(), |j| format!(": jammed for less than {} on 9 evenings in 10", words::bound(j.jammed.value)));
+                (format!("The ring marks {}{jammed}", words::spot_as_place(self.world, pinch)), ". The ring marks the worst spot")
             }
             Some(Worst::Place(at)) => {
                 let lost = self.evening.places.iter().find(|p| p.place == at).map_or(0.0, |p| p.lost_minutes.value);
-                (format!("The ring marks {}: {lost:.1} guest-minutes lost there an evening", words::place(self.world, at)), " (ring: the worst)")
+                (format!("The ring marks {}: {lost:.1} guest-minutes lost there per evening", words::place(self.world, at)), ". The ring marks the worst place")
             }
         };
         Picture {
             svg,
-            finding: format!("The house from above, coloured by where guests are held up. {worst}."),
-            caption: format!("Where guests hold one another up{ring}."),
-            numbers: self.places(),
+            finding: format!("The house from above, colored by where guests are held up. {worst}."),
+            caption: format!("Where guests get in each other's way{ring}."),
+            numbers: self.rooms(),
         }
     }
 
-    /// How many guests: whether they fit, and what is too much for them.
+    /// How many guests: their grade, and what keeps it from a better one.
     pub(super) fn how_many(&self) -> Fact {
-        Fact::new(HOW_MANY, words::fit(self.world.scenario.guests, self.evening.fits()), self.too_much())
+        Fact::new(HOW_MANY, words::graded(self.world.scenario.guests, self.evening.grade()), self.too_much())
     }
 
-    /// The same for a question that changes the house: whether they fit then.
+    /// The same for a question that changes the house: their grade then.
     pub(super) fn how_many_then(&self, then: &Evening) -> Fact {
-        Fact::new(HOW_MANY, words::fit_then(self.world.scenario.guests, self.evening.fits(), then.fits()), self.too_much())
+        Fact::new(HOW_MANY, words::grade_then(self.world.scenario.guests, self.evening.grade(), then.grade()), self.too_much())
     }
 
-    /// What is too much for the guests, the most strained first.
+    /// What keeps the evening from the next better grade.
     fn too_much(&self) -> String {
-        let Some(first) = self.evening.trouble() else {
-            return "every limit holds".into();
-        };
-        let others = self.evening.limits.iter().filter(|v| !v.holds && v.subject != first.subject);
-        let all: Vec<String> = std::iter::once(first).chain(others).map(|v| words::trouble(self.world, v.subject)).collect();
-        words::some_of(&all)
+        let all: Vec<String> = self.evening.in_the_way().iter().map(|v| words::trouble(self.world, self.evening, v.subject)).collect();
+        match self.evening.grade().better() {
+            Some(next) if !all.is_empty() => format!("not {}: {}", next.word(), words::some_of(&all)),
+            _ => "every limit holds".into(),
+        }
     }
 
     /// Where it jams first, how often and when.
@@ -118,15 +123,15 @@ impl<'a> Played<'a> {
         if let Some(v) = self.evening.trouble()
             && let Some(at) = words::trouble_at(self.world, v.subject)
         {
-            let t = words::told(self.world, v);
-            return Fact::new(WHERE, at, format!("{}; you accept {}", t.measured, t.accepted));
+            let t = words::told(self.world, self.evening, v);
+            return Fact::new(WHERE, at, format!("{}; your limit is {}", t.measured, t.accepted));
         }
         let (says, more) = match (self.evening.jams_first(), self.evening.worst()) {
-            (Some(p), _) => {
-                let often = format!("jams on {}{}", words::evenings(p.jam_risk.value), words::when(self.world, p));
-                (words::place(self.world, p.place), often)
+            (Some(j), _) => {
+                let jammed = format!("jammed for less than {} on 9 evenings in 10{}", words::bound(j.jammed.value), words::when(self.world, j));
+                (words::at_spot(self.world, j.pinch), jammed)
             }
-            (None, Some(p)) => ("nothing jams".into(), format!("most time is lost at {}", words::place(self.world, p.place))),
+            (None, Some(p)) => ("nothing jams".into(), format!("most time is lost in {}", words::place(self.world, p.place))),
             (None, None) => ("nothing jams".into(), "nobody is held up".into()),
         };
         Fact::new(WHERE, says, more)
@@ -149,16 +154,17 @@ impl<'a> Played<'a> {
     pub(super) fn limits(&self) -> Section {
         let table = |caption: String, which: &dyn Fn(&Verdict) -> bool| Table {
             caption,
-            head: MEASURED.into_iter().chain(["does it hold?"]).map(String::from).collect(),
+            head: MEASURED.into_iter().chain(["grade", "does it hold?"]).map(String::from).collect(),
             rows: self.evening.limits.iter().filter(|v| which(v)).map(|v| self.limit(v, true)).collect(),
         };
         let guests = words::guests(self.world.scenario.guests);
-        let strained = table(format!("With {guests}, what is too much, and what is close to it"), &|v| !v.holds || !v.is_clear());
-        let calm = table(format!("With {guests}, what holds well"), &|v| v.holds && v.is_clear());
-        let mut blocks = vec![Block::Text(words::fits(self.evening))];
+        let strained = table(format!("With {guests}: limits exceeded, or nearly"), &|v| !v.holds || !v.is_clear());
+        let calm = table(format!("With {guests}: limits that hold well"), &|v| v.holds && v.is_clear());
+        let mut blocks = vec![Block::Text(words::fits(self.world, self.evening))];
+        blocks.extend(words::better(self.world, self.evening).map(Block::Text));
         blocks.extend((!strained.rows.is_empty()).then_some(Block::Table(strained)));
         blocks.extend((!calm.rows.is_empty()).then_some(Block::Fold(calm)));
-        Section::new("What gives out first", blocks)
+        Section::new("Which limits it keeps", blocks)
     }
 
     /// What was measured against each limit that answer.json lists, without judging: `capacity` judges by all headcounts.
@@ -174,14 +180,14 @@ impl<'a> Played<'a> {
 
     /// A row of a table of limits.
     fn limit(&self, v: &Verdict, judged: bool) -> Vec<Cell> {
-        let t = words::told(self.world, v);
+        let t = words::told(self.world, self.evening, v);
         let figure = |says: String, of: &str, value: f64| match self.listed.iter().position(|s| *s == v.subject) {
             Some(i) => Cell::plain(says, format!("/limits/{i}/{of}"), value),
             None => Cell::text(says),
         };
         let measured = figure(format!("{}{}", t.measured, t.likely), "value", v.value.value);
         let mut cells = vec![Cell::text(t.what), measured, figure(t.accepted, "bound", v.bound)];
-        cells.extend(judged.then(|| Cell::text(t.state.to_lowercase())));
+        cells.extend(judged.then(|| [Cell::text(t.grade), Cell::text(t.state)]).into_iter().flatten());
         cells
     }
 
@@ -192,8 +198,8 @@ impl<'a> Played<'a> {
         let picture = Picture {
             svg,
             finding: format!("Waits by spot, and line lengths through the evening. {}.", longest.line()),
-            caption: "Bars: 9 visits in 10 wait less; whiskers show how sure that is; the red mark is what you accept. Below, people in line through \
-                      the evening: the typical evening, and the band that 8 evenings in 10 keep to."
+            caption: "Bars: 9 visits in 10 wait less; whiskers show how sure that is; the red mark is your limit. Below, people in line through \
+                      the evening: the typical evening, and the range of 8 evenings in 10."
                 .into(),
             numbers: self.line_lengths(),
         };
@@ -213,7 +219,7 @@ impl<'a> Played<'a> {
             ]
         };
         let told = self.evening.spots.iter().enumerate().filter(|(_, s)| s.visits.value > 0.0);
-        let head = ["spot", "visits an evening", "half wait less than", "9 in 10 wait less than", "longest line, 9 evenings in 10", "find it full, an evening"];
+        let head = ["spot", "visits per evening", "half wait less than", "9 in 10 wait less than", "longest line, 9 evenings in 10", "find it full, per evening"];
         Table { caption: "Waits by spot".into(), head: head.map(String::from).into(), rows: told.map(row).collect() }
     }
 
@@ -230,7 +236,7 @@ impl<'a> Played<'a> {
             std::iter::once(Cell::text(self.clock(bin as u32 * BIN))).chain(cells).collect()
         };
         Table {
-            caption: "People in line, for 5 minutes from each time on: the typical evening (and what 8 evenings in 10 keep to)".into(),
+            caption: "People in line, for 5 minutes from each time on: the typical evening (and the range of 8 evenings in 10)".into(),
             head: std::iter::once("from".to_string()).chain(spots.iter().map(|s| words::spot(self.world, s.spot))).collect(),
             rows: (0..bins).map(row).collect(),
         }
@@ -266,22 +272,44 @@ impl<'a> Played<'a> {
         Ok(Section::new("Where people stand", vec![Block::Picture(picture)]))
     }
 
-    /// Places, the worst first.
+    /// Spots that jam, the worst first.
     fn places(&self) -> Table {
-        let row = |(i, p): (usize, &PlaceReport)| {
+        let row = |(i, j): (usize, &JamReport)| {
             let key = |of: &str| format!("/places/{i}/{of}");
+            let jammed = format!("{}{}", words::bound(j.jammed.value), words::likely(j.jammed, words::duration));
+            vec![
+                Cell::text(words::at_spot(self.world, j.pinch)),
+                Cell::figure(jammed, key("jammed_s"), j.jammed),
+                Cell::figure(words::evenings(j.risk.value), key("jam_risk"), j.risk),
+                Cell::figure(words::evenings(j.leaving_risk.value), key("leaving_jam_risk"), j.leaving_risk),
+                Cell::text(words::why(self.world, &j.causes)),
+            ]
+        };
+        let head = ["where", "jammed, 9 evenings in 10 less than", "jams on", "jams while leaving on", "mostly because"];
+        let rows = self.evening.jams.iter().enumerate().map(row).collect();
+        Table { caption: "Where it jams, the worst spot first".into(), head: head.map(String::from).into(), rows }
+    }
+
+    /// Rooms and openings where time is lost, the most first.
+    fn rooms(&self) -> Table {
+        let row = |(i, p): (usize, &PlaceReport)| {
             let lost = format!("{:.1}{}", p.lost_minutes.value, words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0))));
             vec![
                 Cell::text(words::place(self.world, p.place)),
-                Cell::figure(words::evenings(p.jam_risk.value), key("jam_risk"), p.jam_risk),
-                Cell::figure(lost, key("lost_guest_minutes"), p.lost_minutes),
-                Cell::figure(words::evenings(p.leaving_jam_risk.value), key("leaving_jam_risk"), p.leaving_jam_risk),
-                Cell::text(words::why(self.world, p)),
+                Cell::figure(lost, format!("/rooms/{i}/lost_guest_minutes"), p.lost_minutes),
+                Cell::text(words::why(self.world, &p.causes)),
             ]
         };
-        let head = ["place", "jams on", "guest-minutes lost an evening", "jams while leaving on", "mostly because"];
+        let head = ["room or doorway", "guest-minutes lost per evening", "mostly because"];
         let rows = self.evening.places.iter().enumerate().map(row).collect();
-        Table { caption: "Places, the worst first".into(), head: head.map(String::from).into(), rows }
+        Table { caption: "Where guests lose time to one another".into(), head: head.map(String::from).into(), rows }
+    }
+
+    /// Where it jams, and where time is lost.
+    pub(super) fn jams(&self) -> Section {
+        let jams = self.places();
+        let first = if jams.rows.is_empty() { Block::Text("Nothing jams.".into()) } else { Block::Table(jams) };
+        Section::new("Where it jams", vec![first, Block::Fold(self.rooms())])
     }
 
     /// A typical and a bad evening to watch.
@@ -294,17 +322,18 @@ impl<'a> Played<'a> {
     }
 }
 
-/// What is marked as the worst of an evening: the place or the line of its trouble.
+/// What is marked as the worst of an evening: the spot or the line of its trouble, or else where it jams most.
 pub(super) fn worst(world: &World, evening: &Evening) -> Option<Worst> {
-    let trouble = evening.trouble().and_then(|v| mark(world, v.subject));
-    trouble.or_else(|| evening.worst().map(|p| Worst::Place(p.place)))
+    let trouble = evening.trouble().and_then(|v| mark(world, evening, v.subject));
+    let jam = || evening.jams_first().map(|j| Worst::Pinch(j.pinch));
+    trouble.or_else(jam).or_else(|| evening.worst().map(|p| Worst::Place(p.place)))
 }
 
 /// What is marked where a limit gives out; seats and floor have no place.
-pub(super) fn mark(world: &World, subject: Subject) -> Option<Worst> {
+pub(super) fn mark(world: &World, evening: &Evening, subject: Subject) -> Option<Worst> {
     match subject {
         Subject::CoatsOver => world.spots_for(Serves::Coats).first().map(|&s| Worst::Full(s)),
-        Subject::JamRisk(place) => Some(Worst::Place(place)),
+        Subject::Jammed(_) => evening.jams_first().map(|j| Worst::Pinch(j.pinch)),
         Subject::Wait(spot) => Some(Worst::Spot(spot)),
         Subject::SeatsShort | Subject::ClearFloor => None,
     }

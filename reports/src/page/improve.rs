@@ -97,7 +97,7 @@ fn best(i: &Improvement, q: &Question) -> Table {
         vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), minutes, better, guests, gain]
     };
     let loses = format!("{}{}", AGAINST[0], at(q));
-    let head = ["change", "takes", &loses, AGAINST[1], "comfortable for", "gained"].map(String::from).into();
+    let head = ["change", "takes", &loses, AGAINST[1], "takes up to", "gained"].map(String::from).into();
     Table {
         caption: format!("The best single changes, each over the same {} {}evenings", i.evenings, q.fresh()),
         head,
@@ -124,9 +124,10 @@ fn how_many(i: &Improvement, played: &Played) -> Fact {
         return played.how_many();
     };
     let fact = played.how_many_then(&best.evening);
+    let grade = i.race.worlds[0].scenario.limits.grade;
     match (i.guests, best.guests) {
         (Some(now), Some(then)) => {
-            let (now, then) = (words::capacity::comfortable(now), words::capacity::comfortable(then));
+            let (now, then) = (words::capacity::takes_up_to(now, grade), words::capacity::takes_up_to(then, grade));
             fact.with(format!("as it is {now}, with the change {then}"))
         }
         _ => fact,
@@ -141,11 +142,11 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
     match q.asked {
         Asked::Fits if q.has_nothing_to_change(i) => Fact::new(CHANGE, "nothing", "every limit holds"),
         Asked::Fits if b.evening.fits() => {
-            Fact::new(CHANGE, what, format!("with it they fit; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
+            Fact::new(CHANGE, what, format!("that is enough; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
         }
         Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
         Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => {
-            Fact::new(CHANGE, what, format!("simulated: {}{}{}", words::compare::difference(p), at(q), words::capacity::takes(i.guests, b.guests, b.gain)))
+            Fact::new(CHANGE, what, format!("simulated: {}{}{}", words::compare::difference(p), at(q), words::capacity::takes(i.guests, b.guests, b.gain, i.race.worlds[0].scenario.limits.grade)))
         }
         Asked::Most(_) => {
             Fact::new(CHANGE, "nothing that one change would mend", format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)))

@@ -89,20 +89,20 @@ impl Replay {
     }
 }
 
-/// The evening in the middle by how long it is jammed before the leaving rush, and the one that nine in ten are jammed no longer than;
-/// where that is the same, by minutes lost a guest. One of them if they are the same.
+/// The evening in the middle by how long its worst spot is jammed before the leaving rush, and the one that nine in ten are jammed no longer
+/// than; where that is the same, by minutes lost per guest. One of them if they are the same.
 fn choose(world: &World, trials: &Ensemble) -> (Vec<(&'static str, u32)>, String) {
     let mut all: Vec<&Summary> = trials.trials.iter().collect();
     let lost = |s: &Summary| minutes_lost(world, s);
-    all.sort_by(|a, b| a.jam_seconds.cmp(&b.jam_seconds).then(lost(a).total_cmp(&lost(b))).then(a.tally.trial.cmp(&b.tally.trial)));
+    all.sort_by(|a, b| a.jammed.cmp(&b.jammed).then(lost(a).total_cmp(&lost(b))).then(a.tally.trial.cmp(&b.tally.trial)));
     let at = |share: f64| all.get(((all.len() as f64 * share).ceil() as usize).saturating_sub(1)).copied();
-    let told = |s: &Summary| format!("jammed for {}, {:.1} min lost a guest", words::duration(f64::from(s.jam_seconds)), lost(s));
+    let told = |s: &Summary| format!("its worst spot jammed for {}, {:.1} min lost per guest", words::duration(f64::from(s.jammed)), lost(s));
     match (at(0.5), at(BAD)) {
         (Some(middle), Some(bad)) if middle.tally.trial != bad.tally.trial => (
             vec![("a typical evening", middle.tally.trial), ("a bad evening", bad.tally.trial)],
             format!(
-                "Of {} simulated evenings, a typical one is in the middle by how long it is jammed before people leave, and then by minutes lost ({}); \
-                 a bad one has 9 in 10 that are no worse ({}).",
+                "Of {} simulated evenings, the typical one is in the middle by how long its worst spot is jammed before people leave, and then by minutes lost ({}); \
+                 the bad evening is worse than 9 in 10 ({}).",
                 all.len(),
                 told(middle),
                 told(bad)
@@ -119,7 +119,7 @@ fn begin(jams: &[Jam], seconds: f64) -> f64 {
 }
 
 fn jams(world: &World, jams: &[Jam]) -> Vec<(u32, u32, String)> {
-    jams.iter().map(|j| (j.from, j.to, format!("{}{}", words::place(world, j.place), if j.leaving { ", while leaving" } else { "" }))).collect()
+    jams.iter().map(|j| (j.from, j.to, format!("{}{}", words::at_spot(world, j.pinch), if j.leaving { ", while leaving" } else { "" }))).collect()
 }
 
 /// Where somebody is at a moment, in tenths of a second and centimetres, and what they do from then on.

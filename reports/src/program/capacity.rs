@@ -6,7 +6,7 @@ use super::{Stop, load};
 use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
-use sim::question::capacity::{Capacity, NoCapacity, answer};
+use sim::question::capacity::{Asked, Capacity, NoCapacity, answer};
 use sim::question::headcount::{Effort, Gives};
 use sim::read::Loaded;
 use std::io::Write;
@@ -18,7 +18,8 @@ pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn
     let place = args.place.as_deref();
     let effort = Effort { spend: args.trials, ..Effort::WHOLE };
     let progress = Progress::new(args.output.quiet);
-    let asked = || answer(&loaded.plan, &loaded.scenario, place, args.draw.seed, effort, &progress);
+    let question = Asked { place, all_grades: true, seed: args.draw.seed, effort };
+    let asked = || answer(&loaded.plan, &loaded.scenario, question, &progress);
     let found = with_threads(args.draw.threads.map(usize::from), asked);
     progress.finish();
     let c = found.map_err(|why| no_answer(&loaded, place, why))?;
@@ -48,17 +49,23 @@ fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     if let Some((_, invite)) = words::capacity::invite(world, c) {
         text += &format!("{invite}\n");
     }
-    text += "\nWhat gives out, and at how many guests\n";
-    for limit in c.limits.iter().filter(|l| l.gives != Gives::Never) {
-        text += &format!("  {}\n", words::capacity::row(world, limit));
+    text += "\nThe largest headcount of each grade, and what gives out beyond it\n";
+    for g in &c.grades {
+        text += &format!("  {}\n", words::capacity::graded(world, c, g));
     }
-    let held: Vec<String> = c.limits.iter().filter(|l| l.gives == Gives::Never).map(|l| words::capacity::gives_out(world, l.subject)).collect();
+    let asked = world.scenario.limits.grade;
+    let pinch = c.graded(asked).and_then(|g| g.pinch);
+    text += &format!("\nWhich limit for {} is reached first, and at how many guests\n", asked.word());
+    for limit in c.limits.iter().filter(|l| l.gives != Gives::Never) {
+        text += &format!("  {}\n", words::capacity::row(world, limit, pinch));
+    }
+    let held: Vec<String> = c.limits.iter().filter(|l| l.gives == Gives::Never).map(|l| words::capacity::gives_out(world, l.subject, None)).collect();
     if !held.is_empty() {
-        text += &format!("Up to {} guests nothing gives out at: {}\n", c.looked, held.join("; "));
+        text += &format!("Not reached up to {} guests: {}\n", c.looked, held.join("; "));
     }
     let evenings: u32 = c.played.values().sum();
     if let (Some((fewest, _)), Some((most, _))) = (c.played.first_key_value(), c.played.last_key_value()) {
-        text += &format!("\nFrom {evenings} simulated evenings with {fewest} to {most} guests, after a first look at up to {} guests.\n", c.looked);
+        text += &format!("\nFrom {evenings} simulated evenings with {fewest} to {most} guests, after scouting up to {} guests coarsely.\n", c.looked);
     }
     let guests = c.guests().map_or(c.looked, |w| w.value);
     let option = input.option.as_ref().map_or(String::new(), |o| format!(" --option \"{o}\""));

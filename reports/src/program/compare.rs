@@ -79,7 +79,7 @@ fn report(c: &Comparison) -> String {
         let evening = evening::answer(&c.race.worlds[case], &c.race.trials[case]);
         text += &format!("  {}\n", words::compare::row(c, case));
         if let Some(worst) = evening.limits.iter().find(|v| !v.holds) {
-            text += &format!("      with {} guests: {}\n", c.race.worlds[case].scenario.guests, words::verdict(&c.race.worlds[case], worst));
+            text += &format!("      with {} guests: {}\n", c.race.worlds[case].scenario.guests, words::verdict(&c.race.worlds[case], &evening, worst));
         }
     }
     let world = &c.race.worlds[0];

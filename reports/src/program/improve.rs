@@ -56,7 +56,7 @@ fn report(i: &Improvement, sentence: &str, asked: Asked) -> String {
             text += &format!("  {} {}\n", n + 1, words::improve::row(i, best));
         }
         if let Some(w) = i.guests {
-            text += &format!("  as it is: {}\n", words::capacity::comfortable(w));
+            text += &format!("  as it is: {}\n", words::capacity::takes_up_to(w, world.scenario.limits.grade));
         }
         text += &others(i);
         if let Some(best) = i.best.first() {

@@ -49,40 +49,53 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
 
 /// The answer on a terminal.
 fn report(world: &World, evening: &Evening) -> String {
-    let mut text = format!("{}\n{}\n\n", words::sentence(world, evening), words::fits(evening));
+    let mut text = format!("{}\n{}\n", words::sentence(world, evening), words::fits(world, evening));
+    text += &words::better(world, evening).map_or(String::new(), |b| format!("{b}\n"));
+    text += "\n";
     for number in words::three_numbers(world, evening) {
         text += &format!("  {}\n", number.line());
     }
-    text += "\nLimits, the most strained first\n";
+    text += &format!("\nEach limit with the grade it keeps, the most strained first (limits are those for {})\n", world.scenario.limits.grade.word());
     for v in &evening.limits {
-        text += &format!("  {}\n", words::verdict(world, v));
+        text += &format!("  {}\n", words::verdict(world, evening, v));
     }
     text += "\nLines\n";
     for s in evening.spots.iter().filter(|s| s.visits.value > 0.0) {
         text += &format!(
-            "  {}: {:.0} visits an evening; half wait less than {}, 9 in 10 less than {}{}; longest line {} in 9 evenings of 10{}\n",
+            "  {}: {:.0} visits per evening; half wait less than {}, 9 in 10 less than {}{}; {}{}\n",
             words::spot(world, s.spot),
             s.visits.value,
             words::bound(s.p50.value),
             words::bound(s.p90.value),
             words::likely(s.p90, words::duration),
-            s.longest_line,
-            if s.turned_away.value >= 0.1 { format!("; {:.1} an evening find it full and come back later", s.turned_away.value) } else { String::new() }
+            words::longest_line(s.longest_line),
+            if s.turned_away.value >= 0.1 { format!("; about {:.1} guests per evening find it full and come back", s.turned_away.value) } else { String::new() }
         );
     }
-    text += "\nWhere time is lost to others\n";
-    for p in evening.places.iter().take(6) {
-        let leaving =
-            if p.leaving_jam_risk.value > 0.0 { format!("; while leaving it jams on {}", words::evenings(p.leaving_jam_risk.value)) } else { String::new() };
+    text += "\nWhere it jams\n";
+    for j in &evening.jams {
+        let leaving = if j.leaving_risk.value >= 0.05 { format!("; while leaving on {}", words::evenings(j.leaving_risk.value)) } else { String::new() };
         text += &format!(
-            "  {}: {:.1} guest-minutes an evening{}; jams on {}{leaving}\n",
+            "  {}: jammed for less than {} on 9 evenings in 10{}{}{leaving}\n",
+            words::at_spot(world, j.pinch),
+            words::bound(j.jammed.value),
+            words::when(world, j),
+            words::because(world, j)
+        );
+    }
+    if evening.jams.is_empty() {
+        text += "  nowhere\n";
+    }
+    text += "\nWhere guests lose time to one another\n";
+    for p in evening.places.iter().take(6) {
+        text += &format!(
+            "  {}: {:.1} guest-minutes per evening{}\n",
             words::shown(&world.places[p.place].name),
             p.lost_minutes.value,
-            words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0))),
-            words::evenings(p.jam_risk.value)
+            words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0)))
         );
     }
-    text += "\nTaken because the files do not say (`elbowroom check` lists every figure)\n";
+    text += "\nAssumed (not in your files; `elbowroom check` lists every figure)\n";
     for chosen in &world.chosen {
         text += &format!("  {chosen}\n");
     }

@@ -1,11 +1,12 @@
 //! How many guests, in words.
 
 use super::measures::percent;
-use super::{area_each, bound, duration, evenings, spot};
-use sim::question::capacity::{Capacity, LimitCurve, Whole, whole};
+use super::{area_each, bound, duration, spot};
+use sim::question::capacity::{Capacity, Graded, LimitCurve, Whole, whole};
 use sim::question::evening::Subject;
+use sim::scenario::Grade;
 use sim::stats::Estimate;
-use sim::world::World;
+use sim::world::{PinchId, World};
 use std::cmp::Ordering;
 
 /// A range wider than the headcount itself, and than so many guests, tells hardly anything.
@@ -16,9 +17,9 @@ fn is_vague(w: Whole) -> bool {
     w.high.is_none_or(|high| high - w.low > w.value.max(VAGUE)) && w.low < w.value / 2
 }
 
-/// "comfortable for 26 (likely 24 to 27)", or that these evenings do not tell.
-pub fn comfortable(w: Whole) -> String {
-    if is_vague(w) { roughly(w) } else { format!("comfortable for {}", guests(w)) }
+/// "lively to 26 (likely 24 to 27)", or that these evenings do not tell.
+pub fn takes_up_to(w: Whole, grade: Grade) -> String {
+    if is_vague(w) { roughly(w) } else { format!("{} to {}", grade.word(), guests(w)) }
 }
 
 /// "26 (likely 24 to 27)", or that these evenings do not tell.
@@ -43,55 +44,54 @@ pub fn likely_guests(w: Whole) -> String {
     }
 }
 
-/// What gives out: "the hall", "the line for the powder room", "seats".
-pub fn gives_out(world: &World, subject: Subject) -> String {
-    match subject {
-        Subject::JamRisk(place) => super::place(world, place),
-        Subject::Wait(s) => super::line_for(world, s),
-        Subject::SeatsShort => "the number of seats".into(),
-        Subject::CoatsOver => "room for coats".into(),
-        Subject::ClearFloor => "clear floor".into(),
+/// What gives out: "the floor between the island and the table", "the line for the powder room", "seats".
+pub fn gives_out(world: &World, subject: Subject, pinch: Option<PinchId>) -> String {
+    match (subject, pinch) {
+        (Subject::Jammed(_), Some(pinch)) => super::spot_as_place(world, pinch),
+        (Subject::Jammed(None), None) => "room to get through".into(),
+        (Subject::Jammed(Some(place)), None) => super::place(world, place as usize),
+        (Subject::Wait(s), _) => super::line_for(world, s),
+        (Subject::SeatsShort, _) => "the number of seats".into(),
+        (Subject::CoatsOver, _) => "room for coats".into(),
+        (Subject::ClearFloor, _) => "clear floor".into(),
     }
 }
 
-/// A limit and its bound: "the hall jams on more than 10 evenings in 100".
-pub fn breaks(world: &World, limit: &LimitCurve) -> String {
+/// A limit and its bound: "the hall is jammed for more than 5 min on 1 evening in 10".
+pub fn breaks(world: &World, limit: &LimitCurve, pinch: Option<PinchId>) -> String {
     let b = limit.bound;
     match limit.subject {
-        Subject::JamRisk(place) => format!("{} jams on more than {}", super::place(world, place), accepted(b)),
+        Subject::Jammed(_) => format!("{} is jammed for over {} on more than 1 evening in 10", where_jammed(world, limit.subject, pinch), duration(b)),
         Subject::Wait(s) => format!("{}: more than 1 visit in 10 waits over {}", spot(world, s), duration(b)),
-        Subject::SeatsShort => format!("more than {} of those who want a seat find none", percent(b)),
-        Subject::CoatsOver => format!("more than {b:.0} coats have no place"),
-        Subject::ClearFloor => format!("less than {} of clear floor a guest", area_each(b, world.plan.system)),
+        Subject::SeatsShort => format!("more than {} of guests looking for a seat find none", percent(b)),
+        Subject::CoatsOver => format!("more than {b:.0} coats have nowhere to go"),
+        Subject::ClearFloor => format!("less than {} of clear floor per guest", area_each(b, world.plan.system)),
     }
 }
 
-/// A share of evenings that is a bound, exactly: "1 evening in 10", "15 in 100 evenings".
-fn accepted(share: f64) -> String {
-    let tenths = share * 10.0;
-    if tenths >= 1.0 && (tenths - tenths.round()).abs() < 1e-9 {
-        evenings(share)
-    } else {
-        format!("{:.1} in 100 evenings", share * 100.0).replace(".0 in", " in")
+fn where_jammed(world: &World, subject: Subject, pinch: Option<PinchId>) -> String {
+    match (subject, pinch) {
+        (Subject::Jammed(None), None) => "some spot".into(),
+        _ => gives_out(world, subject, pinch),
     }
 }
 
 /// What is measured against a limit.
 pub fn measure(subject: Subject) -> &'static str {
     match subject {
-        Subject::JamRisk(_) => "evenings with a jam there",
+        Subject::Jammed(_) => "jammed time, 9 evenings in 10 less",
         Subject::Wait(_) => "9 visits in 10 wait less",
-        Subject::SeatsShort => "share of those wanting a seat who find none",
-        Subject::CoatsOver => "coats with no place",
-        Subject::ClearFloor => "clear floor a guest",
+        Subject::SeatsShort => "share of guests looking for a seat who find none",
+        Subject::CoatsOver => "coats with nowhere to go",
+        Subject::ClearFloor => "clear floor per guest",
     }
 }
 
 /// A measure of a limit as text.
 pub fn measured(world: &World, subject: Subject, value: f64) -> String {
     match subject {
-        Subject::JamRisk(_) | Subject::SeatsShort => percent(value),
-        Subject::Wait(_) => bound(value),
+        Subject::SeatsShort => percent(value),
+        Subject::Wait(_) | Subject::Jammed(_) => bound(value),
         Subject::CoatsOver => format!("{value:.1}"),
         Subject::ClearFloor => area_each(value, world.plan.system),
     }
@@ -103,7 +103,7 @@ fn together(c: &Capacity, all: Whole) -> Vec<&LimitCurve> {
     c.limits.iter().enumerate().filter(|(i, l)| *i == 0 || l.gives.value().is_some_and(|v| v < reach)).map(|(_, l)| l).collect()
 }
 
-/// The caution, for the guests that are called comfortable.
+/// The caution, for the guests of the grade asked for.
 pub fn caution(c: &Capacity) -> String {
     super::caution(c.guests().map_or(c.looked, |w| w.value), c.at.0.clear_floor)
 }
@@ -112,33 +112,66 @@ pub fn caution(c: &Capacity) -> String {
 pub fn evenings_played(c: &Capacity) -> String {
     match c.played.values().sum::<u32>() {
         0 => format!("a first look at up to {} guests", c.looked),
-        n => format!("{n} simulated evenings round the answer"),
+        n => format!("{} simulated evenings near this headcount", thousands(n)),
     }
 }
 
-/// The sentence that answers the question.
+/// 1024 as "1,024".
+fn thousands(n: u32) -> String {
+    if n < 1000 { n.to_string() } else { format!("{},{:03}", n / 1000, n % 1000) }
+}
+
+/// The sentence that answers the question: each grade's headcount, then what gives out first at the one asked for.
 pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
     let where_ = place.map_or(String::new(), |p| format!("In {}: ", super::with_article(p)));
+    let grades = grades(c);
+    let asked = world.scenario.limits.grade;
     let Some(all) = c.guests() else {
-        return format!("{where_}Every limit holds up to {} guests, the most that were simulated.", c.looked);
+        return format!("{where_}{grades}. Nothing gives out up to {} guests, the most that were simulated.", c.looked);
     };
     let Some(first) = c.limits.first() else {
-        return format!("{where_}there is no limit to give out.");
+        return format!("{where_}{grades}.");
     };
+    let pinch = c.graded(asked).and_then(|g| g.pinch);
     if all.value == 0 {
-        return format!("{where_}No number of guests is comfortable, not even one: {}.", breaks(world, first));
+        return format!("{where_}{grades}: {}.", breaks(world, first, pinch));
     }
     let firsts = together(c, all);
-    let names: Vec<String> = firsts.iter().take(3).map(|l| gives_out(world, l.subject)).collect();
+    let names: Vec<String> = firsts.iter().take(3).map(|l| gives_out(world, l.subject, pinch)).collect();
     let gives = match names.as_slice() {
         [one] => format!("{one} gives out first"),
         [most @ .., last] => format!("{} and {last} give out first", most.join(", ")),
         [] => String::new(),
     };
     let next = c.limits.iter().find(|l| !firsts.iter().any(|f| f.subject == l.subject) && whole(l.gives).is_some());
-    let then = next.and_then(|n| Some(format!(", then {} at {}", gives_out(world, n.subject), whole(n.gives)?.value))).unwrap_or_default();
-    let vague = if is_vague(all) { ", which these evenings hardly tell" } else { "" };
-    format!("{where_}{} for {}{vague}; {gives}{then}.", if place.is_some() { "comfortable" } else { "Comfortable" }, guests(all))
+    let then = next.and_then(|n| Some(format!(", then {} at {}", gives_out(world, n.subject, pinch), whole(n.gives)?.value))).unwrap_or_default();
+    let vague = if is_vague(all) { " These evenings hardly tell the headcount." } else { "" };
+    format!("{where_}{grades}. Beyond {}, {gives}{then}.{vague}", all.value)
+}
+
+/// "Easy to 27, lively to 39, packed at 52 (likely 50 to 55)": the range is that of the grade asked for.
+pub fn grades(c: &Capacity) -> String {
+    let asked = c.at.0.scenario.limits.grade;
+    let each = c.grades.iter().map(|g| {
+        let (word, to) = (g.grade.word(), if g.grade == Grade::Packed { "at" } else { "to" });
+        let likely = g.guests().filter(|_| g.grade == asked).map_or(String::new(), |w| match likely_guests(w) {
+            l if l.is_empty() => l,
+            l => format!(" ({l})"),
+        });
+        match g.guests() {
+            None => format!("{word} {to} {} or more", c.looked),
+            Some(w) if w.value == 0 => format!("never {word}"),
+            Some(w) => format!("{word} {to} {}{likely}", w.value),
+        }
+    });
+    super::capital(&each.collect::<Vec<_>>().join(", "))
+}
+
+/// A grade's row: its headcount, how sure, what gives out there.
+pub fn graded(world: &World, c: &Capacity, g: &Graded) -> String {
+    let at = g.guests().map_or_else(|| format!("{} or more", c.looked), |w| if w.value == 0 { "not even 1".into() } else { guests(w) });
+    let why = g.first.map_or(String::new(), |s| gives_out(world, s, g.pinch));
+    format!("{:<8} {at:<26} {why}", g.grade.word())
 }
 
 /// How many to invite when a share stays away; `None` if everybody comes, or there is no number.
@@ -150,25 +183,26 @@ pub fn invite(world: &World, c: &Capacity) -> Option<(u32, String)> {
 }
 
 /// A row of the list of limits.
-pub fn row(world: &World, limit: &LimitCurve) -> String {
+pub fn row(world: &World, limit: &LimitCurve, pinch: Option<PinchId>) -> String {
     let at = whole(limit.gives).map_or(String::new(), |w| if w.value == 0 { "not even 1".into() } else { guests(w) });
-    format!("{at:<26} {}", breaks(world, limit))
+    format!("{at:<26} {}", breaks(world, limit, pinch))
 }
 
-/// "; comfortable for 23 guests instead of 14 (likely 5 to 15 more)", or "; but" for fewer: what saves time may cost seats. Nothing where the
+/// "; lively to 23 guests instead of 14 (likely 5 to 15 more)", or "; but" for fewer: what saves time may cost seats. Nothing where the
 /// evenings do not tell.
-pub fn takes(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>) -> String {
+pub fn takes(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>, grade: Grade) -> String {
     let (Some(before), Some(then), Some(e)) = (before, then, gained) else {
         return String::new();
     };
     if is_vague(before) || is_vague(then) {
         return format!("; room for {}", gain(e));
     }
+    let word = grade.word();
     match then.value.cmp(&before.value) {
-        Ordering::Equal => format!("; comfortable for {} with or without it", then.value),
+        Ordering::Equal => format!("; {word} to {} with or without it", then.value),
         other => {
             let but = if other == Ordering::Less { "but " } else { "" };
-            format!("; {but}comfortable for {} guests instead of {} ({})", then.value, before.value, likely_gain(e))
+            format!("; {but}{word} to {} guests instead of {} ({})", then.value, before.value, likely_gain(e))
         }
     }
 }

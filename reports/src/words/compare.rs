@@ -1,6 +1,6 @@
 //! Which arrangement is better, in words.
 
-use super::capacity::{comfortable, gain, takes};
+use super::capacity::{gain, takes, takes_up_to};
 use sim::question::compare::{Comparison, Standing};
 use sim::question::evening;
 use sim::question::race::Paired;
@@ -103,13 +103,13 @@ pub fn sentence(c: &Comparison) -> String {
     };
     let (name, s) = (super::shown(&c.cases[best].name), c.standings[best]);
     let p = s.against;
-    let gained = takes(c.standings[0].guests, s.guests, s.gain);
-    let as_it_is = || super::either_way(c.race.worlds[0].scenario.guests, &evening::answer(&c.race.worlds[0], &c.race.trials[0]));
+    let gained = takes(c.standings[0].guests, s.guests, s.gain, c.race.worlds[0].scenario.limits.grade);
+    let as_it_is = || super::either_way(&c.race.worlds[0], &evening::answer(&c.race.worlds[0], &c.race.trials[0]));
     match (p.is_same(), p.is_clear(), p.difference.value < 0.0) {
         (true, ..) => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
         (_, true, true) => {
             let (world, trials) = (&c.race.worlds[best], &c.race.trials[best]);
-            let still = super::still(world.scenario.guests, &evening::answer(world, trials));
+            let still = super::still(world, &evening::answer(world, trials));
             format!("\"{name}\" is better than \"{base}\": {}{gained}.{still}", gain_than(p, ""))
         }
         (_, true, false) => format!("\"{name}\" does not help: {}.{}", gain_than(p, &format!("than with \"{base}\"")), as_it_is()),
@@ -128,7 +128,7 @@ pub fn per_1000(e: Estimate) -> String {
 pub fn row(c: &Comparison, case: usize) -> String {
     let s: Standing = c.standings[case];
     let lost = format!("{} min lost a guest{}", minutes(s.lost.value), super::likely(s.lost, minutes));
-    let takes = s.guests.map_or(String::new(), |w| format!("; {}", comfortable(w)));
+    let takes = s.guests.map_or(String::new(), |w| format!("; {}", takes_up_to(w, c.race.worlds[0].scenario.limits.grade)));
     if case == 0 {
         return format!("{}: {lost}{takes}", super::shown(&c.cases[0].name));
     }

@@ -1,83 +1,127 @@
 //! An evening in words: its sentence, its limits, its three numbers, what might help.
 
-use super::measures::{in_100, percent, percent_of_evenings};
-use super::{area_each, bound, clock, duration, evenings, guests, likely, likely_evenings, line_for, place, shown, spot, what, with_article, with_powder};
+use super::measures::percent;
+use super::{area_each, bound, capital, clock, duration, guests, likely, line_for, spot, what, with_article, with_powder};
 use sim::measure::Cause;
 use sim::plan::{Furniture, Use};
-use sim::question::evening::{Evening, PlaceReport, Subject, Verdict};
+use sim::question::evening::{Evening, Subject, Verdict};
+use sim::question::jams::JamReport;
 use sim::scenario::Serves;
 use sim::stats::Estimate;
-use sim::world::World;
+use sim::world::{PinchId, Surroundings, World};
 
 /// A limit in words.
 pub struct LimitWords {
-    /// What is limited: "dining room", "seats".
+    /// What is limited: "between the bar and the table", "seats".
     pub what: String,
-    /// Its measure: "jams on 8 evenings in 10".
+    /// Its measure: "jammed for less than 4 min on 9 evenings in 10".
     pub measured: String,
     /// How sure that is.
     pub likely: String,
-    /// What the host accepts.
+    /// The limit of the grade asked for.
     pub accepted: String,
-    /// How it stands.
+    /// The grade it keeps.
+    pub grade: &'static str,
+    /// How it does against the grade asked for.
     pub state: &'static str,
 }
 
-/// A limit in words: its measure, its bound, and how it stands.
-pub fn told(world: &World, v: &Verdict) -> LimitWords {
-    let (e, system) = (v.value, world.plan.system);
+/// A limit in words: its measure, its bound, and how it does.
+pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
+    let (value, system) = (v.value, world.plan.system);
     let state = match (v.holds, v.is_clear()) {
         (true, true) => "holds",
-        (true, false) => "holds, but it is close",
-        (false, true) => "DOES NOT HOLD",
-        (false, false) => "DOES NOT HOLD, but it is close",
+        (true, false) => "holds, but too close to call",
+        (false, true) => "over the limit",
+        (false, false) => "over the limit, but too close to call",
     };
     let (what, measured, likely, accepted) = match &v.subject {
-        Subject::JamRisk(place) => {
-            (shown(&world.places[*place].name), format!("jams on {}", in_100(e.value)), likely_evenings(e), percent_of_evenings(v.bound))
+        Subject::Jammed(_) => {
+            let what = e.jams_first().map_or("jams".into(), |j| at_spot(world, j.pinch));
+            let measured = if value.value < 1.0 { "never jammed for a whole second on 9 evenings in 10".into() } else { format!("jammed for less than {} on 9 evenings in 10", bound(value.value)) };
+            (what, measured, likely(value, duration), duration(v.bound))
         }
         Subject::Wait(s) => {
             let waits = if v.holds { "9 visits in 10 wait less than" } else { "1 visit in 10 waits more than" };
-            (spot(world, *s), format!("{waits} {}", bound(e.value)), likely(e, duration), duration(v.bound))
+            (spot(world, *s), format!("{waits} {}", bound(value.value)), likely(value, duration), duration(v.bound))
         }
-        Subject::SeatsShort => ("seats".into(), format!("{} of those who want one find none", percent(e.value)), likely(e, percent), percent(v.bound)),
+        Subject::SeatsShort => {
+            ("seats".into(), format!("{} of guests looking for a seat find none", percent(value.value)), likely(value, percent), percent(v.bound))
+        }
         Subject::CoatsOver => {
-            let digits = if e.value < 2.0 { 1 } else { 0 };
-            ("coats".into(), format!("{:.digits$} have no place", e.value), likely(e, |x| format!("{x:.digits$}")), format!("{:.0}", v.bound))
+            let digits = if value.value < 2.0 { 1 } else { 0 };
+            let have = if value.value == 1.0 { "has" } else { "have" };
+            ("coats".into(), format!("about {:.digits$} {have} nowhere to go", value.value), likely(value, |x| format!("{x:.digits$}")), format!("{:.0}", v.bound))
         }
         Subject::ClearFloor => {
-            ("clear floor".into(), format!("{} a guest", area_each(e.value, system)), String::new(), format!("at least {}", area_each(v.bound, system)))
+            ("clear floor".into(), format!("{} per guest", area_each(value.value, system)), String::new(), format!("at least {}", area_each(v.bound, system)))
         }
     };
-    LimitWords { what, measured, likely, accepted, state }
+    LimitWords { what, measured, likely, accepted, grade: v.grade.word(), state }
 }
 
 /// The same in one line.
-pub fn verdict(world: &World, v: &Verdict) -> String {
-    let t = told(world, v);
-    format!("{:<14} {}: {}{}; you accept {}", t.state, t.what, t.measured, t.likely, t.accepted)
+pub fn verdict(world: &World, e: &Evening, v: &Verdict) -> String {
+    let t = told(world, e, v);
+    let close = if v.is_clear() { "" } else { "; too close to call" };
+    format!("{:<9} {}: {}{}; limit {}{close}", t.grade, t.what, t.measured, t.likely, t.accepted)
 }
 
-/// The sentence that answers the question: what is worst, how often, when and why.
+/// The sentence that answers the question: the grade, and what decides it.
 pub fn sentence(world: &World, e: &Evening) -> String {
-    let with = format!("With {}", guests(world.scenario.guests));
-    if let Some(v) = e.trouble().filter(|v| !matches!(v.subject, Subject::JamRisk(_))) {
-        let t = told(world, v);
-        let what = match v.subject {
-            Subject::CoatsOver => t.measured.replacen(' ', " coats ", 1),
-            _ => format!("{}: {}", trouble(world, v.subject), t.measured),
-        };
-        return format!("{with} {what}{}; you accept {}.", t.likely, t.accepted);
+    let guests = guests(world.scenario.guests);
+    let grade = e.grade().word();
+    match e.in_the_way().first() {
+        None => format!("{guests}: {grade}. {}.", calm(world, e)),
+        Some(v) => format!("{guests}: {grade}. {}.", capital(&reason(world, e, v))),
     }
-    match (e.jams_first(), e.worst()) {
-        (Some(p), _) => {
-            let often = evenings(p.jam_risk.value);
-            format!("{with} {} jams on {often}{}{}.", place(world, p.place), when(world, p), because(world, p))
+}
+
+/// What a calm evening is like.
+fn calm(world: &World, e: &Evening) -> String {
+    match (e.jams_first(), e.jammed.value) {
+        (Some(j), seconds) if seconds >= 1.0 => format!("Nothing jams for long: at worst {}, for less than {} on 9 evenings in 10", at_spot(world, j.pinch), duration(seconds)),
+        _ => "Nothing jams".into(),
+    }
+}
+
+/// Why a limit keeps the evening from a better grade: what, how much, when and why.
+pub fn reason(world: &World, e: &Evening, v: &Verdict) -> String {
+    let t = told(world, e, v);
+    match (v.subject, e.jams_first()) {
+        (Subject::Jammed(_), Some(j)) => {
+            let typical = if e.jammed_typically.value >= 30.0 { format!(", {} on a typical evening", duration(e.jammed_typically.value)) } else { String::new() };
+            format!("{} is {}{typical}{}{}", spot_as_place(world, j.pinch), t.measured, when(world, j), because(world, j))
         }
-        (None, Some(p)) => {
-            format!("{with} nothing jams on any simulated evening; most time is lost at {}{}.", place(world, p.place), because(world, p))
-        }
-        (None, None) => format!("{with} nobody is held up anywhere."),
+        (Subject::Wait(s), _) => format!("for {} 1 visit in 10 waits more than {}{}", with_powder(world, s), bound(v.value.value), t.likely),
+        (Subject::CoatsOver, _) => format!("{}{}", t.measured.replacen(" ha", " coats ha", 1), t.likely),
+        (Subject::ClearFloor, _) => format!("there is {} of clear floor per guest", area_each(v.value.value, world.plan.system)),
+        _ => format!("{}{}", t.measured, t.likely),
+    }
+}
+
+/// What keeps the evening from the next better grade, every limit of it; `None` for an easy one.
+pub fn better(world: &World, e: &Evening) -> Option<String> {
+    let next = e.grade().better()?;
+    let each: Vec<String> = e
+        .in_the_way()
+        .iter()
+        .map(|v| {
+            let t = told(world, e, v);
+            let bound = limit_of(world, v.subject, v.bounds[next as usize]);
+            format!("{} ({}; {bound} for {})", trouble(world, e, v.subject), t.measured, next.word())
+        })
+        .collect();
+    Some(format!("What keeps it from being {}: {}.", next.word(), each.join("; ")))
+}
+
+/// A bound as text: "at most 5 min".
+fn limit_of(world: &World, subject: Subject, bound: f64) -> String {
+    match subject {
+        Subject::Jammed(_) | Subject::Wait(_) => format!("at most {}", duration(bound)),
+        Subject::SeatsShort => format!("at most {}", percent(bound)),
+        Subject::CoatsOver => format!("at most {bound:.0}"),
+        Subject::ClearFloor => format!("at least {}", area_each(bound, world.plan.system)),
     }
 }
 
@@ -91,10 +135,10 @@ pub fn some_of(all: &[String]) -> String {
     }
 }
 
-/// Where a limit is broken that is not about a place; `None` for jams.
+/// Where a limit is broken that is not a jam; `None` for jams.
 pub fn trouble_at(world: &World, subject: Subject) -> Option<String> {
     match subject {
-        Subject::JamRisk(_) => None,
+        Subject::Jammed(_) => None,
         Subject::Wait(s) => Some(line_for(world, s)),
         Subject::CoatsOver => Some(world.spots_for(Serves::Coats).first().map_or("coats".into(), |&s| in_its_room(world, s))),
         Subject::SeatsShort => Some("no one place: seats".into()),
@@ -110,36 +154,36 @@ fn in_its_room(world: &World, s: usize) -> String {
     piece.map_or_else(|| spot(world, s), at)
 }
 
-/// A limit that does not hold, in a few words.
-pub fn trouble(world: &World, subject: Subject) -> String {
+/// A limit that keeps a grade away, in a few words.
+pub fn trouble(world: &World, e: &Evening, subject: Subject) -> String {
     match subject {
-        Subject::JamRisk(at) => format!("{} jams too often", place(world, at)),
+        Subject::Jammed(_) => e.jams_first().map_or("jams last too long".into(), |j| format!("{} jams for too long", spot_as_place(world, j.pinch))),
         Subject::Wait(s) => format!("{} is too long", line_for(world, s)),
         Subject::SeatsShort => "there are too few seats".into(),
-        Subject::CoatsOver => "coats have no place".into(),
+        Subject::CoatsOver => "coats have nowhere to go".into(),
         Subject::ClearFloor => "there is too little floor".into(),
     }
 }
 
 /// ", mostly 8:40 pm to 9:20 pm", or nothing.
-pub fn when(world: &World, p: &PlaceReport) -> String {
+pub fn when(world: &World, j: &JamReport) -> String {
     let start = world.scenario.start;
-    p.when.map_or(String::new(), |(a, b)| format!(", mostly {} to {}", clock(start, a), clock(start, b)))
+    j.when.map_or(String::new(), |(a, b)| format!(", mostly {} to {}", clock(start, a), clock(start, b)))
 }
 
 /// A cause is named alone if it costs at least this share of the time lost there.
 const MAIN: f64 = 0.5;
 
 /// ", because people stand there talking", or nothing.
-pub fn because(world: &World, p: &PlaceReport) -> String {
-    let why = why(world, p);
+pub fn because(world: &World, j: &JamReport) -> String {
+    let why = why(world, &j.causes);
     if why.is_empty() { why } else { format!(", because {why}") }
 }
 
-/// The main cause of what is lost at a place, or the two that are.
-pub fn why(world: &World, p: &PlaceReport) -> String {
-    let total: f64 = p.causes.iter().map(|c| c.1).sum();
-    match p.causes.as_slice() {
+/// The main cause of what is lost somewhere, or the two that are.
+pub fn why(world: &World, causes: &[(Cause, f64)]) -> String {
+    let total: f64 = causes.iter().map(|c| c.1).sum();
+    match causes {
         [] => String::new(),
         [first, second, ..] if first.1 < MAIN * total => format!("{} and {}", cause(world, first.0), cause(world, second.0)),
         [first, ..] => cause(world, first.0),
@@ -151,7 +195,7 @@ pub fn cause(world: &World, cause: Cause) -> String {
     match cause {
         Cause::Line(s) => format!("the line for {} stands there", what(world.spots[s].serves)),
         Cause::Served(s) if world.spots[s].serves == Serves::Door => "guests are greeted there".into(),
-        Cause::Served(s) => format!("guests stand there at {}", shown(&world.spots[s].name)),
+        Cause::Served(s) => format!("guests are served there at {}", with_article(&world.spots[s].name)),
         Cause::Talking => "people stand there talking".into(),
         Cause::Seated => "people sit there".into(),
         Cause::Oncoming => "guests meet going both ways".into(),
@@ -160,19 +204,21 @@ pub fn cause(world: &World, cause: Cause) -> String {
     }
 }
 
-/// Whether the evening fits, in a line.
-pub fn fits(e: &Evening) -> String {
+/// How the evening does against the grade asked for, in a line.
+pub fn fits(world: &World, e: &Evening) -> String {
+    let asked = world.scenario.limits.grade.word();
     let broken = e.limits.iter().filter(|v| !v.holds).count();
+    let close = if e.limits.iter().all(Verdict::is_clear) { "" } else { " Some of it is too close to call." };
     match broken {
-        0 => "It fits: every limit holds.".into(),
-        1 => "It does not fit: one limit does not hold.".into(),
-        n => format!("It does not fit: {n} limits do not hold."),
+        0 => format!("It is within every limit for {asked}.{close}"),
+        1 => format!("It is over one limit for {asked}.{close}"),
+        n => format!("It is over {n} limits for {asked}.{close}"),
     }
 }
 
 /// A figure in words, and where answer.json has it.
 pub struct Number {
-    /// What it is: "minutes lost a guest".
+    /// What it is: "minutes lost per guest".
     pub what: String,
     /// The figure: "3.8".
     pub says: String,
@@ -198,15 +244,15 @@ pub fn three_numbers(world: &World, e: &Evening) -> [Number; 3] {
     [jam_number(e), wait_number(world, e), lost_number(e)]
 }
 
-/// Evenings with a jam.
+/// Jammed time at the worst spot.
 pub fn jam_number(e: &Evening) -> Number {
     Number {
-        what: "evenings with a jam anywhere".into(),
-        says: evenings(e.any_jam.value),
-        likely: likely_evenings(e.any_jam),
+        what: "jammed at the worst spot, on 9 evenings in 10 less than".into(),
+        says: bound(e.jammed.value),
+        likely: likely(e.jammed, duration),
         more: String::new(),
-        value: e.any_jam,
-        key: "/any_jam".into(),
+        value: e.jammed,
+        key: "/jammed_s".into(),
     }
 }
 
@@ -230,7 +276,7 @@ pub fn wait_number(world: &World, e: &Evening) -> Number {
 /// Minutes lost a guest.
 pub fn lost_number(e: &Evening) -> Number {
     Number {
-        what: "minutes lost a guest".into(),
+        what: "minutes lost per guest".into(),
         says: format!("{:.1}", e.minutes_lost.value),
         likely: likely(e.minutes_lost, |x| format!("{x:.1}")),
         more: format!(", {:.1} of them in lines", e.minutes_waited.value),
@@ -242,13 +288,14 @@ pub fn lost_number(e: &Evening) -> Number {
 /// What might help where a limit gives out, as something to do. It has not been simulated.
 pub fn to_try(world: &World, e: &Evening, subject: Subject) -> String {
     match subject {
-        Subject::JamRisk(at) => to_try_at(world, e, at),
+        Subject::Jammed(_) => e.jams_first().map_or("fewer guests".into(), |j| to_try_at(world, j)),
         Subject::Wait(s) => match world.spots[s].serves {
-            Serves::Powder => "a second bathroom for guests, or guests who come over a longer time".into(),
-            Serves::Door => "guests who come over a longer time, or a host who greets farther inside".into(),
-            other => format!("a second place for {}, or one more who serves", other.word()),
+            Serves::Powder => "a second bathroom for guests, or stagger arrivals".into(),
+            Serves::Door => "stagger arrivals, or greet guests farther inside".into(),
+            Serves::Coats => "a second place for coats, or stagger arrivals".into(),
+            other => format!("a second place for {}, or one more person serving", other.word()),
         },
-        Subject::SeatsShort => "more seats, or bites that are eaten standing".into(),
+        Subject::SeatsShort => "more seats, or food that guests can eat standing".into(),
         Subject::CoatsOver => "a second place for coats, such as a rack or a bed".into(),
         Subject::ClearFloor if world.plan.rooms.iter().any(|r| r.usage == Use::Outdoors) => {
             "fewer guests, less furniture, or the doors to the outside open".into()
@@ -257,18 +304,16 @@ pub fn to_try(world: &World, e: &Evening, subject: Subject) -> String {
     }
 }
 
-fn to_try_at(world: &World, e: &Evening, at: usize) -> String {
-    let why = e.places.iter().find(|p| p.place == at).and_then(|p| p.causes.first()).map(|c| c.0);
-    let there = place(world, at);
-    match why {
-        Some(Cause::Line(s)) => format!("the line for {} turned another way, or {0} elsewhere", what(world.spots[s].serves)),
+fn to_try_at(world: &World, j: &JamReport) -> String {
+    let there = at_spot(world, j.pinch);
+    match j.causes.first().map(|c| c.0) {
+        Some(Cause::Line(s)) => format!("turn the line for {} another way, or move {0} elsewhere", what(world.spots[s].serves)),
         Some(Cause::Served(s)) if world.spots[s].serves != Serves::Door => {
-            format!("a second place for {}, away from {there}", what(world.spots[s].serves))
+            format!("a second place for {}, or more floor {there}", what(world.spots[s].serves))
         }
-        Some(Cause::Talking | Cause::Seated | Cause::Hosting | Cause::Served(_)) => {
-            format!("more room to stand in {there} (less furniture), or a second bar that draws people elsewhere")
-        }
-        Some(Cause::Oncoming | Cause::SameWay) | None => format!("a wider way at {there}, or less furniture there"),
+        Some(Cause::Talking | Cause::Hosting | Cause::Served(_)) => format!("more room to stand {there}, or a second bar that draws people elsewhere"),
+        Some(Cause::Seated) => format!("more room behind the seats {there}"),
+        Some(Cause::Oncoming | Cause::SameWay) | None => format!("a wider way {there}, or less furniture there"),
     }
 }
 
@@ -276,12 +321,47 @@ fn to_try_at(world: &World, e: &Evening, at: usize) -> String {
 pub fn next_step(e: &Evening) -> String {
     match e.trouble().map(|v| &v.subject) {
         None => "How many more? Ask `elbowroom capacity` with this file".into(),
-        Some(Subject::JamRisk(_)) => "What would help? Ask `elbowroom improve` with this file; how many fit, `elbowroom capacity`".into(),
+        Some(Subject::Jammed(_)) => "What would help? Ask `elbowroom improve` with this file. How many guests does it take? Ask `elbowroom capacity`".into(),
         Some(Subject::Wait(_)) => {
-            "What would help? Ask `elbowroom improve` with this file; or try a second serving place: [serving] at_once = 2, or a second name in [place]".into()
+            "What would help? Ask `elbowroom improve` with this file, or try a second place: [serving] at_once = 2, or a second name in [place]".into()
         }
         Some(Subject::SeatsShort) => "Try more seats: furniture with seats in the plan".into(),
         Some(Subject::CoatsOver) => "Try a second place for coats: [place] coats = [\"closet\", \"rack\"]".into(),
         Some(Subject::ClearFloor) => "Try fewer guests, less furniture, or open the patio: [doors]".into(),
+    }
+}
+
+/// A spot of floor by what stands around it, to say where: "between the island and the table", "in the doorway from hall to kitchen".
+pub fn at_spot(world: &World, pinch: PinchId) -> String {
+    let piece = |p: usize| with_article(&world.plan.furniture[p].name);
+    match world.surroundings(pinch) {
+        Surroundings::Opening(o) => in_opening(world, o),
+        Surroundings::Stairs(_) => "on the stairs".into(),
+        Surroundings::Foot(_) => "at the foot of the stairs".into(),
+        Surroundings::Head(_) => "at the head of the stairs".into(),
+        Surroundings::Between(a, b) if world.plan.furniture[a].name == world.plan.furniture[b].name => format!("beside {}", piece(a)),
+        Surroundings::Between(a, b) => format!("between {} and {}", piece(a), piece(b)),
+        Surroundings::Beside(a) => format!("by {}", piece(a)),
+        Surroundings::Room(r) => format!("in {}", with_article(&world.plan.rooms[r].name)),
+    }
+}
+
+fn in_opening(world: &World, o: usize) -> String {
+    let opening = &world.plan.openings[o];
+    let rooms: Vec<String> = opening.rooms.iter().flatten().map(|&r| with_article(&world.plan.rooms[r].name)).collect();
+    match (rooms.as_slice(), opening.named) {
+        (_, true) => format!("at {}", with_article(&opening.name)),
+        ([a, b], false) => format!("in the doorway between {a} and {b}"),
+        _ => format!("at {}", with_article(&opening.name)),
+    }
+}
+
+/// The same as what jams: "the floor between the island and the table", "the doorway between the hall and the kitchen".
+pub fn spot_as_place(world: &World, pinch: PinchId) -> String {
+    let at = at_spot(world, pinch);
+    match at.strip_prefix("in ").or(at.strip_prefix("at ")) {
+        Some(place) => place.to_string(),
+        None if at == "on the stairs" => "the stairs".into(),
+        None => format!("the floor {at}"),
     }
 }

@@ -1,6 +1,6 @@
 //! What to change, in words.
 
-use super::capacity::{comfortable, gain, takes as takes_guests};
+use super::capacity::{gain, takes as takes_guests, takes_up_to};
 use super::compare::{against, difference, gain_than};
 use super::{length, shown, standing, width, with_article};
 use sim::question::changes::{Takes, What};
@@ -85,10 +85,10 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
         return "There is no single change to try.".into();
     };
     let what = change(world, &i.tried[best.tried].change.what);
-    let gained = takes_guests(i.guests, best.guests, best.gain);
+    let gained = takes_guests(i.guests, best.guests, best.gain, world.scenario.limits.grade);
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
-            let still = super::still(world.scenario.guests, &best.evening);
+            let still = super::still(world, &best.evening);
             format!("The best of {} changes tried: {what}. Then {}{gained}.{still}", i.tried.len(), gain_than(best.against, at.trim_start()))
         }
         (true, false) => format!("No single change helps{at}: with the best of {}, to {what}, {}.", i.tried.len(), difference(best.against)),
@@ -103,7 +103,7 @@ pub fn fits(i: &Improvement) -> String {
     let world = &i.race.worlds[0];
     let count = world.scenario.guests;
     if i.as_it_is.fits() {
-        return format!("{count} guests fit as it is: every limit holds{}.", close(&i.as_it_is));
+        return format!("{count} guests: {} as it is{}.", i.as_it_is.grade().word(), close(&i.as_it_is));
     }
     let Some(best) = i.best.first() else {
         return "There is no single change to try.".into();
@@ -111,11 +111,11 @@ pub fn fits(i: &Improvement) -> String {
     let change_of = &i.tried[best.tried].change.what;
     let what = change(world, change_of);
     if best.evening.fits() {
-        return format!("{count} guests fit if you {what}; that takes {}{}.", takes(change_of.takes()), close(&best.evening));
+        return format!("To make {count} guests {}, {what}. That takes {}{}.", world.scenario.limits.grade.word(), takes(change_of.takes()), close(&best.evening));
     }
     let left: Vec<String> =
-        best.evening.limits.iter().filter(|v| !v.holds).map(|v| super::capacity::gives_out(&i.race.worlds[best.world], v.subject)).collect();
-    format!("No single change makes {count} guests fit. The nearest is to {what}; then still too much for {count}: {}.", left.join(", "))
+        best.evening.limits.iter().filter(|v| !v.holds).map(|v| super::capacity::gives_out(&i.race.worlds[best.world], v.subject, best.evening.jams_first().map(|j| j.pinch))).collect();
+    format!("No single change makes {count} guests {}. The nearest is to {what}; still over the limit then: {}.", world.scenario.limits.grade.word(), left.join(", "))
 }
 
 /// A warning where a limit holds by too little to be sure.
@@ -126,7 +126,7 @@ fn close(evening: &Evening) -> &'static str {
 /// A row of one of the best.
 pub fn row(i: &Improvement, best: &Best) -> String {
     let what = &i.tried[best.tried].change.what;
-    let taken = best.guests.map_or(String::new(), |w| format!("; {}", comfortable(w)));
+    let taken = best.guests.map_or(String::new(), |w| format!("; {}", takes_up_to(w, i.race.worlds[0].scenario.limits.grade)));
     let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
     format!("{} ({}): {}{taken}{gained}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
 }

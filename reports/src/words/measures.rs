@@ -106,28 +106,13 @@ pub fn likely(e: Estimate, text: impl Fn(f64) -> String) -> String {
     if e.low == e.high || low == high { String::new() } else { format!(" (likely {low} to {high})") }
 }
 
-/// "70 evenings in 100", "1 evening in 100", "0.4 evenings in 100".
-pub(super) fn in_100(share: f64) -> String {
-    match share * 100.0 {
-        n if n > 0.0 && n < 0.95 => format!("{n:.1} evenings in 100"),
-        n if n.round() == 1.0 => "1 evening in 100".into(),
-        n => format!("{n:.0} evenings in 100"),
-    }
-}
-
-/// "(likely 66 to 82 in 100)" for shares of evenings.
-pub fn likely_evenings(e: Estimate) -> String {
-    let hundredths = |share: f64| format!("{:.0}", share * 100.0);
-    let (low, high) = (hundredths(e.low), hundredths(e.high));
-    if e.low == e.high || low == high { String::new() } else { format!(" (likely {low} to {high} in 100)") }
+/// "no line on 9 evenings in 10", "longest line 4 on 9 evenings in 10".
+pub fn longest_line(people: u32) -> String {
+    if people == 0 { "no line on 9 evenings in 10".into() } else { format!("at most {people} in line on 9 evenings in 10") }
 }
 
 pub(super) fn percent(share: f64) -> String {
-    format!("{:.0} %", share * 100.0)
-}
-
-pub(super) fn percent_of_evenings(share: f64) -> String {
-    format!("{:.0} in 100", share * 100.0)
+    format!("{:.0}%", share * 100.0)
 }
 
 #[cfg(test)]

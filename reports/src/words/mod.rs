@@ -16,7 +16,7 @@ use sim::question::evening::Evening;
 use sim::question::placing::side;
 use sim::question::sites::Site;
 use sim::read::quoted;
-use sim::scenario::Serves;
+use sim::scenario::{Grade, Serves};
 use sim::units::{INCH, SQUARE_FOOT};
 use sim::world::World;
 use sim::world::aisles::Aisle;
@@ -44,31 +44,28 @@ pub fn capital(text: &str) -> String {
     chars.next().map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
 }
 
-/// " With it 40 guests still do not fit.", or nothing where they do.
-pub fn still(n: u32, then: &Evening) -> String {
-    let close = if then.limits.iter().any(|v| !v.holds && v.is_clear()) { "" } else { ", but it is close" };
-    match (then.fits(), n) {
-        (true, _) => String::new(),
-        (false, 1) => format!(" With it {} still does not fit{close}.", guests(n)),
-        (false, _) => format!(" With it {} still do not fit{close}.", guests(n)),
+/// " With it, 40 guests are still packed.", or nothing where the grade asked for is kept.
+pub fn still(world: &World, then: &Evening) -> String {
+    let close = if then.limits.iter().any(|v| !v.holds && v.is_clear()) { "" } else { ", but it is too close to call" };
+    if then.fits() { String::new() } else { format!(" With it, {} still {}{close}.", are(world.scenario.guests), then.grade().word()) }
+}
+
+/// Grades as it is and with a change: "40 guests: packed, lively with the change".
+pub fn grade_then(n: u32, now: Grade, then: Grade) -> String {
+    match now == then {
+        true => format!("{}: {}, with or without the change", guests(n), now.word()),
+        false => format!("{}: {}, {} with the change", guests(n), now.word(), then.word()),
     }
 }
 
-/// Whether guests fit as it is and with a change: "40 guests do not fit, not even with the change".
-pub fn fit_then(n: u32, now: bool, then: bool) -> String {
-    let change = match (now, then) {
-        (true, true) => "",
-        (true, false) => ", but not with the change",
-        (false, true) if n == 1 => ", but does with the change",
-        (false, true) => ", but do with the change",
-        (false, false) => ", not even with the change",
-    };
-    fit(n, now) + change
+/// " 40 guests are packed either way.", or nothing where the grade asked for is kept as it is.
+pub fn either_way(world: &World, as_it_is: &Evening) -> String {
+    if as_it_is.fits() { String::new() } else { format!(" {} {} either way.", are(world.scenario.guests), as_it_is.grade().word()) }
 }
 
-/// " 40 guests do not fit either way.", or nothing where they do as it is.
-pub fn either_way(n: u32, as_it_is: &Evening) -> String {
-    if as_it_is.fits() { String::new() } else { format!(" {} either way.", fit(n, false)) }
+/// "1 guest is", "40 guests are".
+fn are(n: u32) -> String {
+    format!("{} {}", guests(n), if n == 1 { "is" } else { "are" })
 }
 
 /// Where a piece stands: "against the north wall of the great room", "clear of the walls in the kitchen, used from both sides".
@@ -80,15 +77,9 @@ pub fn standing(world: &World, site: &Site) -> String {
     }
 }
 
-/// "40 guests fit", "1 guest does not fit".
-pub fn fit(n: u32, fits: bool) -> String {
-    let does = match (fits, n) {
-        (true, 1) => "fits",
-        (true, _) => "fit",
-        (false, 1) => "does not fit",
-        (false, _) => "do not fit",
-    };
-    format!("{} {does}", guests(n))
+/// "40 guests: lively".
+pub fn graded(n: u32, grade: Grade) -> String {
+    format!("{}: {}", guests(n), grade.word())
 }
 
 /// "1 guest", "40 guests".
@@ -114,13 +105,15 @@ pub fn known_not_to_hold() -> Vec<String> {
 }
 
 /// What the words on a page mean.
-pub const GLOSSARY: [(&str, &str); 6] = [
-    ("held up", "in 5 seconds of walking somebody gets less than a fifth as far as an empty floor would let them"),
-    ("a jam", "within half a minute three or more guests are held up in one place, each within 5 ft of another"),
-    ("minutes lost", "what guests lose to one another on their ways, and what they stand in lines"),
-    ("what you accept", "the limits of the evening's file, or the usual ones where it says nothing: a limit holds while the measure stays within it"),
-    ("likely 23 to 26", "a range that holds the true figure about 19 times in 20"),
-    ("comfortable", "every limit holds"),
+pub const GLOSSARY: [(&str, &str); 8] = [
+    ("easy", "hardly anybody is in the way, nobody waits long, at least 16 sq ft of clear floor per guest (the home rule for mingling)"),
+    ("lively", "a full house that still flows: no spot is jammed for over 5 min on more than 1 evening in 10, and waits stay short"),
+    ("packed", "as crowded as a reception that is short of space: up to a tenth of the evening jammed somewhere, 6 sq ft per guest"),
+    ("held up", "a guest walks for 5 seconds and covers less than a fifth of the distance they would on an empty floor"),
+    ("a jam", "a guest is held up on a spot of floor 5 ft across with two or more people in it, until the guest gets through"),
+    ("minutes lost", "what guests lose to one another on their ways, and what they wait in lines"),
+    ("your limits", "those of the evening's file, or the usual ones of the grade asked for; the usual one is lively"),
+    ("likely 23 to 26", "a range that holds the true figure about 19 times in 20, if guests behave as assumed"),
 ];
 
 /// Longest name that is shown whole, in characters.

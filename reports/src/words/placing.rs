@@ -47,7 +47,7 @@ pub fn sentence(p: &Placing) -> String {
         None => format!("There is no other place for {what} than {today}."),
         Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => {
             let gain = gain_than(best.against, &format!("than {today}, as today"));
-            format!("Put {what} {}: {gain}.{}", stands(p, best.place), super::still(p.world.scenario.guests, &best.evening))
+            format!("Put {what} {}: {gain}.{}", stands(p, best.place), super::still(&p.world, &best.evening))
         }
         Some(best) if best.against.is_clear() => {
             format!("Leave {what} {today}: at the best other place, {}, {}.", stands(p, best.place), gain_than(best.against, ""))

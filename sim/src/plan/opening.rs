@@ -69,7 +69,7 @@ pub struct Opening {
     /// Its name.
     pub name: String,
     /// Whether the file gave the name.
-    pub(super) named: bool,
+    pub named: bool,
     /// The room it belongs to first, and the other one, or `None` for outside.
     pub rooms: [Option<usize>; 2],
     /// How it is closed.

@@ -100,6 +100,11 @@ pub struct Capacity {
 }
 
 impl Capacity {
+    /// What a grade allows, if it was asked.
+    pub fn graded(&self, grade: Grade) -> Option<&Graded> {
+        self.grades.iter().find(|g| g.grade == grade)
+    }
+
     /// Whole guests at the grade asked for, if any limit gives out.
     pub fn guests(&self) -> Option<Whole> {
         whole(self.together)
@@ -157,7 +162,7 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
 }
 
 /// How much is spent on grades that were not asked for.
-const ALSO: Effort = Effort { locate: 16, spend: 320, batch: 64, dense: false, follow: 1.0 };
+const ALSO: Effort = Effort { locate: 12, spend: 192, batch: 64, dense: false, follow: 1.0 };
 /// Where the search for another grade begins, as a share of the headcount of the fuller one.
 const EASIER: f64 = 0.7;
 

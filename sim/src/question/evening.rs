@@ -48,7 +48,8 @@ impl Subject {
 }
 
 impl Verdict {
-    fn new(world: &World, subject: Subject, value: Estimate) -> Option<Verdict> {
+    /// A measure against the bounds of every grade; `None` where there is nothing to bound.
+    pub fn new(world: &World, subject: Subject, value: Estimate) -> Option<Verdict> {
         let [easy, lively, packed] = Grade::ALL.map(|g| bound(world, subject, g));
         let bounds = [easy?, lively?, packed?];
         let bound = bound(world, subject, world.scenario.limits.grade)?;

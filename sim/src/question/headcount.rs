@@ -67,8 +67,8 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// For the question how many: every limit is followed half as far again as the first gives out.
-    pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.5 };
+    /// For the question how many: every limit is followed a third as far again as the first gives out.
+    pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.3 };
     /// For the guests an option gains: only the first limit matters.
     pub const QUICK: Effort = Effort { locate: 16, spend: 192, batch: 64, dense: false, follow: 1.0 };
 }

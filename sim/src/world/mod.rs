@@ -9,6 +9,7 @@ mod posts;
 mod seats;
 mod spots;
 mod stands;
+mod surroundings;
 
 pub use pinches::{PINCH_RADIUS, Pinch, PinchId, Pinches};
 pub use places::{Place, PlaceId};
@@ -16,6 +17,7 @@ pub use posts::{Duty, Post};
 pub use seats::Seat;
 pub use spots::{Lane, Position, Spot, SpotId};
 pub use stands::{KEPT_FREE, Stand, usual_pull};
+pub use surroundings::Surroundings;
 
 use crate::grid::{Area, Grid, walk_in};
 use crate::plan::{LEAVE, Plan, Stairs, Use};
