@@ -33,7 +33,7 @@ pub fn card(text: &CardText, world: &World, field: &Field) -> Result<String, Und
     y = sheet.paragraph((MARGIN, y), &first[2], TEXT, WIDE, INK, false);
     y = heated(&mut sheet, world, field, (y, TALLEST))? + 14.0;
     if !field.cells.is_empty() {
-        y = sheet.paragraph((MARGIN, y), "Colour: where guests lose time to one another, the darker the more", TINY, WIDE, SOFT, false);
+        y = sheet.paragraph((MARGIN, y), "Color: where guests lose time to one another (darker = more)", TINY, WIDE, SOFT, false);
     }
     y += 12.0;
     for [label, says, more] in rest {

@@ -44,8 +44,8 @@ impl Field<'_> {
 pub enum Worst {
     /// A spot of floor that jams.
     Pinch(PinchId),
-    /// A room or opening, where the field is highest in it.
-    Place(usize),
+    /// A spot of floor where most time is lost, though nothing jams for long.
+    Lost(PinchId),
     /// A spot, where its line begins.
     Spot(usize),
     /// A spot that takes no more.
@@ -57,7 +57,7 @@ impl Worst {
     fn mark(self, world: &World, raster: &Raster) -> (String, (f64, f64)) {
         match self {
             Worst::Pinch(pinch) => (format!("worst: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
-            Worst::Place(place) => (format!("worst: {}", words::shown(&world.places[place].name)), raster.peak(world, place)),
+            Worst::Lost(pinch) => (format!("most time lost: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
             Worst::Spot(spot) => {
                 let s = &world.spots[spot];
                 let slot = s.lanes.iter().find_map(|l| l.slots.first()).or(s.positions.first().map(|p| &p.target));

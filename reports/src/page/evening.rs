@@ -86,9 +86,10 @@ impl<'a> Played<'a> {
                 let jammed = j.map_or(String::new(), |j| format!(": jammed for less than {} on 9 evenings in 10", words::bound(j.jammed.value)));
                 (format!("The ring marks {}{jammed}", words::spot_as_place(self.world, pinch)), ". The ring marks the worst spot")
             }
-            Some(Worst::Place(at)) => {
-                let lost = self.evening.places.iter().find(|p| p.place == at).map_or(0.0, |p| p.lost_minutes.value);
-                (format!("The ring marks {}: {lost:.1} guest-minutes lost there per evening", words::place(self.world, at)), ". The ring marks the worst place")
+            Some(Worst::Lost(pinch)) => {
+                let lost = self.evening.most_lost.map_or(0.0, |m| m.1);
+                let place = words::spot_as_place(self.world, pinch);
+                (format!("The ring marks {place}: {lost:.1} guest-minutes lost there per evening"), ". The ring marks where most time is lost")
             }
         };
         Picture {
@@ -126,12 +127,15 @@ impl<'a> Played<'a> {
             let t = words::told(self.world, self.evening, v);
             return Fact::new(WHERE, at, format!("{}; your limit is {}", t.measured, t.accepted));
         }
-        let (says, more) = match (self.evening.jams_first(), self.evening.worst()) {
+        let (says, more) = match (self.evening.jams_first().filter(|_| !self.evening.is_calm()), self.evening.most_lost) {
             (Some(j), _) => {
                 let jammed = format!("jammed for less than {} on 9 evenings in 10{}", words::bound(j.jammed.value), words::when(self.world, j));
                 (words::at_spot(self.world, j.pinch), jammed)
             }
-            (None, Some(p)) => ("nothing jams".into(), format!("most time is lost in {}", words::place(self.world, p.place))),
+            (None, Some((pinch, minutes))) => {
+                let lost = format!("most time is lost {}: {minutes:.0} guest-minutes per evening", words::at_spot(self.world, pinch));
+                ("nothing jams for long".into(), lost)
+            }
             (None, None) => ("nothing jams".into(), "nobody is held up".into()),
         };
         Fact::new(WHERE, says, more)
@@ -325,8 +329,8 @@ impl<'a> Played<'a> {
 /// What is marked as the worst of an evening: the spot or the line of its trouble, or else where it jams most.
 pub(super) fn worst(world: &World, evening: &Evening) -> Option<Worst> {
     let trouble = evening.trouble().and_then(|v| mark(world, evening, v.subject));
-    let jam = || evening.jams_first().map(|j| Worst::Pinch(j.pinch));
-    trouble.or_else(jam).or_else(|| evening.worst().map(|p| Worst::Place(p.place)))
+    let jam = || evening.jams_first().filter(|_| !evening.is_calm()).map(|j| Worst::Pinch(j.pinch));
+    trouble.or_else(jam).or_else(|| evening.most_lost.map(|(pinch, _)| Worst::Lost(pinch)))
 }
 
 /// What is marked where a limit gives out; seats and floor have no place.

@@ -1,12 +1,12 @@
 //! What does this evening look like? Every limit against its measure, every place, every spot.
 
-use super::jams::{JamReport, jams};
+use super::jams::{JamReport, jams, most_lost};
 use crate::ensemble::{Ensemble, Summary};
 use crate::measure::Cause;
 use crate::scenario::{Grade, Serves};
 use crate::stats::{Estimate, quantile};
 use crate::units::seconds;
-use crate::world::{PlaceId, World};
+use crate::world::{PinchId, PlaceId, World};
 
 /// What a limit is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -117,6 +117,8 @@ pub struct Evening {
     pub limits: Vec<Verdict>,
     /// Spots of floor that jam, the worst first.
     pub jams: Vec<JamReport>,
+    /// The spot of floor where most time is lost, with its guest-minutes an evening.
+    pub most_lost: Option<(PinchId, f64)>,
     /// Rooms and openings where time is lost, the most first.
     pub places: Vec<PlaceReport>,
     /// Spots, in the order guests meet them.
@@ -168,6 +170,11 @@ impl Evening {
         self.jams.first()
     }
 
+    /// Whether jams are too short to count: the evening is easy as far as they go.
+    pub fn is_calm(&self) -> bool {
+        self.limits.iter().all(|v| !matches!(v.subject, Subject::Jammed(_)) || v.grade == Grade::Easy)
+    }
+
     /// The room or opening where most time is lost.
     pub fn worst(&self) -> Option<&PlaceReport> {
         self.places.first()
@@ -186,6 +193,7 @@ pub fn answer(world: &World, trials: &Ensemble) -> Evening {
     let mut evening = Evening {
         limits: vec![],
         jams: jams(world, trials),
+        most_lost: most_lost(world, trials),
         places: places(world, trials),
         spots,
         jammed: measure(world, trials, Subject::Jammed(None)),

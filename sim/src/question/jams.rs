@@ -52,6 +52,16 @@ pub fn jams(world: &World, trials: &Ensemble) -> Vec<JamReport> {
     picked.into_iter().map(|pinch| report(world, trials, pinch)).collect()
 }
 
+/// The spot of floor within whose circle most time is lost, with its guest-minutes an evening.
+pub(super) fn most_lost(world: &World, trials: &Ensemble) -> Option<(PinchId, f64)> {
+    let mut at: BTreeMap<PinchId, u64> = BTreeMap::new();
+    for ((pinch, _), &ticks) in &trials.lost_near {
+        world.pinches.around(world.pinches.get(*pinch).at).for_each(|near| *at.entry(near).or_default() += ticks);
+    }
+    let per = TICKS as f64 * 60.0 * trials.len().max(1) as f64;
+    at.into_iter().max_by_key(|&(pinch, ticks)| (ticks, std::cmp::Reverse(pinch))).map(|(pinch, ticks)| (pinch, ticks as f64 / per))
+}
+
 /// The spots by badness, with the share of evenings on which each jams.
 fn ranked(trials: &Ensemble) -> Vec<(PinchId, f64, (u32, u64))> {
     let mut seconds: BTreeMap<PinchId, Vec<u32>> = BTreeMap::new();
