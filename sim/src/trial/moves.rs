@@ -92,7 +92,8 @@ impl Trial<'_> {
         };
         let in_line = matches!(state, State::InLine { .. } | State::ToPosition { .. });
         let reaches = in_line && REACHES_OVER.iter().any(|r| left <= r.0 && waited >= r.1);
-        if left <= THERE || (left <= near.0 && waited >= near.1) || reaches || self.is_through(id) {
+        let nearly = left <= near.0 && waited >= near.1 && self.is_at_hand(id, &target);
+        if left <= THERE || nearly || reaches || self.is_through(id) {
             return self.arrive(id, now);
         }
         if self.tires(id, now) || self.settles(id, now) {
@@ -120,6 +121,17 @@ impl Trial<'_> {
             State::Through(opening) => self.world.routes.to_opening(&self.world.grid, x, y, opening).is_some_and(|d| d <= IN_OPENING),
             State::Leaving => self.world.is_out(x, y),
             _ => false,
+        }
+    }
+
+    /// Whether no wall is between somebody and a target, and for a stop of a script no doorway either: who waits before the door of
+    /// a room is not in it.
+    fn is_at_hand(&self, id: BodyId, target: &Target) -> bool {
+        let (at, there) = (self.floor.bodies[id].to.metres(), target.point.metres());
+        let grid = &self.world.grid;
+        match self.people[id].state {
+            State::ToStop => grid.area_at(at.0, at.1) == grid.area_at(there.0, there.1),
+            _ => grid.is_clear_line(at, there, 0.0),
         }
     }
 
