@@ -24,16 +24,22 @@ pub(super) const GAP: f64 = 1.06;
 /// Somebody ahead counts in full up to this lateral offset …
 pub(super) const IN_LINE: f64 = 0.28;
 /// … and not at all from this one: in dense streams people walk in staggered files not half a metre apart (0.45 m: Hoogendoorn &
-/// Daamen 2005, from memory); a little less makes doors pass what doors pass (checks D1 and L1 of `evidence`).
-pub(super) const BESIDE: f64 = 0.38;
+/// Daamen 2005, from memory); a little less, an assumption, makes doors pass what doors pass (checks D1 and L1 of `evidence`).
+pub(super) const BESIDE: f64 = 0.40;
 /// The offset of somebody who leads is looked at as it will be after walking for so many seconds: longer, and walkers weave out of a
 /// file that is one; shorter, and streams through doors thin out. Between them by checks L1 and D1.
 pub(super) const LOOKS_BY: f64 = 0.21;
-/// The latter for people who have been pressed for a while: they close up side by side. Found by the prototype between door flows and densities.
-pub(super) const BESIDE_PRESSED: f64 = 0.32;
-/// Seconds under half pace after which people press.
-pub(super) const PRESSED_AFTER: f64 = 4.0;
-/// Share of the time gap that is left at the far lateral offset.
+/// People who have been pressed for a while turn their shoulders and use every bit of an offset: for them the gap shrinks from straight
+/// ahead to this offset, at which two bodies half overlap (two files pass an exit of 0.70 m: HERMES 2009). The value is an assumption,
+/// between door flows (D1, D1a) and densities (F1, L1).
+pub(super) const BESIDE_PRESSED: f64 = 0.31;
+/// Seconds under half pace after which people press. An assumption: about four paces; longer, and dense streams come out slow (F1),
+/// shorter, and a dense file does not stay one (L1).
+pub(super) const PRESSED_AFTER: f64 = 2.0;
+/// A follower minds where somebody ahead will be in the middle of the step, so many seconds on: the law h = l + T v holds over the
+/// step and not only at its start, when the one ahead has begun to walk. Half of [`STEP`]: arithmetic, not a parameter.
+pub(super) const MID_STEP: f64 = STEP / 2.0;
+/// Share of the time gap that is left at the far lateral offset. Assumption.
 pub(super) const GAP_BESIDE: f64 = 0.30;
 /// Middles keep this far apart (chest depth of 9.8 in and some clothing: ANSUR II).
 pub(super) const CORE: f64 = 0.30;

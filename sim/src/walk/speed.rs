@@ -24,8 +24,8 @@ pub(super) struct Sight<'a> {
     pub straight: f64,
     /// Whether somebody comes.
     pub oncoming: bool,
-    /// Lateral offset from which people ahead do not count.
-    beside: f64,
+    /// Lateral offset to which people ahead count in full, and from which they do not count.
+    files: (f64, f64),
     pub world: &'a World,
 }
 
@@ -49,10 +49,10 @@ impl<'a> Sight<'a> {
         let way = lead.way;
         let oncoming = near.iter().any(|n| n.comes && dot(n.rel, way) > 0.0 && cross(way, n.rel).abs() < COMES_WITHIN && n.is_seen(world, at));
         let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= PRESSED_AFTER);
-        let beside = if slow && !oncoming { BESIDE_PRESSED } else { BESIDE };
+        let files = if slow && !oncoming { (0.0, BESIDE_PRESSED) } else { (IN_LINE, BESIDE) };
         let clear = world.grid.clearance(at.0, at.1);
         let pace = pace(world, me, at, way);
-        let mut sight = Sight { near, at, way, clear, pace, sides: (SIDE, SIDE), alone: pace, straight: pace, oncoming, beside, world };
+        let mut sight = Sight { near, at, way, clear, pace, sides: (SIDE, SIDE), alone: pace, straight: pace, oncoming, files, world };
         sight.sides = sight.walls(way);
         sight.alone = sight.by_width(between_walls(sight.sides));
         sight
@@ -131,7 +131,8 @@ impl<'a> Sight<'a> {
         (left + right, by)
     }
 
-    /// v = (s - l) / T, softened with the lateral offset; `None` for people behind or well beside.
+    /// v = (s - l) / T, softened with the lateral offset; `None` for people behind or well beside. For somebody who leads it holds in the
+    /// middle of the step, when both have walked on.
     fn by_gap(&self, n: &Near, h: (f64, f64), ahead: f64, aside: f64) -> Option<f64> {
         let leads = n.is_moving() && n.along;
         let (s, offset) = if leads && !self.oncoming {
@@ -141,20 +142,28 @@ impl<'a> Sight<'a> {
         } else {
             (ahead, aside)
         };
-        if s <= 0.0 || offset >= self.beside {
+        if s <= 0.0 || offset >= self.files.1 {
             return None;
+        }
+        let (length, gap) = self.softened(offset);
+        if leads {
+            let walked = dot(n.velocity, self.way) * MID_STEP;
+            return Some(((s + walked - length) / (gap + MID_STEP)).max(0.0));
         }
         let closing = -dot(n.velocity, h);
         let s = if n.comes && closing > 0.0 { s * self.pace / (self.pace + closing) } else { s };
-        let (length, gap) = if offset <= IN_LINE {
-            (BODY, GAP)
-        } else {
-            let x = (offset - IN_LINE) / (self.beside - IN_LINE);
-            (BODY * (1.0 - x * x).sqrt(), GAP * (1.0 - (1.0 - GAP_BESIDE) * x))
-        };
         let pace = ((s - length) / gap).max(0.0);
-        let passes = !leads && offset >= CORE;
-        Some(if passes { pace.max(SQUEEZED + PER_OFFSET * (offset - CORE)) } else { pace })
+        Some(if offset >= CORE { pace.max(SQUEEZED + PER_OFFSET * (offset - CORE)) } else { pace })
+    }
+
+    /// Length and time gap of the law for somebody at a lateral offset.
+    fn softened(&self, offset: f64) -> (f64, f64) {
+        let (full, none) = self.files;
+        if offset <= full {
+            return (BODY, GAP);
+        }
+        let x = (offset - full) / (none - full);
+        (BODY * (1.0 - x * x).sqrt(), GAP * (1.0 - (1.0 - GAP_BESIDE) * x))
     }
 
     /// The nearest person ahead, for blame.
