@@ -139,8 +139,6 @@ pub struct Row {
     pub expected: Expected,
     /// What was measured.
     pub measured: Estimate,
-    /// Only printed, although the check is a gate.
-    pub report: bool,
 }
 
 impl Row {
@@ -151,17 +149,12 @@ impl Row {
 
     /// A figure with its interval.
     pub(crate) fn new(what: impl Into<String>, unit: &'static str, expected: Expected, measured: Estimate) -> Row {
-        Row { what: what.into(), unit, expected, measured, report: false }
+        Row { what: what.into(), unit, expected, measured }
     }
 
-    /// Whether the figure agrees, or is there if it is only printed.
+    /// Whether the figure agrees.
     pub fn agrees(&self) -> bool {
-        if self.report { self.measured.value.is_finite() } else { self.expected.holds(self.measured.value) }
-    }
-
-    /// Printed only.
-    pub(crate) fn reported(self) -> Row {
-        Row { report: true, ..self }
+        self.expected.holds(self.measured.value)
     }
 }
 
@@ -233,16 +226,15 @@ struct Listed {
 /// stays true.
 const EXPECTED_FAILURES: &[Listed] = &[
     Listed {
-        id: "F1",
-        what: &["1.50 people/m2", "2.00 people/m2", "3.41 people/m2"],
-        reason: "from 1.5 people/m2 on walkers come out up to 40 % slow: one parameter set serves single file, doors and streams, and homes stay under 1/m2",
-    },
-    Listed {
         id: "F2",
         what: &["1.50 people/m2", "2.00 people/m2", "2.50 people/m2", "2.93 people/m2"],
         reason: "from 1.5 people/m2 on streams that meet lock instead of forming lanes; up to 1/m2, where homes are, they hold",
     },
-    Listed { id: "D3", what: &["leaf against none"], reason: "a leaf is an obstacle of its true size, but nobody minds walking close past its edge" },
+    Listed {
+        id: "D3",
+        what: &["leaf against none"],
+        reason: "guests who leave are gone 0.3 m beyond the sill, so that nobody walks along the leaf; through an inner door the same leaf costs 6 to 11 %",
+    },
     Listed {
         id: "R3",
         what: &["against 100, arrived of 100"],

@@ -1,7 +1,7 @@
 //! Do people get past one another, whatever the order? Meetings in halls, crowds against crowds, the order of updates.
 
 use super::lab::{Field, Lab, Path, moments, over_trials};
-use super::plans::{METRES, crossing, group, script, two_rooms_and_a_hall};
+use super::plans::{METRES, crossing, exit, group, script, two_rooms_and_a_hall};
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::stats::Estimate;
 
@@ -32,6 +32,15 @@ pub(super) const CHECKS: &[Check] = &[
         known: Known::Computed,
         slow: false,
         measure: too_narrow,
+        ..R
+    },
+    Check { id: "D4", title: "150 people at an opening of 0.50 m", source: "the ladder always ends", known: Known::Computed, measure: narrow_opening, ..R },
+    Check {
+        id: "R6",
+        title: "ten against ten through a house door, 26 to 34 in in clear, 20 seeds: all arrive",
+        source: "the ladder always ends",
+        known: Known::Computed,
+        measure: through_a_door,
         ..R
     },
     Check {
@@ -123,6 +132,52 @@ fn ten_against_ten() -> Result<Vec<Row>, String> {
         rows.push(Row::new(format!("{inches} in, mean delay"), "s", a, mean));
         rows.push(Row::exact(format!("{inches} in, 95th percentile"), "s", b, p95));
         wider = Some((mean.value, p95));
+    }
+    Ok(rows)
+}
+
+fn narrow_opening() -> Result<Vec<Row>, String> {
+    let text = script("[model]\nends = \"20min\"") + &group(150, "waiting room", "1.5m/s", &["leave"]);
+    let lab = Lab::new(&exit(2.4, 4.0, 0.5, "style = \"cased\""), &text)?;
+    let found = lab.trials(1, 8, |_, paths| {
+        let times: Vec<f64> = paths.iter().filter_map(|p| p.crosses(|_, y| y - 14.1)).collect();
+        (times.len() as f64, times.iter().copied().fold(0.0, f64::max))
+    });
+    let last = over_trials(&found.iter().map(|f| f.1).collect::<Vec<_>>());
+    let fewest = found.iter().map(|f| f.0).fold(f64::INFINITY, f64::min);
+    Ok(vec![
+        Row::exact("through of 150, fewest of 8 trials", "", Expected::Between(150.0, 150.0), fewest),
+        Row::new("last one through", "s", Expected::Nothing, last),
+    ])
+}
+
+/// Two rooms of 6 m by 5 m joined by a door of a clear width.
+fn two_rooms_and_a_door(inches: u32) -> String {
+    format!(
+        "{METRES}room = [\n\
+           {{ name = \"south room\", use = \"other\", size = [\"6m\", \"5m\"] }},\n\
+           {{ name = \"north room\", use = \"other\", size = [\"6m\", \"5m\"], north_of = \"south room\" }},\n\
+         ]\n\
+         opening = [\n\
+           {{ joins = [\"outside\", \"south room\"], wall = \"south\" }},\n\
+           {{ joins = [\"south room\", \"north room\"], style = \"cased\", clear = \"{inches}in\" }},\n\
+         ]\n"
+    )
+}
+
+fn through_a_door() -> Result<Vec<Row>, String> {
+    let mut rows = vec![];
+    for inches in [34, 32, 30, 28, 26] {
+        let text = crossing(10, 10, "1.1m/s").replacen("plan.toml\"\n", "plan.toml\"\n[model]\nends = \"10min\"\n", 1);
+        let lab = Lab::new(&two_rooms_and_a_door(inches), &text)?;
+        let found = lab.trials(1, 20, |_, paths| {
+            let times: Vec<f64> = paths.iter().filter_map(|p| p.crosses(|_, y| y - 5.05).or_else(|| p.crosses(|_, y| 5.05 - y))).collect();
+            (times.len() as f64, times.iter().copied().fold(0.0, f64::max))
+        });
+        let last = over_trials(&found.iter().map(|f| f.1).collect::<Vec<_>>());
+        let fewest = found.iter().map(|f| f.0).fold(f64::INFINITY, f64::min);
+        rows.push(Row::exact(format!("{inches} in, arrived of 20, fewest of 20 trials"), "", Expected::Between(20.0, 20.0), fewest));
+        rows.push(Row::new(format!("{inches} in, last one through"), "s", Expected::Nothing, last));
     }
     Ok(rows)
 }
