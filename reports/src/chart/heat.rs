@@ -33,7 +33,7 @@ struct Mark {
 
 impl Field<'_> {
     fn marks(&self, world: &World, raster: &Raster) -> Vec<Mark> {
-        let worst = self.worst.map(|worst| worst.mark(world, raster)).map(|(name, at)| Mark { name, at, colour: INK });
+        let worst = self.worst.map(|worst| worst.mark(world)).map(|(name, at)| Mark { name, at, colour: INK });
         let new = self.new.map(|(name, at)| Mark { name: name.clone(), at: (at.x, at.y), colour: NEW });
         worst.into_iter().chain(new).collect()
     }
@@ -54,7 +54,7 @@ pub enum Worst {
 
 impl Worst {
     /// Its name, and its point in metres.
-    fn mark(self, world: &World, raster: &Raster) -> (String, (f64, f64)) {
+    fn mark(self, world: &World) -> (String, (f64, f64)) {
         match self {
             Worst::Pinch(pinch) => (format!("worst: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
             Worst::Lost(pinch) => (format!("most time lost: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),

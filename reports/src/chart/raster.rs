@@ -60,16 +60,6 @@ impl Raster {
         if on { self.values[j as usize * self.width + i as usize] } else { 0.0 }
     }
 
-    /// The point of a place where the field is highest, in metres.
-    pub(super) fn peak(&self, world: &World, place: usize) -> (f64, f64) {
-        let at = |c: usize| (self.west + (c % self.width) as f64 * self.pitch, self.south + (c / self.width) as f64 * self.pitch);
-        let own = (0..self.values.len()).filter(|&c| {
-            let (x, y) = at(c);
-            self.inside[c] && world.place_at(x, y) == Some(place)
-        });
-        own.max_by(|a, b| self.values[*a].total_cmp(&self.values[*b])).map_or((self.west, self.south), at)
-    }
-
     /// Paints it: `ink` gives red, green, blue and opacity of a value.
     pub(super) fn paint(&self, sheet: &mut Sheet, frame: &Frame, ink: impl Fn(f64) -> [u8; 4]) -> Result<(), Undrawn> {
         let mut rgba = Vec::with_capacity(self.values.len() * 4);

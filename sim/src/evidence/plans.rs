@@ -175,17 +175,19 @@ fn half_ring((cx, cy): (f64, f64), radius: f64, width: f64, side: f64) -> Vec<(f
     outer.chain((0..=PIECES).rev().map(|k| arc(radius, k))).collect()
 }
 
-/// A room of 8 m by 10 m to the south of a corridor that ends in an exit of a width, all in metres.
+/// A room of 8 m by 10 m to the south of a corridor that ends in an exit of a width, with floor to walk on beyond it, all in metres.
 pub fn exit(corridor: f64, run: f64, width: f64, more: &str) -> String {
     let offset = (8.0 - corridor) / 2.0;
     format!(
         "{METRES}room = [\n\
            {{ name = \"waiting room\", use = \"other\", size = [\"8m\", \"10m\"] }},\n\
            {{ name = \"corridor\", use = \"other\", size = [\"{corridor}m\", \"{run}m\"], north_of = \"waiting room\", offset = \"{offset}m\" }},\n\
+           {{ name = \"beyond\", use = \"other\", size = [\"8m\", \"5m\"], north_of = \"corridor\", offset = \"-{offset}m\" }},\n\
          ]\n\
          opening = [\n\
            {{ joins = [\"waiting room\", \"corridor\"], style = \"cased\", width = \"{corridor}m\" }},\n\
-           {{ name = \"exit\", joins = [\"outside\", \"corridor\"], wall = \"north\", clear = \"{width:.4}m\", {more} }},\n\
+           {{ name = \"exit\", joins = [\"corridor\", \"beyond\"], clear = \"{width:.4}m\", {more} }},\n\
+           {{ joins = [\"outside\", \"beyond\"], wall = \"north\", style = \"cased\", width = \"7m\" }},\n\
          ]\n"
     )
 }
