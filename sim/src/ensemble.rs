@@ -69,15 +69,7 @@ pub fn extend(ensembles: &mut [Ensemble], worlds: &[&World], trials: &[(usize, u
 impl Ensemble {
     /// No trials yet.
     pub fn new(seed: u64) -> Self {
-        Ensemble {
-            trials: vec![],
-            seed,
-            lost_cells: vec![],
-            presence: vec![],
-            inside: vec![],
-            jam_bins: BTreeMap::new(),
-            lost_near: BTreeMap::new(),
-        }
+        Ensemble { trials: vec![], seed, lost_cells: vec![], presence: vec![], inside: vec![], jam_bins: BTreeMap::new(), lost_near: BTreeMap::new() }
     }
 
     fn add(&mut self, mut tally: Tally) {

@@ -10,7 +10,9 @@ fn main() {
     let mut args = std::env::args().skip(1);
     let trials: u32 = args.next().and_then(|n| n.parse().ok()).unwrap_or(100);
     for file in args {
-        println!("{file}\n  guests  sq ft each  jammed, 9 in 10 (s)  typical (s)  longest wait, 9 in 10 (s)  lost (min a guest)  most seconds in one place  grade");
+        println!(
+            "{file}\n  guests  sq ft each  jammed, 9 in 10 (s)  typical (s)  longest wait, 9 in 10 (s)  lost (min a guest)  most seconds in one place  grade"
+        );
         for guests in [10, 20, 30, 40, 50, 60] {
             let world = world(&file, Some(guests), None);
             let all = simulate(&world, 1, 0..trials, &|| ());

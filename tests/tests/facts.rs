@@ -12,6 +12,8 @@ const DEMOS: [&str; 4] = ["winter-cocktails.toml", "buffet-dinner.toml", "summer
 const NEAREST: f64 = 0.234 - 0.01;
 /// A turned body's middle is at least 0.117 m from a wall; the same centimetre.
 const NEAREST_WALL: f64 = 0.117 - 0.01;
+/// Nobody under way stays in one place for longer than this, in seconds.
+const WEDGED: u32 = 120;
 
 fn holds_over(trials: u32) {
     for name in DEMOS {
@@ -24,6 +26,7 @@ fn holds_over(trials: u32) {
             assert_eq!(t.came, world.scenario.guests, "{name}, trial {}: some never came in", t.trial);
             assert_eq!(t.left, t.came, "{name}, trial {}: somebody is still there two hours after the end", t.trial);
             assert_eq!(t.stuck, 0, "{name}, trial {}: somebody was stuck", t.trial);
+            assert!(t.wedged <= WEDGED, "{name}, trial {}: somebody got nowhere for {} s", t.trial, t.wedged);
         }
     }
 }

@@ -169,14 +169,41 @@ fn what_is_not_served_or_cannot_be_moved_gets_a_sentence() {
 }
 
 #[test]
-fn a_stricter_host_takes_no_more_guests() {
+fn an_easier_grade_asks_for_more_floor() {
     let desk = one_room("");
     let floor = |word: &str| {
-        let run = ask("run", &desk, &["--trials", "2", "--strictness", word]);
-        let limit = run["limits"].as_array().unwrap().iter().find(|l| l["name"] == "clear floor a guest").unwrap().clone();
+        let run = ask("run", &desk, &["--trials", "2", "--grade", word]);
+        let limit = run["limits"].as_array().unwrap().iter().find(|l| l["name"] == "clear floor per guest").unwrap().clone();
         limit["bound"].as_f64().unwrap()
     };
-    assert!(floor("relaxed") < floor("usual") && floor("usual") < floor("strict"));
+    assert!(floor("packed") < floor("lively") && floor("lively") < floor("easy"));
+}
+
+/// A fuller grade takes at least as many guests, and each says what gives out.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "slow in debug builds")]
+fn grades_come_in_order() {
+    let answer = ask("capacity", &one_room(""), &["--trials", "128"]);
+    let grades = answer["grades"].as_array().unwrap();
+    let words: Vec<&str> = grades.iter().map(|g| g["grade"].as_str().unwrap()).collect();
+    assert_eq!(words, ["easy", "lively", "packed"]);
+    let takes: Vec<f64> = grades.iter().map(|g| g["headcount"]["value"].as_f64().unwrap()).collect();
+    assert!(takes[0] <= takes[1] && takes[1] <= takes[2], "{takes:?}");
+    assert!(grades.iter().all(|g| g["gives_out"].is_string()), "{grades:?}");
+    assert_eq!(answer["headcount"]["value"], grades[1]["headcount"]["value"]);
+}
+
+/// A bound in the file is that of the grade the file asks for, whatever grade is asked on the command line.
+#[test]
+fn a_bound_in_the_file_is_that_of_the_grade_it_asks_for() {
+    let desk = one_room("[limits]\ngrade = \"easy\"\njammed = \"30s\"\n");
+    let bounds = |more: &[&str]| {
+        let run = ask("run", &desk, &[&["--trials", "2"], more].concat());
+        let limit = run["limits"].as_array().unwrap().iter().find(|l| l["name"] == "jammed").unwrap().clone();
+        limit["bounds"].clone()
+    };
+    assert_eq!(bounds(&[])[0], 30.0);
+    assert_eq!(bounds(&["--grade", "packed"]), bounds(&[]));
 }
 
 #[test]
@@ -223,9 +250,9 @@ fn all_at_once(more: &str) -> Desk {
     desk.with("evening.toml", &evening.replacen("[place]", "[arrivals]\nmost_within = \"20min\"\n\n[place]", 1))
 }
 
-/// Guests the hall takes before it jams on 3 evenings in 100 or its line for coats gets long.
+/// Guests the hall takes before it is jammed for over a minute or its line for coats gets long.
 fn guests_in_the_hall(desk: &Desk, evenings: &str, more: &[&str]) -> (f64, f64, f64) {
-    let answer = ask("capacity", desk, &[&["--in", "hall", "--trials", evenings, "--risk", "3%"], more].concat());
+    let answer = ask("capacity", desk, &[&["--in", "hall", "--trials", evenings, "--grade", "easy"], more].concat());
     figure(&answer["headcount"])
 }
 

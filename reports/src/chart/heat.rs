@@ -32,7 +32,7 @@ struct Mark {
 }
 
 impl Field<'_> {
-    fn marks(&self, world: &World, raster: &Raster) -> Vec<Mark> {
+    fn marks(&self, world: &World) -> Vec<Mark> {
         let worst = self.worst.map(|worst| worst.mark(world)).map(|(name, at)| Mark { name, at, colour: INK });
         let new = self.new.map(|(name, at)| Mark { name: name.clone(), at: (at.x, at.y), colour: NEW });
         worst.into_iter().chain(new).collect()
@@ -138,7 +138,7 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let highest = raster.highest.max(field.highest);
     let scale_top = end_of(told.tops, highest);
     coloured(&mut sheet, world, &frame, &raster, scale_top)?;
-    let marks = field.marks(world, &raster);
+    let marks = field.marks(world);
     let mut taken = mark_boxes(plan, &frame, &marks);
     let mut numbered = furniture(&mut sheet, plan, &frame, true, &taken);
     openings(&mut sheet, plan, &frame);
@@ -168,7 +168,7 @@ pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tall
     coloured(sheet, world, &frame, &raster, end_of(&HELD_UP, raster.highest.max(field.highest)))?;
     openings(sheet, &world.plan, &frame);
     outlines(sheet, &world.plan, &frame, true);
-    let marks = field.marks(world, &raster);
+    let marks = field.marks(world);
     let mut taken = mark_boxes(&world.plan, &frame, &marks);
     room_names(sheet, &world.plan, &frame, &mut taken, None);
     draw_marks(sheet, &world.plan, &frame, &marks);

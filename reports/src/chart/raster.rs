@@ -21,8 +21,6 @@ pub(super) struct Raster {
     pub south: f64,
     /// By cell, from the south-west, rows eastwards.
     pub values: Vec<f64>,
-    /// Whether a cell is on floor.
-    pub inside: Vec<bool>,
     /// The highest value.
     pub highest: f64,
 }
@@ -50,7 +48,7 @@ impl Raster {
         let highest = values.iter().copied().fold(0.0, f64::max);
         let first = grid.node_xy(0);
         let shift = grid.step() * (COARSE as f64 - 1.0) / 2.0;
-        Raster { width, height, pitch, west: first.x + shift, south: first.y + shift, values, inside, highest }
+        Raster { width, height, pitch, west: first.x + shift, south: first.y + shift, values, highest }
     }
 
     /// The value at a point in metres; 0 off the lattice.

@@ -19,7 +19,8 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     let mut album = Album::new(&here);
     let evening = answer(world, trials);
     let first = c.limits.first().filter(|l| l.gives != Gives::Never).map(|l| l.subject);
-    let played = Played::new(world, trials, &evening).with_worst(first.and_then(|s| mark(world, &evening, s))).listing(c.limits.iter().map(|l| l.subject).collect());
+    let played =
+        Played::new(world, trials, &evening).with_worst(first.and_then(|s| mark(world, &evening, s))).listing(c.limits.iter().map(|l| l.subject).collect());
     let house = played.house(&mut album)?;
     let svg = album.draw_about("capacity", &foot, |mount| chart::capacity(world, c, &sentence, mount))?;
     let mut numbers = vec![guests(c)];

@@ -164,7 +164,11 @@ fn what_to_change(c: &Comparison) -> Fact {
             let evenings = c.race.trials[best].len();
             Fact::new(CHANGE, "nothing", format!("no difference we can see in {evenings} evenings with {name}"))
         }
-        (false, true) => Fact::new(CHANGE, name, how + &words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain, c.race.worlds[0].scenario.limits.grade)),
+        (false, true) => Fact::new(
+            CHANGE,
+            name,
+            how + &words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain, c.race.worlds[0].scenario.limits.grade),
+        ),
         (true, _) => Fact::new(CHANGE, "nothing", how),
         (false, false) => Fact::new(CHANGE, format!("not {name}: it does not help"), how + "; ask `elbowroom improve` what would"),
     }

@@ -223,7 +223,8 @@ impl<'a> Played<'a> {
             ]
         };
         let told = self.evening.spots.iter().enumerate().filter(|(_, s)| s.visits.value > 0.0);
-        let head = ["spot", "visits per evening", "half wait less than", "9 in 10 wait less than", "longest line, 9 evenings in 10", "find it full, per evening"];
+        let head =
+            ["spot", "visits per evening", "half wait less than", "9 in 10 wait less than", "longest line, 9 evenings in 10", "find it full, per evening"];
         Table { caption: "Waits by spot".into(), head: head.map(String::from).into(), rows: told.map(row).collect() }
     }
 

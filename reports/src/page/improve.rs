@@ -145,9 +145,16 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
             Fact::new(CHANGE, what, format!("that is enough; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
         }
         Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
-        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => {
-            Fact::new(CHANGE, what, format!("simulated: {}{}{}", words::compare::difference(p), at(q), words::capacity::takes(i.guests, b.guests, b.gain, i.race.worlds[0].scenario.limits.grade)))
-        }
+        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => Fact::new(
+            CHANGE,
+            what,
+            format!(
+                "simulated: {}{}{}",
+                words::compare::difference(p),
+                at(q),
+                words::capacity::takes(i.guests, b.guests, b.gain, i.race.worlds[0].scenario.limits.grade)
+            ),
+        ),
         Asked::Most(_) => {
             Fact::new(CHANGE, "nothing that one change would mend", format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)))
         }

@@ -69,7 +69,11 @@ fn report(world: &World, evening: &Evening) -> String {
             words::bound(s.p90.value),
             words::likely(s.p90, words::duration),
             words::longest_line(s.longest_line),
-            if s.turned_away.value >= 0.1 { format!("; about {:.1} guests per evening find it full and come back", s.turned_away.value) } else { String::new() }
+            if s.turned_away.value >= 0.1 {
+                format!("; about {:.1} guests per evening find it full and come back", s.turned_away.value)
+            } else {
+                String::new()
+            }
         );
     }
     text += "\nWhere it jams\n";

@@ -38,7 +38,11 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
     let (what, measured, likely, accepted) = match &v.subject {
         Subject::Jammed(_) => {
             let what = e.jams_first().map_or("jams".into(), |j| at_spot(world, j.pinch));
-            let measured = if value.value < 1.0 { "never jammed for a whole second on 9 evenings in 10".into() } else { format!("jammed for less than {} on 9 evenings in 10", bound(value.value)) };
+            let measured = if value.value < 1.0 {
+                "never jammed for a whole second on 9 evenings in 10".into()
+            } else {
+                format!("jammed for less than {} on 9 evenings in 10", bound(value.value))
+            };
             (what, measured, likely(value, duration), duration(v.bound))
         }
         Subject::Wait(s) => {
@@ -51,7 +55,12 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
         Subject::CoatsOver => {
             let digits = if value.value < 2.0 { 1 } else { 0 };
             let have = if value.value == 1.0 { "has" } else { "have" };
-            ("coats".into(), format!("about {:.digits$} {have} nowhere to go", value.value), likely(value, |x| format!("{x:.digits$}")), format!("{:.0}", v.bound))
+            (
+                "coats".into(),
+                format!("about {:.digits$} {have} nowhere to go", value.value),
+                likely(value, |x| format!("{x:.digits$}")),
+                format!("{:.0}", v.bound),
+            )
         }
         Subject::ClearFloor => {
             ("clear floor".into(), format!("{} per guest", area_each(value.value, system)), String::new(), format!("at least {}", area_each(v.bound, system)))
@@ -80,7 +89,9 @@ pub fn sentence(world: &World, e: &Evening) -> String {
 /// What a calm evening is like.
 fn calm(world: &World, e: &Evening) -> String {
     match (e.jams_first(), e.jammed.value) {
-        (Some(j), seconds) if seconds >= 1.0 => format!("Nothing jams for long: at worst {}, for less than {} on 9 evenings in 10", at_spot(world, j.pinch), duration(seconds)),
+        (Some(j), seconds) if seconds >= 1.0 => {
+            format!("Nothing jams for long: at worst {}, for less than {} on 9 evenings in 10", at_spot(world, j.pinch), duration(seconds))
+        }
         _ => "Nothing jams".into(),
     }
 }
@@ -90,7 +101,8 @@ pub fn reason(world: &World, e: &Evening, v: &Verdict) -> String {
     let t = told(world, e, v);
     match (v.subject, e.jams_first()) {
         (Subject::Jammed(_), Some(j)) => {
-            let typical = if e.jammed_typically.value >= 30.0 { format!(", {} on a typical evening", duration(e.jammed_typically.value)) } else { String::new() };
+            let typical =
+                if e.jammed_typically.value >= 30.0 { format!(", {} on a typical evening", duration(e.jammed_typically.value)) } else { String::new() };
             format!("{} is {}{typical}{}{}", spot_as_place(world, j.pinch), t.measured, when(world, j), because(world, j))
         }
         (Subject::Wait(s), _) => format!("for {} 1 visit in 10 waits more than {}{}", with_powder(world, s), bound(v.value.value), t.likely),

@@ -111,11 +111,25 @@ pub fn fits(i: &Improvement) -> String {
     let change_of = &i.tried[best.tried].change.what;
     let what = change(world, change_of);
     if best.evening.fits() {
-        return format!("To make {count} guests {}, {what}. That takes {}{}.", world.scenario.limits.grade.word(), takes(change_of.takes()), close(&best.evening));
+        return format!(
+            "To make {count} guests {}, {what}. That takes {}{}.",
+            world.scenario.limits.grade.word(),
+            takes(change_of.takes()),
+            close(&best.evening)
+        );
     }
-    let left: Vec<String> =
-        best.evening.limits.iter().filter(|v| !v.holds).map(|v| super::capacity::gives_out(&i.race.worlds[best.world], v.subject, best.evening.jams_first().map(|j| j.pinch))).collect();
-    format!("No single change makes {count} guests {}. The nearest is to {what}; still over the limit then: {}.", world.scenario.limits.grade.word(), left.join(", "))
+    let left: Vec<String> = best
+        .evening
+        .limits
+        .iter()
+        .filter(|v| !v.holds)
+        .map(|v| super::capacity::gives_out(&i.race.worlds[best.world], v.subject, best.evening.jams_first().map(|j| j.pinch)))
+        .collect();
+    format!(
+        "No single change makes {count} guests {}. The nearest is to {what}; still over the limit then: {}.",
+        world.scenario.limits.grade.word(),
+        left.join(", ")
+    )
 }
 
 /// A warning where a limit holds by too little to be sure.

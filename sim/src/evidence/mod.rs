@@ -4,7 +4,9 @@
 mod arrivals;
 mod bodies;
 mod doors;
+pub mod drawings;
 mod figures;
+mod houses;
 mod lab;
 mod lines;
 mod passing;
@@ -27,13 +29,16 @@ pub enum Question {
     Lines,
     /// Arrivals, groups, spacing.
     People,
+    /// Headcounts of houses.
+    Headcounts,
     /// Intervals, distances, widths.
     Figures,
 }
 
 impl Question {
     /// All, in the order of the table.
-    pub const ALL: [Question; 6] = [Question::Walking, Question::Doors, Question::Passing, Question::Lines, Question::People, Question::Figures];
+    pub const ALL: [Question; 7] =
+        [Question::Walking, Question::Doors, Question::Passing, Question::Lines, Question::People, Question::Headcounts, Question::Figures];
 
     /// As people ask it.
     pub fn words(self) -> &'static str {
@@ -43,6 +48,7 @@ impl Question {
             Question::Passing => "Do people get past one another, whatever the order?",
             Question::Lines => "Do lines obey queueing theory?",
             Question::People => "Do guests come, talk and stand as people do?",
+            Question::Headcounts => "Are headcounts what the trade says, however a house is drawn?",
             Question::Figures => "Are widths, distances and intervals honest?",
         }
     }
@@ -197,6 +203,16 @@ pub enum Verdict {
     Reported,
 }
 
+/// Checks in which an input law or a formula comes back: they show that nothing was garbled on the way, not how people behave.
+const ARITHMETIC: [&str; 7] = ["L1", "P1", "P2", "P3", "Q5", "Q8", "W6"];
+
+impl Check {
+    /// Whether an input or a formula comes back, rather than something that was not put in.
+    pub fn is_arithmetic(&self) -> bool {
+        ARITHMETIC.contains(&self.id)
+    }
+}
+
 impl Verdict {
     /// Whether the build passes.
     pub fn passes(&self) -> bool {
@@ -231,6 +247,11 @@ const EXPECTED_FAILURES: &[Listed] = &[
         reason: "one density in seven comes out a fifth slow, just below the band: one parameter set serves single file, doors and streams",
     },
     Listed {
+        id: "P8",
+        what: &["two rooms with an opening of full width"],
+        reason: "drawn as two rooms, the same floor takes a sixth fewer guests before it jams: ways between rooms lead to the opening first, and then on",
+    },
+    Listed {
         id: "D1a",
         what: &["0.70 m"],
         reason: "two files overlap in so narrow an exit, and people here do not overlap enough: a fifth fewer pass than were measured",
@@ -254,7 +275,8 @@ const EXPECTED_FAILURES: &[Listed] = &[
 
 /// All checks in the order of the table.
 pub fn checks() -> Vec<&'static Check> {
-    let all = [walking::CHECKS, doors::CHECKS, passing::CHECKS, bodies::CHECKS, lines::CHECKS, arrivals::CHECKS, figures::CHECKS, thresholds::CHECKS];
+    let all =
+        [walking::CHECKS, doors::CHECKS, passing::CHECKS, bodies::CHECKS, lines::CHECKS, arrivals::CHECKS, houses::CHECKS, figures::CHECKS, thresholds::CHECKS];
     let mut checks: Vec<&Check> = all.into_iter().flatten().collect();
     checks.sort_by_key(|c| c.question);
     checks

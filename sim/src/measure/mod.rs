@@ -326,9 +326,12 @@ impl Recorder {
     fn check(&mut self, world: &World, floor: &Floor, id: BodyId, now: Tick) {
         let body = &floor.bodies[id];
         let at = body.at(now);
-        self.tally.nearest_wall = self.tally.nearest_wall.min(f64::from(world.grid.clearance(at.0, at.1)));
-        let nearest = &mut self.tally.nearest;
-        floor.near(body.to, id, |_, other| *nearest = nearest.min(distance(at, other.at(now))));
+        // who sits draws in onto the piece
+        if body.doing != Doing::Sit {
+            self.tally.nearest_wall = self.tally.nearest_wall.min(f64::from(world.grid.clearance(at.0, at.1)));
+        }
+        let (nearest, seen) = (&mut self.tally.nearest, body.seen_at(now));
+        floor.near(body.to, id, |_, other| *nearest = nearest.min(distance(at, other.at(now))).min(distance(seen, other.seen_at(now))));
     }
 
     /// Notes where somebody is when what they do changes.

@@ -176,11 +176,7 @@ impl<'a> Sight<'a> {
         let stands = |n: &&Near| matches!(n.doing, Doing::Talk | Doing::Line(_) | Doing::Host | Doing::Sit) && !n.is_moving();
         let within = self.world.scenario.habits.makes_room_within;
         let in_the_way = |n: &&Near| n.distance < within && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < YIELDS_ASIDE;
-        self.near
-            .iter()
-            .filter(stands)
-            .find(|n| in_the_way(n) && n.is_seen(self.world, self.at))
-            .map(|n| n.id)
+        self.near.iter().filter(stands).find(|n| in_the_way(n) && n.is_seen(self.world, self.at)).map(|n| n.id)
     }
 }
 

@@ -279,11 +279,14 @@ fn choose(world: &mut World, serves: Serves) {
             Serves::Coats => 2,
             _ => 1,
         };
-        if taken.len() < enough && make(world, serves, &name).is_some() {
+        // guests use every powder room there is, a family bath only where there is none
+        let another = serves == Serves::Powder && world.plan.room(&name).is_some_and(|r| world.plan.rooms[r].usage == Use::Powder);
+        if (taken.len() < enough || another) && make(world, serves, &name).is_some() {
             taken.push(name);
         }
     }
     let what = match serves {
+        Serves::Powder if taken.len() > 1 => "the powder rooms are",
         Serves::Powder => "the powder room is",
         Serves::Coats => "coats go to",
         Serves::Drinks => "drinks are on",
@@ -291,7 +294,7 @@ fn choose(world: &mut World, serves: Serves) {
     };
     match taken.as_slice() {
         [] => world.chosen.push(format!("the plan has nothing that serves {}: guests do without", serves.word())),
-        names => world.chosen.push(format!("{what} {}", names.join(", then "))),
+        names => world.chosen.push(format!("{what} {}", names.join(if serves == Serves::Powder { ", " } else { ", then " }))),
     }
 }
 

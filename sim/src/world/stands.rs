@@ -99,7 +99,10 @@ fn perches(world: &World) -> Vec<(usize, Target, Xy)> {
     let laid = |f: &Furniture| world.spots.iter().any(|s| s.serves == Serves::Food && s.name == f.name);
     let leant_on = |f: &&Furniture| matches!(f.kind, Kind::Island | Kind::Counter | Kind::Bar | Kind::Hearth | Kind::Piano) || laid(f);
     let pieces = world.plan.furniture.iter().filter(leant_on);
-    pieces.flat_map(|f| [Side::Front, Side::Back, Side::Ends].into_iter().flat_map(|s| f.edges_of(s)).map(move |e| (f.room, e))).flat_map(|(r, e)| along(world, r, e)).collect()
+    pieces
+        .flat_map(|f| [Side::Front, Side::Back, Side::Ends].into_iter().flat_map(|s| f.edges_of(s)).map(move |e| (f.room, e)))
+        .flat_map(|(r, e)| along(world, r, e))
+        .collect()
 }
 
 fn along(world: &World, room: usize, edge: Edge) -> Vec<(usize, Target, Xy)> {
@@ -121,8 +124,12 @@ const OFF_WAYS: f64 = 0.40;
 /// Passage beside somebody who stands, from their middle, in metres (passage only: 24 in, HUD 1973).
 const PASSAGE: f64 = 24.0 * INCH;
 /// Four axes, every 45 degrees.
-const AXES: [(f64, f64); 4] =
-    [(1.0, 0.0), (0.0, 1.0), (std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2), (-std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2)];
+const AXES: [(f64, f64); 4] = [
+    (1.0, 0.0),
+    (0.0, 1.0),
+    (std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2),
+    (-std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2),
+];
 
 impl World {
     /// The point as a target, if somebody may stop there to talk.

@@ -1,0 +1,183 @@
+//! Do headcounts agree with the trade, however a house is drawn, and rise where there is more room? Whole evenings, searched as `capacity` does.
+
+use super::drawings::{House, Scene, passage_house, reference_evening, reference_room};
+use super::{Check, Expected, Kind, Known, Question, Row, lab::Lab};
+use crate::ensemble::{Summary, simulate};
+use crate::question::capacity::{Asked, answer};
+use crate::question::evening;
+use crate::question::headcount::Effort;
+use crate::scenario::{Grade, Limits, Scenario, Serves};
+use crate::stats::Estimate;
+use crate::units::SQUARE_FOOT;
+use crate::world::PlaceId;
+
+const P: Check =
+    Check { id: "", question: Question::Headcounts, kind: Kind::Gate, title: "", source: "", known: Known::Seen, slow: true, measure: || Ok(vec![]) };
+
+pub(super) const CHECKS: &[Check] = &[
+    Check {
+        id: "P7",
+        title: "plain furnished rooms of 180, 360, 720 and 1,440 sq ft, all in proportion: clear floor per guest at each grade, and how headcounts grow with area (floor per guest is a limit of each grade: this says that nothing else gives out first)",
+        source: "home rule 16 sq ft a guest (12 to 20); caterers 6 to 10, tight at 6",
+        measure: reference_rooms,
+        ..P
+    },
+    Check {
+        id: "P8",
+        title: "one house drawn in other ways: guests it takes before a spot is jammed for 15 s on 1 evening in 10",
+        source: "sameness of drawing",
+        known: Known::Computed,
+        measure: drawn_otherwise,
+        ..P
+    },
+    Check {
+        id: "P9",
+        title: "more of what gives out: a wider passage that 90 guests share, a second way round, a second powder room, a second bar",
+        source: "common sense",
+        known: Known::Practice,
+        measure: directions,
+        ..P
+    },
+    Check {
+        id: "P10",
+        title: "a buffet for 20 with 20 seats and no more than 700 sq ft of clear floor: lively or better",
+        source: "planners seat everybody at a buffet",
+        known: Known::Practice,
+        measure: buffet,
+        ..P
+    },
+];
+
+/// Effort of these searches: small, because there are many.
+const SMALL: Effort = Effort { locate: 12, spend: 256, batch: 32, dense: false, follow: 1.0 };
+const SEED: u64 = 1;
+
+/// Guests a house takes at a grade, with the interval; an answer without a limit is not a number.
+fn guests(lab: Lab, grade: Grade, said: Option<Limits>) -> Result<Estimate, String> {
+    let limits = said.unwrap_or(Limits { grade, said_for: grade, ..lab.world.scenario.limits.clone() });
+    let scenario = Scenario { limits, ..lab.world.scenario };
+    let asked = Asked { place: None, all_grades: false, seed: SEED, effort: SMALL };
+    let c = answer(&lab.world.plan, &scenario, asked, &()).map_err(|why| format!("no headcount: {why:?}"))?;
+    // a range without an end would agree with anything
+    let bounded = c.guests().map(|w| w.estimate()).filter(|e| e.high.is_finite() && e.low > 0.0);
+    Ok(bounded.unwrap_or(Estimate::exact(f64::NAN)))
+}
+
+/// Columns and rows of tiles of 180 sq ft.
+const TILES: [(u32, u32); 4] = [(1, 1), (1, 2), (2, 2), (2, 4)];
+
+fn reference_rooms() -> Result<Vec<Row>, String> {
+    let mut rows = vec![];
+    for (grade, low, high) in [(Grade::Easy, 12.0, 20.0), (Grade::Lively, 8.0, 14.0), (Grade::Packed, 5.0, 10.0)] {
+        let mut found: Vec<(f64, f64)> = vec![];
+        for (columns, depth) in TILES {
+            let (floor, takes) = takes_by_floor(columns, depth, grade)?;
+            let what = format!("{}, {} sq ft", grade.word(), 180 * columns * depth);
+            rows.push(Row::exact(what, "sq ft per guest", Expected::Between(low, high), floor / takes));
+            found.push((floor, takes));
+        }
+        let each: Vec<f64> = found.iter().map(|(floor, takes)| floor / takes).collect();
+        let spread = each.iter().copied().fold(0.0, f64::max) / each.iter().copied().fold(f64::INFINITY, f64::min);
+        rows.push(Row::exact(format!("{}, most over least", grade.word()), "", Expected::AtMost(1.25), spread));
+        let power = slope(&found.iter().map(|(floor, takes)| (floor.ln(), takes.ln())).collect::<Vec<_>>());
+        rows.push(Row::exact(format!("{}, power of area", grade.word()), "", Expected::Between(0.9, 1.1), power));
+    }
+    Ok(rows)
+}
+
+/// Clear floor of a reference room in sq ft, and the guests it takes at a grade: as many as its floor, if every other limit keeps the grade
+/// with them; otherwise not a number, for then something else gives out first.
+fn takes_by_floor(columns: u32, rows: u32, grade: Grade) -> Result<(f64, f64), String> {
+    let empty = Lab::new(&reference_room(columns, rows), &reference_evening(columns, rows, 1))?;
+    let floor = empty.world.clear_floor;
+    let guests = (floor / empty.world.scenario.bounds(grade).clear_floor) as u32;
+    let lab = Lab::new(&reference_room(columns, rows), &reference_evening(columns, rows, guests))?;
+    let evenings = simulate(&lab.world, SEED, 0..EVENINGS, &|| ());
+    let kept = evening::answer(&lab.world, &evenings).grade() <= grade;
+    Ok((floor / SQUARE_FOOT, if kept { f64::from(guests) } else { f64::NAN }))
+}
+
+/// Evenings in each reference room at each grade.
+const EVENINGS: u32 = 48;
+
+/// Least-squares slope.
+fn slope(points: &[(f64, f64)]) -> f64 {
+    let n = points.len() as f64;
+    let (mx, my) = (points.iter().map(|p| p.0).sum::<f64>() / n, points.iter().map(|p| p.1).sum::<f64>() / n);
+    points.iter().map(|p| (p.0 - mx) * (p.1 - my)).sum::<f64>() / points.iter().map(|p| (p.0 - mx).powi(2)).sum::<f64>()
+}
+
+fn drawn_otherwise() -> Result<Vec<Row>, String> {
+    let plain = House::default();
+    // with so short a jam, and lines left out, jams decide: they are what a drawing could change
+    let jams = Limits { jammed: Some(15.0), wait: [(Serves::Powder, 36_000.0)].into(), clear_floor: Some(0.1), ..Limits::default() };
+    let of = |h: House| guests(Lab::new(&h.plan(), &h.evening(50))?, Grade::Lively, Some(jams.clone()));
+    let base = of(plain)?;
+    let drawings = [
+        ("two rooms with an opening of full width", House { split: true, ..plain }),
+        ("mirrored", House { mirrored: true, ..plain }),
+        ("turned by 90°", House { turned: true, ..plain }),
+        ("in meters", House { metres: true, ..plain }),
+        ("other names", House { renamed: true, ..plain }),
+        ("other order", House { reversed: true, ..plain }),
+    ];
+    let mut rows = vec![Row::new("as drawn first", "guests", Expected::Nothing, base)];
+    for (what, house) in drawings {
+        let takes = of(house)?;
+        // the two ranges have to meet
+        let expected = Expected::Between(base.low - (takes.high - takes.value), base.high + (takes.value - takes.low));
+        rows.push(Row::new(what, "guests", expected, takes));
+    }
+    Ok(rows)
+}
+
+/// Seconds an evening of jam in the passage of a house, at so many guests.
+fn jammed_in_passage(width: f64, second_way: bool) -> Result<Estimate, String> {
+    let (plan, evening) = passage_house(width, second_way);
+    let lab = Lab::asked(&plan, &evening, &crate::read::Asked { guests: Some(PASSING), ..Default::default() })?;
+    let passage = lab.world.places.iter().position(|p| p.name == "passage").map(|p| p as PlaceId);
+    let evenings = simulate(&lab.world, SEED, 0..128, &|| ());
+    let at = |s: &Summary| {
+        let near = s.tally.jammed.iter().filter(|(pinch, _)| Some(lab.world.pinches.get(**pinch).place) == passage);
+        near.map(|(_, n)| f64::from(*n)).fold(0.0, f64::max)
+    };
+    Ok(evenings.mean_of(at))
+}
+
+/// Guests who go to and fro through the passage: enough to fill a narrow one.
+const PASSING: u32 = 90;
+
+fn directions() -> Result<Vec<Row>, String> {
+    let mut rows = vec![];
+    let mut before = Expected::Nothing;
+    let cases = [("30 in", 30.0, false), ("36 in", 36.0, false), ("42 in", 42.0, false), ("48 in", 48.0, false), ("36 in and a second way round", 36.0, true)];
+    for (name, width, round) in cases {
+        let jammed = jammed_in_passage(width, round)?;
+        let expected = if round { rows.get(1).map_or(Expected::Nothing, |r: &Row| Expected::AtMost(r.measured.high)) } else { before };
+        rows.push(Row::new(format!("passage of {name}, jammed per evening"), "s", expected, jammed));
+        // no more than at the narrower one, as far as the evenings tell
+        before = Expected::AtMost(jammed.high);
+    }
+    let scene = |scene: Scene| {
+        let house = House { scene, ..House::default() };
+        guests(Lab::new(&house.plan(), &house.evening(30))?, Grade::Easy, None)
+    };
+    for (name, one, two) in [("powder rooms", Scene::Plain, Scene::SecondPowder), ("bars with somebody pouring", Scene::Poured, Scene::PouredTwice)] {
+        let alone = scene(one)?;
+        rows.push(Row::new(format!("{name}: one"), "guests", Expected::Nothing, alone));
+        rows.push(Row::new(format!("{name}: two"), "guests", Expected::AtLeast(alone.value), scene(two)?));
+    }
+    Ok(rows)
+}
+
+fn buffet() -> Result<Vec<Row>, String> {
+    let house = House { scene: Scene::Buffet, ..House::default() };
+    let lab = Lab::new(&house.plan(), &house.evening(20))?;
+    let evenings = simulate(&lab.world, SEED, 0..200, &|| ());
+    let grade = evening::answer(&lab.world, &evenings).grade();
+    Ok(vec![
+        Row::exact("seats with floor", "", Expected::AtLeast(20.0), lab.world.seats.len() as f64),
+        Row::exact("clear floor", "sq ft", Expected::AtMost(700.0), lab.world.clear_floor / SQUARE_FOOT),
+        Row::exact("grade (0 easy, 1 lively, 2 packed, 3 too many)", "", Expected::AtMost(1.0), f64::from(grade as u8)),
+    ])
+}
