@@ -64,7 +64,8 @@ fn chosen(args: &Evidence) -> Result<Vec<&'static Check>, Stop> {
 
 fn told(finding: &Finding) -> String {
     let c = finding.check;
-    let mut text = format!("\n  {:<4} {}\n       {} ({}): {}\n", c.id, c.title, c.source, c.known.word(), verdict(&finding.verdict));
+    let kind = if c.is_arithmetic() { ", arithmetic" } else { "" };
+    let mut text = format!("\n  {:<4} {}\n       {} ({}{kind}): {}\n", c.id, c.title, c.source, c.known.word(), verdict(&finding.verdict));
     for row in &finding.rows {
         text += &format!("       {}\n", figures(row));
     }
@@ -124,12 +125,13 @@ fn verdict(v: &Verdict) -> String {
 }
 
 fn closing(findings: &[Finding]) -> String {
-    let count = |is: fn(&Verdict) -> bool| findings.iter().filter(|f| is(&f.verdict)).count();
+    let count = |is: &dyn Fn(&Finding) -> bool| findings.iter().filter(|f| is(f)).count();
+    let arithmetic = count(&|f| f.check.is_arithmetic() && f.verdict == Verdict::Holds);
     format!(
-        "{} checks hold, {} do not as is known, {} are printed for comparison, {} fail.",
-        count(|v| *v == Verdict::Holds),
-        count(|v| matches!(v, Verdict::FailsAsListed(_))),
-        count(|v| *v == Verdict::Reported),
-        count(|v| !v.passes())
+        "{} checks of behavior hold ({arithmetic} more are arithmetic: an input comes back), {} do not as is known, {} are printed for comparison, {} fail.",
+        count(&|f| f.verdict == Verdict::Holds) - arithmetic,
+        count(&|f| matches!(f.verdict, Verdict::FailsAsListed(_))),
+        count(&|f| f.verdict == Verdict::Reported),
+        count(&|f| !f.verdict.passes())
     )
 }

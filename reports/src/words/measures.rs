@@ -9,7 +9,8 @@ pub fn evenings(share: f64) -> String {
         s if s <= 0.0 => "no simulated evening".into(),
         s if s < 0.01 => "fewer than 1 evening in 100".into(),
         s if s < 0.095 => format!("{:.0} {} in 100", s * 100.0, if (s * 100.0).round() == 1.0 { "evening" } else { "evenings" }),
-        s if s < 0.995 => format!("{:.0} {} in 10", (s * 10.0).round(), if (s * 10.0).round() == 1.0 { "evening" } else { "evenings" }),
+        s if s < 0.95 => format!("{:.0} {} in 10", (s * 10.0).round(), if (s * 10.0).round() == 1.0 { "evening" } else { "evenings" }),
+        s if s < 1.0 => "nearly every evening".into(),
         _ => "every evening".into(),
     }
 }

@@ -161,6 +161,16 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
     told(houses, &subjects, grades, found, floor)
 }
 
+/// Evenings are spent in full up to so many guests; with more of them an evening takes longer, and tells more.
+const SIZED_FOR: f64 = 50.0;
+
+/// Evenings for a search that begins at so many guests: as many as take about the same time, whole batches, at least two.
+fn sized(effort: Effort, around: u32) -> u32 {
+    let share = (SIZED_FOR / f64::from(around.max(1))).min(1.0);
+    let batches = (f64::from(effort.spend) * share / f64::from(effort.batch)).round() as u32;
+    (batches.max(2) * effort.batch).min(effort.spend)
+}
+
 /// How much is spent on grades that were not asked for.
 const ALSO: Effort = Effort { locate: 12, spend: 192, batch: 64, dense: false, follow: 1.0 };
 /// Where the search for another grade begins, as a share of the headcount of the fuller one.
@@ -194,6 +204,7 @@ impl Search<'_, '_> {
     fn grade(&mut self, grade: Grade, around: u32, effort: Effort) -> (Graded, Found) {
         let world = &self.houses.at[&self.houses.scenario.guests].world;
         let limits: Vec<Bounded> = self.subjects.iter().map(|&s| bounded(world, s, grade)).collect();
+        let effort = Effort { spend: sized(effort, around), ..effort };
         let budget = Budget { around: around.clamp(1, self.most), most: self.most, effort };
         let (subjects, watch) = (self.subjects, self.watch);
         let houses = &mut *self.houses;

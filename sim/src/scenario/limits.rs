@@ -64,8 +64,8 @@ const WAITS: [(Serves, [f64; 3]); 4] =
 /// Share of those wanting a seat who find none: hardly anybody; a quarter (planners seat at least 75 % at a buffet); half (planners
 /// seat 50 to 60 % where food is heavy).
 const SEATS_SHORT: [f64; 3] = [0.05, 0.25, 0.50];
-/// Coats with no place: one or two on a chair back, or the heap an armchair takes. Common practice.
-const COATS_OVER: [f64; 3] = [1.0, 2.0, 10.0];
+/// Coats with no place: two on a chair back, the heap an armchair takes, the heap a bed takes. Common practice.
+const COATS_OVER: [f64; 3] = [2.0, 10.0, 20.0];
 /// Square feet of clear floor per guest: 16 for mingling at home (a TV host's rule, blog note 2009); receptions with food are ample at 10
 /// and tight at 6 (meetings trade press).
 const CLEAR_FLOOR: [f64; 3] = [16.0, 10.0, 6.0];
