@@ -143,7 +143,7 @@ fn little() -> Result<Vec<Row>, String> {
                 // people counted on the clock of the traces, twice a second
                 let in_line = |r: &&Trace| r.at.is_multiple_of(TICKS / 2) && matches!(r.doing, Doing::Line(s) if kinds(s));
                 let sampled = 0.5 * paths.iter().flat_map(|p| p.rows()).filter(in_line).count() as f64;
-                let waited: f64 = tally.waits.iter().enumerate().filter(|(s, _)| kinds(*s)).flat_map(|(_, w)| w).map(|&w| seconds(w)).sum();
+                let waited: f64 = tally.stood.iter().enumerate().filter(|(s, _)| kinds(*s)).map(|(_, &w)| seconds(w)).sum();
                 (sampled, waited)
             });
             let (sampled, waited) = sums.iter().fold((0.0, 0.0), |a, b| (a.0 + b.0, a.1 + b.1));

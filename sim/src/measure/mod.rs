@@ -72,6 +72,7 @@ impl Recorder {
         let tally = Tally {
             trial,
             waits: vec![vec![]; spots],
+            stood: vec![0; spots],
             turned_away: vec![0; spots],
             lines: vec![vec![]; spots],
             longest: vec![0; spots],
@@ -231,6 +232,11 @@ impl Recorder {
     /// Service begins after a wait.
     pub fn served(&mut self, spot: SpotId, joined: Tick, now: Tick) {
         self.tally.waits[spot].push(now.saturating_sub(joined));
+    }
+
+    /// Somebody stood in line.
+    pub fn stood(&mut self, spot: SpotId, joined: Tick, now: Tick) {
+        self.tally.stood[spot] += now.saturating_sub(joined);
     }
 
     /// The trial is over.

@@ -88,6 +88,8 @@ pub struct Tally {
     pub peak: u32,
     /// Waits of all visits by spot, in ticks.
     pub waits: Vec<Vec<Tick>>,
+    /// Ticks stood in line by spot, all visits together: what was waited elsewhere, after being turned away, is not in it.
+    pub stood: Vec<u64>,
     /// Guests a full line turned away, by spot.
     pub turned_away: Vec<u32>,
     /// Person-seconds in line by spot and bin.

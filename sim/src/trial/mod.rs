@@ -131,6 +131,7 @@ impl Trial<'_> {
             })
             .collect();
         for (spot, id) in in_line {
+            self.recorder.stood(spot, self.people[id].joined, now);
             let since = self.people[id].waited_since(self.world.spots[spot].serves);
             self.recorder.served(spot, since, now);
         }

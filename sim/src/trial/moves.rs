@@ -249,9 +249,7 @@ impl Trial<'_> {
         if counts {
             self.recorder.stepped(self.world, &self.floor, id, &step, now);
         }
-        if let Some(other) = step.ask.filter(|_| !matches!(step.act, Act::Squeeze { .. })) {
-            self.ask(other, id, now);
-        }
+        let asked = step.ask.filter(|_| !matches!(step.act, Act::Squeeze { .. }));
         match step.act {
             Act::Go(to, time) => self.step_to(id, to, time, now),
             Act::Wait(time) => self.floor.wake(id, now + time),
@@ -265,6 +263,10 @@ impl Trial<'_> {
                 self.begin_squeeze(id, mine, piece, now);
                 self.begin_squeeze(with, theirs, piece, now);
             }
+        }
+        // whoever makes room minds the step that has just begun
+        if let Some(other) = asked {
+            self.ask(other, id, now);
         }
     }
 
@@ -305,7 +307,8 @@ impl Trial<'_> {
     fn ask(&mut self, id: BodyId, walker: BodyId, now: Tick) {
         let body = &self.floor.bodies[id];
         let lately = now < self.people[id].asked + ticks(MAKES_ROOM_EVERY) && self.people[id].asked > 0;
-        if lately || now < body.end || self.people[id].state.is_under_way() {
+        let busy = now < body.end || !body.path.is_empty();
+        if lately || busy || self.people[id].state.is_under_way() {
             return;
         }
         let person = &mut self.people[id];

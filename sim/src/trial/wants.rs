@@ -200,6 +200,7 @@ impl Trial<'_> {
         let s = &self.world.spots[spot];
         let first = s.lanes.iter().any(|l| l.positions[0] == position) || !s.walked;
         if first {
+            self.recorder.stood(spot, self.people[id].joined, now);
             let since = self.people[id].waited_since(s.serves);
             self.recorder.served(spot, since, now);
         }
