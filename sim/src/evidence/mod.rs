@@ -247,11 +247,6 @@ const EXPECTED_FAILURES: &[Listed] = &[
         reason: "one density in seven comes out a fifth slow, just below the band: one parameter set serves single file, doors and streams",
     },
     Listed {
-        id: "P8",
-        what: &["two rooms with an opening of full width"],
-        reason: "drawn as two rooms, the same floor takes a sixth fewer guests before it jams: ways between rooms lead to the opening first, and then on",
-    },
-    Listed {
         id: "D1a",
         what: &["0.70 m"],
         reason: "two files overlap in so narrow an exit, and people here do not overlap enough: a fifth fewer pass than were measured",
