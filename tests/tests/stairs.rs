@@ -85,7 +85,7 @@ fn stairs_that_hardly_rise_are_walked_like_a_hall() {
         let walk = |from: &str, to: &str| group(8, from, "1.1m/s", &[to]) + more;
         let (south, north) = if more.is_empty() { ("south room", "north room") } else { ("lower room", "upper room") };
         let desk = Desk::new().with("plan.toml", plan).with("s.toml", &(script("") + &walk(south, north) + &walk(north, south)));
-        let batches = (0..10).flat_map(|b| desk.traces("s.toml", &["--trials", &format!("{}..{}", b * 20, b * 20 + 20)]).into_values());
+        let batches = (0..40).flat_map(|b| desk.traces("s.toml", &["--trials", &format!("{}..{}", b * 20, b * 20 + 20)]).into_values());
         let times: Vec<f64> = batches.map(|rows| walking_time(&rows)).collect();
         times.iter().sum::<f64>() / times.len() as f64
     };

@@ -337,10 +337,11 @@ impl Trial<'_> {
         if body.to == on {
             return;
         }
-        let time = ticks(body.to.distance(on) / walk::SIDEWAYS).max(1);
-        self.people[id].asked = now;
-        self.step_to(id, on, time, now);
-        self.floor.wake(id, now + time + ticks(GOES_BACK));
+        if let Some((to, time)) = walk::shift(&self.floor, self.world, &mut self.eyes, id, on, false, now) {
+            self.people[id].asked = now;
+            self.step_to(id, to, time, now);
+            self.floor.wake(id, now + time + ticks(GOES_BACK));
+        }
     }
 
     /// Whether somebody under way is about to pass a point.

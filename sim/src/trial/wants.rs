@@ -11,6 +11,7 @@ use crate::scenario::occasion::COAT_BACK;
 use crate::scenario::{Serves, Shape};
 use crate::talk::Seated;
 use crate::units::{Point, Tick, ticks};
+use crate::walk;
 use crate::world::{Duty, SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.
@@ -294,11 +295,7 @@ impl Trial<'_> {
     /// Whether anybody else is at a point, or on the way over it.
     fn is_taken(&self, id: BodyId, at: Point, now: Tick) -> bool {
         let mut taken = false;
-        self.floor.near(at, id, |_, other| {
-            let here = at.metres();
-            let apart = |p: (f64, f64)| (p.0 - here.0).hypot(p.1 - here.1);
-            taken |= apart(other.at(now)) < SEAT_FREE || other.route().any(|p| apart(p) < SEAT_FREE);
-        });
+        self.floor.near(at, id, |_, other| taken |= walk::passes_near(other, at, SEAT_FREE, now));
         taken
     }
 

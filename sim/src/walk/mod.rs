@@ -14,7 +14,12 @@ use params::*;
 use speed::Sight;
 
 pub use ladder::{make_room, shift};
-pub use params::SIDEWAYS;
+
+/// Whether the rest of somebody's step or squeeze passes within `keep` metres of a point.
+pub fn passes_near(body: &crate::floor::Body, at: Point, keep: f64, now: Tick) -> bool {
+    let points: Vec<(f64, f64)> = std::iter::once(body.at(now)).chain(body.route()).collect();
+    points.windows(2).any(|w| near::point_to_segment(at.metres(), w[0], w[1]) < keep)
+}
 
 /// What a walker does next.
 #[derive(Clone, Debug, PartialEq)]

@@ -119,7 +119,7 @@ pub(super) const ANYBODY_AFTER: f64 = 10.0;
 /// Pace of creeping.
 pub(super) const CREEP: f64 = 0.12;
 /// Pace of a side-step, and of standing people making room (preferred sideways pace 0.575 m/s: Handford & Srinivasan 2014).
-pub const SIDEWAYS: f64 = 0.40;
+pub(super) const SIDEWAYS: f64 = 0.40;
 /// Facing people this near can squeeze past each other.
 pub(super) const SQUEEZE_REACH: f64 = 0.62;
 /// Half the distance of two turned bodies side by side in a squeeze: a little over half of [`CORE_TURNED`], so that the
