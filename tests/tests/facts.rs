@@ -15,7 +15,8 @@ const NEAREST_WALL: f64 = 0.117 - 0.01;
 /// Nobody under way stays in one place for longer than this, in seconds.
 const WEDGED: u32 = 120;
 
-/// Evenings in a thousand on which somebody does all the same. It should be none: one in 2,004 was seen, at a sideboard behind a seat.
+/// Evenings in a thousand on which somebody does all the same. It should be none: one was seen before the count was broken off, at a sideboard
+/// behind a seat, so the true rate is not known.
 const WEDGED_IN_1000: u32 = 1;
 
 fn holds_over(trials: u32) {

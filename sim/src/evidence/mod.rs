@@ -204,7 +204,7 @@ pub enum Verdict {
 }
 
 /// Checks in which an input law or a formula comes back: they show that nothing was garbled on the way, not how people behave.
-const ARITHMETIC: [&str; 7] = ["L1", "P1", "P2", "P3", "Q5", "Q8", "W6"];
+const ARITHMETIC: [&str; 8] = ["L1", "P1", "P2", "P3", "P7", "Q5", "Q8", "W6"];
 
 impl Check {
     /// Whether an input or a formula comes back, rather than something that was not put in.
