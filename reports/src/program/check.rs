@@ -187,13 +187,27 @@ fn disagree(world: &World) -> Vec<String> {
     for o in plan.openings.iter().filter(|o| o.clear > o.sold + 1e-6) {
         found.push(format!("{}: {} clear is wider than the {} sold", o.name, words::width(o.clear, plan.system), words::width(o.sold, plan.system)));
     }
-    for f in &plan.furniture {
-        let seats = world.seats.iter().filter(|s| plan.furniture[s.piece].name == f.name).count();
-        if seats < f.seats as usize {
-            found.push(format!("{}: {} seats said or usual, {seats} of them with floor to reach them", f.name, f.seats));
-        }
+    for piece in 0..plan.furniture.len() {
+        found.extend(seats_short(world, piece));
     }
     found
+}
+
+/// Why a piece has fewer seats than it should, or nothing.
+fn seats_short(world: &World, piece: usize) -> Option<String> {
+    let f = &world.plan.furniture[piece];
+    let seats = world.seats.iter().filter(|s| s.piece == piece).count();
+    if seats >= f.seats as usize {
+        return None;
+    }
+    let given_up: Vec<&str> = world.seats_given_up.iter().filter(|g| g.0 == piece).map(|g| world.spots[g.1].name.as_str()).collect();
+    let all = if f.seats == 1 { "1 seat".to_string() } else { format!("{} seats", f.seats) };
+    Some(match given_up.first() {
+        Some(spot) if seats + given_up.len() >= f.seats as usize => {
+            format!("{}: {all}, but nobody sits where guests at the {spot} stand, so {seats} are used; leave 24 in between them", f.name)
+        }
+        _ => format!("{}: {all}, but only {seats} with floor to reach them", f.name),
+    })
 }
 
 /// Rooms that face each other nearer or farther than the walls are thick.

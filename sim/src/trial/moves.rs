@@ -81,6 +81,9 @@ impl Trial<'_> {
             }
         }
         self.change_level(id, now);
+        if self.floor.bodies[id].backing.is_some_and(|until| until <= now) {
+            self.floor.bodies[id].starts_afresh(now);
+        }
         let body = &self.floor.bodies[id];
         let left = body.to.distance(target.point);
         let waited = body.stuck_for(now);

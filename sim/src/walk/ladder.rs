@@ -28,6 +28,9 @@ pub(super) fn next(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id:
     if stuck >= GIVE_WAY_AFTER && gives_way(floor, sight, now) {
         return Some(Act::BackOut(ticks(GIVING_WAY)));
     }
+    if stuck >= turns_back_after(id) && !stands_in_a_crowd(sight) {
+        return Some(Act::BackOut(ticks(TURNING_BACK)));
+    }
     let side_step = (blocked && stuck >= SIDE_STEP_AFTER).then(|| side_step(floor, world, sight, lead)).flatten();
     side_step.or_else(|| (blocked && stuck >= CREEP_AFTER && !waits_behind(sight)).then(|| creep(floor, world, sight, lead, stuck)).flatten())
 }
@@ -161,6 +164,18 @@ fn waits_behind(sight: &Sight) -> bool {
         n.along && !n.is_moving() && ahead > 0.0 && ahead < RIGHT_AHEAD.0 && aside < RIGHT_AHEAD.1
     };
     sight.near.iter().any(right_ahead)
+}
+
+/// Seconds without getting on after which somebody turns back a few steps and tries again. Each has a patience of their own: two in one
+/// opening that turn back at the same moment meet there again.
+fn turns_back_after(id: BodyId) -> f64 {
+    TURNS_BACK_AFTER * (1.0 + (id as f64 * GOLDEN).fract())
+}
+
+/// Whether somebody under way the same way is before the walker: then the walker waits their turn.
+fn stands_in_a_crowd(sight: &Sight) -> bool {
+    let before = |n: &Near| n.doing == Doing::Walk && n.along && dot(n.rel, sight.way) > 0.5 * n.distance && n.distance < CROWD_WITHIN;
+    sight.near.iter().any(before)
 }
 
 /// Whether a clump that faces itself is to be dissolved by this walker: of two directions always the same one goes back, those behind

@@ -153,9 +153,20 @@ fn lead(floor: &Floor, world: &World, id: BodyId, target: &Target, now: Tick) ->
         return lead;
     }
     match world.routes.to_room_for_two(&world.grid, x, y, ROOM_FOR_TWO) {
-        Some((way, togo)) if togo > 0.02 => Lead { way, togo, straight: false },
+        Some((way, togo)) if togo > 0.02 && !is_barred(floor, id, (x, y), way, now) => Lead { way, togo, straight: false },
         _ => Lead { way: (-lead.way.0, -lead.way.1), togo: BACK, straight: false },
     }
+}
+
+/// Whether somebody stands right before a walker in a direction.
+fn is_barred(floor: &Floor, id: BodyId, at: (f64, f64), way: (f64, f64), now: Tick) -> bool {
+    let mut barred = false;
+    floor.near(floor.bodies[id].to, id, |_, other| {
+        let (x, y) = other.at(now);
+        let rel = (x - at.0, y - at.1);
+        barred |= now >= other.end && speed::dot(rel, way) > 0.0 && rel.0.hypot(rel.1) < BARS && speed::cross(way, rel).abs() < CORE_TURNED;
+    });
+    barred
 }
 
 fn go(sight: &Sight, lead: &Lead, c: Choice, blocker: Option<BodyId>) -> Step {

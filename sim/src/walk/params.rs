@@ -114,6 +114,15 @@ pub(super) const BACK: f64 = 3.0;
 pub(super) const SEES_CLUMP: f64 = 0.9;
 /// … and it is the direction along this: any rule will do that all follow.
 pub(super) const YIELDS: (f64, f64) = (0.6, 0.8);
+/// Who has not got on for so long, up to twice that by person, turns back a few steps: two in one narrow opening let each other through, and
+/// who is shut in on one side tries the other. Common practice.
+pub(super) const TURNS_BACK_AFTER: f64 = 8.0;
+/// … for so many seconds …
+pub(super) const TURNING_BACK: f64 = 4.0;
+/// … unless somebody who goes the same way is before them within so many metres.
+pub(super) const CROWD_WITHIN: f64 = 0.8;
+/// Share by which patience differs from person to person: the golden ratio spreads any run of numbers evenly.
+pub(super) const GOLDEN: f64 = 0.618_033_988_749_894_9;
 /// After this long anybody who is in the way lets one past.
 pub(super) const ANYBODY_AFTER: f64 = 10.0;
 /// Pace of creeping.
@@ -133,6 +142,8 @@ pub(super) const SQUEEZE_PIECES: usize = 6;
 pub(super) const SQUEEZE_PIECE: f64 = 0.25;
 /// Half the width of floor where the one who backs out steps aside.
 pub(super) const ROOM_FOR_TWO: f32 = 0.50;
+/// Whoever stands so near before them, in metres, bars that way.
+pub(super) const BARS: f64 = 0.60;
 /// Seconds a guest keeps backing out at most.
 pub(super) const BACKING: f64 = 12.0;
 

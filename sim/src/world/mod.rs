@@ -61,6 +61,8 @@ pub struct World {
     pub serving: [Vec<SpotId>; 6],
     /// Seats.
     pub seats: Vec<Seat>,
+    /// Seats nobody uses because guests at a spot stand there: the piece and the spot.
+    pub seats_given_up: Vec<(usize, SpotId)>,
     /// Places.
     pub places: Vec<Place>,
     /// Place of each lattice node, or `u16::MAX`.
@@ -108,6 +110,7 @@ impl World {
             spots: vec![],
             serving: Default::default(),
             seats: vec![],
+            seats_given_up: vec![],
             stands: vec![],
             stand_pulls: vec![],
             good_to_stand: vec![],

@@ -1,8 +1,9 @@
 //! Seats: on sofas and chairs, and on floor beside tables.
 
-use super::World;
+use super::{Position, SpotId, World};
 use crate::plan::{Edge, Furniture, Side};
 use crate::routes::Target;
+use crate::scenario::Serves;
 use crate::units::{INCH, Point};
 
 /// A place to sit.
@@ -32,17 +33,35 @@ const ON_PIECE: f64 = 0.25;
 /// Two sitters' feet are at least so far apart, in metres: seats nearer than that to another have no floor of their own.
 const APART: f64 = 0.34;
 
+/// Nobody sits within so many metres of where guests stand at a spot: a diner and a guest at the sideboard each take elbow room (24 in: NKBA
+/// guideline 9).
+const ELBOW_ROOM: f64 = 24.0 * INCH;
+
 pub(super) fn lay(world: &mut World) {
-    let all: Vec<Seat> = world.plan.furniture.iter().enumerate().flat_map(|(i, f)| seats_of(world, i, f)).collect();
-    let kept = all.into_iter().fold(vec![], |mut kept: Vec<Seat>, seat| {
+    let (mut all, mut given_up): (Vec<Seat>, Vec<(usize, SpotId)>) = (vec![], vec![]);
+    for (piece, f) in world.plan.furniture.iter().enumerate() {
+        let (free, in_the_way): (Vec<Seat>, Vec<Seat>) = seats_of(world, piece, f).into_iter().partition(|s| spot_beside(world, s).is_none());
+        let free: Vec<Seat> = free.into_iter().take(f.seats as usize).collect();
+        let short = (f.seats as usize - free.len()).min(in_the_way.len());
+        given_up.extend(in_the_way[..short].iter().filter_map(|s| Some((piece, spot_beside(world, s)?))));
+        all.extend(free);
+    }
+    world.seats_given_up = given_up;
+    world.seats = all.into_iter().fold(vec![], |mut kept: Vec<Seat>, seat| {
         if kept.iter().all(|k| k.approach.point.distance(seat.approach.point) >= APART) {
             kept.push(seat);
         }
         kept
     });
-    world.seats = kept;
 }
 
+/// The spot whose guests stand where a sitter would be.
+fn spot_beside(world: &World, seat: &Seat) -> Option<SpotId> {
+    let beside = |p: &Position| p.target.point.distance(seat.approach.point) < ELBOW_ROOM;
+    world.spots.iter().position(|s| matches!(s.serves, Serves::Food | Serves::Drinks | Serves::Glasses) && s.positions.iter().any(beside))
+}
+
+/// Every place to sit at a piece with floor for the sitter, the sides sat at first first.
 fn seats_of(world: &World, piece: usize, f: &Furniture) -> Vec<Seat> {
     let at_table = f.kind.sat_at();
     let edges: Vec<Edge> = if at_table { [Side::Front, Side::Back, Side::Ends].iter().flat_map(|&s| f.edges_of(s)).collect() } else { f.edges() };
@@ -50,7 +69,6 @@ fn seats_of(world: &World, piece: usize, f: &Furniture) -> Vec<Seat> {
     let inwards = if at_table { -DRAWN_IN } else { ON_PIECE.min(f.depth / 2.0) };
     wishes
         .filter_map(|(edge, x, y)| seat_at(world, piece, if at_table { &AT_TABLE } else { &BEFORE }, edge.out, (x, y), inwards))
-        .take(f.seats as usize)
         .collect()
 }
 
