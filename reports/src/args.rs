@@ -183,6 +183,9 @@ pub struct Capacity {
     /// Only what happens at this room or opening counts: jams there, and lines at its spots.
     #[arg(long = "in", value_name = "PLACE")]
     pub place: Option<String>,
+    /// Also ask how far the answer moves with other habits of guests: talk spells, group sizes, stepping aside; takes about twice as long.
+    #[arg(long)]
+    pub habits: bool,
     /// Simulated evenings spent round the answer, after a first look.
     #[arg(long, value_name = "N", default_value_t = 1024, value_parser = clap::value_parser!(u32).range(64..=1_000_000))]
     pub trials: u32,

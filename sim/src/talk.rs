@@ -33,6 +33,22 @@ const AROUND: [&[(f64, f64)]; 5] = [
     ],
 ];
 
+/// A twelfth of a turn, as cosine and sine: circles stand at any twelfth, or an aisle would take pairs the better for running east.
+const TWELFTH: [(f64, f64); 12] = [
+    (1.0, 0.0),
+    (0.866_025_403_784, 0.5),
+    (0.5, 0.866_025_403_784),
+    (0.0, 1.0),
+    (-0.5, 0.866_025_403_784),
+    (-0.866_025_403_784, 0.5),
+    (-1.0, 0.0),
+    (-0.866_025_403_784, -0.5),
+    (-0.5, -0.866_025_403_784),
+    (0.0, -1.0),
+    (0.5, -0.866_025_403_784),
+    (0.866_025_403_784, -0.5),
+];
+
 /// Places at a perch, in metres along its edge and out from those who lean on it: as far apart as neighbors at a real party (0.60 m median),
 /// and a pair face to face.
 const AT_PERCH: [&[(f64, f64)]; 5] = [
@@ -85,8 +101,9 @@ impl Talk {
             let Some(stand) = self.fresh(world, from, chance) else {
                 continue;
             };
+            let facing = TWELFTH[chance.below(12) as usize];
             for size in (1..=wish.min(5)).rev() {
-                if let Some(group) = self.circle(world, stand, size as usize) {
+                if let Some(group) = self.circle(world, stand, size as usize, facing) {
                     let id = self.add(group);
                     return self.sit_in(id, who);
                 }
@@ -166,8 +183,8 @@ impl Talk {
         self.groups.iter().flatten().flat_map(|g| g.places.iter()).map(|p| p.0.point.metres())
     }
 
-    /// A circle of a size round a stand, or an arc at a perch, if all its places are on free floor.
-    fn circle(&self, world: &World, stand: usize, size: usize) -> Option<Group> {
+    /// A circle of a size round a stand, its first place towards `facing`, or an arc at a perch, if all its places are on free floor.
+    fn circle(&self, world: &World, stand: usize, size: usize, facing: (f64, f64)) -> Option<Group> {
         let (cx, cy) = world.stands[stand].target.point.metres();
         let radius = RADIUS[size - 1];
         let tight = world.stands[stand].free < KEPT_FREE;
@@ -177,7 +194,7 @@ impl Talk {
         let standing: Vec<(f64, f64)> = self.standing().collect();
         let (places, unit) = match world.stands[stand].perch {
             Some((ox, oy)) => (AT_PERCH[size - 1], ((oy, -ox), (ox, oy), 1.0)),
-            None => (AROUND[size - 1], ((1.0, 0.0), (0.0, 1.0), radius)),
+            None => (AROUND[size - 1], (facing, (-facing.1, facing.0), radius)),
         };
         let ((ax, ay), (bx, by), scale) = unit;
         let places = places.iter().map(|(a, b)| {

@@ -27,7 +27,6 @@ fn main() {
     for t in tallies.iter().filter(|t| t.wedged > limit) {
         println!("trial {}: {} s", t.trial, t.wedged);
         let (_, traces) = run(&world, seed, t.trial, Keep { traces: Traces::All, bodies: false });
-        if std::env::var("DUMP").is_ok() { for r in &traces { eprintln!("0,{:.3},{},0,{:.3},{:.3},{:?}", seconds(r.at), r.person, r.x, r.y, r.doing); } }
         show(&traces, f64::from(limit));
     }
 }

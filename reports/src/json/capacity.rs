@@ -5,6 +5,7 @@ use crate::words;
 use serde::Serialize;
 use sim::question::capacity::{self, Capacity, LimitCurve, whole};
 use sim::question::evening::{Verdict, answer, measure, name};
+use sim::question::habits;
 use sim::question::headcount::Gives;
 use sim::read::Loaded;
 use sim::world::World;
@@ -25,6 +26,9 @@ pub struct Headcounts {
     pub invite: Option<u32>,
     /// Each grade's headcount, from the easiest.
     pub grades: Vec<Graded>,
+    /// With `--habits`: how far the headcount moves with other habits of guests.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub habits: Option<Habits>,
     /// Each limit's measure against guests, the first limit to give out first.
     pub curves: Vec<Curve>,
 }
@@ -40,6 +44,37 @@ pub struct Graded {
     pub gives_out: Option<String>,
     /// Where, if a jam does.
     pub place: Option<String>,
+}
+
+/// How far the headcount moves with what nobody has measured.
+#[derive(Debug, Serialize)]
+pub struct Habits {
+    /// Lower end, the range of the evenings included.
+    pub low: u32,
+    /// Upper end.
+    pub high: u32,
+    /// Each habit, the widest swing first.
+    pub swings: Vec<Swing>,
+}
+
+/// A habit and the headcount at its plausible ends.
+#[derive(Debug, Serialize)]
+pub struct Swing {
+    /// The knob in the scenario.
+    pub knob: &'static str,
+    /// Its figure there, in seconds or meters where it has a unit.
+    pub usual: f64,
+    /// Its plausible ends.
+    pub ends: [End; 2],
+}
+
+/// A figure of a habit and the guests with it.
+#[derive(Debug, Serialize)]
+pub struct End {
+    /// The figure.
+    pub at: f64,
+    /// The headcount.
+    pub guests: u32,
 }
 
 /// A limit's measure against guests.
@@ -81,8 +116,19 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcount
         place: place.map(String::from),
         invite: words::capacity::invite(world, c).map(|i| i.0),
         grades: c.grades.iter().map(|g| graded(world, g)).collect(),
+        habits: habits(c),
         curves: c.limits.iter().map(|l| curve(c, l)).collect(),
     }
+}
+
+fn habits(c: &Capacity) -> Option<Habits> {
+    let (low, high) = words::habits::ends(c)?;
+    let swing = |s: &habits::Swing| Swing {
+        knob: words::habits::knob(s.habit),
+        usual: super::round(s.usual),
+        ends: s.ends.map(|(at, guests)| End { at: super::round(at), guests }),
+    };
+    Some(Habits { low, high, swings: c.swings.iter().map(swing).collect() })
 }
 
 fn graded(world: &World, g: &capacity::Graded) -> Graded {

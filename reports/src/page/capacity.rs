@@ -6,6 +6,7 @@ use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::capacity::{Capacity, Graded, LimitCurve, whole};
 use sim::question::evening::answer;
+use sim::question::habits::Swing;
 use sim::question::headcount::Gives;
 use sim::read::Loaded;
 use sim::world::PinchId;
@@ -32,6 +33,8 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     blocks.extend((!never.rows.is_empty()).then_some(Block::Fold(never)));
     blocks.push(Block::Picture(curves(c, svg, &sentence)));
     let heading = format!("The evening with {}", words::guests(world.scenario.guests));
+    blocks.extend(habits(c).map(Block::Table));
+    blocks.extend(words::habits::none_matters(c).map(|says| Block::Text(says.into())));
     let mut sections = vec![Section::new("How many, and what gives out first", blocks), played.measures().headed(heading), played.jams()];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
@@ -72,6 +75,26 @@ fn grades(c: &Capacity) -> Table {
         head: ["grade", "guests", "what gives out beyond"].map(String::from).into(),
         rows: c.grades.iter().enumerate().map(row).collect(),
     }
+}
+
+/// What each habit of guests moves the headcount by, if that was asked.
+fn habits(c: &Capacity) -> Option<Table> {
+    let range = words::habits::range(c)?;
+    let system = c.at.0.plan.system;
+    let row = |(i, s): (usize, &Swing)| {
+        let end = |k: usize| {
+            let (value, guests) = s.ends[k];
+            let says = format!("{guests} with {}", words::habits::figure(s.habit, value, system));
+            Cell::plain(says, format!("/habits/swings/{i}/ends/{k}/guests"), f64::from(guests))
+        };
+        let usual = words::habits::figure(s.habit, s.usual, system);
+        vec![Cell::text(words::habits::habit(s.habit)), Cell::text(usual), end(0), end(1)]
+    };
+    Some(Table {
+        caption: format!("How far the headcount moves with habits that nobody has measured: {range}"),
+        head: ["habit of guests", "usually", "guests at one end", "guests at the other"].map(String::from).into(),
+        rows: c.swings.iter().enumerate().map(row).collect(),
+    })
 }
 
 /// Where a jam gives out at the grade asked for.

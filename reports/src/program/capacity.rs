@@ -7,6 +7,7 @@ use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
 use sim::question::capacity::{Asked, Capacity, NoCapacity, answer};
+use sim::question::habits::swings;
 use sim::question::headcount::{Effort, Gives};
 use sim::read::Loaded;
 use std::io::Write;
@@ -19,7 +20,13 @@ pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn
     let effort = Effort { spend: args.trials, ..Effort::WHOLE };
     let progress = Progress::new(args.output.quiet);
     let question = Asked { place, all_grades: true, seed: args.draw.seed, effort };
-    let asked = || answer(&loaded.plan, &loaded.scenario, question, &progress);
+    let asked = || {
+        let mut c = answer(&loaded.plan, &loaded.scenario, question, &progress)?;
+        if args.habits {
+            c.swings = swings(&loaded.plan, &loaded.scenario, &c, question, &progress)?;
+        }
+        Ok(c)
+    };
     let found = with_threads(args.draw.threads.map(usize::from), asked);
     progress.finish();
     let c = found.map_err(|why| no_answer(&loaded, place, why))?;
@@ -63,6 +70,15 @@ fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     if !held.is_empty() {
         text += &format!("Not reached up to {} guests: {}\n", c.looked, held.join("; "));
     }
+    if let Some(range) = words::habits::range(c) {
+        text += &format!("\nHow far the headcount moves with habits of guests that nobody has measured ({range})\n");
+        for swing in &c.swings {
+            text += &format!("  {}\n", words::habits::row(swing, world.plan.system));
+        }
+    }
+    if let Some(says) = words::habits::none_matters(c) {
+        text += &format!("\n{says}\n");
+    }
     let evenings: u32 = c.played.values().sum();
     if let (Some((fewest, _)), Some((most, _))) = (c.played.first_key_value(), c.played.last_key_value()) {
         text += &format!("\nFrom {evenings} simulated evenings with {fewest} to {most} guests, after scouting up to {} guests coarsely.\n", c.looked);
@@ -70,6 +86,9 @@ fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     let guests = c.guests().map_or(c.looked, |w| w.value);
     let option = input.option.as_ref().map_or(String::new(), |o| format!(" --option \"{o}\""));
     text += &format!("What happens with one more: elbowroom run {}{option} --guests {}\n", input.file, guests + 1);
+    if c.swings.is_empty() {
+        text += &format!("How far it moves with other habits of guests: elbowroom capacity {}{option} --habits\n", input.file);
+    }
     text += &format!("What would raise it: elbowroom improve {}{option} --for {}\n", input.file, guests + 1);
     text += &format!("\n{}\n", words::capacity::caution(c));
     text

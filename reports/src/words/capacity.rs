@@ -155,8 +155,8 @@ pub fn grades(c: &Capacity) -> String {
     let each = c.grades.iter().map(|g| {
         let (word, to) = (g.grade.word(), if g.grade == Grade::Packed { "at" } else { "to" });
         let likely = g.guests().filter(|_| g.grade == asked).map_or(String::new(), |w| match likely_guests(w) {
-            l if l.is_empty() => l,
-            l => format!(" ({l})"),
+            l if l.is_empty() => super::habits::range(c).map_or(l, |h| format!(" ({h})")),
+            l => format!(" ({l}{})", super::habits::range(c).map_or(String::new(), |h| format!("; {h}"))),
         });
         match g.guests() {
             None => format!("{word} {to} {} or more", c.looked),

@@ -1,6 +1,7 @@
 //! Every number-to-text rule, and the sentences of answers. Here: cautions, names, evidence; measures and sentences have files of their own.
 
 pub mod capacity;
+pub mod habits;
 pub mod compare;
 mod evening;
 pub mod improve;

@@ -70,8 +70,8 @@ pub struct House {
     pub split: bool,
     /// West is east.
     pub mirrored: bool,
-    /// Turned a quarter counter-clockwise.
-    pub turned: bool,
+    /// Turned counter-clockwise by so many degrees: a quarter, or less.
+    pub degrees: u32,
     /// In meters.
     pub metres: bool,
     /// Every name is another.
@@ -84,7 +84,7 @@ pub struct House {
 
 impl Default for House {
     fn default() -> House {
-        House { split: false, mirrored: false, turned: false, metres: false, renamed: false, reversed: false, scene: Scene::Plain }
+        House { split: false, mirrored: false, degrees: 0, metres: false, renamed: false, reversed: false, scene: Scene::Plain }
     }
 }
 
@@ -98,7 +98,19 @@ impl House {
     /// The same rectangle as this drawing has it.
     fn drawn(self, (x, y, w, d): Rectangle) -> Rectangle {
         let (x, y, w, d) = if self.mirrored { (WIDE - x - w, y, w, d) } else { (x, y, w, d) };
-        if self.turned { (-y - d, x, d, w) } else { (x, y, w, d) }
+        if self.degrees == 90 { (-y - d, x, d, w) } else { (x, y, w, d) }
+    }
+
+    /// The corners of a rectangle as this drawing has it, slanted if it is.
+    fn corners(self, at: Rectangle) -> [(f64, f64); 4] {
+        let (x, y, w, d) = self.drawn(at);
+        let (sin, cos) = if self.degrees == 90 { (0.0, 1.0) } else { f64::from(self.degrees).to_radians().sin_cos() };
+        [(x, y), (x + w, y), (x + w, y + d), (x, y + d)].map(|(x, y)| (x * cos - y * sin, x * sin + y * cos))
+    }
+
+    /// The south-west corner of what a rectangle takes of the compass grid.
+    fn corner(self, at: Rectangle) -> (f64, f64) {
+        self.corners(at).iter().fold((f64::INFINITY, f64::INFINITY), |m, c| (m.0.min(c.0), m.1.min(c.1)))
     }
 
     fn number(self, feet: f64) -> String {
@@ -152,9 +164,16 @@ impl House {
         let mut text = format!("format = 1\nunits = \"{}\"\nwalls = \"4.5in\"\nroom = [\n", if self.metres { "m" } else { "ft" });
         for (name, usage, at) in self.rooms() {
             let (x, y, w, d) = self.drawn(at);
-            let _ = writeln!(text, "{{ name = \"{}\", use = \"{usage}\", at = [{}, {}], size = [{}, {}] }},", self.name(name), n(x), n(y), n(w), n(d));
+            let shape = if self.degrees.is_multiple_of(90) {
+                format!("at = [{}, {}], size = [{}, {}]", n(x), n(y), n(w), n(d))
+            } else {
+                let (x0, y0) = self.corner(at);
+                let corners: Vec<String> = self.corners(at).iter().map(|(x, y)| format!("[{}, {}]", n(x - x0), n(y - y0))).collect();
+                format!("at = [{}, {}], outline = [{}]", n(x0), n(y0), corners.join(", "))
+            };
+            let _ = writeln!(text, "{{ name = \"{}\", use = \"{usage}\", {shape} }},", self.name(name));
         }
-        let south = if self.turned { "east" } else { "south" };
+        let south = if self.degrees == 90 { "east" } else { "south" };
         let near_hall = match (self.split, self.mirrored) {
             (false, _) => "great room",
             (true, _) => "west part",
@@ -189,10 +208,11 @@ impl House {
             "east part"
         };
         let rectangle = self.rooms().into_iter().find(|r| r.0 == room).map_or((0.0, 0.0, 0.0, 0.0), |r| r.2);
-        let ((rx, ry, ..), (x, y, w, d)) = (self.drawn(rectangle), self.drawn(at));
+        let ((rx, ry), (x, y), (_, _, w, d)) = (self.corner(rectangle), self.corner(at), self.drawn(at));
         let turn = if self.mirrored && turn % 180 == 90 { 360 - turn } else { turn };
-        let turn = if self.turned { (turn + 90) % 360 } else { turn };
-        let (along, deep) = if turn % 180 == 90 { (d, w) } else { (w, d) };
+        let sideways = (turn + if self.degrees == 90 { 90 } else { 0 }) % 180 == 90;
+        let (along, deep) = if sideways { (d, w) } else { (w, d) };
+        let turn = (turn + self.degrees) % 360;
         let n = |feet: f64| self.number(feet);
         format!(
             "{{ name = \"{}\", kind = \"{kind}\", room = \"{}\", at = [{}, {}], size = [{}, {}], turn = {turn}{more} }},\n",

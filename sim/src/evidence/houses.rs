@@ -54,9 +54,14 @@ const SEED: u64 = 1;
 
 /// Guests a house takes at a grade, with the interval; an answer without a limit is not a number.
 fn guests(lab: Lab, grade: Grade, said: Option<Limits>) -> Result<Estimate, String> {
+    guests_by(lab, grade, said, SMALL)
+}
+
+/// The same with another effort.
+fn guests_by(lab: Lab, grade: Grade, said: Option<Limits>, effort: Effort) -> Result<Estimate, String> {
     let limits = said.unwrap_or(Limits { grade, said_for: grade, ..lab.world.scenario.limits.clone() });
     let scenario = Scenario { limits, ..lab.world.scenario };
-    let asked = Asked { place: None, all_grades: false, seed: SEED, effort: SMALL };
+    let asked = Asked { place: None, all_grades: false, seed: SEED, effort };
     let c = answer(&lab.world.plan, &scenario, asked, &()).map_err(|why| format!("no headcount: {why:?}"))?;
     // a range without an end would agree with anything
     let bounded = c.guests().map(|w| w.estimate()).filter(|e| e.high.is_finite() && e.low > 0.0);
@@ -109,26 +114,51 @@ fn slope(points: &[(f64, f64)]) -> f64 {
 
 fn drawn_otherwise() -> Result<Vec<Row>, String> {
     let plain = House::default();
-    // with so short a jam, and lines left out, jams decide: they are what a drawing could change
-    let jams = Limits { jammed: Some(15.0), wait: [(Serves::Powder, 36_000.0)].into(), clear_floor: Some(0.1), ..Limits::default() };
-    let of = |h: House| guests(Lab::new(&h.plan(), &h.evening(50))?, Grade::Lively, Some(jams.clone()));
-    let base = of(plain)?;
+    takes_by_jams(House { degrees: 30, ..plain })?;
+    let base = takes_by_jams(plain)?;
     let drawings = [
         ("two rooms with an opening of full width", House { split: true, ..plain }),
         ("mirrored", House { mirrored: true, ..plain }),
-        ("turned by 90°", House { turned: true, ..plain }),
-        ("in meters", House { metres: true, ..plain }),
-        ("other names", House { renamed: true, ..plain }),
+        ("turned by 90°", House { degrees: 90, ..plain }),
+        ("turned by 30°", House { degrees: 30, ..plain }),
         ("other order", House { reversed: true, ..plain }),
     ];
     let mut rows = vec![Row::new("as drawn first", "guests", Expected::Nothing, base)];
     for (what, house) in drawings {
-        let takes = of(house)?;
+        let takes = takes_by_jams(house)?;
         // the two ranges have to meet
         let expected = Expected::Between(base.low - (takes.high - takes.value), base.high + (takes.value - takes.low));
         rows.push(Row::new(what, "guests", expected, takes));
     }
+    for (what, house) in [("in meters", House { metres: true, ..plain }), ("with other names", House { renamed: true, ..plain })] {
+        let same = f64::from(same_evenings(plain, house)?);
+        rows.push(Row::exact(
+            format!("{what}, evenings that are the same of {EVENINGS}"),
+            "",
+            Expected::Between(f64::from(EVENINGS), f64::from(EVENINGS)),
+            same,
+        ));
+    }
     Ok(rows)
+}
+
+/// Guests a house takes before a spot is jammed for 15 s on 1 evening in 10. With so short a jam, and lines left out, jams decide: they are what a
+/// drawing could change.
+fn takes_by_jams(house: House) -> Result<Estimate, String> {
+    let jams = Limits { jammed: Some(15.0), wait: [(Serves::Powder, 36_000.0)].into(), clear_floor: Some(0.1), ..Limits::default() };
+    let effort = Effort { locate: 16, spend: 512, batch: 64, dense: true, follow: 1.0 };
+    guests_by(Lab::new(&house.plan(), &house.evening(50))?, Grade::Lively, Some(jams), effort)
+}
+
+/// Evenings of two houses, trial for trial, on which guests walk as far, wait as long and jam the floor for as long.
+fn same_evenings(a: House, b: House) -> Result<u32, String> {
+    let of = |h: House| Ok::<_, String>(simulate(&Lab::new(&h.plan(), &h.evening(50))?.world, SEED, 0..EVENINGS, &|| ()));
+    let (a, b) = (of(a)?, of(b)?);
+    let alike = |(a, b): &(&Summary, &Summary)| {
+        let (a, b) = (&a.tally, &b.tally);
+        a.walked.1 == b.walked.1 && a.waits == b.waits && a.jammed.values().eq(b.jammed.values())
+    };
+    Ok(a.trials.iter().zip(&b.trials).filter(alike).count() as u32)
 }
 
 /// Seconds an evening of jam in the passage of a house, at so many guests.

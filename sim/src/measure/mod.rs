@@ -21,8 +21,6 @@ const CLOCKED: u64 = 48 * 3600;
 pub const COARSE: usize = 2;
 /// Seconds of walking after which somebody can be held up, and over which progress is looked at.
 const HELD_WINDOW: usize = 5;
-/// Held up below this share of the progress an empty floor gives.
-const HELD_SHARE: f64 = 0.2;
 /// Who stays within this many metres is getting nowhere (1 ft).
 const WEDGED: f64 = FOOT;
 /// Links followed from a held-up guest to the one who causes it.
@@ -61,6 +59,8 @@ pub struct Recorder {
     /// Held-up guests at the last second.
     held: Vec<BodyId>,
     check_bodies: bool,
+    /// Share of the progress an empty floor gives below which somebody is held up.
+    held_below: f64,
 }
 
 impl Recorder {
@@ -93,6 +93,7 @@ impl Recorder {
             walking: vec![],
             held: vec![],
             check_bodies: false,
+            held_below: world.scenario.habits.held_below,
         }
     }
 
@@ -323,7 +324,7 @@ impl Recorder {
             p.seen += 1;
             let (gained, could) = (p.gained - mark.0, p.could - mark.1);
             let long_enough = seconds(now.saturating_sub(since)) >= HELD_WINDOW as f64;
-            if window_full && long_enough && could > 0.0 && gained < HELD_SHARE * could && floor.bodies[id].is_walking() && p.is_guest && p.has_to {
+            if window_full && long_enough && could > 0.0 && gained < self.held_below * could && floor.bodies[id].is_walking() && p.is_guest && p.has_to {
                 self.held.push(id);
             }
         }

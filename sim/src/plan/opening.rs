@@ -383,4 +383,11 @@ pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
 impl Opening {
     /// Reach of an opening's own floor into each room, in metres (3 ft).
     pub const REACH: f64 = 3.0 * FOOT;
+    /// An opening at least this wide joins two rooms into one: people stand in it and walk through it at a slant (5 ft). Common practice.
+    pub const WIDE: f64 = 5.0 * FOOT;
+
+    /// Whether it is so wide that it joins its rooms into one.
+    pub fn is_wide(&self) -> bool {
+        self.clear >= Opening::WIDE - 1e-6
+    }
 }

@@ -1,6 +1,7 @@
 //! How many guests, what gives out first, what next? Limits of an evening put to the search for a headcount.
 
 use super::evening::{Subject, USUAL, bound, bound_asked, jammed, measure, seats_short};
+use super::habits::Swing;
 use super::headcount::{Bounded, Budget, Effort, Found, Gives, LOCATING, Played, Shown, find, least};
 use super::jams::jams;
 use crate::ensemble::{Ensemble, Summary, extend};
@@ -95,6 +96,8 @@ pub struct Capacity {
     pub looked: u32,
     /// Evenings at each headcount of the second stage.
     pub played: BTreeMap<u32, u32>,
+    /// How far the answer moves with other habits of guests, the widest swing first; empty unless asked.
+    pub swings: Vec<Swing>,
     /// The house at the headcount looked at that is nearest to the answer, and its evenings.
     pub at: (World, Ensemble),
 }
@@ -355,7 +358,7 @@ fn told(mut houses: Houses, subjects: &[Subject], grades: Vec<Graded>, found: Fo
     let nearest = most_played.map_or(houses.scenario.guests, |m| m.2);
     let House { world, looked, spent } = houses.at.remove(&nearest).ok_or(NoCapacity::Problems(vec![]))?;
     let trials = if spent.is_empty() { looked } else { spent };
-    Ok(Capacity { grades, limits, together, looked: found.looked, played: found.played, at: (world, trials) })
+    Ok(Capacity { grades, limits, together, looked: found.looked, played: found.played, swings: vec![], at: (world, trials) })
 }
 
 /// A limit with its curve.

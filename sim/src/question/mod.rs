@@ -5,6 +5,7 @@ pub mod evening;
 pub mod headcount;
 
 pub mod capacity;
+pub mod habits;
 pub mod race;
 
 pub mod compare;

@@ -258,6 +258,7 @@ fn habits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     h.settles_after = t.get("settles_after", d, Decoder::duration).map_or(h.settles_after, |x| x.clamp(1.0, 60.0));
     h.makes_room_within = t.get("makes_room_within", d, Decoder::length).map_or(h.makes_room_within, |x| x.clamp(0.3, 3.0));
     h.perch = t.get("perch", d, Decoder::number).map_or(h.perch, |x| x.clamp(0.0, 100.0));
+    h.held_below = t.get("held_below", d, Decoder::number).map_or(h.held_below, |x| x.clamp(0.02, 0.9));
     t.finish(d);
 }
 

@@ -39,8 +39,8 @@ pub(super) fn whole_region(grid: &Grid) -> Region {
     Region { left: 0, bottom: 0, width: grid.width, height: grid.height, member }
 }
 
-/// The nodes of one area, its passages, and a margin beyond them.
-pub(super) fn region(grid: &Grid, area: Area, ways: &[usize], openings: &[Opening]) -> Region {
+/// The nodes of areas, their passages, and a margin beyond them.
+pub(super) fn region(grid: &Grid, areas: &[Area], ways: &[usize], openings: &[Opening]) -> Region {
     let beyond = |n: usize| {
         let p = grid.node_xy(n);
         ways.iter().any(|&o| {
@@ -52,7 +52,7 @@ pub(super) fn region(grid: &Grid, area: Area, ways: &[usize], openings: &[Openin
         })
     };
     let legal = |n: usize| grid.clear_at_node(n) >= WALL;
-    let members: Vec<usize> = (0..grid.len()).filter(|&n| legal(n) && (grid.area_at_node(n) == area || beyond(n))).collect();
+    let members: Vec<usize> = (0..grid.len()).filter(|&n| legal(n) && (areas.contains(&grid.area_at_node(n)) || beyond(n))).collect();
     let (mut left, mut bottom, mut right, mut top) = (usize::MAX, usize::MAX, 0, 0);
     for &n in &members {
         let (i, j) = (n % grid.width, n / grid.width);

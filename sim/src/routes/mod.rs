@@ -1,11 +1,12 @@
 //! Where to: travel-time maps over the lattice. One map over the whole house for each opening, one over its own room for each
-//! stand (a point of a coarse lattice); together they give the way from anywhere to any point of floor.
+//! stand (a point of a coarse lattice); together they give the way from anywhere to any point of floor. Rooms joined by wide openings
+//! share their maps: the way through an open plan is straight, however it is drawn.
 
 mod map;
 
 use crate::grid::{Area, Grid, is_way};
 use crate::parallel::in_order;
-use crate::plan::Plan;
+use crate::plan::{Opening, Plan, Use};
 use crate::units::Point;
 use map::{Map, Region, region, whole_region};
 use std::sync::OnceLock;
@@ -71,7 +72,25 @@ pub struct Routes {
     /// Stands of each region.
     stands_of: Vec<std::ops::Range<usize>>,
     rooms: usize,
+    /// Region of the passage of each opening.
+    passages: Vec<usize>,
     narrow: OnceLock<Map>,
+}
+
+/// For each room the first of the rooms it is joined with by wide openings, stairs apart.
+fn joined(plan: &Plan, ways: &[Option<usize>]) -> Vec<usize> {
+    let mut first: Vec<usize> = (0..plan.rooms.len()).collect();
+    let on_floor = |r: usize| plan.rooms[r].usage != Use::Stairs;
+    for o in ways.iter().flatten().map(|&o| &plan.openings[o]) {
+        let [Some(a), Some(b)] = o.rooms else {
+            continue;
+        };
+        if o.is_wide() && on_floor(a) && on_floor(b) {
+            let (low, high) = (first[a].min(first[b]), first[a].max(first[b]));
+            first.iter_mut().filter(|f| **f == high).for_each(|f| *f = low);
+        }
+    }
+    first
 }
 
 impl Routes {
@@ -82,17 +101,24 @@ impl Routes {
         let openings = in_order(&ways, |way| way.map(|o| Map::to_opening(grid, &whole, o)), &|| ());
         let mut regions = vec![];
         let mut region_ways = vec![];
-        for room in 0..plan.rooms.len() {
-            let ways_of: Vec<usize> = ways.iter().flatten().copied().filter(|&o| plan.openings[o].rooms.contains(&Some(room))).collect();
-            regions.push(region(grid, Area::Room(room as u16), &ways_of, &plan.openings));
+        let joined = joined(plan, &ways);
+        for first in &joined {
+            let rooms: Vec<usize> = (0..plan.rooms.len()).filter(|r| joined[*r] == *first).collect();
+            let leads_in = |o: &usize| plan.openings[*o].rooms.iter().flatten().any(|r| rooms.contains(r));
+            let ways_of: Vec<usize> = ways.iter().flatten().copied().filter(leads_in).collect();
+            let areas: Vec<Area> = rooms.iter().map(|&r| Area::Room(r as u16)).collect();
+            regions.push(region(grid, &areas, &ways_of, &plan.openings));
             region_ways.push(ways_of);
         }
+        let passage = |(o, opening): (usize, &Opening)| if opening.is_wide() && !opening.to_outside() { opening.inner() } else { plan.rooms.len() + o };
+        let passages = plan.openings.iter().enumerate().map(passage).collect();
         for (o, way) in ways.iter().enumerate() {
             let ways_of: Vec<usize> = way.iter().copied().filter(|&o| plan.openings[o].to_outside()).collect();
-            regions.push(region(grid, Area::Outside(o as u16), &ways_of, &plan.openings));
+            regions.push(region(grid, &[Area::Outside(o as u16)], &ways_of, &plan.openings));
             region_ways.push(ways_of);
         }
-        let mut routes = Routes { openings, regions, region_ways, stands: vec![], stands_of: vec![], rooms: plan.rooms.len(), narrow: OnceLock::new() };
+        let mut routes =
+            Routes { openings, regions, region_ways, stands: vec![], stands_of: vec![], rooms: plan.rooms.len(), passages, narrow: OnceLock::new() };
         routes.lay_stands(grid);
         routes
     }
@@ -100,7 +126,8 @@ impl Routes {
     fn region_of(&self, area: Area) -> Option<usize> {
         match area {
             Area::Room(r) => Some(r as usize),
-            Area::Outside(o) | Area::Passage(o) => Some(self.rooms + o as usize),
+            Area::Outside(o) => Some(self.rooms + o as usize),
+            Area::Passage(o) => Some(self.passages[o as usize]),
             Area::None => None,
         }
     }

@@ -208,11 +208,14 @@ pub struct Habits {
     /// How much likelier people are to stand at the edge of an island, counter, bar, hearth or laid table than elsewhere in its room.
     /// Assumption: at parties everybody ends up round the island.
     pub perch: f64,
+    /// Somebody under way is held up while they get no farther than this share of the distance they would on an empty floor. Assumption: at a
+    /// fifth people say "excuse me".
+    pub held_below: f64,
 }
 
 impl Default for Habits {
     fn default() -> Self {
-        Habits { settles_after: 3.0, makes_room_within: 1.2, perch: 2.0 }
+        Habits { settles_after: 3.0, makes_room_within: 1.2, perch: 2.0, held_below: 0.2 }
     }
 }
 

@@ -67,9 +67,7 @@ fn seats_of(world: &World, piece: usize, f: &Furniture) -> Vec<Seat> {
     let edges: Vec<Edge> = if at_table { [Side::Front, Side::Back, Side::Ends].iter().flat_map(|&s| f.edges_of(s)).collect() } else { f.edges() };
     let wishes = edges.iter().flat_map(|e| along(e, f.seats));
     let inwards = if at_table { -DRAWN_IN } else { ON_PIECE.min(f.depth / 2.0) };
-    wishes
-        .filter_map(|(edge, x, y)| seat_at(world, piece, if at_table { &AT_TABLE } else { &BEFORE }, edge.out, (x, y), inwards))
-        .collect()
+    wishes.filter_map(|(edge, x, y)| seat_at(world, piece, if at_table { &AT_TABLE } else { &BEFORE }, edge.out, (x, y), inwards)).collect()
 }
 
 /// Points along an edge, one elbow room apart, as many as are wanted and fit.

@@ -5,7 +5,7 @@ use crate::plan::catalog::Kind;
 use crate::plan::{Edge, Furniture, Side, Use};
 use crate::routes::Target;
 use crate::scenario::Serves;
-use crate::units::{FOOT, INCH};
+use crate::units::INCH;
 
 /// A place to stand and talk: a point of floor and how much people like it.
 #[derive(Clone, Copy, Debug)]
@@ -116,9 +116,6 @@ fn along(world: &World, room: usize, edge: Edge) -> Vec<(usize, Target, Xy)> {
     (0..n).map(at).filter(in_room).filter_map(|(x, y)| Some((room, world.reachable(x, y)?, edge.out))).collect()
 }
 
-/// Openings at least this wide are no passage to keep free, in metres (5 ft).
-const WIDE: f64 = 5.0 * FOOT;
-
 /// Nobody stands to talk nearer than this to seats, serving positions, the heads of lines and the middles of openings, in metres.
 const OFF_WAYS: f64 = 0.40;
 /// Passage beside somebody who stands, from their middle, in metres (passage only: 24 in, HUD 1973).
@@ -154,7 +151,7 @@ fn good_to_stand(world: &World, avoid: &[Xy]) -> Vec<bool> {
     let good = |n: usize| {
         let p = world.grid.node_xy(n);
         let at = (p.x, p.y);
-        let in_passage = || world.place_at(p.x, p.y).and_then(|p| world.places[p].opening).is_some_and(|o| world.plan.openings[o].clear < WIDE);
+        let in_passage = || world.place_at(p.x, p.y).and_then(|p| world.places[p].opening).is_some_and(|o| !world.plan.openings[o].is_wide());
         let kept = || avoid.iter().any(|p| squared(*p, at) < OFF_WAYS * OFF_WAYS);
         world.grid.clear_at_node(n) > 0.0 && !in_passage() && !kept() && world.stairs_at(p.x, p.y).is_none() && world.can_be_passed(at)
     };
@@ -166,13 +163,13 @@ fn is_near_food(world: &World, target: Target) -> bool {
     feeds.flat_map(|s| s.positions.iter()).any(|p| p.target.point.distance(target.point) < NEAR)
 }
 
-/// Points that talkers leave free: the heads of lanes, serving positions, seats, the middles of openings.
+/// Points that talkers leave free: the heads of lanes, serving positions, seats, the middles of openings that are not wide.
 fn points_to_keep_free(world: &World) -> Vec<Xy> {
     const HEAD: usize = 6;
     let lanes = world.spots.iter().flat_map(|s| s.lanes.iter()).flat_map(|l| l.slots.iter().take(HEAD)).map(|t| t.point.metres());
     let positions = world.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres());
     let seats = world.seats.iter().map(|s| s.approach.point.metres());
-    let openings = world.plan.openings.iter().enumerate().filter(|(o, _)| world.open[*o]).map(|(_, o)| (o.centre.x, o.centre.y));
+    let openings = world.plan.openings.iter().enumerate().filter(|(i, o)| world.open[*i] && !o.is_wide()).map(|(_, o)| (o.centre.x, o.centre.y));
     lanes.chain(positions).chain(seats).chain(openings).collect()
 }
 
