@@ -346,15 +346,17 @@ pub fn next_step(e: &Evening) -> String {
 /// A spot of floor by what stands around it, to say where: "between the island and the table", "in the doorway from hall to kitchen".
 pub fn at_spot(world: &World, pinch: PinchId) -> String {
     let piece = |p: usize| with_article(&world.plan.furniture[p].name);
+    let zone = world.zone_of(pinch).map(|z| format!("in {}", with_article(&world.plan.zones[z].name)));
+    let in_zone = |at: String| zone.as_ref().map_or(at.clone(), |z| format!("{at} {z}"));
     match world.surroundings(pinch) {
         Surroundings::Opening(o) => in_opening(world, o),
         Surroundings::Stairs(_) => "on the stairs".into(),
         Surroundings::Foot(_) => "at the foot of the stairs".into(),
         Surroundings::Head(_) => "at the head of the stairs".into(),
-        Surroundings::Between(a, b) if world.plan.furniture[a].name == world.plan.furniture[b].name => format!("beside {}", piece(a)),
-        Surroundings::Between(a, b) => format!("between {} and {}", piece(a), piece(b)),
-        Surroundings::Beside(a) => format!("by {}", piece(a)),
-        Surroundings::Room(r) => format!("in {}", with_article(&world.plan.rooms[r].name)),
+        Surroundings::Between(a, b) if world.plan.furniture[a].name == world.plan.furniture[b].name => in_zone(format!("beside {}", piece(a))),
+        Surroundings::Between(a, b) => in_zone(format!("between {} and {}", piece(a), piece(b))),
+        Surroundings::Beside(a) => in_zone(format!("by {}", piece(a))),
+        Surroundings::Room(r) => zone.unwrap_or_else(|| format!("in {}", with_article(&world.plan.rooms[r].name))),
     }
 }
 

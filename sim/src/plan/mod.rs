@@ -8,6 +8,7 @@ mod opening;
 mod room;
 pub mod said;
 mod stairs;
+mod zone;
 
 pub use furniture::Edge;
 pub use furniture::{Furniture, Side};
@@ -15,6 +16,7 @@ pub use leaves::{LEAF_THICKNESS, Leaf};
 pub use opening::{Opening, Style, door_name};
 pub use room::{Room, Use};
 pub use stairs::{Level, Stairs};
+pub use zone::Zone;
 
 use crate::problem::{File, Problem, nearest};
 use crate::units::System;
@@ -57,6 +59,8 @@ pub struct Plan {
     pub openings: Vec<Opening>,
     /// Furniture in file order.
     pub furniture: Vec<Furniture>,
+    /// Named parts of rooms, in file order.
+    pub zones: Vec<Zone>,
     /// Every figure that was assumed.
     pub assumed: Vec<Assumed>,
 }
@@ -81,6 +85,7 @@ impl Plan {
             // who is on the wrong level shares no wall with anybody
             problems.retain(|p| !(p.at.starts_with("opening/") && p.at.ends_with("/joins")));
         }
+        let zones = zone::place(said, &names, &rooms, &mut problems);
         let mut furniture = furniture::place(said, &names, &rooms, &mut assumed, &mut problems);
         name_all(&names, &mut openings, &mut furniture, &mut problems);
         if !problems.is_empty() {
@@ -96,6 +101,7 @@ impl Plan {
             stairs,
             openings: openings.into_iter().flatten().collect(),
             furniture: furniture.into_iter().flatten().collect(),
+            zones,
             assumed,
         };
         let mut problems = Vec::new();

@@ -20,6 +20,21 @@ pub struct Said {
     pub openings: Vec<SaidOpening>,
     /// `[[furniture]]`.
     pub furniture: Vec<SaidFurniture>,
+    /// `[[zone]]`.
+    pub zones: Vec<SaidZone>,
+}
+
+/// A named part of a room as said.
+#[derive(Clone, Debug)]
+pub struct SaidZone {
+    /// `name`.
+    pub name: String,
+    /// `room`.
+    pub room: String,
+    /// `at`: from the room's south-west corner, in metres; that corner if not said.
+    pub at: (f64, f64),
+    /// `size`: east-west and north-south, in metres.
+    pub size: (f64, f64),
 }
 
 /// Clear floor as said.

@@ -3,7 +3,7 @@
 use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use crate::plan::catalog::{CATALOG, Kind};
-use crate::plan::said::{Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, Shape};
+use crate::plan::said::{Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidZone, Shape};
 use crate::plan::{Side, Style, Use};
 use crate::problem::Problem;
 use crate::units::{INCH, System};
@@ -23,13 +23,15 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let rooms = top.tables("room", d).into_iter().map(|t| room(t, d)).collect::<Vec<_>>();
     let openings = top.tables("opening", d).into_iter().map(|t| opening(t, d)).collect::<Vec<_>>();
     let furniture = top.tables("furniture", d).into_iter().map(|t| piece(t, d)).collect::<Vec<_>>();
+    let zones = top.tables("zone", d).into_iter().map(|t| zone(t, d)).collect::<Vec<_>>();
     top.finish(d);
     // without a room what names it would seem wrong too; without a piece or an opening the others can still be looked at
     let rooms = rooms.into_iter().collect::<Option<Vec<_>>>()?;
     let whole = openings.iter().all(Option::is_some) && furniture.iter().all(Option::is_some);
+    let zones = zones.into_iter().collect::<Option<Vec<_>>>()?;
     let (opening_numbers, openings) = readable(openings);
     let (furniture_numbers, furniture) = readable(furniture);
-    let said = Said { title, system: d.system, walls, levels, rooms, openings, furniture };
+    let said = Said { title, system: d.system, walls, levels, rooms, openings, furniture, zones };
     Some(Decoded { said, whole, opening_numbers, furniture_numbers })
 }
 
@@ -118,6 +120,15 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
     let rise = t.get("rise", d, Decoder::length);
     t.finish(d);
     Some(SaidRoom { name: name?, shape: size.or(outline)?, put: put?, usage, level, levels, up, rise })
+}
+
+fn zone(mut t: Table, d: &mut Decoder) -> Option<SaidZone> {
+    let name = t.need("name", d, "give this part of the room a name", Decoder::text);
+    let room = t.need("room", d, "say which room it is a part of", Decoder::text);
+    let at = t.get("at", d, |d, at, n| d.pair(at, n, false)).unwrap_or((0.0, 0.0));
+    let size = t.need("size", d, "add size = [\"10ft\", \"8ft\"] (east-west, north-south)", |d, at, n| d.pair(at, n, false));
+    t.finish(d);
+    Some(SaidZone { name: name?, room: room?, at, size: size? })
 }
 
 fn beside(t: &mut Table, d: &mut Decoder) -> Option<Put> {

@@ -53,6 +53,12 @@ impl World {
         }
     }
 
+    /// The zone a spot of floor lies in, if any.
+    pub fn zone_of(&self, pinch: PinchId) -> Option<usize> {
+        let at = self.pinches.get(pinch).at;
+        self.plan.zones.iter().position(|z| z.has(at))
+    }
+
     fn at_stairs(&self, place: usize, at: (f64, f64)) -> Option<Surroundings> {
         if let Some(room) = self.room_at(at.0, at.1)
             && let Some(i) = self.plan.stairs.iter().position(|s| s.rooms.contains(&room))
