@@ -49,7 +49,7 @@ impl<'a> Sight<'a> {
         let way = lead.way;
         let oncoming = near.iter().any(|n| n.comes && dot(n.rel, way) > 0.0 && cross(way, n.rel).abs() < COMES_WITHIN && n.is_seen(world, at));
         let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= PRESSED_AFTER);
-        let files = if slow && !oncoming { (0.0, BESIDE_PRESSED) } else { (IN_LINE, BESIDE) };
+        let files = if slow { (0.0, BESIDE_PRESSED) } else { (IN_LINE, BESIDE) };
         let clear = world.grid.clearance(at.0, at.1);
         let pace = pace(world, me, at, way);
         let mut sight = Sight { near, at, way, clear, pace, sides: (SIDE, SIDE), alone: pace, straight: pace, oncoming, files, world };
