@@ -184,7 +184,6 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
     if fx == 0.0 && fy == 0.0 {
         return None;
     }
-    let tilt = if sight.oncoming { KEEP_RIGHT } else { 0.0 };
     let mut best: Option<Choice> = None;
     for (k, &(cos, sin)) in FAN.iter().enumerate() {
         for side in [-1.0, 1.0] {
@@ -193,7 +192,7 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
             }
             let h = (fx * cos - fy * sin * side, fx * sin * side + fy * cos);
             let turn = if heading == (0.0, 0.0) { 0.0 } else { (1.0 - (h.0 * heading.0 + h.1 * heading.1)) / 2.0 };
-            let worth = cos - tilt * sin * side - TURNING * turn;
+            let worth = cos - sight.tilt * sin * side - TURNING * turn;
             let beaten = best.as_ref().map_or(0.0, |b| b.score);
             if worth <= 0.0 || sight.alone * worth <= beaten * WORTH_TRYING {
                 continue;

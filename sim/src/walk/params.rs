@@ -80,8 +80,14 @@ pub(super) const CUTS_CORNERS: f32 = 0.02;
 pub(super) const CORNER_LEAST: f32 = 0.115;
 /// Whoever could come this near within a step is not run into, even if a wall hides them at the moment.
 pub(super) const MEETS: f64 = 0.40;
-/// Pull to the right when somebody comes, as a share of progress. From the prototype.
-pub(super) const KEEP_RIGHT: f64 = 0.8;
+/// Pull to the right when somebody comes head-on, as a share of progress: half as much again as in the prototype, so that it outweighs a way
+/// that leads to the inside of a bend. Assumption, by check F2.
+pub(super) const KEEP_RIGHT: f64 = 1.2;
+/// Whoever comes pulls in full if they would pass less than this to the left, in metres: two bodies would touch …
+pub(super) const PULLS_FULLY: f64 = CORE;
+/// … and not at all from this on, the width of a body and some room (0.60 m; shoulders of 0.46 to 0.53 m: ANSUR II): whoever has passing room
+/// leaves the floor at the wall to others. Assumption.
+pub(super) const PULLS_WITHIN: f64 = 0.60;
 /// Somebody comes within this lateral offset.
 pub(super) const COMES_WITHIN: f64 = 1.0;
 /// Another heading is tried only if it could be better than the best so far by this factor.

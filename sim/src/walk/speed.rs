@@ -24,6 +24,8 @@ pub(super) struct Sight<'a> {
     pub straight: f64,
     /// Whether somebody comes.
     pub oncoming: bool,
+    /// Pull to the right, as a share of progress.
+    pub tilt: f64,
     /// Lateral offset to which people ahead count in full, and from which they do not count.
     files: (f64, f64),
     pub world: &'a World,
@@ -52,7 +54,8 @@ impl<'a> Sight<'a> {
         let files = if slow { (0.0, BESIDE_PRESSED) } else { (IN_LINE, BESIDE) };
         let clear = world.grid.clearance(at.0, at.1);
         let pace = pace(world, me, at, way);
-        let mut sight = Sight { near, at, way, clear, pace, sides: (SIDE, SIDE), alone: pace, straight: pace, oncoming, files, world };
+        let tilt = KEEP_RIGHT * near.iter().map(|n| n.pulls(world, at, way, me.pace)).fold(0.0, f64::max);
+        let mut sight = Sight { near, at, way, clear, pace, sides: (SIDE, SIDE), alone: pace, straight: pace, oncoming, tilt, files, world };
         sight.sides = sight.walls(way);
         sight.alone = sight.by_width(between_walls(sight.sides));
         sight
@@ -194,6 +197,25 @@ fn between_walls((left, right): (f64, f64)) -> f64 {
 }
 
 impl Near {
+    /// How much of the pull to the right they are a reason for: all if both would run into each other, none if there is room to pass.
+    fn pulls(&self, world: &World, at: (f64, f64), way: (f64, f64), pace: f64) -> f64 {
+        if !self.comes || dot(self.rel, way) <= 0.0 {
+            return 0.0;
+        }
+        let left = self.passes((way.0 * pace, way.1 * pace));
+        if left <= -COMES_WITHIN || left >= PULLS_WITHIN || !self.is_seen(world, at) {
+            return 0.0;
+        }
+        ((PULLS_WITHIN - left) / (PULLS_WITHIN - PULLS_FULLY)).min(1.0)
+    }
+
+    /// How far to the left they pass a walker of a velocity, in metres, if both go on as now.
+    fn passes(&self, velocity: (f64, f64)) -> f64 {
+        let closing = (velocity.0 - self.velocity.0, velocity.1 - self.velocity.1);
+        let speed = (closing.0 * closing.0 + closing.1 * closing.1).sqrt();
+        if speed > 0.0 { cross(closing, self.rel) / speed } else { 0.0 }
+    }
+
     /// Whether somebody could count along a heading: not behind, and not well beside.
     fn is_near(&self, h: (f64, f64)) -> bool {
         dot(self.rel, h) > BESIDE_FROM && cross(h, self.rel).abs() < 2.0 * SIDE + 0.05
