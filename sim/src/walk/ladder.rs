@@ -16,7 +16,7 @@ pub(super) fn next(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id:
     if lead.way == (0.0, 0.0) {
         return None;
     }
-    let faced = (stuck >= SQUEEZE_AFTER).then(|| who_faces(floor, sight, id, stuck, now)).flatten();
+    let faced = (stuck >= FACED_AFTER).then(|| who_faces(floor, sight, id, stuck, now)).flatten();
     if let Some(other) = faced {
         if let Some(act) = squeeze(floor, world, sight, other, now) {
             return Some(act);
@@ -95,7 +95,7 @@ fn who_faces(floor: &Floor, sight: &Sight, id: BodyId, stuck: f64, now: Tick) ->
         let other = &floor.bodies[n.id];
         let their_stuck = other.stuck_for(now);
         match n.doing {
-            Doing::Walk => (dot(other.way, sight.way) < 0.0 && their_stuck >= 1.0) || (stuck >= ANYBODY_AFTER && dot(other.way, sight.way) < 0.3),
+            Doing::Walk => (dot(other.way, sight.way) < 0.0 && their_stuck >= FACED_AFTER) || (stuck >= ANYBODY_AFTER && dot(other.way, sight.way) < 0.3),
             Doing::Talk | Doing::Host | Doing::Line(_) => stuck >= SQUEEZE_AFTER + 1.0,
             Doing::At(_) => stuck >= ANYBODY_AFTER,
             // who sits draws in instead

@@ -112,7 +112,7 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
     let choice = choose(floor, world, &sight, &lead, id, stuck >= SQUEEZE_AFTER);
     let blocker = if straight.pace < UNBOUND * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
     let free = choice.filter(|c| c.pace >= BLOCKED_PACE);
-    let walks_on = free.is_some() && stuck < SQUEEZE_AFTER;
+    let walks_on = free.is_some() && stuck < FACED_AFTER;
     let tried = if walks_on { None } else { ladder::next(floor, world, &sight, &lead, id, stuck, now, free.is_none()) };
     match (tried, free) {
         (None, Some(c)) => {

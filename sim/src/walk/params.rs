@@ -104,6 +104,9 @@ pub(super) const SIDE_STEP_AFTER: f64 = 0.2;
 pub(super) const ASK_AFTER: f64 = 0.5;
 /// See [`SIDE_STEP_AFTER`].
 pub(super) const CREEP_AFTER: f64 = 1.0;
+/// Two who face each other turn their shoulders and squeeze past after this long. Assumption: half of the patience with anybody else, for
+/// neither will get on otherwise.
+pub(super) const FACED_AFTER: f64 = 1.0;
 /// See [`SIDE_STEP_AFTER`].
 pub(super) const SQUEEZE_AFTER: f64 = 2.0;
 /// See [`SIDE_STEP_AFTER`].
