@@ -24,8 +24,8 @@ pub(super) const GAP: f64 = 1.06;
 /// Somebody ahead counts in full up to this lateral offset …
 pub(super) const IN_LINE: f64 = 0.28;
 /// … and not at all from this one: in dense streams people walk in staggered files not half a metre apart (0.45 m: Hoogendoorn &
-/// Daamen 2005, from memory); a little less, an assumption, makes doors pass what doors pass (checks D1 and L1 of `evidence`).
-pub(super) const BESIDE: f64 = 0.40;
+/// Daamen 2005, from memory); a little less, an assumption, makes doors and corridors pass what they pass (checks D1, F1 and L1 of `evidence`).
+pub(super) const BESIDE: f64 = 0.39;
 /// The offset of somebody who leads is looked at as it will be after walking for so many seconds: longer, and walkers weave out of a
 /// file that is one; shorter, and streams through doors thin out. Between them by checks L1 and D1.
 pub(super) const LOOKS_BY: f64 = 0.21;
