@@ -24,6 +24,16 @@ fn says(outcome: &Outcome, parts: &[&str]) {
     }
 }
 
+/// Zones are parts of a room that is there, and name where in answers.
+#[test]
+fn a_zone_that_fits_nowhere_is_told_with_the_nearest_room() {
+    let zone = |z: &str| refused(&format!("{HEAD}{ROOMS}{OPENINGS}zone = [{z}]\n"));
+    says(&zone("{ name = \"nook\", room = \"livng\", size = [4, 4] }"), &["there is no room `livng`", "did you mean `living`?"]);
+    says(&zone("{ name = \"nook\", room = \"living\", at = [10, 0], size = [40, 4] }"), &["`nook` reaches out of `living`", "a part of one room"]);
+    says(&zone("{ name = \"living\", room = \"living\", size = [4, 4] }"), &["the name `living` is already taken"]);
+    says(&zone("{ name = \"nook\", size = [4, 4] }"), &["`room` is missing"]);
+}
+
 #[test]
 fn an_unknown_key_is_underlined_with_the_nearest_one() {
     let plan = format!("{HEAD}{ROOMS}{OPENINGS}furniture = [{{ kind = \"sofa\", room = \"living\", hieght = \"30in\" }}]\n");

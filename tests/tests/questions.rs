@@ -193,6 +193,21 @@ fn grades_come_in_order() {
     assert_eq!(answer["headcount"]["value"], grades[1]["headcount"]["value"]);
 }
 
+/// A spot in a zone is told by the zone's name, and nothing else changes.
+#[test]
+fn a_zone_is_said_where_an_answer_says_where() {
+    let plain = one_room("");
+    let zoned = one_room("");
+    let plan = std::fs::read_to_string(zoned.path("plan.toml")).unwrap();
+    let zoned = zoned.with("plan.toml", &format!("{plan}zone = [{{ name = \"garden side\", room = \"living room\", size = [\"14ft\", \"14ft\"] }}]\n"));
+    let places = |desk: &Desk| ask("run", desk, &["--guests", "30", "--trials", "12"])["places"].as_array().unwrap().clone();
+    let (before, after) = (places(&plain), places(&zoned));
+    let named = |p: &serde_json::Value| p["name"].as_str().unwrap().contains("in the garden side");
+    assert!(after.iter().any(named) && !before.iter().any(named), "{after:?}");
+    assert_eq!(before.len(), after.len());
+    assert!(before.iter().zip(&after).all(|(b, a)| b["jammed_s"] == a["jammed_s"] && b["lost_guest_minutes"] == a["lost_guest_minutes"]));
+}
+
 /// With `--habits` the headcount has a second range that holds the first, and each habit is a knob that is there.
 #[test]
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]

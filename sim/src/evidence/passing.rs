@@ -1,6 +1,6 @@
 //! Do people get past one another, whatever the order? Meetings in halls, crowds against crowds, the order of updates.
 
-use super::lab::{Field, Lab, Path, moments, over_trials};
+use super::lab::{Field, Lab, Path, flow, moments, over_trials};
 use super::plans::{METRES, crossing, exit, group, script, two_rooms_and_a_hall};
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::stats::Estimate;
@@ -52,6 +52,14 @@ pub(super) const CHECKS: &[Check] = &[
         ..R
     },
     Check { id: "R3", title: "100 people against 0, 10, 50, 100 through 2 m by 10 m", source: "IMO MSC.1/Circ.1533 test 8", measure: against_more, ..R },
+    Check {
+        id: "R7",
+        title: "67 people in a corridor of 2 m, split 67:0, 45:22, 34:33: both flows together against the flow one way",
+        source: "larger than one way: Kretz et al. 2006, J. Stat. Mech. P10001; 4 % less at half and half: Navin & Wheeler 1969 in Buchmueller & Weidmann 2006, from memory",
+        known: Known::Seen,
+        measure: both_ways,
+        ..R
+    },
     Check { id: "R4", title: "half the exits of a room of 1,000", source: "IMO MSC.1/Circ.1533 test 9", measure: half_the_exits, ..R },
     Check { id: "R5", title: "150 people through two narrowings in a row: the jam is at the first", source: "RiMEA test 12", measure: two_narrowings, ..R },
     Check {
@@ -196,6 +204,28 @@ fn two_halls() -> String {
            {{ joins = [\"passage\", \"north room\"], style = \"cased\", width = \"2m\" }},\n\
          ]\n"
     )
+}
+
+/// Share of its flow a corridor loses at most when half of the people come the other way (Navin & Wheeler 1969, from memory).
+const OPPOSED: f64 = 0.04;
+
+/// People a second through the middle of a corridor, both ways together.
+fn both_ways() -> Result<Vec<Row>, String> {
+    let plan = two_rooms_and_a_hall("2m", "10m");
+    let mut rows = vec![];
+    let mut one_way = Expected::Nothing;
+    for (north, south) in [(67, 0), (45, 22), (34, 33)] {
+        let lab = Lab::new(&plan, &crossing(north, south, "1.34m/s"))?;
+        let flows = lab.trials(1, 20, |_, paths| {
+            let northward = paths.iter().filter_map(|p| p.crosses(|_, y| y - 10.1)).collect::<Vec<f64>>();
+            let southward = paths.iter().filter_map(|p| p.crosses(|_, y| 10.1 - y)).collect::<Vec<f64>>();
+            [northward, southward].into_iter().filter(|way| !way.is_empty()).map(flow).sum::<f64>()
+        });
+        let sum = over_trials(&flows);
+        rows.push(Row::new(format!("{north}:{south}"), "people/s", one_way, sum));
+        one_way = if south == 0 { Expected::AtLeast((1.0 - OPPOSED) * sum.value) } else { one_way };
+    }
+    Ok(rows)
 }
 
 fn against_more() -> Result<Vec<Row>, String> {
