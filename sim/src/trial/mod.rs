@@ -3,6 +3,8 @@
 mod door;
 mod moves;
 mod person;
+mod room;
+mod stuck;
 mod wants;
 
 use crate::chance::Key;

@@ -1,0 +1,99 @@
+//! Who does not get on: stops where they are, wants something else, gives up.
+
+use super::person::State;
+use super::{GIVES_UP, STUCK, STUCK_SCRIPT, Trial};
+use crate::floor::{BodyId, Doing};
+use crate::measure::Count;
+use crate::units::{Tick, ticks};
+
+/// Who gets no nearer to a place among talkers for so many seconds, and cannot stop where they are, looks for other company.
+const OTHER_COMPANY: f64 = 10.0;
+/// Who stays within so many metres for so many seconds gets nowhere: wants something else, or has everybody near move on. Common practice.
+const GETS_NOWHERE: (f64, f64) = (0.3, 40.0);
+
+impl Trial<'_> {
+    /// Whether somebody has been under way for too long and turns to something else.
+    pub(super) fn tires(&mut self, id: BodyId, now: Tick) -> bool {
+        let gone = self.walked_for(id, now);
+        let person = &self.people[id];
+        if person.agenda.is_scripted() && !person.is_host {
+            return self.gives_up_script(id, now);
+        }
+        let optional = !matches!(person.state, State::Leaving | State::InLine { .. } | State::ToPosition { .. });
+        let nowhere = self.gets_nowhere(id, now);
+        if nowhere {
+            self.make_way(id, now);
+        }
+        if optional && (gone > GIVES_UP || nowhere) {
+            self.recorder.count(Count::GaveUp);
+            self.abandon(id, now);
+            self.people[id].set_out = now;
+            self.decide(id, now);
+            return true;
+        }
+        if self.people[id].state == State::Leaving && gone > STUCK {
+            self.recorder.count(Count::Stuck);
+            self.people[id].set_out = now;
+        }
+        false
+    }
+
+    /// Whether somebody under way has stayed in one place for long.
+    fn gets_nowhere(&mut self, id: BodyId, now: Tick) -> bool {
+        let at = self.floor.bodies[id].to;
+        let person = &mut self.people[id];
+        if person.anchor.1 < person.set_out || person.anchor.0.distance(at) > GETS_NOWHERE.0 {
+            person.anchor = (at, now);
+        }
+        now > person.anchor.1 + ticks(GETS_NOWHERE.1)
+    }
+
+    /// Whether somebody who cannot get to a place among talkers stops where they are, or looks for other company where that is no place to stand.
+    pub(super) fn settles(&mut self, id: BodyId, now: Tick) -> bool {
+        let State::ToCircle(circle) = self.people[id].state else {
+            return false;
+        };
+        let body = &self.floor.bodies[id];
+        let (waited, (x, y)) = (body.stuck_for(now), body.to.metres());
+        if waited < self.world.scenario.habits.settles_after {
+            return false;
+        }
+        if let Some(here) = self.world.may_stand(x, y) {
+            self.talk.settle(circle, here);
+            self.begin_talk(id, circle, now);
+            return true;
+        }
+        if waited < OTHER_COMPANY {
+            return false;
+        }
+        self.talk.leave(circle);
+        self.floor.bodies[id].starts_afresh(now);
+        self.find_company(id, now);
+        true
+    }
+
+    /// A scripted guest who does not reach a stop in an hour is counted as stuck and ends where they are.
+    fn gives_up_script(&mut self, id: BodyId, now: Tick) -> bool {
+        let stuck = self.walked_for(id, now) > STUCK_SCRIPT;
+        if stuck {
+            self.recorder.count(Count::Stuck);
+            self.finished += 1;
+            self.stand(id, State::Loose, Doing::Talk, Tick::MAX, now);
+        }
+        stuck
+    }
+
+    /// Frees what somebody was on the way to.
+    pub(super) fn abandon(&mut self, id: BodyId, now: Tick) {
+        match self.people[id].state {
+            State::ToSpot { spot, .. } => {
+                let set_out = self.people[id].set_out;
+                let since = self.people[id].wanting[self.world.spots[spot].serves as usize].take().map_or(set_out, |w| w.1);
+                self.recorder.served(spot, since, now);
+            }
+            State::ToSeat(seat) => self.seats[seat] = None,
+            State::ToCircle(circle) => self.talk.leave(circle),
+            _ => {}
+        }
+    }
+}
