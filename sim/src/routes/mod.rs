@@ -24,6 +24,8 @@ const STRAIGHT: f64 = 1.4;
 struct Stand {
     node: usize,
     region: usize,
+    /// Share of the square that is floor, 0 to 1.
+    share: f64,
     map: OnceLock<Local>,
 }
 
@@ -138,7 +140,7 @@ impl Routes {
             let p = grid.node_xy(n);
             ((p.y / STAND_PITCH).floor() as i64, (p.x / STAND_PITCH).floor() as i64)
         };
-        let mut best: std::collections::BTreeMap<(usize, (i64, i64)), usize> = std::collections::BTreeMap::new();
+        let mut best: std::collections::BTreeMap<(usize, (i64, i64)), (usize, u32)> = std::collections::BTreeMap::new();
         for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
             if matches!(grid.area_at_node(n), Area::Passage(_)) {
                 continue;
@@ -146,12 +148,15 @@ impl Routes {
             let Some(region) = self.region_of(grid.area_at_node(n)) else {
                 continue;
             };
-            let kept = best.entry((region, squares(n))).or_insert(n);
+            let (kept, nodes) = best.entry((region, squares(n))).or_insert((n, 0));
+            *nodes += 1;
             if grid.clear_at_node(n) > grid.clear_at_node(*kept) {
                 *kept = n;
             }
         }
-        self.stands = best.into_iter().map(|((region, _), node)| Stand { node, region, map: OnceLock::new() }).collect();
+        let share = |nodes: u32| f64::from(nodes) * (grid.step() / STAND_PITCH).powi(2);
+        let stand = |((region, _), (node, nodes))| Stand { node, region, share: share(nodes), map: OnceLock::new() };
+        self.stands = best.into_iter().map(stand).collect();
         self.stands_of =
             (0..self.regions.len()).map(|r| self.stands.partition_point(|s| s.region < r)..self.stands.partition_point(|s| s.region <= r)).collect();
     }
@@ -179,10 +184,10 @@ impl Routes {
         Some(Target { point: Point::from_metres(x, y), map: Leads::Stand(stand) })
     }
 
-    /// Every stand as a target, with its room.
-    pub fn stands(&self, grid: &Grid) -> Vec<(usize, Target)> {
+    /// Every stand as a target, with its room and the share of its square that is floor.
+    pub fn stands(&self, grid: &Grid) -> Vec<(usize, Target, f64)> {
         let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.rooms);
-        in_rooms.map(|(i, s)| (s.region, Target { point: grid.node_point(s.node), map: Leads::Stand(i as u32) })).collect()
+        in_rooms.map(|(i, s)| (s.region, Target { point: grid.node_point(s.node), map: Leads::Stand(i as u32) }, s.share)).collect()
     }
 
     /// The passage of an opening as a target: any point of it will do.

@@ -189,7 +189,7 @@ impl World {
     /// Whether guests can be in a room: deep enough to stand in, and reachable.
     pub fn is_reachable_room(&self, room: usize) -> bool {
         walk_in(&self.plan, room)
-            && self.routes.stands(&self.grid).iter().any(|(r, t)| {
+            && self.routes.stands(&self.grid).iter().any(|(r, t, _)| {
                 let (x, y) = t.point.metres();
                 *r == room && self.to_entry(x, y).is_some()
             })
@@ -254,7 +254,7 @@ impl World {
             let (x, y) = t.point.metres();
             openings.iter().all(|o| (o.centre.x - x) * (o.centre.x - x) + (o.centre.y - y) * (o.centre.y - y) > OFF_OPENINGS * OFF_OPENINGS)
         };
-        let mut around: Vec<Target> = self.routes.stands(&self.grid).into_iter().filter(|(r, t)| *r == room && off(t)).map(|(_, t)| t).collect();
+        let mut around: Vec<Target> = self.routes.stands(&self.grid).into_iter().filter(|(r, t, _)| *r == room && off(t)).map(|(_, t, _)| t).collect();
         around.retain(|t| t.point.distance(middle.point) > 0.4 && self.to_entry(t.point.metres().0, t.point.metres().1).is_some());
         around.sort_by_key(|t| ((t.point.distance(middle.point) * 1000.0) as u64, t.point));
         around.insert(0, middle);
@@ -274,7 +274,7 @@ impl World {
             let (x, y) = t.point.metres();
             (x - cx) * (x - cx) + (y - cy) * (y - cy)
         };
-        let stands = self.routes.stands(&self.grid).into_iter().filter(|(r, _)| *r == room).map(|(_, t)| t);
+        let stands = self.routes.stands(&self.grid).into_iter().filter(|(r, ..)| *r == room).map(|(_, t, _)| t);
         let reachable = stands.filter(|t| {
             let (x, y) = t.point.metres();
             self.to_entry(x, y).is_some()

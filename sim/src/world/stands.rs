@@ -52,9 +52,10 @@ type Xy = (f64, f64);
 pub(super) fn lay(world: &mut World) {
     let avoid = points_to_keep_free(world);
     let ways = main_ways(world);
-    let mut stands: Vec<Stand> = world.routes.stands(&world.grid).into_iter().filter_map(|(room, target)| stand(world, room, target, &avoid, &ways)).collect();
+    let mut stands: Vec<Stand> =
+        world.routes.stands(&world.grid).into_iter().filter_map(|(room, target, share)| stand(world, room, target, share, &avoid, &ways)).collect();
     stands.extend(perches(world).into_iter().filter_map(|(room, target, out)| {
-        let s = stand(world, room, target, &avoid, &ways)?;
+        let s = stand(world, room, target, 1.0, &avoid, &ways)?;
         Some(Stand { pull: (s.pull as f64 * world.scenario.habits.perch) as u64, perch: Some(out), ..s })
     }));
     world.stands = stands;
@@ -69,7 +70,8 @@ pub(super) fn lay(world: &mut World) {
         .collect();
 }
 
-fn stand(world: &World, room: usize, target: Target, avoid: &[Xy], ways: &[Xy]) -> Option<Stand> {
+/// A stand at a point, its pull by the room, by what is near, and by the share of its square that is floor: a sliver draws few, however walls run.
+fn stand(world: &World, room: usize, target: Target, share: f64, avoid: &[Xy], ways: &[Xy]) -> Option<Stand> {
     let at = target.point.metres();
     let r = &world.plan.rooms[room];
     let pull = world.scenario.talk.pull.get(&r.name).copied().unwrap_or_else(|| usual_pull(r.usage));
@@ -85,7 +87,7 @@ fn stand(world: &World, room: usize, target: Target, avoid: &[Xy], ways: &[Xy]) 
     } else {
         1.0
     };
-    let weight = pull * place * if is_near_food(world, target) { NEAR_FOOD } else { 1.0 };
+    let weight = pull * place * share * if is_near_food(world, target) { NEAR_FOOD } else { 1.0 };
     Some(Stand { room, target, free, pull: (weight * 1000.0) as u64, perch: None })
 }
 
