@@ -159,7 +159,7 @@ mod tests {
 
     #[test]
     fn each_end_is_the_scenario_with_one_figure_changed() {
-        let usual = Scenario::new("plan.toml".into(), crate::scenario::Occasion::Cocktails, 20);
+        let usual = Scenario::of(crate::scenario::Occasion::Cocktails, 20);
         for habit in Habit::ALL {
             let [low, high] = habit.ends();
             assert!(low < 1.0 && high > 1.0);
