@@ -114,6 +114,20 @@ fn the_line_for_coats_goes_on_through_the_front_door() {
     assert!(closet.lanes[0].slots.iter().all(|s| s.point.distance(step) > 0.6), "the step itself stays free");
 }
 
+/// A chair at the end of the table would stand where guests serve themselves at the sideboard: it is not used.
+#[test]
+fn nobody_sits_where_guests_at_the_buffet_stand() {
+    let buffet = world(&demo("buffet-dinner.toml"), None, None);
+    let beside = |w: &World| {
+        let positions: Vec<_> = w.spots_for(Serves::Food).iter().flat_map(|&s| w.spots[s].positions.iter()).map(|p| p.target.point).collect();
+        w.seats.iter().filter(|s| positions.iter().any(|p| p.distance(s.approach.point) < 0.6)).count()
+    };
+    assert_eq!(beside(&buffet), 0);
+    let table = buffet.plan.piece("table").unwrap();
+    let at_table = |w: &World| w.seats.iter().filter(|s| s.piece == table).count();
+    assert_eq!((at_table(&buffet), buffet.seats_given_up.len()), (5, 1));
+}
+
 #[test]
 fn who_pours_stands_behind_or_beside_the_bar() {
     let bar = bar_with(2);

@@ -1,7 +1,8 @@
 //! The same seed gives the same bytes, and changing one thing changes only what depends on it.
 #![allow(clippy::unwrap_used)]
 
-use elbowroom_tests::{demo, run, world};
+use elbowroom_tests::{Desk, demo, run, world};
+use sim::evidence::drawings::House;
 use sim::guests::draw;
 use sim::measure::Traces;
 use sim::trial::{Keep, run as run_trial};
@@ -66,5 +67,22 @@ fn the_guests_of_thirty_are_the_first_thirty_of_thirty_one() {
     let (thirty, more) = (world(&demo("winter-cocktails.toml"), Some(30), None), world(&demo("winter-cocktails.toml"), Some(31), None));
     for trial in 0..20 {
         assert_eq!(draw(&thirty.scenario, 5, trial)[..], draw(&more.scenario, 5, trial)[..30]);
+    }
+}
+
+/// The way across an open floor is as long and goes the same way whether it is drawn as one room or as two with an opening of full width.
+#[test]
+fn the_way_through_an_open_plan_does_not_depend_on_where_rooms_end() {
+    let drawn = |house: House| {
+        let desk = Desk::new().with("plan.toml", &house.plan()).with("evening.toml", &house.evening(20));
+        world(&desk.at("evening.toml"), None, None)
+    };
+    let (one, two) = (drawn(House::default()), drawn(House { split: true, ..House::default() }));
+    // from the west part to the east part, slanting, with nothing between
+    for (from, to) in [((1.5, 1.2), (8.2, 5.5)), ((2.0, 6.2), (8.0, 1.0)), ((7.8, 6.3), (1.4, 0.9))] {
+        let lead = |w: &sim::world::World| w.routes.lead(&w.grid, from.0, from.1, &w.reachable(to.0, to.1).unwrap()).unwrap();
+        let (a, b) = (lead(&one), lead(&two));
+        assert!((a.togo - b.togo).abs() < 0.03 * a.togo, "{from:?} to {to:?}: {:.2} s in one room, {:.2} s in two", a.togo, b.togo);
+        assert!(a.way.0 * b.way.0 + a.way.1 * b.way.1 > 0.98, "{from:?} to {to:?}: {:?} in one room, {:?} in two", a.way, b.way);
     }
 }

@@ -129,7 +129,7 @@ fn scale(sheet: &mut Sheet, y: f64, best: f64, worst: f64) -> f64 {
         m if m.abs() < 5e-3 => "as today".to_string(),
         m => words::compare::little(Estimate::exact(m)),
     };
-    legend(sheet, y, "lost a guest, against today", good, &[(0.0, text(worst)), (1.0, text(best))])
+    legend(sheet, y, "lost per guest, compared with today", good, &[(0.0, text(worst)), (1.0, text(best))])
 }
 
 /// The best three and today's, in words.
@@ -139,7 +139,7 @@ fn list(sheet: &mut Sheet, p: &Placing, mut y: f64) -> f64 {
         sheet.write((MARGIN, y), &label, Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false });
         let f = &p.finalists[rank];
         let says = if rank == 0 {
-            format!("today: {} min lost a guest", words::compare::minutes(f.lost.value))
+            format!("today: {} min lost per guest", words::compare::minutes(f.lost.value))
         } else {
             format!("{}: {}", words::placing::exactly(p, f.place), words::compare::difference(f.against))
         };

@@ -72,7 +72,7 @@ fn arrangements(c: &Comparison) -> Table {
         }
         cells
     };
-    let mut head = vec!["arrangement", "minutes lost a guest", AGAINST[0], AGAINST[1], "takes up to"];
+    let mut head = vec!["arrangement", "minutes lost per guest", AGAINST[0], AGAINST[1], "takes up to"];
     head.extend(costs.then_some(["cost", "guests for each 1,000 of cost"]).into_iter().flatten());
     Table {
         caption: "Arrangements, the best first; the last is what they are held against".into(),

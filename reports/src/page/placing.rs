@@ -57,7 +57,7 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
     };
     let table = Table {
         caption: format!("The best places, each over the same {} fresh evenings", p.evenings),
-        head: ["place", "minutes lost a guest", AGAINST[0], AGAINST[1]].map(String::from).into(),
+        head: ["place", "minutes lost per guest", AGAINST[0], AGAINST[1]].map(String::from).into(),
         rows: p.finalists.iter().enumerate().map(row).collect(),
     };
     let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table), Block::Text(words::compare::REDRAW.into())];
@@ -114,7 +114,7 @@ fn what_to_change(p: &Placing) -> Fact {
 fn numbers(p: &Placing) -> Vec<Figure> {
     let lost = |i: usize, what: &str| {
         p.finalists.get(i).map(|f| Figure {
-            what: format!("minutes lost a guest, {what}"),
+            what: format!("minutes lost per guest, {what}"),
             cell: Cell::figure(words::compare::minutes(f.lost.value), format!("/best/{i}/minutes_lost"), f.lost),
             more: words::likely(f.lost, words::compare::minutes),
         })

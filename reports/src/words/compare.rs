@@ -127,7 +127,7 @@ pub fn per_1000(e: Estimate) -> String {
 /// One arrangement's row.
 pub fn row(c: &Comparison, case: usize) -> String {
     let s: Standing = c.standings[case];
-    let lost = format!("{} min lost a guest{}", minutes(s.lost.value), super::likely(s.lost, minutes));
+    let lost = format!("{} min lost per guest{}", minutes(s.lost.value), super::likely(s.lost, minutes));
     let takes = s.guests.map_or(String::new(), |w| format!("; {}", takes_up_to(w, c.race.worlds[0].scenario.limits.grade)));
     if case == 0 {
         return format!("{}: {lost}{takes}", super::shown(&c.cases[0].name));

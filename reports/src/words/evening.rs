@@ -12,7 +12,7 @@ use sim::world::{PinchId, Surroundings, World};
 
 /// A limit in words.
 pub struct LimitWords {
-    /// What is limited: "between the bar and the table", "seats".
+    /// What is limited: "worst spot, above all by the island", "seats".
     pub what: String,
     /// Its measure: "jammed for less than 4 min on 9 evenings in 10".
     pub measured: String,
@@ -37,7 +37,7 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
     };
     let (what, measured, likely, accepted) = match &v.subject {
         Subject::Jammed(_) => {
-            let what = e.jams_first().map_or("jams".into(), |j| at_spot(world, j.pinch));
+            let what = e.jams_first().map_or("jams".into(), |j| format!("worst spot, above all {}", at_spot(world, j.pinch)));
             let measured = if value.value < 1.0 {
                 "never jammed for a whole second on 9 evenings in 10".into()
             } else {

@@ -64,7 +64,7 @@ pub fn sentence(p: &Placing) -> String {
 /// A finalist's row.
 pub fn row(p: &Placing, rank: usize) -> String {
     let f = &p.finalists[rank];
-    let lost = format!("{} min lost a guest (likely {} to {})", minutes(f.lost.value), minutes(f.lost.low.max(0.0)), minutes(f.lost.high));
+    let lost = format!("{} min lost per guest (likely {} to {})", minutes(f.lost.value), minutes(f.lost.low.max(0.0)), minutes(f.lost.high));
     match rank {
         0 => format!("today  {}: {lost}", stands(p, f.place)),
         n => format!("{n}      {}: {lost}; {}", exactly(p, f.place), super::compare::against(f.against, p.evenings as usize)),
