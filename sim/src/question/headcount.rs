@@ -185,7 +185,7 @@ pub fn find(limits: &[Bounded], budget: Budget, play: Play) -> Found {
     for (&guests, &evenings) in &headcounts {
         search.show(guests, 0..evenings);
     }
-    let limits = (0..limits.len()).map(|l| search.gives(l, located[l])).collect();
+    let limits = (0..limits.len()).map(|l| search.gives(l, search.after_all(l, located[l]))).collect();
     Found { limits, looked, played: headcounts }
 }
 
@@ -368,6 +368,13 @@ impl Search<'_, '_> {
             }
         }
         (between.0.min(between.1), between.1)
+    }
+
+    /// A limit that seemed to give out beyond what is followed, but breaks beyond doubt where evenings were spent, is near after all: the first look
+    /// is coarse, and another limit may have seemed to give out too soon.
+    fn after_all(&self, limit: usize, located: Located) -> Located {
+        let breaks = self.surely(limit).1;
+        if located == Located::Beyond && breaks.is_finite() { Located::Near(breaks, FLATTEST) } else { located }
     }
 
     fn gives(&self, limit: usize, located: Located) -> Gives {
