@@ -405,3 +405,26 @@ fn snapped(guests: u32) -> u32 {
     let step = (f64::from(guests).ln() / SHARED.ln()).round();
     (SHARED.powf(step).round() as u32).max(1)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The first look sees one limit give out too soon and the other not at all; the evenings spent there show that the other does.
+    #[test]
+    fn a_limit_missed_by_the_first_look_is_found_where_evenings_are_spent() {
+        let shares = [Bounded { rise: Rise::Share, bound: 0.1 }; 2];
+        let budget = Budget { around: 12, most: 100, effort: Effort::QUICK };
+        let share = |over: bool| (f64::from(u8::from(over)), 1.0);
+        let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
+            let of = |p: &Played| match p.trial {
+                t if t >= LOCATING => vec![share(p.guests >= 16), share(false)],
+                // the second limit breaks on one evening in ten at 10 guests, on three in ten at 30
+                t => vec![share(p.guests > 40), share(t % 30 < (3 * p.guests) / 10)],
+            };
+            asked.iter().map(of).collect()
+        };
+        let found = find(&shares, budget, &mut play);
+        assert!(matches!(found.limits[1], Gives::At { value, .. } if (6.0..14.0).contains(&value)), "{found:?}");
+    }
+}
