@@ -18,7 +18,7 @@ pub struct Cli {
 const EXAMPLES: &str = "Examples:
   elbowroom new my-house                               a commented plan and evening to start from
   elbowroom check my-house/plan.toml                   what it understood, drawn with dimensions
-  elbowroom run my-house/evening.toml                  does this evening fit, where does it jam
+  elbowroom run my-house/evening.toml                  how full this evening is, where it jams
   elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
   elbowroom capacity my-house/evening.toml             how many guests, what gives out first
   elbowroom compare my-house/evening.toml              its options against it as it is
@@ -30,7 +30,7 @@ Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// What does this evening look like? Fits or not, where it jams, when, why; every line.
+    /// What does this evening look like? Its grade, where it jams, when, why; every line.
     Run(Run),
     /// How many guests, what gives out first, what next?
     Capacity(Capacity),
@@ -44,7 +44,7 @@ pub enum Command {
     Check(Check),
     /// Why should I believe it? Checks the model against published values and theory; takes some minutes.
     Evidence(Evidence),
-    /// Start me off: writes a commented plan and an evening that run at once.
+    /// Create a commented plan and evening, ready to run.
     New(New),
     /// Completions for a shell.
     #[command(hide = true)]
@@ -60,7 +60,7 @@ pub struct Input {
     /// A plan, or a scenario that names one.
     #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     pub file: String,
-    /// Put this option of the scenario in force.
+    /// Use this option from the scenario.
     #[arg(long, value_name = "NAME")]
     pub option: Option<String>,
     /// What is asked over the file.
@@ -183,10 +183,10 @@ pub struct Capacity {
     /// Only what happens at this room or opening counts: jams there, and lines at its spots.
     #[arg(long = "in", value_name = "PLACE")]
     pub place: Option<String>,
-    /// Also ask how far the answer moves with other habits of guests: talk spells, group sizes, stepping aside; takes about twice as long.
+    /// Also show how far the answer moves with other habits of guests (talk spells, group sizes, stepping aside); takes about twice as long.
     #[arg(long)]
     pub habits: bool,
-    /// Simulated evenings spent round the answer, after a first look.
+    /// Simulated evenings near the answer, after a first look.
     #[arg(long, value_name = "N", default_value_t = 1024, value_parser = clap::value_parser!(u32).range(64..=1_000_000))]
     pub trials: u32,
     /// How evenings are drawn.

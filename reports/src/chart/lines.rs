@@ -7,7 +7,7 @@ use super::style::*;
 use crate::words;
 use sim::ensemble::Ensemble;
 use sim::measure::BIN;
-use sim::question::evening::{Evening, SpotReport};
+use sim::question::evening::{Evening, SpotReport, Subject, bound_asked};
 use sim::scenario::Serves;
 use sim::world::World;
 
@@ -22,15 +22,11 @@ const WORTH_DRAWING: f64 = 0.5;
 pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) -> Result<String, Undrawn> {
     let spots: Vec<&SpotReport> = evening.spots.iter().filter(|s| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door).collect();
     let mut sheet = Sheet::new();
-    let y = head(
-        &mut sheet,
-        mount,
-        "How long people wait",
-        "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is what you accept",
-    );
+    let y =
+        head(&mut sheet, mount, "How long people wait", "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is your limit");
     let y = waits(&mut sheet, world, &spots, y + 6.0);
     let y = sheet.paragraph((MARGIN, y + 20.0), "How long the lines get", TEXT + 3.0, WIDTH - 2.0 * MARGIN, INK, true);
-    let says = "People in line through the evening: the typical evening, and the band that 8 evenings in 10 keep to";
+    let says = "People in line through the evening: a typical evening, and the range of 8 evenings in 10";
     let mut y = explain(&mut sheet, mount, y, says);
     let most = spots.iter().map(|s| highest(trials, s.spot)).fold(1.0, f64::max).ceil();
     y += 4.0;
@@ -48,7 +44,7 @@ pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) 
 }
 
 fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f64 {
-    let bound = |s: &SpotReport| world.scenario.limits.wait.get(&world.spots[s.spot].serves).copied();
+    let bound = |s: &SpotReport| bound_asked(world, Subject::Wait(s.spot));
     let longest = spots.iter().map(|s| s.p90.high.max(bound(s).unwrap_or(0.0))).fold(60.0, f64::max);
     let step = [30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 3600.0].into_iter().find(|s| longest / s <= 5.0).unwrap_or(7200.0);
     let end = (longest / step).ceil() * step;

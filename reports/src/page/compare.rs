@@ -84,7 +84,7 @@ fn arrangements(c: &Comparison) -> Table {
 /// Heads of the columns of [`against`].
 pub(super) const AGAINST: [&str; 2] = ["each guest loses", "comes out better in"];
 
-/// A paired difference as two cells: minutes a guest, and how many redraws of the evenings it is better in.
+/// A paired difference as two cells: minutes a guest, and how many resamples of the evenings it is better in.
 pub(super) fn against(p: Paired, key: &str) -> [Cell; 2] {
     let d = p.difference;
     let minutes = format!("{} ({})", words::compare::little(d), words::compare::likely_little(d));
@@ -174,7 +174,7 @@ fn what_to_change(c: &Comparison) -> Fact {
     }
 }
 
-/// How sure a difference is; without the redraws where there is no doubt.
+/// How sure a difference is; without the resamples where there is no doubt.
 fn how(p: Paired, evenings: usize) -> String {
     match (p.is_same(), p.is_clear()) {
         (false, true) => format!("simulated: {}", words::compare::difference(p)),

@@ -114,7 +114,11 @@ impl<'a> Played<'a> {
     fn too_much(&self) -> String {
         let all: Vec<String> = self.evening.in_the_way().iter().map(|v| words::trouble(self.world, self.evening, v.subject)).collect();
         match self.evening.grade().better() {
-            Some(next) if !all.is_empty() => format!("not {}: {}", next.word(), words::some_of(&all)),
+            Some(next) if !all.is_empty() => {
+                let how = if self.evening.close_to() == Some(next) { "nearly" } else { "not" };
+                let close = if how == "nearly" { " (too close to call)" } else { "" };
+                format!("{how} {}{close}: {}", next.word(), words::some_of(&all))
+            }
             _ => "every limit holds".into(),
         }
     }
@@ -125,7 +129,8 @@ impl<'a> Played<'a> {
             && let Some(at) = words::trouble_at(self.world, v.subject)
         {
             let t = words::told(self.world, self.evening, v);
-            return Fact::new(WHERE, at, format!("{}; your limit is {}", t.measured, t.accepted));
+            let close = if v.is_clear() { "" } else { "; too close to call" };
+            return Fact::new(WHERE, at, format!("{}{}; your limit is {}{close}", t.measured, t.likely, t.accepted));
         }
         let (says, more) = match (self.evening.jams_first().filter(|_| !self.evening.is_calm()), self.evening.most_lost) {
             (Some(j), _) => {

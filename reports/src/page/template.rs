@@ -110,7 +110,7 @@ fn picture(p: &Picture) -> Markup {
         figure {
             figcaption { (p.caption) }
             div.paper { (named(&p.svg, &p.finding)) }
-            (fold("The numbers of this picture", &p.numbers))
+            (fold("Show the data", &p.numbers))
         }
     }
 }

@@ -7,8 +7,8 @@ use crate::{json, page, words};
 use serde::Serialize;
 use sim::plan::{OUTSIDE, Plan, Room, Stairs};
 use sim::units::INCH;
-use sim::world::World;
 use sim::world::aisles::{Aisle, aisles};
+use sim::world::{ELBOW_ROOM, World};
 use std::io::Write;
 
 /// What `check` understood, for `--json` and the folder.
@@ -172,7 +172,7 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     for d in &u.disagree {
         text += &format!("  {d}\n");
     }
-    text += "\nAssumed, because the files do not say\n";
+    text += "\nAssumed (not in your files)\n";
     for a in &u.assumed {
         text += &format!("  {a}\n");
     }
@@ -204,9 +204,13 @@ fn seats_short(world: &World, piece: usize) -> Option<String> {
     let all = if f.seats == 1 { "1 seat".to_string() } else { format!("{} seats", f.seats) };
     Some(match given_up.first() {
         Some(spot) if seats + given_up.len() >= f.seats as usize => {
-            format!("{}: {all}, but nobody sits where guests at the {spot} stand, so {seats} are used; leave 24 in between them", f.name)
+            let room = words::width(ELBOW_ROOM, world.plan.system);
+            let short = given_up.len();
+            let stand = if short == 1 { "is" } else { "are" };
+            format!("{}: {all}, but {short} {stand} where guests at the {spot} stand, so nobody sits there; leave {room} between", f.name)
         }
-        _ => format!("{}: {all}, but only {seats} with floor to reach them", f.name),
+        _ if seats == 1 => format!("{}: {all}, but only 1 has floor to reach it", f.name),
+        _ => format!("{}: {all}, but only {seats} have floor to reach them", f.name),
     })
 }
 

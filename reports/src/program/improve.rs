@@ -72,7 +72,12 @@ fn others(i: &Improvement) -> String {
     let told: Vec<usize> = i.best.iter().map(|b| b.tried).collect();
     let mut rest: Vec<usize> = (0..i.tried.len()).filter(|t| !told.contains(t)).collect();
     rest.sort_by(|&a, &b| i.tried[a].difference.total_cmp(&i.tried[b].difference));
-    let mut text = format!("\nThe others, roughly ({} that do not work on the floor are left out)\n", i.refused);
+    let left_out = match i.refused {
+        0 => String::new(),
+        1 => " (1 left out: it doesn't fit on the floor)".into(),
+        n => format!(" ({n} left out: they don't fit on the floor)"),
+    };
+    let mut text = format!("\nOther changes, roughly{left_out}\n");
     for t in rest {
         let tried = &i.tried[t];
         text += &format!(

@@ -35,7 +35,7 @@ fn spot(word: &str) -> Result<Serves, Stop> {
     SPOTS.into_iter().find(|s| s.word() == word).ok_or_else(|| {
         let known = SPOTS.map(Serves::word);
         let hint = nearest(word, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
-        Stop::Usage(format!("`{word}` is nothing that can be placed; {hint}"))
+        Stop::Usage(format!("`{word}` can't be placed; {hint}"))
     })
 }
 

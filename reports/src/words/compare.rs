@@ -76,13 +76,12 @@ pub fn gain_than(p: Paired, than: &str) -> String {
 /// A guest hardly notices less than this over an evening, in minutes (10 s: our own judgement).
 const LITTLE: f64 = 1.0 / 6.0;
 
-/// What a redraw is.
-pub const REDRAW: &str =
-    "How sure: the simulated evenings are drawn again by lot a hundred times, some twice and some not at all; it comes out better in so many draws.";
+/// What resampling is.
+pub const REDRAW: &str = "How sure: we resampled the evenings 100 times and counted how often this arrangement won.";
 
 /// Share of resamples of the evenings in which it loses less, in hundredths.
 pub fn better(p: Paired) -> String {
-    format!("better in {:.0} of 100 redraws of these evenings", p.better * 100.0)
+    format!("better in {:.0} of 100 resamples of these evenings", p.better * 100.0)
 }
 
 /// How sure a difference is, as a sentence's end.

@@ -76,10 +76,16 @@ pub fn verdict(world: &World, e: &Evening, v: &Verdict) -> String {
     format!("{:<9} {}: {}{}; limit {}{close}", t.grade, t.what, t.measured, t.likely, t.accepted)
 }
 
+/// The grade of an evening: "packed", or "packed, but close to lively" where what keeps it from that is too close to call.
+fn grade_told(e: &Evening) -> String {
+    let close = e.close_to().map_or(String::new(), |next| format!(", but close to {}", next.word()));
+    format!("{}{close}", e.grade().word())
+}
+
 /// The sentence that answers the question: the grade, and what decides it.
 pub fn sentence(world: &World, e: &Evening) -> String {
     let guests = guests(world.scenario.guests);
-    let grade = e.grade().word();
+    let grade = grade_told(e);
     match e.in_the_way().first() {
         None => format!("{guests}: {grade}. {}.", calm(world, e)),
         Some(v) => format!("{guests}: {grade}. {}.", capital(&reason(world, e, v))),

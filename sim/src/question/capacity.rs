@@ -149,14 +149,14 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
     let subjects = subjects(world, asked.place)?;
     let most = MOST_GUESTS.min((world.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1);
     let others: Vec<Grade> = Grade::ALL.into_iter().filter(|&g| asked.all_grades && g != scenario.limits.grade).collect();
-    watch.expect(u64::from(USUAL_STEPS * asked.effort.locate + asked.effort.spend) + others.len() as u64 * u64::from(ALSO.spend));
+    watch.expect(u64::from(USUAL_STEPS * asked.effort.locate + asked.effort.spend) + others.len() as u64 * u64::from(Effort::ASIDE.spend));
     let mut search = Search { houses: &mut houses, subjects: &subjects, whole_house: asked.place.is_none(), most, watch };
     let (main, found) = search.grade(scenario.limits.grade, scenario.guests, asked.effort);
     let near = whole(main.together).map_or(scenario.guests, |w| w.value.max(1));
     let mut grades = vec![main];
     for grade in others {
         let about = f64::from(near) * if grade < scenario.limits.grade { EASIER } else { 1.0 / EASIER };
-        grades.push(search.grade(grade, (about as u32).max(1), ALSO).0);
+        grades.push(search.grade(grade, (about as u32).max(1), Effort::ASIDE).0);
     }
     grades.sort_by_key(|g| g.grade);
     in_order(&mut grades);
@@ -174,8 +174,6 @@ fn sized(effort: Effort, around: u32) -> u32 {
     (batches.max(2) * effort.batch).min(effort.spend)
 }
 
-/// How much is spent on grades that were not asked for.
-const ALSO: Effort = Effort { locate: 12, spend: 192, batch: 64, dense: false, follow: 1.0 };
 /// Where the search for another grade begins, as a share of the headcount of the fuller one.
 const EASIER: f64 = 0.7;
 

@@ -63,6 +63,12 @@ impl Verdict {
         within(self.value.low) == self.holds && within(self.value.high) == self.holds
     }
 
+    /// Whether the interval reaches within the bound of a grade that the figure itself does not keep.
+    pub fn is_close_to(&self, grade: Grade) -> bool {
+        let within = |v: f64| self.subject.is_within(v, self.bounds[grade as usize]);
+        !within(self.value.value) && (within(self.value.low) || within(self.value.high))
+    }
+
     /// How far over the bound, as a ratio; 1 at the bound.
     pub fn strain(&self) -> f64 {
         let (a, b) = if self.subject == Subject::ClearFloor { (self.bound, self.value.value) } else { (self.value.value, self.bound) };
@@ -163,6 +169,12 @@ impl Evening {
     pub fn in_the_way(&self) -> Vec<&Verdict> {
         let grade = self.grade();
         self.limits.iter().filter(|v| v.grade == grade && grade > Grade::Easy).collect()
+    }
+
+    /// The next better grade, if all that keeps the evening from it is too close to call.
+    pub fn close_to(&self) -> Option<Grade> {
+        let next = self.grade().better()?;
+        self.in_the_way().iter().all(|v| v.is_close_to(next)).then_some(next)
     }
 
     /// The worst spot of floor, if any jams.

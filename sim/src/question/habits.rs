@@ -83,21 +83,18 @@ impl Swing {
     }
 }
 
-/// Effort at each end: enough to tell the habits that matter from those that do not.
-const AT_AN_END: Effort = Effort { locate: 12, spend: 192, batch: 64, dense: false, follow: 1.0 };
-
 /// Evenings a search at one end looks at first: a guess for those who wait.
 const FIRST_LOOKS: u32 = 6;
 
 /// Asks for the headcount at the grade asked for with each habit at its ends; the widest swing first. Guests at an end are those of the answer and
 /// the change against the same small search with the usual figures: both play the same evenings, so that their luck cancels out.
 pub fn swings(plan: &Plan, scenario: &Scenario, c: &Capacity, asked: Asked, watch: &dyn Watch) -> Result<Vec<Swing>, NoCapacity> {
-    let each = AT_AN_END.spend + FIRST_LOOKS * AT_AN_END.locate;
+    let each = Effort::ASIDE.spend + FIRST_LOOKS * Effort::ASIDE.locate;
     watch.expect(u64::from((1 + 2 * Habit::ALL.len() as u32) * each));
     let answered = c.guests().map_or(c.looked, |w| w.value);
     let takes = |changed: Scenario| -> Result<u32, NoCapacity> {
         let near = Scenario { guests: answered.max(1), ..changed };
-        let there = answer(plan, &near, Asked { all_grades: false, effort: AT_AN_END, ..asked }, &Quietly(watch))?;
+        let there = answer(plan, &near, Asked { all_grades: false, effort: Effort::ASIDE, ..asked }, &Quietly(watch))?;
         Ok(there.guests().map_or(there.looked, |w| w.value))
     };
     let base = takes(scenario.clone())?;

@@ -71,6 +71,8 @@ impl Effort {
     pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.3 };
     /// For the guests an option gains: only the first limit matters.
     pub const QUICK: Effort = Effort { locate: 16, spend: 192, batch: 64, dense: false, follow: 1.0 };
+    /// For figures beside the answer: grades that were not asked for, habits at their ends.
+    pub const ASIDE: Effort = Effort { locate: 12, ..Effort::QUICK };
 }
 
 /// How much is spent, and where is looked.

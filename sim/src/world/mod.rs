@@ -14,7 +14,7 @@ mod surroundings;
 pub use pinches::{PINCH_RADIUS, Pinch, PinchId, Pinches};
 pub use places::{Place, PlaceId};
 pub use posts::{Duty, Post};
-pub use seats::Seat;
+pub use seats::{ELBOW_ROOM, Seat};
 pub use spots::{Lane, Position, Spot, SpotId};
 pub use stands::{KEPT_FREE, Stand, usual_pull};
 pub use surroundings::Surroundings;

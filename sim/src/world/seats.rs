@@ -35,7 +35,7 @@ const APART: f64 = 0.34;
 
 /// Nobody sits within so many metres of where guests stand at a spot: a diner and a guest at the sideboard each take elbow room (24 in: NKBA
 /// guideline 9).
-const ELBOW_ROOM: f64 = 24.0 * INCH;
+pub const ELBOW_ROOM: f64 = 24.0 * INCH;
 
 pub(super) fn lay(world: &mut World) {
     let (mut all, mut given_up): (Vec<Seat>, Vec<(usize, SpotId)>) = (vec![], vec![]);
