@@ -109,6 +109,8 @@ const STEEPEST: f64 = 16.0;
 const STEEPEST_AMOUNT: f64 = 400.0;
 /// Standard deviations of a figure that is beyond doubt on one side of its bound: one chance in two hundred.
 const BEYOND_DOUBT: f64 = 2.58;
+/// Headcounts this far beyond the two about a crossing, as a logarithm of guests, still tell where it is.
+const BESIDE_BRACKET: f64 = 0.25;
 /// Later limits share the headcounts of a ladder with this step.
 const SHARED: f64 = 1.08;
 /// A first look can be off by so much: limits that seem to give out a little beyond what is followed are followed too.
@@ -187,7 +189,8 @@ pub fn find(limits: &[Bounded], budget: Budget, play: Play) -> Found {
     for (&guests, &evenings) in &headcounts {
         search.show(guests, 0..evenings);
     }
-    let limits = (0..limits.len()).map(|l| search.gives(l, search.after_all(l, located[l]))).collect();
+    let first = located.iter().filter_map(|l| l.near()).map(|n| n.0).fold(f64::INFINITY, f64::min);
+    let limits = (0..limits.len()).map(|l| search.gives(l, located[l], first)).collect();
     Found { limits, looked, played: headcounts }
 }
 
@@ -372,23 +375,38 @@ impl Search<'_, '_> {
         (between.0.min(between.1), between.1)
     }
 
-    /// A limit that seemed to give out beyond what is followed, but breaks beyond doubt where evenings were spent, is near after all: the first look
-    /// is coarse, and another limit may have seemed to give out too soon.
-    fn after_all(&self, limit: usize, located: Located) -> Located {
-        let breaks = self.surely(limit).1;
-        if located == Located::Beyond && breaks.is_finite() { Located::Near(breaks, FLATTEST) } else { located }
+    /// The headcounts about a limit's crossing, for one that few or none were chosen for: the middle of the two between which it breaks, and how far
+    /// from it on a logarithmic scale. Over a wider span the line of a share bends.
+    fn bracketed(&self, limit: usize) -> Option<(f64, f64)> {
+        let (holds, breaks) = self.bracket(limit)?;
+        let high = f64::from(breaks).ln();
+        let low = if holds > 0 { f64::from(holds).ln() } else { high };
+        Some((((low + high) / 2.0).exp(), (high - low) / 2.0 + BESIDE_BRACKET))
     }
 
-    fn gives(&self, limit: usize, located: Located) -> Gives {
-        let (at, slope) = match located {
-            Located::Beyond => return Gives::Never,
-            Located::Below => return Gives::AtOnce,
-            Located::Near(at, slope) => (at, slope),
+    /// Where a share's line is fitted: close to the first limit to give out, over the headcounts chosen for it and all below; later ones about their
+    /// crossing only. A limit that seemed to give out beyond what is followed, but breaks beyond doubt where evenings were spent, counts too: the
+    /// first look is coarse, and another limit may have seemed to give out too soon.
+    fn window(&self, limit: usize, located: Located, first: f64) -> Option<(f64, f64, f64)> {
+        let is_share = self.limits[limit].rise == Rise::Share;
+        let local = || self.bracketed(limit).map(|(at, reach)| (at, reach, reach));
+        match located {
+            Located::Near(at, slope) => {
+                let steps = self.limits[limit].steps(true).len() as f64;
+                let reach = (WINDOW / slope).max(steps / 2.0 / at);
+                let later = || if is_share && at > CLOSE * first { local() } else { None };
+                // fewer guests than that hardly weigh in the fit of a share, but they show that it rises
+                later().or(Some((at, if is_share { f64::INFINITY } else { reach }, reach)))
+            }
+            Located::Beyond if self.surely(limit).1.is_finite() => local(),
+            _ => None,
+        }
+    }
+
+    fn gives(&self, limit: usize, located: Located, first: f64) -> Gives {
+        let Some((at, below, reach)) = self.window(limit, located, first) else {
+            return if located == Located::Below { Gives::AtOnce } else { Gives::Never };
         };
-        let steps = self.limits[limit].steps(true).len() as f64;
-        let reach = (WINDOW / slope).max(steps / 2.0 / at);
-        // fewer guests than that hardly weigh in the fit of a share, but they show that it rises
-        let below = if self.limits[limit].rise == Rise::Share { f64::INFINITY } else { reach };
         let near = |g: u32| (-below..=reach).contains(&(f64::from(g) / at).ln());
         let most = f64::from(self.budget.most);
         let played = self.looked();
@@ -428,5 +446,21 @@ mod tests {
         };
         let found = find(&shares, budget, &mut play);
         assert!(matches!(found.limits[1], Gives::At { value, .. } if (6.0..14.0).contains(&value)), "{found:?}");
+    }
+
+    /// A later limit is missed now and then however few come, and rises steeply: headcounts far below its crossing must not move it.
+    #[test]
+    fn headcounts_far_below_a_later_crossing_do_not_move_it() {
+        let shares = [Bounded { rise: Rise::Share, bound: 0.1 }, Bounded { rise: Rise::Share, bound: 0.25 }];
+        let budget = Budget { around: 30, most: 100, effort: Effort::WHOLE };
+        let share = |over: bool| (f64::from(u8::from(over)), 1.0);
+        let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
+            let of_forty = |p: &Played, evenings: u32| share(p.trial * 7 % 40 < evenings);
+            // the second limit is missed on 2 evenings in 40 however few come; it meets its bound, 10 in 40, at 34
+            let second = |guests: u32| 2 + 2 * guests.saturating_sub(30);
+            asked.iter().map(|p| vec![of_forty(p, p.guests.saturating_sub(20)), of_forty(p, second(p.guests))]).collect()
+        };
+        let found = find(&shares, budget, &mut play);
+        assert!(matches!(found.limits[1], Gives::At { value, .. } if (32.5..35.5).contains(&value)), "{found:?}");
     }
 }
