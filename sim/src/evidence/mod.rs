@@ -242,16 +242,6 @@ struct Listed {
 /// stays true.
 const EXPECTED_FAILURES: &[Listed] = &[
     Listed {
-        id: "D1a",
-        what: &["0.70 m"],
-        reason: "two files overlap in so narrow an exit, and people here do not overlap enough: a sixth fewer pass than were measured",
-    },
-    Listed {
-        id: "F2",
-        what: &["2.00 people/m2", "2.50 people/m2", "2.93 people/m2"],
-        reason: "from 2 people/m2 on, streams that meet are a third slow: some lock for a while at the ends of the corridor; up to 1.5/m2 they hold",
-    },
-    Listed {
         id: "D3",
         what: &["leaf against none"],
         reason: "a leaf is an obstacle of its true size, and people here mind walking along its edge less than they do: it costs 7 % of the flow",

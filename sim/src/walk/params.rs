@@ -32,10 +32,13 @@ pub(super) const LOOKS_BY: f64 = 0.21;
 /// People who have been pressed for a while turn their shoulders and use every bit of an offset: for them the gap shrinks from straight
 /// ahead to this offset, at which two bodies half overlap (two files pass an exit of 0.70 m: HERMES 2009). The value is an assumption,
 /// between door flows (D1, D1a) and densities (F1, L1).
-pub(super) const BESIDE_PRESSED: f64 = 0.31;
-/// Seconds under half pace after which people press. An assumption: about four paces; longer, and dense streams come out slow (F1),
+pub(super) const BESIDE_PRESSED: f64 = 0.30;
+/// Seconds under half pace after which people press. An assumption: about three paces; longer, and dense streams come out slow (F1),
 /// shorter, and a dense file does not stay one (L1).
-pub(super) const PRESSED_AFTER: f64 = 2.0;
+pub(super) const PRESSED_AFTER: f64 = 1.5;
+/// … and while somebody comes: who meets a stream turns the shoulders early (in passing flows people do: Yamamoto et al. 2019, Transp. Res. B 122,
+/// from memory). About one pace, an assumption: any longer, and dense streams that meet lock (F2).
+pub(super) const PRESSED_MEETING: f64 = 0.5;
 /// A follower minds where somebody ahead will be in the middle of the step, so many seconds on: the law h = l + T v holds over the
 /// step and not only at its start, when the one ahead has begun to walk. Half of [`STEP`]: arithmetic, not a parameter.
 pub(super) const MID_STEP: f64 = STEP / 2.0;
@@ -62,7 +65,7 @@ pub(super) const BESIDE_FROM: f64 = -0.25;
 /// See [`BESIDE_FROM`].
 pub(super) const BESIDE_TO: f64 = 0.90;
 /// How much nearer to one wall than to the other a walker is without minding, each way, in metres: shoulders turn a little.
-pub(super) const OFF_CENTRE: f64 = 0.06;
+pub(super) const OFF_CENTRE: f64 = 0.10;
 /// Slowest pace in a tight place.
 pub(super) const FLOOR_PACE: f64 = 0.075;
 /// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core: beside somebody

@@ -50,7 +50,8 @@ impl<'a> Sight<'a> {
     pub(super) fn new(world: &'a World, me: &Body, at: (f64, f64), lead: &Lead, near: &'a [Near], now: Tick) -> Sight<'a> {
         let way = lead.way;
         let oncoming = near.iter().any(|n| n.comes && dot(n.rel, way) > 0.0 && cross(way, n.rel).abs() < COMES_WITHIN && n.is_seen(world, at));
-        let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= PRESSED_AFTER);
+        let patience = if oncoming { PRESSED_MEETING } else { PRESSED_AFTER };
+        let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= patience);
         let files = if slow { (0.0, BESIDE_PRESSED) } else { (IN_LINE, BESIDE) };
         let clear = world.grid.clearance(at.0, at.1);
         let pace = pace(world, me, at, way);
