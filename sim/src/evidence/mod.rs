@@ -240,13 +240,11 @@ struct Listed {
 
 /// Gates that do not hold, figure by figure. One that starts to hold fails the table, and so does any other that stops, so that this list
 /// stays true.
-const EXPECTED_FAILURES: &[Listed] = &[
-    Listed {
-        id: "D3",
-        what: &["leaf against none"],
-        reason: "a leaf is an obstacle of its true size, and people here mind walking along its edge less than they do: it costs 7 % of the flow",
-    },
-];
+const EXPECTED_FAILURES: &[Listed] = &[Listed {
+    id: "D3",
+    what: &["leaf against none"],
+    reason: "a leaf is an obstacle of its true size, and people here mind walking along its edge less than they do: it costs 7 % of the flow",
+}];
 
 /// All checks in the order of the table.
 pub fn checks() -> Vec<&'static Check> {

@@ -109,12 +109,16 @@ impl Trial<'_> {
     }
 
     /// Whether no wall is between somebody and a target, and for a stop of a script no doorway either: who waits before the door of
-    /// a room is not in it.
+    /// a room is not in it, and who stops in the doorway shuts others out.
     fn is_at_hand(&self, id: BodyId, target: &Target) -> bool {
         let (at, there) = (self.floor.bodies[id].to.metres(), target.point.metres());
         let grid = &self.world.grid;
         match self.people[id].state {
-            State::ToStop => grid.area_at(at.0, at.1) == grid.area_at(there.0, there.1),
+            State::ToStop => {
+                let place = |(x, y): (f64, f64)| self.world.place_at(x, y);
+                let in_a_doorway = place(at).is_some_and(|p| self.world.places[p].opening.is_some()) && place(at) != place(there);
+                grid.area_at(at.0, at.1) == grid.area_at(there.0, there.1) && !in_a_doorway
+            }
             _ => grid.is_clear_line(at, there, 0.0),
         }
     }
