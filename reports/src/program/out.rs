@@ -63,8 +63,8 @@ fn shown(path: &Path) -> String {
 }
 
 impl Folder {
-    /// Writes all files into a folder beside, then puts it in place.
-    pub(super) fn write(&self, files: &[(String, Vec<u8>)]) -> Result<Vec<String>, Stop> {
+    /// Writes all files into a folder beside, then puts it in place. Returns what was written, in words.
+    pub(super) fn write(&self, files: &[(String, Vec<u8>)]) -> Result<String, Stop> {
         let cannot = |e: std::io::Error| Stop::Write(format!("cannot write {}: {e}", shown(&self.path)));
         let beside = tempfile::Builder::new().prefix(".elbowroom-").tempdir_in(parent(&self.path)).map_err(cannot)?;
         let whole = beside.path().join("answer");
@@ -76,7 +76,10 @@ impl Folder {
             std::fs::rename(&self.path, beside.path().join("before")).map_err(cannot)?;
         }
         std::fs::rename(&whole, &self.path).map_err(cannot)?;
-        Ok(files.iter().map(|(name, _)| shown(&self.path.join(name))).collect())
+        Ok(match files {
+            [(name, _)] => format!("Wrote {}", shown(&self.path.join(name))),
+            _ => format!("Wrote {} files to {}/", files.len(), shown(&self.path)),
+        })
     }
 }
 
@@ -121,10 +124,9 @@ impl Answered {
         let drawn = with_threads(self.threads.map(usize::from), || files(self.json, &show()?));
         let written = folder.write(&drawn?)?;
         let to: &mut dyn Write = if output.json { err } else { out };
-        writeln!(to, "\nWrote {}", written.join(", "))?;
-        if let [_, report, ..] = written.as_slice() {
-            writeln!(to, "Next: open {report}; to send it to somebody, send that file, or card.png beside it")?;
-        }
+        writeln!(to, "\n{written}")?;
+        let report = shown(&folder.path.join("report.html"));
+        writeln!(to, "Next: open {report}. To share it, send that file, or card.png beside it.")?;
         Ok(())
     }
 }

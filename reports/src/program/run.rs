@@ -141,7 +141,7 @@ fn scripted(
     if let Some(folder) = folder {
         let written = folder.write(&[("answer.json".into(), text.into_bytes())])?;
         if !args.output.json {
-            writeln!(out, "Wrote {}", written.join(", "))?;
+            writeln!(out, "{written}")?;
         }
     }
     Ok(())

@@ -1,12 +1,13 @@
 //! Single changes that a host or a designer could make, each as the text of an option.
 
+use super::moves::{Move, moves};
 use super::placing::{added, free_name, may_move, place_line, put};
 use super::sites::{Piece, Site, length, sites, thinned};
 use crate::grid::is_way;
 use crate::plan::catalog::Kind;
 use crate::plan::{Opening, Plan, Side, Use};
 use crate::read::{Loaded, quoted};
-use crate::scenario::{Arrivals, Serves};
+use crate::scenario::{Arrivals, MIDDLE_80, NINE_IN_TEN, Serves};
 use crate::units::INCH;
 use crate::world::{SpotId, World, usual_pull};
 
@@ -76,6 +77,8 @@ pub enum What {
     Staggered(u32, u32),
     /// One more pours there.
     AnotherPourer(Serves),
+    /// A piece stands a little elsewhere.
+    Moved(String, Move),
 }
 
 impl What {
@@ -98,10 +101,22 @@ pub struct Change {
     pub lines: String,
 }
 
+impl Change {
+    /// Whether two changes are the same advice in other measures: the same piece moved, the same thing set up, the same line turned.
+    pub fn is_like(&self, other: &Change) -> bool {
+        match (&self.what, &other.what) {
+            (What::Moved(a, _), What::Moved(b, _)) | (What::LineTowards(a, _), What::LineTowards(b, _)) => a == b,
+            (What::Second(a, _), What::Second(b, _)) | (What::Instead(a, _), What::Instead(b, _)) => a == b,
+            _ => false,
+        }
+    }
+}
+
 /// Every single change there is to try on a house as it is. Some may turn out not to work on the floor.
 pub fn changes(loaded: &Loaded, world: &World) -> Vec<Change> {
     let mut all = vec![];
     all.extend(doors(world));
+    all.extend(moves(world).into_iter().map(|m| Change { what: What::Moved(world.plan.furniture[m.piece].name.clone(), m.how), lines: m.lines }));
     all.extend(lines_of_rooms(world));
     all.extend(both_sides(world));
     all.extend(in_sight(world));
@@ -179,12 +194,15 @@ fn earlier(world: &World) -> Option<Change> {
 }
 
 fn staggered(world: &World) -> Option<Change> {
-    let Arrivals::Curve { b, .. } = world.scenario.arrivals else {
+    let Arrivals::Curve { b, lead } = world.scenario.arrivals else {
         return None;
     };
-    let now = (b * crate::scenario::MIDDLE_80).round();
+    let now = (b * MIDDLE_80).round();
     let then = (now * STAGGERED).round();
-    let fits = then * 60.0 <= world.scenario.lasts;
+    let late = STAGGERED * b * NINE_IN_TEN - lead;
+    // nobody is asked to come after the food is served
+    let served = world.scenario.needs.meal.then(|| world.scenario.serving_of("", Serves::Food).at / 60.0);
+    let fits = then * 60.0 <= world.scenario.lasts && served.is_none_or(|at| late <= at);
     fits.then(|| Change { what: What::Staggered(now as u32, then as u32), lines: format!("arrivals = {{ most_within = \"{then:.0}min\" }}\n") })
 }
 

@@ -3,7 +3,7 @@
 use super::capacity::{Asked as Headcount, Whole, answer as capacity};
 use super::changes::{Change, changes};
 use super::compare::gain;
-use super::evening::{Evening, answer as evening};
+use super::evening::{Evening, Subject, answer as evening};
 use super::headcount::Effort as Search;
 use super::race::{Effort, Paired, Race, Score, changed};
 use crate::parallel::{Watch, in_order};
@@ -47,6 +47,11 @@ impl Best {
     fn takes_fewer(&self) -> bool {
         self.gain.is_some_and(|gain| gain.high < 0.0)
     }
+
+    /// Guests clearly gained: 0 where the evenings leave it open.
+    pub fn clearly_gained(&self) -> f64 {
+        self.gain.filter(|gain| gain.low > 0.0).map_or(0.0, |gain| gain.value)
+    }
 }
 
 /// The answer.
@@ -57,12 +62,15 @@ pub struct Improvement {
     pub as_it_is: Evening,
     /// Guests it takes as it is, if that was asked and has an answer.
     pub guests: Option<Whole>,
+    /// What gives out first beyond them.
+    pub gives_out: Option<Subject>,
     /// Every change that works on the floor.
     pub tried: Vec<Tried>,
     /// Changes that do not work on the floor.
     pub refused: usize,
     /// The best ones, the best first: those that take clearly fewer guests after the others, those with which the guests fit before the
-    /// others, then by minutes lost. Where a headcount is to fit, those that make it fit by what they take, then the nearest to it.
+    /// others, then by guests clearly gained, then by minutes lost. Where a headcount is to fit, those that make it fit by what they take, then the
+    /// nearest to it.
     pub best: Vec<Best>,
     /// Fresh evenings.
     pub evenings: u32,
@@ -99,27 +107,31 @@ pub fn answer(loaded: &Loaded, world: World, asked: Asked, seed: u64, effort: Ef
 }
 
 fn most(loaded: &Loaded, mut race: Race, changes: Vec<Change>, refused: usize, (seed, effort): (u64, Effort), watch: &dyn Watch) -> Improvement {
-    let (ranked, raced) = race.halve(BEST, effort, &|_, _| false, watch);
+    let (ranked, raced) = race.halve(BEST, effort, &|a, b| changes[a - 1].is_like(&changes[b - 1]), watch);
     let tried: Vec<Tried> =
         changes.into_iter().zip(raced.into_iter().skip(1)).map(|(change, (difference, evenings))| Tried { change, difference, evenings }).collect();
-    let guests = |lines: &str| {
+    let headcount = |lines: &str| {
         let (plan, scenario) = if lines.is_empty() { (loaded.plan.clone(), loaded.scenario.clone()) } else { loaded.with(lines).ok()? };
-        capacity(&plan, &scenario, Headcount { place: None, all_grades: false, seed, effort: Search::QUICK }, watch).ok()?.guests()
+        capacity(&plan, &scenario, Headcount { place: None, all_grades: false, seed, effort: Search::QUICK }, watch).ok()
     };
-    let before = guests("");
+    let today = headcount("");
+    let before = today.as_ref().and_then(|c| c.guests());
     let mut best: Vec<Best> = ranked
         .into_iter()
         .map(|v| {
-            let now = guests(&tried[v - 1].change.lines);
+            let now = headcount(&tried[v - 1].change.lines).and_then(|c| c.guests());
             let gained = now.zip(before).and_then(|(now, before)| gain(now, before));
             Best { tried: v - 1, against: race.against(v, 0), guests: now, gain: gained, evening: evening(&race.worlds[v], &race.trials[v]), world: v }
         })
         .collect();
     best.sort_by(|a, b| {
-        (a.takes_fewer(), !a.evening.fits()).cmp(&(b.takes_fewer(), !b.evening.fits())).then(a.against.difference.value.total_cmp(&b.against.difference.value))
+        let refuses = |x: &Best| (x.takes_fewer(), !x.evening.fits());
+        let gained = || b.clearly_gained().total_cmp(&a.clearly_gained());
+        refuses(a).cmp(&refuses(b)).then_with(gained).then(a.against.difference.value.total_cmp(&b.against.difference.value))
     });
     let as_it_is = evening(&race.worlds[0], &race.trials[0]);
-    Improvement { as_it_is, guests: before, tried, refused, best, evenings: effort.last, race }
+    let gives_out = today.and_then(|c| c.graded(loaded.scenario.limits.grade)?.first);
+    Improvement { as_it_is, guests: before, gives_out, tried, refused, best, evenings: effort.last, race }
 }
 
 fn fitting(race: Race, changes: Vec<Change>, refused: usize, evenings: u32) -> Improvement {
@@ -144,5 +156,5 @@ fn fitting(race: Race, changes: Vec<Change>, refused: usize, evenings: u32) -> I
         key(a).cmp(&key(b)).then(strain(a).total_cmp(&strain(b)))
     });
     best.truncate(BEST);
-    Improvement { as_it_is: evening(&race.worlds[0], &race.trials[0]), guests: None, tried, refused, best, evenings, race }
+    Improvement { as_it_is: evening(&race.worlds[0], &race.trials[0]), guests: None, gives_out: None, tried, refused, best, evenings, race }
 }

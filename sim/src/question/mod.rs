@@ -12,6 +12,7 @@ pub mod compare;
 pub mod sites;
 
 pub mod placing;
+pub mod moves;
 pub mod changes;
 
 pub mod improve;

@@ -1,12 +1,13 @@
 //! Variants on the same evenings: the same guests with the same thirst at the same minute, so that what differs is the house.
 
-use super::evening::{minutes_lost, minutes_lost_at};
+use super::evening::{answer as evening, minutes_lost, minutes_lost_at};
 use crate::chance::{Key, Purpose};
 use crate::ensemble::{Ensemble, extend};
 use crate::parallel::Watch;
 use crate::read::Loaded;
 use crate::stats::{Estimate, mean};
 use crate::world::World;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// Resamples of whole evenings behind a share.
@@ -20,6 +21,9 @@ pub enum Score {
     /// Minutes lost a guest to others at the place of a name.
     At(String),
 }
+
+/// Strains nearer to each other than this, as a share of the bound, count as the same. Our own judgement.
+const TOLD_APART: f64 = 0.05;
 
 /// Effort of a race.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -104,6 +108,17 @@ impl Race {
         }
     }
 
+    /// How near to its bound, or beyond it, a variant's most strained limit is, in steps that a few evenings tell apart: what decides how many
+    /// guests it takes. All the same where only a place counts.
+    fn strain(&self, variant: usize) -> f64 {
+        if self.score != Score::All {
+            return 0.0;
+        }
+        let limits = evening(&self.worlds[variant], &self.trials[variant]).limits;
+        let most = limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
+        (most / TOLD_APART).round()
+    }
+
     /// Mean minutes lost a guest of a variant.
     pub fn mean_lost(&self, variant: usize) -> Estimate {
         mean(&self.lost(variant))
@@ -121,7 +136,8 @@ impl Race {
 const RACING: u32 = 2_000_000;
 
 impl Race {
-    /// Races all variants but the first, which takes part in every round: each round the better half stays and plays as many evenings
+    /// Races all variants but the first, which takes part in every round: each round the better half, by its most strained limit and then by
+    /// minutes lost, stays and plays as many evenings
     /// again as it has, until at most `keep` are left. These and the first forget the race, and play `last` fresh evenings from trial 0 on:
     /// to be picked makes a figure look better than it is. Returns who is left, best first, and for every variant its mean minutes more
     /// than the first over the evenings it was raced for, with their number.
@@ -139,15 +155,17 @@ impl Race {
         loop {
             let playing: Vec<usize> = std::iter::once(0).chain(left.iter().copied()).collect();
             self.play(&playing, from..to, watch);
-            let score = |v: &usize| self.against(*v, 0).difference.value;
-            left.sort_by(|a, b| score(a).total_cmp(&score(b)).then(a.cmp(b)));
+            let scores: BTreeMap<usize, (f64, f64)> = left.iter().map(|&v| (v, (self.strain(v), self.against(v, 0).difference.value))).collect();
+            left.sort_by(|a, b| {
+                let ((s, m), (t, n)) = (scores[a], scores[b]);
+                s.total_cmp(&t).then(m.total_cmp(&n)).then(a.cmp(b))
+            });
             if left.len() <= keep {
                 break;
             }
-            left.truncate(left.len().div_ceil(2).max(keep));
-            if left.len() <= 2 * keep {
-                left = distinct(&left, keep, alike);
-            }
+            let half = left.len().div_ceil(2).max(keep);
+            left = if half <= 2 * keep { distinct(&left[..half], keep, alike) } else { leaders_first(left, alike) };
+            left.truncate(half);
             (from, to) = (to, to + (to - RACING));
         }
         let raced = (0..self.worlds.len()).map(|v| (self.against(v, 0).difference.value, self.trials[v].len())).collect();
@@ -157,6 +175,13 @@ impl Race {
         self.play(&finalists, 0..last, watch);
         (left, raced)
     }
+}
+
+/// The best of each kind before the rest, each in order: so that one thing in many measures does not crowd out all others.
+fn leaders_first(ranked: Vec<usize>, alike: &dyn Fn(usize, usize) -> bool) -> Vec<usize> {
+    let leads = |i: usize| !ranked[..i].iter().any(|&better| alike(better, ranked[i]));
+    let (leaders, rest): (Vec<usize>, Vec<usize>) = (0..ranked.len()).partition(|&i| leads(i));
+    leaders.into_iter().chain(rest).map(|i| ranked[i]).collect()
 }
 
 /// The first few that are not alike.

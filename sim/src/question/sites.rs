@@ -9,7 +9,7 @@ use geo::{Area, BooleanOps, Contains, Polygon, Rect};
 /// Clear floor kept before a side in use, in metres (36 in walkway: NKBA guideline 7).
 pub const WALKWAY: f64 = 36.0 * INCH;
 /// Least floor kept before other pieces and openings, in metres (30 in to stand up or pass: common practice).
-const KEPT: f64 = 30.0 * INCH;
+pub const KEPT: f64 = 30.0 * INCH;
 /// A piece may stand so far into a wide opening's way if a walkway is left, in metres.
 const ASIDE: f64 = 12.0 * INCH;
 /// Places along a wall are looked at this far apart, and on open floor twice as far, in metres.
@@ -202,7 +202,7 @@ fn used(site: &Site) -> Vec<Edge> {
 }
 
 /// The floor before an edge.
-fn before(edge: &Edge, deep: f64) -> Polygon<f64> {
+pub fn before(edge: &Edge, deep: f64) -> Polygon<f64> {
     let (ux, uy) = (-edge.out.1 * edge.length / 2.0, edge.out.0 * edge.length / 2.0);
     let (ox, oy) = (edge.out.0 * deep, edge.out.1 * deep);
     let m = edge.middle;
@@ -217,7 +217,7 @@ fn inner(zone: &Polygon<f64>) -> Polygon<f64> {
 }
 
 /// The floor an opening needs on either side: a walkway at least, and all but a little of a wide one.
-fn before_opening(o: &Opening) -> Polygon<f64> {
+pub fn before_opening(o: &Opening) -> Polygon<f64> {
     let half = (o.clear / 2.0 - ASIDE).max(o.clear.min(WALKWAY) / 2.0);
     let deep = o.depth / 2.0 + KEPT;
     let corners = [(-half, -deep), (half, -deep), (half, deep), (-half, deep)].map(|(a, t)| o.point(a, t));
@@ -225,7 +225,7 @@ fn before_opening(o: &Opening) -> Polygon<f64> {
 }
 
 /// Overlap of more than a sliver.
-fn meets(a: &Polygon<f64>, b: &Polygon<f64>) -> bool {
+pub fn meets(a: &Polygon<f64>, b: &Polygon<f64>) -> bool {
     a.intersection(b).unsigned_area() > 1e-3
 }
 

@@ -394,8 +394,10 @@ impl Scenario {
 
 /// Share of those invited who come: "invite 50, expect 40" (planners in a magazine; home parties).
 pub const COMES: f64 = 0.80;
+/// The 90 % point of the arrival curve in units of its b, counted from its beginning: sqrt(ln 10).
+pub const NINE_IN_TEN: f64 = 1.517_427_129_385_146_5;
 /// Distance between the 10 % and 90 % points of the arrival curve in units of its b: sqrt(ln 10) - sqrt(ln (1/0.9)).
-pub const MIDDLE_80: f64 = 1.517_427_129_385_146_5 - 0.324_592_845_974_500_9;
+pub const MIDDLE_80: f64 = NINE_IN_TEN - 0.324_592_845_974_500_9;
 /// Nobody comes earlier than this many seconds before the start (Hickey 2014: the fitted curve begins 30 min early).
 pub const LEAD: f64 = 1800.0;
 
