@@ -13,7 +13,7 @@ use std::cmp::Ordering;
 const VAGUE: u32 = 8;
 
 /// Whether the evenings hardly tell the headcount.
-fn is_vague(w: Whole) -> bool {
+pub fn is_vague(w: Whole) -> bool {
     w.high.is_none_or(|high| high - w.low > w.value.max(VAGUE)) && w.low < w.value / 2
 }
 

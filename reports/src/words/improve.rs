@@ -1,6 +1,6 @@
 //! What to change, in words.
 
-use super::capacity::{gain, takes as takes_guests, takes_up_to};
+use super::capacity::{gain, is_vague, takes as takes_guests, takes_up_to};
 use super::compare::{against, difference, gain_than};
 use super::{length, shown, standing, width, with_article};
 use sim::question::changes::{Takes, What};
@@ -37,7 +37,7 @@ pub fn change(world: &World, what: &What) -> String {
         What::FoodEarlier(minutes) => format!("serve the food {minutes} min earlier"),
         What::Staggered(from, to) => format!("spread the arrivals over about {} instead of {}", hours(*to), hours(*from)),
         What::Moved(piece, Move::By(way, by)) => format!("move {} {} {}", with_article(piece), width(*by, system), way.word()),
-        What::Moved(piece, Move::Turned) => format!("turn {} a quarter", with_article(piece)),
+        What::Moved(piece, Move::Turned) => format!("give {} a quarter turn", with_article(piece)),
         What::AnotherPourer(serves) => format!("have one more pour the {}", serves.word()),
     }
 }
@@ -99,11 +99,11 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
     let what = change(world, &i.tried[best.tried].change.what);
     let gained = takes_guests(i.guests, best.guests, best.gain, world.scenario.limits.grade);
     if let (None, Some(no_more)) = (place, no_more_guests(i)) {
-        return format!("{no_more} {}", saves_time(i, best, &what));
+        return format!("{no_more} {}", saves_time(i));
     }
     if place.is_none() && best.clearly_gained() > 0.0 {
         let still = super::still(world, &best.evening);
-        return format!("The best of {} changes tried: {what}. Then it is {}.{still}", i.tried.len(), takes_more(i, best));
+        return format!("The best of {} changes tried: {what}. With it: {}.{still}", i.tried.len(), takes_more(i, best));
     }
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
@@ -120,27 +120,36 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
 /// That no single change takes clearly more guests, and why: what gives out first. `None` where one does, or the evenings do not tell.
 pub fn no_more_guests(i: &Improvement) -> Option<String> {
     let (world, now, gives_out) = (&i.race.worlds[0], i.guests?, i.gives_out?);
-    if now.value == 0 || i.best.iter().any(|b| b.clearly_gained() > 0.0) {
+    if now.value == 0 || is_vague(now) || i.best.iter().any(|b| b.clearly_gained() > 0.0) {
         return None;
     }
-    let why = super::capacity::gives_out(world, gives_out, None);
-    let (tried, grade) = (i.tried.len(), world.scenario.limits.grade.word());
-    Some(format!("None of the {tried} single changes tried clearly takes more guests than {grade} to {}: there {why} gives out.", now.value))
+    let why = super::capacity::gives_out(world, gives_out.0, gives_out.1);
+    let (to, tried) = (takes_up_to(now, world.scenario.limits.grade), i.tried.len());
+    let raises = match i.best.len() {
+        1 => format!("the best of {tried} changes tried doesn't clearly raise that"),
+        n => format!("none of the best {n} of {tried} changes tried clearly raises that"),
+    };
+    Some(format!("{}, and {raises}. Beyond it {why} gives out first.", super::capital(&to)))
 }
 
 /// "lively to 34 guests instead of 24 (likely 8 to 12 more), and each guest loses 35 s less in lines and crowds (likely 26 to 44 s)".
 pub fn takes_more(i: &Improvement, best: &Best) -> String {
     let taken = takes_guests(i.guests, best.guests, best.gain, i.race.worlds[0].scenario.limits.grade);
-    let time = if best.against.is_clear() { format!(", and {}", gain_than(best.against, "")) } else { String::new() };
+    let joins = if best.against.difference.value < 0.0 { "and" } else { "but" };
+    let time = if best.against.is_clear() { format!(", {joins} {}", gain_than(best.against, "")) } else { String::new() };
     format!("{}{time}", taken.trim_start_matches("; "))
 }
 
-/// What the best change saves in time, where it takes no more guests.
-fn saves_time(i: &Improvement, best: &Best, what: &str) -> String {
-    if best.against.is_clear() && best.against.difference.value < 0.0 {
-        return format!("The most time is saved if you {what}: {}.", gain_than(best.against, ""));
-    }
-    format!("Nor does any save time that we can see in {} evenings.", i.evenings)
+/// What the best of the changes that take no fewer guests saves in time.
+fn saves_time(i: &Improvement) -> String {
+    let saves = |b: &&Best| !b.takes_fewer() && b.against.is_clear() && b.against.difference.value < 0.0;
+    let most = i.best.iter().filter(saves).min_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
+    let Some(best) = most else {
+        return format!("Nor does any of these save time that we can see in {} evenings.", i.evenings);
+    };
+    let world = &i.race.worlds[0];
+    let what = change(world, &i.tried[best.tried].change.what);
+    format!("To save time, {what}: {}.{}", gain_than(best.against, ""), super::still(world, &best.evening))
 }
 
 /// The sentence that answers what makes a headcount fit.

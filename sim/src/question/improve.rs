@@ -9,7 +9,8 @@ use super::race::{Effort, Paired, Race, Score, changed};
 use crate::parallel::{Watch, in_order};
 use crate::read::Loaded;
 use crate::stats::Estimate;
-use crate::world::World;
+use crate::world::{PinchId, World};
+use std::cmp::Ordering;
 
 /// Changes told with intervals and guests gained.
 pub const BEST: usize = 3;
@@ -44,7 +45,7 @@ pub struct Best {
 
 impl Best {
     /// Whether it saves time at the cost of guests: it is not the best then, whatever time it saves.
-    fn takes_fewer(&self) -> bool {
+    pub fn takes_fewer(&self) -> bool {
         self.gain.is_some_and(|gain| gain.high < 0.0)
     }
 
@@ -62,14 +63,14 @@ pub struct Improvement {
     pub as_it_is: Evening,
     /// Guests it takes as it is, if that was asked and has an answer.
     pub guests: Option<Whole>,
-    /// What gives out first beyond them.
-    pub gives_out: Option<Subject>,
+    /// What gives out first beyond them, and the worst spot of floor if that is what jams.
+    pub gives_out: Option<(Subject, Option<PinchId>)>,
     /// Every change that works on the floor.
     pub tried: Vec<Tried>,
     /// Changes that do not work on the floor.
     pub refused: usize,
     /// The best ones, the best first: those that take clearly fewer guests after the others, those with which the guests fit before the
-    /// others, then by guests clearly gained, then by minutes lost. Where a headcount is to fit, those that make it fit by what they take, then the
+    /// others, then by guests clearly gained unless a place was asked for, then by minutes lost. Where a headcount is to fit, those that make it fit by what they take, then the
     /// nearest to it.
     pub best: Vec<Best>,
     /// Fresh evenings.
@@ -93,7 +94,11 @@ pub fn answer(loaded: &Loaded, world: World, asked: Asked, seed: u64, effort: Ef
     let (changes, mut worlds): (Vec<Change>, Vec<World>) = all.into_iter().zip(built).filter_map(|(c, w)| Some((c, w?))).unzip();
     let refused = count - changes.len();
     worlds.insert(0, world);
-    let score = if let Asked::Most(Some(place)) = asked { Score::At(worlds[0].places[place].name.clone()) } else { Score::All };
+    let score = match asked {
+        Asked::Most(Some(place)) => Score::At(worlds[0].places[place].name.clone()),
+        Asked::Most(None) => Score::Limits,
+        Asked::Fits => Score::All,
+    };
     let mut race = Race::new(worlds, seed).by(score);
     match asked {
         Asked::Most(_) => most(loaded, race, changes, refused, (seed, effort), watch),
@@ -124,13 +129,14 @@ fn most(loaded: &Loaded, mut race: Race, changes: Vec<Change>, refused: usize, (
             Best { tried: v - 1, against: race.against(v, 0), guests: now, gain: gained, evening: evening(&race.worlds[v], &race.trials[v]), world: v }
         })
         .collect();
+    let by_guests = *race.score() == Score::Limits;
     best.sort_by(|a, b| {
         let refuses = |x: &Best| (x.takes_fewer(), !x.evening.fits());
-        let gained = || b.clearly_gained().total_cmp(&a.clearly_gained());
+        let gained = || if by_guests { b.clearly_gained().total_cmp(&a.clearly_gained()) } else { Ordering::Equal };
         refuses(a).cmp(&refuses(b)).then_with(gained).then(a.against.difference.value.total_cmp(&b.against.difference.value))
     });
     let as_it_is = evening(&race.worlds[0], &race.trials[0]);
-    let gives_out = today.and_then(|c| c.graded(loaded.scenario.limits.grade)?.first);
+    let gives_out = today.and_then(|c| c.graded(loaded.scenario.limits.grade).and_then(|g| Some((g.first?, g.pinch))));
     Improvement { as_it_is, guests: before, gives_out, tried, refused, best, evenings: effort.last, race }
 }
 
@@ -154,6 +160,12 @@ fn fitting(race: Race, changes: Vec<Change>, refused: usize, evenings: u32) -> I
     best.sort_by(|a, b| {
         let key = |x: &Best| (!x.evening.fits(), if x.evening.fits() { Some(tried[x.tried].change.what.takes()) } else { None });
         key(a).cmp(&key(b)).then(strain(a).total_cmp(&strain(b)))
+    });
+    best = best.into_iter().fold(vec![], |mut kept: Vec<Best>, b| {
+        if !kept.iter().any(|k| tried[k.tried].change.is_like(&tried[b.tried].change)) {
+            kept.push(b);
+        }
+        kept
     });
     best.truncate(BEST);
     Improvement { as_it_is: evening(&race.worlds[0], &race.trials[0]), guests: None, gives_out: None, tried, refused, best, evenings, race }

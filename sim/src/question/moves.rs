@@ -5,14 +5,19 @@ use super::sites::{KEPT, before, before_opening, length, meets};
 use crate::plan::said::Compass;
 use crate::plan::{Edge, Furniture, Plan, Xy};
 use crate::read::quoted;
-use crate::units::INCH;
+use crate::units::{INCH, System};
 use crate::world::{World, usual_pull};
 use geo::{Area, BooleanOps, BoundingRect, Polygon, Translate};
 
 /// Steps tried each way, in metres: a hand, a chair's depth short, a passage's worth (6, 10 and 18 in: common practice).
 const STEPS: [f64; 3] = [6.0 * INCH, 10.0 * INCH, 18.0 * INCH];
+/// The same where plans are in metres.
+const STEPS_METRIC: [f64; 3] = [0.15, 0.25, 0.45];
 /// A piece this near to a wall stands against it, in metres (2 in): it moves along the wall only.
 const AGAINST: f64 = 2.0 * INCH;
+
+/// An overlap of less than this many m2 is none.
+const SLIVER: f64 = 1e-3;
 
 /// How a piece is moved.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,13 +46,20 @@ pub fn moves(world: &World) -> Vec<Moved> {
     pieces.flat_map(|p| of_piece(plan, p)).collect()
 }
 
+fn steps(system: System) -> [f64; 3] {
+    if system == System::Metres { STEPS_METRIC } else { STEPS }
+}
+
 fn of_piece(plan: &Plan, piece: usize) -> Vec<Moved> {
     let f = &plan.furniture[piece];
+    if has_company(plan, piece) {
+        return vec![];
+    }
     let ways = Compass::ALL.into_iter().filter(|way| !stands_against(plan, f, way.opposite()));
-    let shifts = ways.flat_map(|way| STEPS.map(|by| (way, by))).filter_map(|(way, by)| {
+    let shifts = ways.flat_map(|way| steps(plan.system).map(|by| (way, by))).filter_map(|(way, by)| {
         let (dx, dy) = way.vector();
         let outline = f.outline.translate(dx * by, dy * by);
-        (is_free(plan, piece, &outline) && leaves_floor(plan, piece, &outline, way)).then(|| moved(plan, piece, Move::By(way, by), &outline))
+        (is_free(plan, piece, &outline) && leaves_floor(plan, piece, &outline)).then(|| moved(plan, piece, Move::By(way, by), &outline))
     });
     shifts.chain(turned(plan, piece)).collect()
 }
@@ -62,8 +74,7 @@ fn turned(plan: &Plan, piece: usize) -> Option<Moved> {
     let Xy { x: cx, y: cy } = f.centre;
     let quarter = |c: &Xy| Xy { x: cx - (c.y - cy), y: cy + (c.x - cx) };
     let outline = Polygon::new(f.outline.exterior().coords().map(quarter).collect(), vec![]);
-    let leaves = Compass::ALL.into_iter().all(|way| leaves_floor(plan, piece, &outline, way));
-    (is_free(plan, piece, &outline) && leaves).then(|| moved(plan, piece, Move::Turned, &outline))
+    (is_free(plan, piece, &outline) && leaves_floor(plan, piece, &outline)).then(|| moved(plan, piece, Move::Turned, &outline))
 }
 
 fn moved(plan: &Plan, piece: usize, how: Move, outline: &Polygon<f64>) -> Moved {
@@ -72,7 +83,10 @@ fn moved(plan: &Plan, piece: usize, how: Move, outline: &Polygon<f64>) -> Moved 
     let [x, y, ..] = bounds(outline);
     let quarter = if how == Move::Turned { 90.0 } else { 0.0 };
     let turn = to_a_hundredth(f.facing.0.atan2(-f.facing.1).to_degrees() + quarter).rem_euclid(360.0);
-    let put = format!("at = [{}, {}], turn = {turn}", length(x - west, plan.system), length(y - south, plan.system));
+    let sides: Vec<String> = f.sides.iter().map(|s| quoted(s.word())).collect();
+    // a side said by the compass would be another side after a turn
+    let used = if how == Move::Turned && f.sides_said { format!(", use_from = [{}]", sides.join(", ")) } else { String::new() };
+    let put = format!("at = [{}, {}], turn = {turn}{used}", length(x - west, plan.system), length(y - south, plan.system));
     Moved { piece, how, lines: format!("change = {{ {} = {{ {put} }} }}\n", quoted(&f.name)) }
 }
 
@@ -93,28 +107,51 @@ fn edge(outline: &Polygon<f64>, way: Compass) -> Edge {
     Edge { out, middle, length: if out.0 == 0.0 { e - w } else { n - s } }
 }
 
+/// Whether most of a side stands at a wall.
 fn stands_against(plan: &Plan, f: &Furniture, way: Compass) -> bool {
-    !is_inside(plan, f.room, &before(&edge(&f.outline, way), AGAINST))
+    is_at_a_wall(plan, f.room, &edge(&f.outline, way))
 }
 
-fn is_inside(plan: &Plan, room: usize, zone: &Polygon<f64>) -> bool {
-    zone.intersection(&plan.rooms[room].outline).unsigned_area() > zone.unsigned_area() - 1e-3
+fn is_at_a_wall(plan: &Plan, room: usize, side: &Edge) -> bool {
+    let strip = before(side, AGAINST);
+    outside(plan, room, &strip) > strip.unsigned_area() / 2.0
 }
 
-/// Whether a piece would stand on floor of its room, clear of others, and no farther into the way of openings than it does.
+/// How much of a zone is not in a room, in m2.
+fn outside(plan: &Plan, room: usize, zone: &Polygon<f64>) -> f64 {
+    zone.unsigned_area() - zone.intersection(&plan.rooms[room].outline).unsigned_area()
+}
+
+fn others(plan: &Plan, piece: usize) -> impl Iterator<Item = &Furniture> {
+    let room = plan.furniture[piece].room;
+    plan.furniture.iter().enumerate().filter(move |(i, o)| *i != piece && o.room == room).map(|(_, o)| o)
+}
+
+/// Whether another piece stands at this one, a chair at its table: they belong together.
+fn has_company(plan: &Plan, piece: usize) -> bool {
+    let f = &plan.furniture[piece];
+    let zones: Vec<Polygon<f64>> = Compass::ALL.into_iter().map(|way| before(&edge(&f.outline, way), AGAINST)).collect();
+    others(plan, piece).any(|o| meets(&o.outline, &f.outline) || zones.iter().any(|z| z.intersection(&o.outline).unsigned_area() > 0.0))
+}
+
+/// Whether a piece would stand on floor of its room, clear of others, and no farther in the way of openings and of sides in use than it does.
 fn is_free(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
     let f = &plan.furniture[piece];
-    let others = plan.furniture.iter().enumerate().filter(|(i, o)| *i != piece && o.room == f.room);
-    let in_way = |shape: &Polygon<f64>| plan.openings.iter().map(|o| before_opening(o).intersection(shape).unsigned_area()).sum::<f64>();
-    is_inside(plan, f.room, outline) && others.into_iter().all(|(_, o)| !meets(&o.outline, outline)) && in_way(outline) <= in_way(&f.outline) + 1e-3
+    let openings = plan.openings.iter().map(before_opening);
+    let kept: Vec<Polygon<f64>> = openings.chain(others(plan, piece).flat_map(|o| o.edges()).map(|e| before(&e, KEPT))).collect();
+    let no_worse = |zone: &Polygon<f64>| zone.intersection(outline).unsigned_area() <= zone.intersection(&f.outline).unsigned_area() + SLIVER;
+    outside(plan, f.room, outline) < SLIVER && others(plan, piece).all(|o| !meets(&o.outline, outline)) && kept.iter().all(no_worse)
 }
 
-/// Whether a piece that comes nearer on one side ends against the wall there, or leaves floor to stand up and pass.
-fn leaves_floor(plan: &Plan, piece: usize, outline: &Polygon<f64>, way: Compass) -> bool {
-    let room = plan.furniture[piece].room;
-    let side = edge(outline, way);
-    let zone = before(&side, KEPT);
-    let others = plan.furniture.iter().enumerate().filter(|(i, o)| *i != piece && o.room == room);
-    let is_clear = || others.into_iter().all(|(_, o)| !meets(&o.outline, &zone));
-    !is_inside(plan, room, &before(&side, AGAINST)) || is_inside(plan, room, &zone) && is_clear()
+/// Whether every side of a piece ends against a wall, or keeps as much floor to stand up and pass as it has.
+fn leaves_floor(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
+    let f = &plan.furniture[piece];
+    let taken = |side: &Edge| {
+        let zone = before(side, KEPT);
+        outside(plan, f.room, &zone) + others(plan, piece).map(|o| zone.intersection(&o.outline).unsigned_area()).sum::<f64>()
+    };
+    Compass::ALL.into_iter().all(|way| {
+        let side = edge(outline, way);
+        is_at_a_wall(plan, f.room, &side) || taken(&side) <= taken(&edge(&f.outline, way)) + SLIVER
+    })
 }

@@ -18,12 +18,14 @@ const RESAMPLES: u32 = 2000;
 pub enum Score {
     /// Minutes lost a guest, to others and in lines.
     All,
+    /// The most strained limit, which decides how many guests a house takes; then minutes lost.
+    Limits,
     /// Minutes lost a guest to others at the place of a name.
     At(String),
 }
 
-/// Strains nearer to each other than this, as a share of the bound, count as the same. Our own judgement.
-const TOLD_APART: f64 = 0.05;
+/// Strains are told apart in steps of this share of the bound over the square root of the evenings: few evenings say little. Our own judgement.
+const TOLD_APART: f64 = 0.5;
 
 /// Effort of a race.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -88,6 +90,11 @@ impl Race {
         Race { score, ..self }
     }
 
+    /// What counts.
+    pub fn score(&self) -> &Score {
+        &self.score
+    }
+
     /// Plays the same trials in each of some variants, in parallel over both.
     pub fn play(&mut self, variants: &[usize], range: Range<u32>, watch: &dyn Watch) {
         let worlds: Vec<&World> = self.worlds.iter().collect();
@@ -100,7 +107,7 @@ impl Race {
         let world = &self.worlds[variant];
         let each = self.trials[variant].trials.iter();
         match &self.score {
-            Score::All => each.map(|s| minutes_lost(world, s)).collect(),
+            Score::All | Score::Limits => each.map(|s| minutes_lost(world, s)).collect(),
             Score::At(name) => {
                 let place = world.places.iter().position(|p| p.name == *name);
                 each.map(|s| place.map_or(0.0, |p| minutes_lost_at(world, s, p))).collect()
@@ -108,15 +115,15 @@ impl Race {
         }
     }
 
-    /// How near to its bound, or beyond it, a variant's most strained limit is, in steps that a few evenings tell apart: what decides how many
-    /// guests it takes. All the same where only a place counts.
+    /// How near to its bound, or beyond it, a variant's most strained limit is, in steps that its evenings tell apart. All the same where limits
+    /// do not count.
     fn strain(&self, variant: usize) -> f64 {
-        if self.score != Score::All {
+        if self.score != Score::Limits {
             return 0.0;
         }
         let limits = evening(&self.worlds[variant], &self.trials[variant]).limits;
         let most = limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
-        (most / TOLD_APART).round()
+        (most * (self.trials[variant].len() as f64).sqrt() / TOLD_APART).round()
     }
 
     /// Mean minutes lost a guest of a variant.
@@ -136,8 +143,7 @@ impl Race {
 const RACING: u32 = 2_000_000;
 
 impl Race {
-    /// Races all variants but the first, which takes part in every round: each round the better half, by its most strained limit and then by
-    /// minutes lost, stays and plays as many evenings
+    /// Races all variants but the first, which takes part in every round: each round the better half by the score stays and plays as many evenings
     /// again as it has, until at most `keep` are left. These and the first forget the race, and play `last` fresh evenings from trial 0 on:
     /// to be picked makes a figure look better than it is. Returns who is left, best first, and for every variant its mean minutes more
     /// than the first over the evenings it was raced for, with their number.
@@ -161,10 +167,11 @@ impl Race {
                 s.total_cmp(&t).then(m.total_cmp(&n)).then(a.cmp(b))
             });
             if left.len() <= keep {
+                left = distinct(&left, keep, alike);
                 break;
             }
             let half = left.len().div_ceil(2).max(keep);
-            left = if half <= 2 * keep { distinct(&left[..half], keep, alike) } else { leaders_first(left, alike) };
+            left = if half <= 2 * keep { distinct(&left, keep, alike) } else { leaders_first(left, alike) };
             left.truncate(half);
             (from, to) = (to, to + (to - RACING));
         }
