@@ -5,8 +5,8 @@ use crate::words;
 use serde::Serialize;
 use sim::question::capacity::{self, Capacity, LimitCurve, whole};
 use sim::question::evening::{Verdict, answer, measure, name};
+use sim::question::gives::Gives;
 use sim::question::habits;
-use sim::question::headcount::Gives;
 use sim::read::Loaded;
 use sim::world::World;
 

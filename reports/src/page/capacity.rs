@@ -6,8 +6,8 @@ use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
 use sim::question::capacity::{Capacity, Graded, LimitCurve, whole};
 use sim::question::evening::answer;
+use sim::question::gives::Gives;
 use sim::question::habits::Swing;
-use sim::question::headcount::Gives;
 use sim::read::Loaded;
 use sim::world::PinchId;
 

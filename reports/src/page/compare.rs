@@ -206,6 +206,6 @@ pub(super) fn less(p: Paired, with: &str, key: &str) -> Figure {
 
 /// Guests gained, as a figure.
 pub(super) fn gained(e: sim::stats::Estimate, key: &str) -> Figure {
-    let guests = |n: f64| format!("{:+.0}", n.round() + 0.0);
+    let guests = |n: f64| if n.round() == 0.0 { "0".to_string() } else { format!("{n:+.0}") };
     Figure { what: "guests gained".into(), cell: Cell::figure(guests(e.value), key, e), more: words::likely(e, guests) }
 }

@@ -146,7 +146,7 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
         }
         Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
         Asked::Most(None) if words::improve::no_more_guests(i).is_some() => {
-            Fact::new(CHANGE, "no single change clearly takes more guests", format!("to {what}: {}", words::compare::against(p, i.evenings as usize)))
+            Fact::new(CHANGE, "no single change clearly takes more guests", words::improve::saves_time(i))
         }
         Asked::Most(None) if b.clearly_gained() > 0.0 => Fact::new(CHANGE, what, format!("simulated: {}", words::improve::takes_more(i, b))),
         Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => Fact::new(

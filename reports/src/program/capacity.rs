@@ -7,8 +7,9 @@ use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
 use sim::question::capacity::{Asked, Capacity, NoCapacity, answer};
+use sim::question::gives::Gives;
 use sim::question::habits::swings;
-use sim::question::headcount::{Effort, Gives};
+use sim::question::headcount::Effort;
 use sim::read::Loaded;
 use std::io::Write;
 

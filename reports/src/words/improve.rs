@@ -2,7 +2,7 @@
 
 use super::capacity::{gain, is_vague, takes as takes_guests, takes_up_to};
 use super::compare::{against, difference, gain_than};
-use super::{length, shown, standing, width, with_article};
+use super::{length, standing, width, with_article};
 use sim::question::changes::{Takes, What};
 use sim::question::evening::Evening;
 use sim::question::improve::{Best, Improvement};
@@ -15,8 +15,8 @@ use sim::world::World;
 pub fn change(world: &World, what: &What) -> String {
     let system = world.plan.system;
     match what {
-        What::Open(door) => format!("open {}", with_article(door)),
-        What::WiderOpening(name, from, to) => format!("make {} {} wide instead of {}", opening(name), width(*to, system), width(*from, system)),
+        What::Open(door) => format!("open {}", opening(world, door)),
+        What::WiderOpening(name, from, to) => format!("make {} {} wide instead of {}", opening(world, name), width(*to, system), width(*from, system)),
         What::WiderHall { hall, from, to, takes, away } => {
             let lost: Vec<String> = away.iter().map(|piece| with_article(piece)).collect();
             let lost = if lost.is_empty() { String::new() } else { format!(", and there is no floor any more for {}", lost.join(", ")) };
@@ -32,7 +32,7 @@ pub fn change(world: &World, what: &What) -> String {
         What::Instead(_, site) => hang_coats(world, site),
         What::BothSides(piece) => format!("let guests use {} from both long sides", with_article(piece)),
         What::InSight(piece) => format!("put the glasses in sight at {}", with_article(piece)),
-        What::LineTowards(spot, way) => format!("let the line for {} run toward {}", with_article(spot), opening(way)),
+        What::LineTowards(spot, way) => format!("let the line for {} run toward {}", with_article(spot), opening(world, way)),
         What::Away(piece) => format!("take {} away", with_article(piece)),
         What::FoodEarlier(minutes) => format!("serve the food {minutes} min earlier"),
         What::Staggered(from, to) => format!("spread the arrivals over about {} instead of {}", hours(*to), hours(*from)),
@@ -61,8 +61,9 @@ fn hours(minutes: u32) -> String {
     }
 }
 
-fn opening(name: &str) -> String {
-    if name.contains(" to ") { format!("the way from {}", shown(name)) } else { with_article(name) }
+/// An opening by its name.
+fn opening(world: &World, name: &str) -> String {
+    world.plan.openings.iter().find(|o| o.name == name).map_or_else(|| with_article(name), |o| super::opening(&world.plan, o))
 }
 
 fn spot(serves: Serves) -> &'static str {
@@ -141,7 +142,7 @@ pub fn takes_more(i: &Improvement, best: &Best) -> String {
 }
 
 /// What the best of the changes that take no fewer guests saves in time.
-fn saves_time(i: &Improvement) -> String {
+pub fn saves_time(i: &Improvement) -> String {
     let saves = |b: &&Best| !b.takes_fewer() && b.against.is_clear() && b.against.difference.value < 0.0;
     let most = i.best.iter().filter(saves).min_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
     let Some(best) = most else {
@@ -191,12 +192,12 @@ fn close(evening: &Evening) -> &'static str {
     if evening.limits.iter().all(|v| v.is_clear()) { "" } else { ", but it is close: ask `capacity`" }
 }
 
-/// A row of one of the best.
+/// A row of one of the best: guests, then time.
 pub fn row(i: &Improvement, best: &Best) -> String {
     let what = &i.tried[best.tried].change.what;
-    let taken = best.guests.map_or(String::new(), |w| format!("; {}", takes_up_to(w, i.race.worlds[0].scenario.limits.grade)));
     let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
-    format!("{} ({}): {}{taken}{gained}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
+    let guests = best.guests.map_or(String::new(), |w| format!("{}{gained}; ", takes_up_to(w, i.race.worlds[0].scenario.limits.grade)));
+    format!("{} ({}): {guests}{}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
 }
 
 /// The option to paste for a change.

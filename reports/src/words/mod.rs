@@ -12,7 +12,7 @@ pub use evening::*;
 pub use measures::*;
 
 use sim::evidence;
-use sim::plan::{Plan, Side, Stairs};
+use sim::plan::{Opening, Plan, Side, Stairs, Style};
 use sim::question::evening::Evening;
 use sim::question::placing::side;
 use sim::question::sites::Site;
@@ -203,10 +203,21 @@ fn with_powder(world: &World, spot: usize) -> String {
     if s.serves == Serves::Powder { with_article(&s.name) } else { self::spot(world, spot) }
 }
 
-/// A place with its article: "the hall", "the way from hall to kitchen".
+/// A place with its article: "the hall", "the doorway between the hall and the kitchen".
 pub fn place(world: &World, place: usize) -> String {
     let place = &world.places[place];
-    if place.opening.is_some() && place.name.contains(" to ") { format!("the way from {}", shown(&place.name)) } else { with_article(&place.name) }
+    place.opening.map_or_else(|| with_article(&place.name), |o| opening(&world.plan, &world.plan.openings[o]))
+}
+
+/// An opening with its article: "the front door"; by its rooms if the file gives it no name.
+pub fn opening(plan: &Plan, o: &Opening) -> String {
+    if let [Some(a), Some(b)] = o.rooms.map(|r| r.map(|r| plan.rooms[r].name.as_str()))
+        && o.name == format!("{a} to {b}")
+    {
+        let gap = if o.style == Style::Cased { "opening" } else { "doorway" };
+        return format!("the {gap} between {} and {}", with_article(a), with_article(b));
+    }
+    with_article(&o.name)
 }
 
 /// A name with its article, but for the ground outside.

@@ -3,7 +3,8 @@
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::chance::{Chance, Key, Purpose};
 use crate::parallel::in_order;
-use crate::question::headcount::{Bounded, Budget, Effort, Gives, Played, Shown, find};
+use crate::question::gives::Gives;
+use crate::question::headcount::{Bounded, Budget, Effort, Played, Shown, find};
 use crate::stats::threshold::Rise;
 use statrs::distribution::{Binomial, DiscreteCDF};
 

@@ -1,8 +1,9 @@
 //! How many guests, what gives out first, what next? Limits of an evening put to the search for a headcount.
 
 use super::evening::{Subject, USUAL, bound, bound_asked, jammed, measure, seats_short};
+use super::gives::{Gives, least};
 use super::habits::Swing;
-use super::headcount::{Bounded, Budget, Effort, Found, Gives, LOCATING, Played, Shown, find, least};
+use super::headcount::{Bounded, Budget, Effort, Found, LOCATING, Played, Shown, find};
 use super::jams::jams;
 use crate::ensemble::{Ensemble, Summary, extend};
 use crate::parallel::Watch;

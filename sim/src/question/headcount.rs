@@ -1,6 +1,7 @@
 //! The largest headcount at which every limit holds: a first stage finds about where each limit gives out and is dropped,
 //! a second spends its evenings there, and the crossing is read off what that one saw. Knows limits only as numbers.
 
+use super::gives::{Gives, least};
 use crate::stats::score_interval;
 use crate::stats::threshold::{Crossing, Rise, Seen, crossing};
 use std::collections::{BTreeMap, BTreeSet};
@@ -118,24 +119,6 @@ const MARGIN: f64 = 1.25;
 /// Limits that give out within this of the first one are as near to it as makes no difference.
 const CLOSE: f64 = 1.3;
 
-/// What a limit alone allows.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Gives {
-    /// It gives out here, in guests.
-    At {
-        /// The likeliest real-valued headcount.
-        value: f64,
-        /// Lower end of the 95 % interval, 0 or more.
-        low: f64,
-        /// Upper end of the 95 % interval; infinite if nothing that was seen bounds it.
-        high: f64,
-    },
-    /// It holds at every headcount looked at.
-    Never,
-    /// It does not hold for a single guest.
-    AtOnce,
-}
-
 /// What the search found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Found {
@@ -150,30 +133,10 @@ pub struct Found {
 /// Headcounts below which a limit counts as given out at once.
 const ONE: f64 = 1.0;
 
-impl Gives {
-    /// The real-valued headcount, if it gives out.
-    pub fn value(self) -> Option<f64> {
-        match self {
-            Gives::At { value, .. } => Some(value),
-            Gives::AtOnce => Some(0.0),
-            Gives::Never => None,
-        }
-    }
-}
-
 impl Found {
     /// All limits together: the least of each figure.
     pub fn together(&self) -> Gives {
         self.limits.iter().fold(Gives::Never, |all, one| least(all, *one))
-    }
-}
-
-/// Both limits together.
-pub fn least(a: Gives, b: Gives) -> Gives {
-    match (a, b) {
-        (Gives::AtOnce, _) | (_, Gives::AtOnce) => Gives::AtOnce,
-        (Gives::Never, other) | (other, Gives::Never) => other,
-        (Gives::At { value: v, low: l, high: h }, Gives::At { value, low, high }) => Gives::At { value: v.min(value), low: l.min(low), high: h.min(high) },
     }
 }
 

@@ -5,7 +5,7 @@ use super::changes::{Change, changes};
 use super::compare::gain;
 use super::evening::{Evening, Subject, answer as evening};
 use super::headcount::Effort as Search;
-use super::race::{Effort, Paired, Race, Score, changed};
+use super::race::{Effort, Paired, Race, Score, changed, distinct};
 use crate::parallel::{Watch, in_order};
 use crate::read::Loaded;
 use crate::stats::Estimate;
@@ -69,8 +69,8 @@ pub struct Improvement {
     pub tried: Vec<Tried>,
     /// Changes that do not work on the floor.
     pub refused: usize,
-    /// The best ones, the best first: those that take clearly fewer guests after the others, those with which the guests fit before the
-    /// others, then by guests clearly gained unless a place was asked for, then by minutes lost. Where a headcount is to fit, those that make it fit by what they take, then the
+    /// The best ones, the best first: those that take clearly fewer guests last, those with which the guests fit first, then by guests clearly
+    /// gained unless a place was asked for, then by minutes lost. Where a headcount is to fit, those that make it fit by what they take, then the
     /// nearest to it.
     pub best: Vec<Best>,
     /// Fresh evenings.
@@ -141,32 +141,17 @@ fn most(loaded: &Loaded, mut race: Race, changes: Vec<Change>, refused: usize, (
 }
 
 fn fitting(race: Race, changes: Vec<Change>, refused: usize, evenings: u32) -> Improvement {
-    let tried = changes.into_iter().enumerate().map(|(i, change)| {
-        let against = race.against(i + 1, 0);
-        Tried { change, difference: against.difference.value, evenings: evenings as usize }
-    });
-    let tried: Vec<Tried> = tried.collect();
-    let mut best: Vec<Best> = (0..tried.len())
-        .map(|t| Best {
-            tried: t,
-            against: race.against(t + 1, 0),
-            guests: None,
-            gain: None,
-            evening: evening(&race.worlds[t + 1], &race.trials[t + 1]),
-            world: t + 1,
-        })
+    let tried: Vec<Tried> = changes
+        .into_iter()
+        .enumerate()
+        .map(|(i, change)| Tried { change, difference: race.against(i + 1, 0).difference.value, evenings: evenings as usize })
         .collect();
-    let strain = |b: &Best| b.evening.limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
-    best.sort_by(|a, b| {
-        let key = |x: &Best| (!x.evening.fits(), if x.evening.fits() { Some(tried[x.tried].change.what.takes()) } else { None });
-        key(a).cmp(&key(b)).then(strain(a).total_cmp(&strain(b)))
-    });
-    best = best.into_iter().fold(vec![], |mut kept: Vec<Best>, b| {
-        if !kept.iter().any(|k| tried[k.tried].change.is_like(&tried[b.tried].change)) {
-            kept.push(b);
-        }
-        kept
-    });
-    best.truncate(BEST);
+    let each: Vec<Evening> = (1..race.worlds.len()).map(|w| evening(&race.worlds[w], &race.trials[w])).collect();
+    let strain = |t: usize| each[t].limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
+    let key = |t: usize| (!each[t].fits(), each[t].fits().then(|| tried[t].change.what.takes()));
+    let mut ranked: Vec<usize> = (0..tried.len()).collect();
+    ranked.sort_by(|&a, &b| key(a).cmp(&key(b)).then(strain(a).total_cmp(&strain(b))));
+    let best = distinct(&ranked, &|a, b| tried[a].change.is_like(&tried[b].change)).into_iter().take(BEST);
+    let best = best.map(|t| Best { tried: t, against: race.against(t + 1, 0), guests: None, gain: None, evening: each[t].clone(), world: t + 1 }).collect();
     Improvement { as_it_is: evening(&race.worlds[0], &race.trials[0]), guests: None, gives_out: None, tried, refused, best, evenings, race }
 }

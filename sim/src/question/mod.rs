@@ -2,6 +2,7 @@
 
 pub mod jams;
 pub mod evening;
+pub mod gives;
 pub mod headcount;
 
 pub mod capacity;

@@ -1,7 +1,7 @@
 //! A piece moved by some inches, or turned by a quarter: what a designer tries first.
 
 use super::placing::may_move;
-use super::sites::{KEPT, before, before_opening, length, meets};
+use super::sites::{KEPT, SLIVER, before, before_opening, length, meets};
 use crate::plan::said::Compass;
 use crate::plan::{Edge, Furniture, Plan, Xy};
 use crate::read::quoted;
@@ -9,15 +9,12 @@ use crate::units::{INCH, System};
 use crate::world::{World, usual_pull};
 use geo::{Area, BooleanOps, BoundingRect, Polygon, Translate};
 
-/// Steps tried each way, in metres: a hand, a chair's depth short, a passage's worth (6, 10 and 18 in: common practice).
+/// Steps tried each way, in metres (6, 10 and 18 in: common practice).
 const STEPS: [f64; 3] = [6.0 * INCH, 10.0 * INCH, 18.0 * INCH];
 /// The same where plans are in metres.
 const STEPS_METRIC: [f64; 3] = [0.15, 0.25, 0.45];
 /// A piece this near to a wall stands against it, in metres (2 in): it moves along the wall only.
 const AGAINST: f64 = 2.0 * INCH;
-
-/// An overlap of less than this many m2 is none.
-const SLIVER: f64 = 1e-3;
 
 /// How a piece is moved.
 #[derive(Clone, Copy, Debug, PartialEq)]

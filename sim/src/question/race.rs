@@ -167,11 +167,11 @@ impl Race {
                 s.total_cmp(&t).then(m.total_cmp(&n)).then(a.cmp(b))
             });
             if left.len() <= keep {
-                left = distinct(&left, keep, alike);
+                left = distinct(&left, alike);
                 break;
             }
             let half = left.len().div_ceil(2).max(keep);
-            left = if half <= 2 * keep { distinct(&left, keep, alike) } else { leaders_first(left, alike) };
+            left = leaders_first(&left, alike);
             left.truncate(half);
             (from, to) = (to, to + (to - RACING));
         }
@@ -185,16 +185,16 @@ impl Race {
 }
 
 /// The best of each kind before the rest, each in order: so that one thing in many measures does not crowd out all others.
-fn leaders_first(ranked: Vec<usize>, alike: &dyn Fn(usize, usize) -> bool) -> Vec<usize> {
-    let leads = |i: usize| !ranked[..i].iter().any(|&better| alike(better, ranked[i]));
-    let (leaders, rest): (Vec<usize>, Vec<usize>) = (0..ranked.len()).partition(|&i| leads(i));
-    leaders.into_iter().chain(rest).map(|i| ranked[i]).collect()
+fn leaders_first(ranked: &[usize], alike: &dyn Fn(usize, usize) -> bool) -> Vec<usize> {
+    let leaders = distinct(ranked, alike);
+    let rest = ranked.iter().copied().filter(|v| !leaders.contains(v));
+    leaders.iter().copied().chain(rest).collect()
 }
 
-/// The first few that are not alike.
-fn distinct(ranked: &[usize], most: usize, alike: &dyn Fn(usize, usize) -> bool) -> Vec<usize> {
+/// Those that are like none before them, in order.
+pub fn distinct(ranked: &[usize], alike: &dyn Fn(usize, usize) -> bool) -> Vec<usize> {
     ranked.iter().fold(vec![], |mut kept: Vec<usize>, &v| {
-        if kept.len() < most && !kept.iter().any(|&k| alike(k, v)) {
+        if !kept.iter().any(|&k| alike(k, v)) {
             kept.push(v);
         }
         kept

@@ -14,6 +14,8 @@ pub const KEPT: f64 = 30.0 * INCH;
 const ASIDE: f64 = 12.0 * INCH;
 /// Places along a wall are looked at this far apart, and on open floor twice as far, in metres.
 const STEP: f64 = 12.0 * INCH;
+/// An overlap of less than this is none, in m2.
+pub const SLIVER: f64 = 1e-3;
 /// A piece stands off a wall that is not quite there by no more than this, in metres.
 const HAIR: f64 = 1e-4;
 
@@ -226,7 +228,7 @@ pub fn before_opening(o: &Opening) -> Polygon<f64> {
 
 /// Overlap of more than a sliver.
 pub fn meets(a: &Polygon<f64>, b: &Polygon<f64>) -> bool {
-    a.intersection(b).unsigned_area() > 1e-3
+    a.intersection(b).unsigned_area() > SLIVER
 }
 
 /// Sites farther apart than this stand for each other only if few may be kept, in metres (10 ft): then whatever wall or room they are in.

@@ -108,8 +108,8 @@ impl Trial<'_> {
         }
     }
 
-    /// Whether no wall is between somebody and a target, and for a stop of a script no doorway either: who waits before the door of
-    /// a room is not in it, and who stops in the doorway shuts others out.
+    /// Whether no wall is between somebody and a target, and for a stop of a script no doorway either: a guest before the door of
+    /// a room is not in it, and a guest who stops in the doorway shuts others out.
     fn is_at_hand(&self, id: BodyId, target: &Target) -> bool {
         let (at, there) = (self.floor.bodies[id].to.metres(), target.point.metres());
         let grid = &self.world.grid;

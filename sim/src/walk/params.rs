@@ -36,8 +36,7 @@ pub(super) const BESIDE_PRESSED: f64 = 0.30;
 /// Seconds under half pace after which people press. An assumption: about three paces; longer, and dense streams come out slow (F1),
 /// shorter, and a dense file does not stay one (L1).
 pub(super) const PRESSED_AFTER: f64 = 1.5;
-/// … and while somebody comes: who meets a stream turns the shoulders early (in passing flows people do: Yamamoto et al. 2019, Transp. Res. B 122,
-/// from memory). About one pace, an assumption: any longer, and dense streams that meet lock (F2).
+/// … and while somebody comes: people who meet turn their shoulders early (Yamamoto et al. 2019, Transp. Res. B 122, from memory). About one pace, an assumption: any longer, and dense streams that meet lock (F2).
 pub(super) const PRESSED_MEETING: f64 = 0.5;
 /// A follower minds where somebody ahead will be in the middle of the step, so many seconds on: the law h = l + T v holds over the
 /// step and not only at its start, when the one ahead has begun to walk. Half of [`STEP`]: arithmetic, not a parameter.
