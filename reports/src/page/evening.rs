@@ -115,7 +115,7 @@ impl<'a> Played<'a> {
         let all: Vec<String> = self.evening.in_the_way().iter().map(|v| words::trouble(self.world, self.evening, v.subject)).collect();
         match self.evening.grade().better() {
             Some(next) if !all.is_empty() => {
-                let how = if self.evening.close_to() == Some(next) { "nearly" } else { "not" };
+                let how = if self.evening.close_to_better() == Some(next) { "nearly" } else { "not" };
                 let close = if how == "nearly" { " (too close to call)" } else { "" };
                 format!("{how} {}{close}: {}", next.word(), words::some_of(&all))
             }

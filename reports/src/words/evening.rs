@@ -76,9 +76,9 @@ pub fn verdict(world: &World, e: &Evening, v: &Verdict) -> String {
     format!("{:<9} {}: {}{}; limit {}{close}", t.grade, t.what, t.measured, t.likely, t.accepted)
 }
 
-/// The grade of an evening: "packed", or "packed, but close to lively" where what keeps it from that is too close to call.
+/// The grade of an evening: "packed", or "packed, but close to lively" where what decides is too close to call.
 fn grade_told(e: &Evening) -> String {
-    let close = e.close_to().map_or(String::new(), |next| format!(", but close to {}", next.word()));
+    let close = e.close_to_better().or_else(|| e.close_to_worse()).map_or(String::new(), |next| format!(", but close to {}", next.word()));
     format!("{}{close}", e.grade().word())
 }
 

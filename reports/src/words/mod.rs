@@ -15,7 +15,7 @@ use sim::evidence;
 use sim::plan::{Opening, Plan, Side, Stairs, Style};
 use sim::question::evening::Evening;
 use sim::question::placing::side;
-use sim::question::sites::Site;
+use sim::question::sites::{Site, WALKWAY};
 use sim::read::quoted;
 use sim::scenario::{Grade, Serves};
 use sim::units::{INCH, SQUARE_FOOT};
@@ -149,14 +149,14 @@ pub fn spot(world: &World, spot: usize) -> String {
     }
 }
 
-/// A walkway narrower than this is worth a word, in metres (NKBA guideline 7: 36 in, as reproduced by a cabinet catalog).
-const WALKWAY: f64 = 36.0 * INCH;
+/// Widths are shown to a tenth of an inch: one less than half of that under a walkway is a walkway.
+const TO_A_TENTH: f64 = 0.05 * INCH;
 
 /// The clear width of an aisle, with a word where one works at the piece and it is under a walkway.
 pub fn aisle(world: &World, a: &Aisle) -> String {
     let wide = width(a.clear, world.plan.system);
     let worked_at = world.plan.furniture[a.piece].kind.has_top() && a.side != Side::Ends;
-    if a.clear < WALKWAY && worked_at { format!("{wide}, under a 36 in walkway") } else { wide }
+    if a.clear < WALKWAY - TO_A_TENTH && worked_at { format!("{wide}, under a 36 in walkway") } else { wide }
 }
 
 /// What `check` understood: rooms, clear floor for guests, and whether measures disagree.

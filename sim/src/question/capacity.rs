@@ -349,7 +349,7 @@ fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapaci
 fn told(mut houses: Houses, subjects: &[Subject], grades: Vec<Graded>, found: Found, floor: Option<Gives>) -> Result<Capacity, NoCapacity> {
     let together = floor.map_or(found.together(), |f| least(found.together(), f));
     let gives = subjects.iter().copied().zip(found.limits.iter().copied()).chain(floor.map(|f| (Subject::ClearFloor, f)));
-    let mut limits: Vec<LimitCurve> = gives.filter_map(|(subject, gives)| curve(&houses, subject, gives)).collect();
+    let mut limits: Vec<LimitCurve> = gives.filter_map(|(subject, gives)| curve(&houses, subject, gives, found.looked)).collect();
     limits.sort_by(|a, b| a.gives.value().unwrap_or(f64::INFINITY).total_cmp(&b.gives.value().unwrap_or(f64::INFINITY)));
     let answer = whole(together).map_or(found.looked, |w| w.value);
     let played = |h: &House| h.looked.len() + h.spent.len();
@@ -360,10 +360,44 @@ fn told(mut houses: Houses, subjects: &[Subject], grades: Vec<Graded>, found: Fo
     Ok(Capacity { grades, limits, together, looked: found.looked, played: found.played, swings: vec![], at: (world, trials) })
 }
 
-/// A limit with its curve.
-fn curve(houses: &Houses, subject: Subject, gives: Gives) -> Option<LimitCurve> {
+/// A limit with its curve. One that holds as far as it was followed may give out at headcounts played for another grade.
+fn curve(houses: &Houses, subject: Subject, gives: Gives, followed: u32) -> Option<LimitCurve> {
     let played = houses.at.iter().map(|(guests, house)| (*guests, &house.world, house.all())).filter(|(_, _, trials)| !trials.is_empty());
     let curve: Vec<(u32, Estimate)> = played.map(|(guests, world, trials)| (guests, measure(world, &trials, subject))).collect();
-    let world = &houses.at.values().next()?.world;
-    Some(LimitCurve { subject, bound: bound_asked(world, subject)?, gives, curve })
+    let bound = bound_asked(&houses.at.values().next()?.world, subject)?;
+    let gives = if gives == Gives::Never { beyond(&curve, |v| subject.is_within(v, bound), bound, followed) } else { gives };
+    Some(LimitCurve { subject, bound, gives, curve })
+}
+
+/// Where a curve crosses its bound beyond the headcounts a limit was followed to, if it clearly does: between the last headcount clearly within
+/// the bound and the first clearly beyond it, most likely where a straight line between the two about the crossing meets the bound.
+fn beyond(curve: &[(u32, Estimate)], within: impl Fn(f64) -> bool, bound: f64, followed: u32) -> Gives {
+    let Some(breaks) = curve.iter().position(|(_, e)| !within(e.low) && !within(e.high)) else {
+        return Gives::Never;
+    };
+    let before = &curve[..breaks];
+    let (Some(clear), Some(last)) = (before.iter().rposition(|(_, e)| within(e.low) && within(e.high)), before.iter().rposition(|(_, e)| within(e.value)))
+    else {
+        return Gives::Never;
+    };
+    let ((a, at_a), (b, at_b)) = (&curve[last], &curve[last + 1]);
+    let share = (bound - at_a.value) / (at_b.value - at_a.value);
+    let value = f64::from(*a) + share * f64::from(b - a);
+    let (low, high) = (f64::from(curve[clear].0), f64::from(curve[breaks].0));
+    if value > f64::from(followed) { Gives::At { value, low: low.min(value), high: high.max(value) } } else { Gives::Never }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_limit_that_breaks_beyond_what_was_followed_is_read_off_the_curve() {
+        let e = |value: f64, apart: f64| Estimate { value, low: value - apart, high: value + apart };
+        let curve = [(20, e(1.0, 0.5)), (40, e(4.0, 1.5)), (50, e(6.0, 1.5)), (70, e(9.0, 1.0))];
+        let gives = |followed| beyond(&curve, |v| v <= 5.0, 5.0, followed);
+        assert_eq!(gives(30), Gives::At { value: 45.0, low: 20.0, high: 70.0 });
+        assert_eq!(gives(60), Gives::Never);
+        assert_eq!(beyond(&curve[..3], |v| v <= 5.0, 5.0, 30), Gives::Never);
+    }
 }

@@ -63,10 +63,10 @@ impl Verdict {
         within(self.value.low) == self.holds && within(self.value.high) == self.holds
     }
 
-    /// Whether the interval reaches within the bound of a grade that the figure itself does not keep.
+    /// Whether the interval has the bound of a grade within it. Nothing bounds what is too many.
     pub fn is_close_to(&self, grade: Grade) -> bool {
-        let within = |v: f64| self.subject.is_within(v, self.bounds[grade as usize]);
-        !within(self.value.value) && (within(self.value.low) || within(self.value.high))
+        let bound = self.bounds.get(grade as usize);
+        bound.is_some_and(|&b| self.subject.is_within(self.value.low, b) != self.subject.is_within(self.value.high, b))
     }
 
     /// How far over the bound, as a ratio; 1 at the bound.
@@ -172,9 +172,15 @@ impl Evening {
     }
 
     /// The next better grade, if all that keeps the evening from it is too close to call.
-    pub fn close_to(&self) -> Option<Grade> {
+    pub fn close_to_better(&self) -> Option<Grade> {
         let next = self.grade().better()?;
         self.in_the_way().iter().all(|v| v.is_close_to(next)).then_some(next)
+    }
+
+    /// The next worse grade, if some limit of the evening's own grade is too close to call.
+    pub fn close_to_worse(&self) -> Option<Grade> {
+        let grade = self.grade();
+        self.limits.iter().any(|v| v.is_close_to(grade)).then(|| grade.worse()).flatten()
     }
 
     /// The worst spot of floor, if any jams.

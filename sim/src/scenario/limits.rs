@@ -31,6 +31,11 @@ impl Grade {
         Grade::ALL.into_iter().find(|g| g.word() == word)
     }
 
+    /// The next worse grade.
+    pub fn worse(self) -> Option<Grade> {
+        [Some(Grade::Lively), Some(Grade::Packed), Some(Grade::TooMany), None][self as usize]
+    }
+
     /// The next better grade.
     pub fn better(self) -> Option<Grade> {
         [None, Some(Grade::Easy), Some(Grade::Lively), Some(Grade::Packed)][self as usize]
