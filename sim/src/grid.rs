@@ -1,7 +1,7 @@
 //! The floor as a lattice: clear floor as exact polygons, and at every lattice node the true distance to the nearest wall
 //! or piece of furniture. Widths are never rounded: the lattice only samples an exact distance.
 
-use crate::plan::{LEAF_THICKNESS, Opening, Plan, Use};
+use crate::plan::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Opening, Plan, Use};
 use crate::units::{FOOT, Point, UNIT};
 use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 
@@ -82,11 +82,18 @@ fn apron(opening: &Opening) -> Polygon<f64> {
     Polygon::new(LineString::from(corners.to_vec()), vec![])
 }
 
+/// What the open leaves of an opening take: each turns about the corner of its face, so that its edge stands in the opening, and with it its lever.
 fn leaf_boxes(opening: &Opening) -> Vec<Polygon<f64>> {
-    let boxes = opening.leaves.iter().filter(|l| l.stands).map(|leaf| {
-        let side = if (leaf.shut.x - leaf.hinge.x) * opening.along.0 + (leaf.shut.y - leaf.hinge.y) * opening.along.1 > 0.0 { -1.0 } else { 1.0 };
-        let shift = |p: Coord<f64>| Coord { x: p.x + opening.along.0 * side * LEAF_THICKNESS, y: p.y + opening.along.1 * side * LEAF_THICKNESS };
-        Polygon::new(LineString::from(vec![leaf.hinge, leaf.open, shift(leaf.open), shift(leaf.hinge)]), vec![])
+    let boxes = opening.leaves.iter().filter(|l| l.stands).flat_map(|leaf| {
+        let unit = |from: Coord<f64>, to: Coord<f64>| ((to.x - from.x) / leaf.width(), (to.y - from.y) / leaf.width());
+        let (across, out) = (unit(leaf.hinge, leaf.shut), unit(leaf.hinge, leaf.open));
+        let at = |(into, along): (f64, f64)| Coord { x: leaf.hinge.x + across.0 * into + out.0 * along, y: leaf.hinge.y + across.1 * into + out.1 * along };
+        let piece = |into: [f64; 2], along: [f64; 2]| {
+            let corners = [(into[0], along[0]), (into[1], along[0]), (into[1], along[1]), (into[0], along[1])].map(at);
+            Polygon::new(LineString::from(corners.to_vec()), vec![])
+        };
+        let lever = LEVER.map(|from_edge| leaf.width() - from_edge);
+        [piece([0.0, LEAF_THICKNESS], [0.0, leaf.width()]), piece([LEAF_THICKNESS, LEAF_THICKNESS + LEVER_DEPTH], lever)]
     });
     boxes.collect()
 }

@@ -206,6 +206,10 @@ pub(super) fn less(p: Paired, with: &str, key: &str) -> Figure {
 
 /// Guests gained, as a figure.
 pub(super) fn gained(e: sim::stats::Estimate, key: &str) -> Figure {
-    let guests = |n: f64| if n.round() == 0.0 { "0".to_string() } else { format!("{n:+.0}") };
-    Figure { what: "guests gained".into(), cell: Cell::figure(guests(e.value), key, e), more: words::likely(e, guests) }
+    Figure { what: "guests gained".into(), cell: Cell::figure(gain_of(e.value), key, e), more: words::likely(e, gain_of) }
+}
+
+/// "+12", "-3", "0".
+pub(super) fn gain_of(guests: f64) -> String {
+    if guests.round() == 0.0 { "0".into() } else { format!("{guests:+.0}") }
 }

@@ -1,6 +1,6 @@
 //! The page of `improve`: the changes that buy most, and the evening as it is.
 
-use super::compare::{AGAINST, against, changes, gained, less};
+use super::compare::{AGAINST, against, changes, gain_of, gained, less};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about, three};
 use crate::chart::{Foot, Undrawn};
@@ -92,12 +92,12 @@ fn best(i: &Improvement, q: &Question) -> Table {
     let row = |(n, b): (usize, &Best)| {
         let key = format!("/best/{n}");
         let guests = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
-        let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(words::capacity::gain(e), key + "/gain", e));
+        let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key + "/gain", e));
         let [minutes, better] = against(b.against, &format!("/best/{n}/against"));
-        vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), minutes, better, guests, gain]
+        vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), gain, guests, minutes, better]
     };
     let loses = format!("{}{}", AGAINST[0], at(q));
-    let head = ["change", "takes", &loses, AGAINST[1], "takes up to", "gained"].map(String::from).into();
+    let head = ["change", "takes", "guests gained", "takes up to", &loses, AGAINST[1]].map(String::from).into();
     Table {
         caption: format!("The best single changes, each over the same {} {}evenings", i.evenings, q.fresh()),
         head,

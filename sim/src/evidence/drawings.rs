@@ -270,6 +270,6 @@ pub fn passage_house(width: f64, second_way: bool) -> (String, String) {
            {{ kind = \"island\", room = \"back room\", at = [7, 10], seats = 0 }},\n\
          ]\n"
     );
-    let evening = "format = 1\nplan = \"plan.toml\"\noccasion = \"cocktails\"\nguests = 40\nweather = \"hot\"\nstart = \"7pm\"\nlasts = \"2h\"\nhosts = 0\n[arrivals]\nmost_within = \"20min\"\n[place]\ndrinks = [\"bar\"]\nfood = [\"island\"]\n";
+    let evening = "format = 1\nplan = \"plan.toml\"\noccasion = \"cocktails\"\nguests = 40\nweather = \"hot\"\nstart = \"7pm\"\nlasts = \"2h\"\nhosts = 0\n[arrivals]\nmost_within = \"20min\"\n[place]\ndrinks = [\"bar\"]\nfood = [\"island\"]\n[talk]\nspell = \"3min\"\n";
     (plan, evening.to_string())
 }

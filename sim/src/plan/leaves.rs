@@ -22,6 +22,18 @@ pub struct Leaf {
 
 /// Thickness of a leaf, in metres (1 3/4 in: common practice).
 pub const LEAF_THICKNESS: f64 = 1.75 * INCH;
+/// How far a lever stands off the face of a leaf, in metres (2 1/2 in: hardware catalogues, from memory).
+pub const LEVER_DEPTH: f64 = 2.5 * INCH;
+/// From the free edge of a leaf, where its lever ends and begins, in metres: a backset of 2 3/8 in with half a rose before it, and a lever that
+/// points to the hinge, 5 1/4 in with its rose (hardware catalogues, from memory).
+pub const LEVER: [f64; 2] = [6.5 * INCH, 1.25 * INCH];
+
+impl Leaf {
+    /// Its width, in metres.
+    pub fn width(&self) -> f64 {
+        (self.open.x - self.hinge.x).hypot(self.open.y - self.hinge.y)
+    }
+}
 
 /// Leaves as said, or as they usually hang: out of closets, into the house, into the smaller room.
 pub(super) fn leaves(i: usize, o: &SaidOpening, opening: &Opening, rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Vec<Leaf> {

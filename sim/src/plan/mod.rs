@@ -12,7 +12,7 @@ mod zone;
 
 pub use furniture::Edge;
 pub use furniture::{Furniture, Side};
-pub use leaves::{LEAF_THICKNESS, Leaf};
+pub use leaves::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Leaf};
 pub use opening::{Opening, Style, door_name};
 pub use room::{Room, Use};
 pub use stairs::{Level, Stairs};
