@@ -183,7 +183,7 @@ pub struct Capacity {
     /// Only what happens at this room or opening counts: jams there, and lines at its spots.
     #[arg(long = "in", value_name = "PLACE")]
     pub place: Option<String>,
-    /// Also show how far the answer moves with other habits of guests (talk spells, group sizes, stepping aside); takes about twice as long.
+    /// Also show which habit of guests (talk spells, group sizes, stepping aside) moves the answer, and how far.
     #[arg(long)]
     pub habits: bool,
     /// Simulated evenings near the answer, after a first look.

@@ -26,7 +26,7 @@ pub struct Headcounts {
     pub invite: Option<u32>,
     /// Each grade's headcount, from the easiest.
     pub grades: Vec<Graded>,
-    /// With `--habits`: how far the headcount moves with other habits of guests.
+    /// How far the headcount moves with other habits of guests, where anything gives out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub habits: Option<Habits>,
     /// Each limit's measure against guests, the first limit to give out first.

@@ -33,7 +33,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     blocks.extend((!never.rows.is_empty()).then_some(Block::Fold(never)));
     blocks.push(Block::Picture(curves(c, svg, &sentence)));
     let heading = format!("The evening with {}", words::guests(world.scenario.guests));
-    blocks.extend(habits(c).map(Block::Table));
+    blocks.extend(habits(c).map(Block::Fold));
     blocks.extend(words::habits::none_matters(c).map(|says| Block::Text(says.into())));
     let mut sections = vec![Section::new("How many, and what gives out first", blocks), played.measures().headed(heading), played.jams()];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
@@ -77,7 +77,7 @@ fn grades(c: &Capacity) -> Table {
     }
 }
 
-/// What each habit of guests moves the headcount by, if that was asked.
+/// What each habit of guests moves the headcount by, if any does.
 fn habits(c: &Capacity) -> Option<Table> {
     let range = words::habits::range(c)?;
     let system = c.at.0.plan.system;

@@ -23,16 +23,14 @@ pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn
     let question = Asked { place, all_grades: true, seed: args.draw.seed, effort };
     let asked = || {
         let mut c = answer(&loaded.plan, &loaded.scenario, question, &progress)?;
-        if args.habits {
-            c.swings = swings(&loaded.plan, &loaded.scenario, &c, question, &progress)?;
-        }
+        c.swings = swings(&loaded.plan, &loaded.scenario, &c, question, &progress)?;
         Ok(c)
     };
     let found = with_threads(args.draw.threads.map(usize::from), asked);
     progress.finish();
     let c = found.map_err(|why| no_answer(&loaded, place, why))?;
     let sentence = words::capacity::sentence(&c.at.0, &c, place);
-    let answered = Answered { text: report(&c, &sentence, &args.input), json: json::text(&json::capacity(&loaded, &c, place))?, threads: args.draw.threads };
+    let answered = Answered { text: report(&c, &sentence, args), json: json::text(&json::capacity(&loaded, &c, place))?, threads: args.draw.threads };
     answered.tell(&args.output, folder, || page::capacity(&loaded, &c, place, args.draw.seed), (out, err))
 }
 
@@ -51,7 +49,8 @@ pub(super) fn no_answer(loaded: &Loaded, place: Option<&str>, why: NoCapacity) -
 }
 
 /// The answer on a terminal.
-fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
+fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
+    let input = &args.input;
     let world = &c.at.0;
     let mut text = format!("{sentence}\n");
     if let Some((_, invite)) = words::capacity::invite(world, c) {
@@ -71,7 +70,7 @@ fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     if !held.is_empty() {
         text += &format!("Not reached up to {} guests: {}\n", c.looked, held.join("; "));
     }
-    if let Some(range) = words::habits::range(c) {
+    if let Some(range) = words::habits::range(c).filter(|_| args.habits) {
         text += &format!("\nHow far the headcount moves with habits of guests that nobody has measured ({range})\n");
         for swing in &c.swings {
             text += &format!("  {}\n", words::habits::row(swing, world.plan.system));
@@ -87,8 +86,8 @@ fn report(c: &Capacity, sentence: &str, input: &args::Input) -> String {
     let guests = c.guests().map_or(c.looked, |w| w.value);
     let option = input.option.as_ref().map_or(String::new(), |o| format!(" --option \"{o}\""));
     text += &format!("What happens with one more: elbowroom run {}{option} --guests {}\n", input.file, guests + 1);
-    if c.swings.is_empty() {
-        text += &format!("How far it moves with other habits of guests: elbowroom capacity {}{option} --habits\n", input.file);
+    if words::habits::range(c).is_some() && !args.habits {
+        text += &format!("Which habit of guests moves it most: elbowroom capacity {}{option} --habits\n", input.file);
     }
     text += &format!("What would raise it: elbowroom improve {}{option} --for {}\n", input.file, guests + 1);
     text += &format!("\n{}\n", words::capacity::caution(c));

@@ -21,7 +21,7 @@ pub fn range(c: &Capacity) -> Option<String> {
 /// What is said where habits were asked and none moves the headcount.
 pub fn none_matters(c: &Capacity) -> Option<&'static str> {
     let asked = !c.swings.is_empty() && range(c).is_none();
-    asked.then_some("Habits of guests that nobody has measured don't move this headcount.")
+    asked.then_some("Other habits of guests (how long they talk, how near they let people come) don't move this headcount.")
 }
 
 /// The knob of a habit in a scenario.

@@ -97,7 +97,7 @@ pub struct Capacity {
     pub looked: u32,
     /// Evenings at each headcount of the second stage.
     pub played: BTreeMap<u32, u32>,
-    /// How far the answer moves with other habits of guests, the widest swing first; empty unless asked.
+    /// How far the answer moves with other habits of guests, the widest swing first; empty unless asked, and where nothing gives out.
     pub swings: Vec<Swing>,
     /// The house at the headcount looked at that is nearest to the answer, and its evenings.
     pub at: (World, Ensemble),
@@ -300,7 +300,7 @@ impl Houses<'_> {
 }
 
 /// What an evening shows of a limit.
-fn shown(world: &World, s: &Summary, subject: Subject, grade: Grade) -> Shown {
+pub(super) fn shown(world: &World, s: &Summary, subject: Subject, grade: Grade) -> Shown {
     let bound = bound(world, subject, grade).unwrap_or(f64::INFINITY);
     match subject {
         Subject::Jammed(place) => (f64::from(u8::from(f64::from(jammed(world, s, place)) > bound)), 1.0),
@@ -316,7 +316,7 @@ fn shown(world: &World, s: &Summary, subject: Subject, grade: Grade) -> Shown {
 }
 
 /// A limit as the search sees it: 9 in 10 stay below the bound where at most one in ten is above it.
-fn bounded(world: &World, subject: Subject, grade: Grade) -> Bounded {
+pub(super) fn bounded(world: &World, subject: Subject, grade: Grade) -> Bounded {
     let said = bound(world, subject, grade).unwrap_or(f64::INFINITY);
     match subject {
         Subject::CoatsOver => Bounded { rise: Rise::Amount, bound: said },

@@ -1,10 +1,14 @@
-//! How far does a headcount move with what nobody has measured about guests? The search is asked again with each habit at its plausible ends.
+//! How far does a headcount move with what nobody has measured about guests? Evenings about the answer, with each habit at its plausible ends.
 
-use super::capacity::{Asked, Capacity, NoCapacity, Whole, answer};
-use super::headcount::Effort;
+use super::capacity::{Asked, Capacity, MOST_GUESTS, NoCapacity, Whole, bounded, shown};
+use super::evening::Subject;
+use super::headcount::Shown;
+use crate::ensemble::{Ensemble, extend};
 use crate::parallel::Watch;
 use crate::plan::Plan;
 use crate::scenario::Scenario;
+use crate::stats::threshold::Rise;
+use crate::world::World;
 
 /// What guests do that no source settles, or the rule by which they count as held up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -83,42 +87,124 @@ impl Swing {
     }
 }
 
-/// Evenings a search at one end looks at first: a guess for those who wait.
-const FIRST_LOOKS: u32 = 6;
+/// How often the plan of runs is gone through, each time with another evening.
+const EVENINGS: u32 = 16;
+/// Headcounts of the runs, as shares of the answer: as far apart as the line of a share stays straight.
+const FEWER: f64 = 0.85;
+const MORE: f64 = 1.18;
+/// Limits that give out beyond this many times the answer are not moved before the first one by any habit.
+const CLOSE: f64 = 1.3;
+/// Factors of the runs: the headcount, and each habit.
+const FACTORS: usize = 1 + Habit::ALL.len();
+/// Runs with all signs, and as many with all signs turned.
+const RUNS: usize = 24;
+/// The first run of twelve in which every two of eleven factors stand at each pair of ends equally often (Plackett & Burman 1946, Biometrika 33:305);
+/// the next ten shift it by one each, and in the last all are low.
+const FIRST_RUN: [bool; 11] = [true, true, false, true, true, true, false, false, false, true, false];
 
-/// Asks for the headcount at the grade asked for with each habit at its ends; the widest swing first. Guests at an end are those of the answer and
-/// the change against the same small search with the usual figures: both play the same evenings, so that their luck cancels out.
+/// Whether a factor is at its high end in a run. The second dozen is the first one turned over, so that no pair of habits is taken for a third.
+fn is_high(run: usize, factor: usize) -> bool {
+    let first = run % 12 < 11 && FIRST_RUN[(factor + run % 12) % 11];
+    first == (run < 12)
+}
+
+/// Asks how far each habit moves the headcount at the grade asked for; the widest swing first, none where nothing gives out.
+///
+/// All habits are varied together, by [`is_high`], at headcounts on either side of the answer, with the same evenings in each run: so every evening tells of
+/// every habit. What a habit does to a limit is turned into guests by what the headcount does to it.
 pub fn swings(plan: &Plan, scenario: &Scenario, c: &Capacity, asked: Asked, watch: &dyn Watch) -> Result<Vec<Swing>, NoCapacity> {
-    let each = Effort::ASIDE.spend + FIRST_LOOKS * Effort::ASIDE.locate;
-    watch.expect(u64::from((1 + 2 * Habit::ALL.len() as u32) * each));
-    let answered = c.guests().map_or(c.looked, |w| w.value);
-    let takes = |changed: Scenario| -> Result<u32, NoCapacity> {
-        let near = Scenario { guests: answered.max(1), ..changed };
-        let there = answer(plan, &near, Asked { all_grades: false, effort: Effort::ASIDE, ..asked }, &Quietly(watch))?;
-        Ok(there.guests().map_or(there.looked, |w| w.value))
+    let Some(answer) = c.together.value().filter(|v| *v >= 1.0) else {
+        return Ok(vec![]);
     };
-    let base = takes(scenario.clone())?;
-    let mut all = vec![];
-    for habit in Habit::ALL {
-        let usual = habit.of(scenario);
-        let at = |share: f64| Ok((usual * share, (answered + takes(habit.with(scenario, usual * share))?).saturating_sub(base)));
-        let [low, high] = habit.ends();
-        all.push(Swing { habit, usual, ends: [at(low)?, at(high)?] });
-    }
+    watch.expect(RUNS as u64 * u64::from(EVENINGS));
+    let guests = headcounts(answer);
+    let worlds = (0..RUNS).map(|run| built(plan, scenario, guests, run)).collect::<Result<Vec<_>, _>>()?;
+    let mut evenings: Vec<Ensemble> = worlds.iter().map(|_| Ensemble::new(asked.seed)).collect();
+    let trials: Vec<(usize, u32)> = (0..RUNS).flat_map(|run| (0..EVENINGS).map(move |trial| (run, trial))).collect();
+    extend(&mut evenings, &worlds.iter().collect::<Vec<_>>(), &trials, &|| watch.done());
+    let close = c.limits.iter().filter_map(|l| Some((l.subject, l.gives.value().filter(|v| *v <= CLOSE * answer)?)));
+    let span = f64::from(guests[1]).ln() - f64::from(guests[0]).ln();
+    let moved: Vec<(f64, [f64; FACTORS])> = close.map(|(subject, at)| (at, Shows::of(&worlds, &evenings, subject).moves(span))).collect();
+    let mut all: Vec<Swing> = Habit::ALL.into_iter().enumerate().map(|(k, habit)| swing(habit, habit.of(scenario), 1 + k, &moved)).collect();
     all.sort_by_key(|s| (std::cmp::Reverse(s.width()), s.habit));
     Ok(all)
 }
 
-/// Counts evenings, and lets nobody announce more of them.
-struct Quietly<'a>(&'a dyn Watch);
+/// Headcounts on either side of an answer.
+fn headcounts(answer: f64) -> [u32; 2] {
+    let low = ((answer * FEWER) as u32).max(1);
+    [low, ((answer * MORE).ceil() as u32).clamp(low + 1, MOST_GUESTS.max(low + 1))]
+}
 
-impl Watch for Quietly<'_> {
-    fn expect(&self, _: u64) {}
+/// The house of a run.
+fn built(plan: &Plan, scenario: &Scenario, guests: [u32; 2], run: usize) -> Result<World, NoCapacity> {
+    let at = |s: Scenario, (k, habit): (usize, Habit)| {
+        let value = habit.of(&s) * habit.ends()[usize::from(is_high(run, 1 + k))];
+        habit.with(&s, value)
+    };
+    let there = Scenario { guests: guests[usize::from(is_high(run, 0))], ..scenario.clone() };
+    let changed = Habit::ALL.into_iter().enumerate().fold(there, at);
+    World::new(plan.clone(), changed).map_err(NoCapacity::Problems)
+}
 
-    fn done(&self) {
-        self.0.done();
+/// Guests with a habit at its ends: the fewest that any limit takes there. `moved` tells where each gives out and how far each factor moves it, low
+/// to high, on a logarithmic scale.
+fn swing(habit: Habit, usual: f64, factor: usize, moved: &[(f64, [f64; FACTORS])]) -> Swing {
+    let [low, high] = habit.ends();
+    let way = high.ln() - low.ln();
+    let takes = |share: f64| moved.iter().map(|(at, by)| at * (by[factor] * share.ln() / way).exp()).fold(f64::INFINITY, f64::min);
+    Swing { habit, usual, ends: [low, high].map(|share| (usual * share, takes(share) as u32)) }
+}
+
+/// What the runs show of a limit: for each evening of the plan and each run, its measure and what it counts for.
+struct Shows {
+    rise: Rise,
+    evenings: Vec<[Shown; RUNS]>,
+}
+
+impl Shows {
+    fn of(worlds: &[World], evenings: &[Ensemble], subject: Subject) -> Shows {
+        let grade = worlds[0].scenario.limits.grade;
+        let at = |trial: usize| std::array::from_fn(|run| shown(&worlds[run], &evenings[run].trials[trial], subject, grade));
+        Shows { rise: bounded(&worlds[0], subject, grade).rise, evenings: (0..EVENINGS as usize).map(at).collect() }
+    }
+
+    /// How far each factor at its high end lets the limit take more guests than at its low end, as a logarithm; 0 for the headcount itself. What chance
+    /// alone would show is taken off: it would widen the range.
+    fn moves(&self, span: f64) -> [f64; FACTORS] {
+        let all = self.ratios(None);
+        let without: Vec<[f64; FACTORS]> = (0..self.evenings.len()).map(|left_out| self.ratios(Some(left_out))).collect();
+        let n = without.len() as f64;
+        std::array::from_fn(|factor| {
+            let mean = without.iter().map(|r| r[factor]).sum::<f64>() / n;
+            // the jackknife's variance
+            let chance = without.iter().map(|r| (r[factor] - mean).powi(2)).sum::<f64>() * (n - 1.0) / n;
+            let sure = (all[factor].powi(2) - chance).max(0.0).sqrt();
+            if factor == 0 { 0.0 } else { -span * sure * all[factor].signum() }
+        })
+    }
+
+    /// What each factor does to the limit, as a share of what the headcount does; 0 where the headcount does nothing.
+    fn ratios(&self, left_out: Option<usize>) -> [f64; FACTORS] {
+        let effects: [f64; FACTORS] = std::array::from_fn(|factor| self.line(factor, true, left_out) - self.line(factor, false, left_out));
+        effects.map(|e| if effects[0] > LEAST_EFFECT { e / effects[0] } else { 0.0 })
+    }
+
+    /// The line of the measure with a factor at one end.
+    fn line(&self, factor: usize, high: bool, left_out: Option<usize>) -> f64 {
+        let kept = self.evenings.iter().enumerate().filter(|(trial, _)| Some(*trial) != left_out);
+        let there = kept.flat_map(|(_, runs)| runs.iter().enumerate()).filter(|(run, _)| is_high(*run, factor) == high);
+        let (sum, weight) = there.fold((0.0, 0.0), |(sum, weight), (_, (y, w))| (sum + y * w, weight + w));
+        match self.rise {
+            // half an evening either way, so that never has a value
+            Rise::Share => ((sum + 0.5) / (weight - sum + 0.5)).ln(),
+            Rise::Amount => sum / weight.max(1.0),
+        }
     }
 }
+
+/// A headcount that does less than this to a limit tells nothing of guests.
+const LEAST_EFFECT: f64 = 1e-6;
 
 /// The headcount's range with other habits of guests: what each habit moves it by, down and up, added in squares as independent errors are, and
 /// with them the range of the evenings themselves.
@@ -152,6 +238,37 @@ mod tests {
         // 3 and 4 guests down make 5
         assert_eq!(range(USUAL, &[spell]).0, 35);
         assert!(range(USUAL, &[spell]).1 >= 45);
+    }
+
+    #[test]
+    fn every_two_factors_stand_at_each_pair_of_ends_equally_often() {
+        for a in 0..FACTORS {
+            for b in (0..FACTORS).filter(|b| *b != a) {
+                let runs = |at: (bool, bool)| (0..RUNS).filter(|&r| (is_high(r, a), is_high(r, b)) == at).count();
+                assert!([(false, false), (false, true), (true, false), (true, true)].into_iter().all(|at| runs(at) == RUNS / 4));
+            }
+        }
+    }
+
+    /// A limit that breaks the likelier the more guests come, and less with one habit.
+    fn shows(breaks: impl Fn(usize, usize) -> bool) -> Shows {
+        let at = |trial: usize| std::array::from_fn(|run| (f64::from(u8::from(breaks(trial, run))), 1.0));
+        Shows { rise: Rise::Share, evenings: (0..EVENINGS as usize).map(at).collect() }
+    }
+
+    #[test]
+    fn a_habit_that_does_what_the_headcount_does_moves_the_limit_by_their_span() {
+        let both = shows(|trial, run| trial < 2 + 5 * usize::from(is_high(run, 0)) + 5 * usize::from(is_high(run, 3)));
+        let moves = both.moves(0.3);
+        assert!((moves[3] + 0.3).abs() < 0.03, "{moves:?}");
+        assert!(moves.iter().enumerate().all(|(k, m)| k == 3 || *m == 0.0), "{moves:?}");
+    }
+
+    #[test]
+    fn luck_moves_nothing() {
+        // breaks by a scatter of trial and run that knows no habit
+        let luck = shows(|trial, run| (trial * 7 + run * 13 + (trial * run) % 11) % 10 < 2 + 4 * usize::from(is_high(run, 0)));
+        assert!(luck.moves(0.3).iter().all(|m| m.abs() < 0.06), "{:?}", luck.moves(0.3));
     }
 
     #[test]
