@@ -274,7 +274,7 @@ fn a_zone_is_said_where_an_answer_says_where() {
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn habits_widen_the_range() {
     let desk = one_room("");
-    let asked = ["--trials", "128", "--jammed", "5s"];
+    let asked = ["--trials", "128", "--jammed", "5s", "--in", "living room"];
     let answer = ask("capacity", &desk, &asked);
     let (value, low, high) = figure(&answer["headcount"]);
     let habits = &answer["habits"];
