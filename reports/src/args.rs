@@ -1,6 +1,7 @@
 //! The command line. The doc comments are the help.
 
 use clap::{Args, Parser, Subcommand};
+use sim::question::headcount::{Effort, USUAL_EVENINGS};
 use std::path::PathBuf;
 
 /// How many guests a home's layout handles before it jams, and where.
@@ -187,7 +188,7 @@ pub struct Capacity {
     #[arg(long)]
     pub habits: bool,
     /// Simulated evenings near the answer, after a first look.
-    #[arg(long, value_name = "N", default_value_t = 1024, value_parser = clap::value_parser!(u32).range(64..=1_000_000))]
+    #[arg(long, value_name = "N", default_value_t = Effort::WHOLE.spend, value_parser = clap::value_parser!(u32).range(64..=1_000_000))]
     pub trials: u32,
     /// How evenings are drawn.
     #[command(flatten)]
@@ -210,7 +211,7 @@ pub struct Compare {
     #[command(flatten)]
     pub over: Over,
     /// Simulated evenings in each arrangement.
-    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
+    #[arg(long, value_name = "N", default_value_t = USUAL_EVENINGS, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
     /// How evenings are drawn.
     #[command(flatten)]
@@ -230,7 +231,7 @@ pub struct Where {
     #[arg(value_name = "SPOT")]
     pub spot: String,
     /// Fresh simulated evenings for the best places, after a race.
-    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
+    #[arg(long, value_name = "N", default_value_t = USUAL_EVENINGS, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
     /// How evenings are drawn.
     #[command(flatten)]
@@ -252,8 +253,8 @@ pub struct Improve {
     /// Rank by what is lost at this room or opening.
     #[arg(long = "in", value_name = "PLACE")]
     pub place: Option<String>,
-    /// Fresh simulated evenings for the best changes, after a race; with --for, for every change.
-    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
+    /// Fresh simulated evenings for the best changes, after a race.
+    #[arg(long, value_name = "N", default_value_t = USUAL_EVENINGS, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
     /// How evenings are drawn.
     #[command(flatten)]

@@ -30,14 +30,16 @@ pub fn places(p: &Placing, sentence: &str, mount: Mount) -> Result<String, Undra
     for looked in &p.places {
         dot(&mut sheet, frame.at(looked.at.x, looked.at.y), 4.5, good(share(looked.difference, best, worst)));
     }
-    let mut taken: Vec<[f64; 4]> = p.finalists.iter().map(|f| around(frame.at(p.places[f.place].at.x, p.places[f.place].at.y), 24.0)).collect();
+    // today's, then the best
+    let marked: Vec<usize> = std::iter::once(0).chain(p.finalists.iter().map(|f| p.place(f))).collect();
+    let mut taken: Vec<[f64; 4]> = marked.iter().map(|&place| around(frame.at(p.places[place].at.x, p.places[place].at.y), 24.0)).collect();
     room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
-    for (rank, finalist) in p.finalists.iter().enumerate().rev() {
-        mark(&mut sheet, p, &frame, rank, finalist.place);
+    for (rank, &place) in marked.iter().enumerate().rev() {
+        mark(&mut sheet, p, &frame, rank, place);
     }
     let y = scale_bar(&mut sheet, plan, &frame);
     let y = key(&mut sheet, y, &numbered);
-    let y = scale(&mut sheet, y, best, worst);
+    let y = scale(&mut sheet, y, (best, worst), p.raced_with);
     let y = list(&mut sheet, p, y + 10.0);
     foot(&mut sheet, y, mount);
     sheet.svg()
@@ -124,25 +126,18 @@ fn mark(sheet: &mut Sheet, p: &Placing, frame: &Frame, rank: usize, place: usize
     sheet.write(at, &text, Ink { size: TEXT, anchor: Anchor::Middle, colour: ink, bold: true, halo: false });
 }
 
-fn scale(sheet: &mut Sheet, y: f64, best: f64, worst: f64) -> f64 {
+fn scale(sheet: &mut Sheet, y: f64, (best, worst): (f64, f64), guests: u32) -> f64 {
     let text = |m: f64| match m {
         m if m.abs() < 5e-3 => "as today".to_string(),
         m => words::compare::little(Estimate::exact(m)),
     };
-    legend(sheet, y, "lost per guest, compared with today", good, &[(0.0, text(worst)), (1.0, text(best))])
+    legend(sheet, y, &format!("lost per guest, compared with today, with {guests} guests"), good, &[(0.0, text(worst)), (1.0, text(best))])
 }
 
 /// The best three and today's, in words.
 fn list(sheet: &mut Sheet, p: &Placing, mut y: f64) -> f64 {
-    for rank in (1..p.finalists.len()).chain([0]) {
-        let label = if rank == 0 { "T".to_string() } else { rank.to_string() };
+    for (label, says) in words::placing::listed(p) {
         sheet.write((MARGIN, y), &label, Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false });
-        let f = &p.finalists[rank];
-        let says = if rank == 0 {
-            format!("today: {} min lost per guest", words::compare::minutes(f.lost.value))
-        } else {
-            format!("{}: {}", words::placing::exactly(p, f.place), words::compare::difference(f.against))
-        };
         y = sheet.paragraph((MARGIN + 24.0, y), &says, SMALL, WIDTH - 2.0 * MARGIN - 24.0, INK, false) + 2.0;
     }
     y

@@ -4,7 +4,8 @@ use super::compare::Against;
 use super::{Answer, Limit, Value, limit, round, run};
 use crate::words;
 use serde::Serialize;
-use sim::question::improve::{Best, Improvement};
+use sim::question::contest::Standing;
+use sim::question::improve::Improvement;
 use sim::read::Loaded;
 
 /// The whole document.
@@ -21,8 +22,25 @@ pub struct Changes {
     pub tried: Vec<Change>,
     /// Changes that do not work on the floor.
     pub refused: usize,
+    /// Guests at the evenings they were tried on.
+    pub tried_with: u32,
     /// The best of them over fresh evenings, the best first.
     pub best: Vec<Told>,
+    /// Two of the best in one, where both take clearly more guests than either.
+    pub together: Option<Both>,
+}
+
+/// Two changes in one.
+#[derive(Debug, Serialize)]
+pub struct Both {
+    /// Which of the best, from 1.
+    pub best: [usize; 2],
+    /// Guests the house takes with both.
+    pub guests: Value,
+    /// Guests gained.
+    pub gain: Value,
+    /// The option to paste.
+    pub option: String,
 }
 
 /// A change that was tried.
@@ -80,12 +98,19 @@ pub fn improve(loaded: &Loaded, i: &Improvement, place: Option<&str>, sentence: 
         guests: i.guests.map(|w| w.estimate().into()),
         tried: i.tried.iter().enumerate().map(tried).collect(),
         refused: i.refused,
+        tried_with: i.tried_with,
         best: i.best.iter().map(|b| told(i, b)).collect(),
+        together: i.together.as_ref().map(|t| Both {
+            best: t.of.map(|n| n + 1),
+            guests: t.guests.estimate().into(),
+            gain: t.gain.into(),
+            option: words::improve::paste_both(i, t),
+        }),
     }
 }
 
-fn told(i: &Improvement, b: &Best) -> Told {
-    let what = &i.tried[b.tried].change.what;
+fn told(i: &Improvement, b: &Standing) -> Told {
+    let what = &i.tried[b.entrant].change.what;
     Told {
         change: words::improve::change(&i.race.worlds[0], what),
         takes: words::improve::takes(what.takes()),
@@ -94,6 +119,6 @@ fn told(i: &Improvement, b: &Best) -> Told {
         guests: b.guests.map(|w| w.estimate().into()),
         gain: b.gain.map(Value::from),
         limits: b.evening.limits.iter().map(|v| limit(&i.race.worlds[b.world], v)).collect(),
-        option: words::improve::paste(i, b.tried),
+        option: words::improve::paste(i, b.entrant),
     }
 }

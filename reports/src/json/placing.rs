@@ -20,7 +20,13 @@ pub struct Places {
     pub feasible: usize,
     /// Places that were raced, today's first.
     pub looked_at: Vec<Place>,
-    /// Today's, then the best others, over fresh evenings.
+    /// Guests at the evenings they were raced on.
+    pub raced_with: u32,
+    /// Guests the house takes as it is.
+    pub guests: Option<Value>,
+    /// Minutes lost a guest as it is.
+    pub minutes_lost: Value,
+    /// The best others, over fresh evenings, the best first.
     pub best: Vec<Best>,
 }
 
@@ -50,9 +56,13 @@ pub struct Best {
     pub minutes_lost: Value,
     /// Against today.
     pub against: Against,
+    /// Guests the house takes with it there.
+    pub guests: Option<Value>,
+    /// Guests gained.
+    pub gain: Option<Value>,
     /// Whether every limit holds there.
     pub fits: bool,
-    /// The option to paste; empty for today's.
+    /// The option to paste.
     pub option: String,
 }
 
@@ -69,17 +79,22 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
         evenings: l.evenings,
         minutes_more: round(l.difference),
     };
-    let best = |f: &sim::question::placing::Finalist| Best {
-        stands: words::placing::exactly(p, f.place),
+    let best = |f: &sim::question::contest::Standing| Best {
+        stands: words::placing::exactly(p, p.place(f)),
         minutes_lost: f.lost.into(),
         against: f.against.into(),
+        guests: f.guests.map(|w| w.estimate().into()),
+        gain: f.gain.map(Value::from),
         fits: f.evening.fits(),
-        option: if f.place == 0 { String::new() } else { words::placing::paste(p, f.place) },
+        option: words::placing::paste(p, p.place(f)),
     };
     Places {
         answer: document,
         serves: p.serves.word(),
         feasible: p.feasible,
+        raced_with: p.raced_with,
+        guests: p.guests.map(|w| w.estimate().into()),
+        minutes_lost: p.lost.into(),
         looked_at: p.places.iter().enumerate().map(looked).collect(),
         best: p.finalists.iter().map(best).collect(),
     }

@@ -6,6 +6,7 @@ use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
 use sim::question::compare::{BEST, Comparison};
+use sim::question::contest::clearly;
 use sim::question::evening::answer;
 use sim::question::race::Paired;
 use sim::read::Loaded;
@@ -56,28 +57,28 @@ fn highest(c: &Comparison) -> f64 {
     c.race.trials.iter().zip(&c.race.worlds).map(|(t, w)| chart::highest(w, &t.holdups())).fold(0.0, f64::max)
 }
 
-/// Every arrangement, the best first, the one they are held against last.
+/// Every arrangement, the best first.
 fn arrangements(c: &Comparison) -> Table {
     let costs = c.cases.iter().any(|case| case.cost.is_some());
     let row = |i: usize| {
         let (s, key) = (c.standings[i], format!("/arrangements/{i}"));
         let guests = s.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
         let lost = format!("{}{}", words::compare::minutes(s.lost.value), words::likely(s.lost, words::compare::minutes));
-        let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), Cell::figure(lost, key.clone() + "/minutes_lost", s.lost)];
+        let gain = s.gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key.clone() + "/gain", e));
+        let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), gain, guests, Cell::figure(lost, key.clone() + "/minutes_lost", s.lost)];
         cells.extend(if i == 0 { [Cell::default(), Cell::default()] } else { against(s.against, &(key.clone() + "/against")) });
-        cells.push(guests);
         if costs {
             cells.push(c.cases[i].cost.map_or(Cell::default(), |cost| Cell::plain(format!("{cost:.0}"), key.clone() + "/cost", cost)));
             cells.push(s.gain_per_1000.map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key + "/gain_per_1000", e)));
         }
         cells
     };
-    let mut head = vec!["arrangement", "minutes lost per guest", AGAINST[0], AGAINST[1], "takes up to"];
+    let mut head = vec!["arrangement", "guests gained", "takes up to", "minutes lost per guest", AGAINST[0], AGAINST[1]];
     head.extend(costs.then_some(["cost", "guests for each 1,000 of cost"]).into_iter().flatten());
     Table {
-        caption: "Arrangements, the best first; the last is what they are held against".into(),
+        caption: format!("Arrangements, the best first, each held against {}", in_quotes(&c.cases[0].name)),
         head: head.into_iter().map(String::from).collect(),
-        rows: c.ranked().into_iter().chain([0]).map(row).collect(),
+        rows: c.in_order().into_iter().map(row).collect(),
     }
 }
 
@@ -111,7 +112,7 @@ pub(super) fn changes(
     let row = |place: &&str| vec![Cell::text(words::shown(place)), says(lost(before, place)), says(lost(after, place))];
     Ok(Picture {
         svg,
-        finding: format!("The house from above, coloured by where more and where less time is lost with {name} than with {than}."),
+        finding: format!("The house from above, colored by where more and where less time is lost with {name} than with {than}."),
         caption: format!("With “{name}” against “{than}”: violet where less, orange where more time is lost to others."),
         numbers: Table {
             caption: "Guest-minutes lost to others an evening, by place".into(),
@@ -159,18 +160,19 @@ fn what_to_change(c: &Comparison) -> Fact {
     };
     let p: Paired = c.standings[best].against;
     let (name, how) = (in_quotes(&c.cases[best].name), how(p, c.race.trials[best].len()));
+    let takes = || words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain, c.race.worlds[0].scenario.limits.grade);
     match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
+        _ if clearly(c.standings[best].gain) > 0.0 => {
+            let time = if p.is_clear() { format!("; {}", words::compare::difference(p)) } else { String::new() };
+            Fact::new(CHANGE, name, format!("simulated: {}{time}", takes().trim_start_matches("; ")))
+        }
         (false, _) if !p.is_clear() => {
             let evenings = c.race.trials[best].len();
             Fact::new(CHANGE, "nothing", format!("no difference we can see in {evenings} evenings with {name}"))
         }
-        (false, true) => Fact::new(
-            CHANGE,
-            name,
-            how + &words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain, c.race.worlds[0].scenario.limits.grade),
-        ),
+        (false, true) => Fact::new(CHANGE, name, how + &takes()),
         (true, _) => Fact::new(CHANGE, "nothing", how),
-        (false, false) => Fact::new(CHANGE, format!("not {name}: it does not help"), how + "; ask `elbowroom improve` what would"),
+        (false, false) => Fact::new(CHANGE, format!("not {name}: it doesn't help"), how + "; ask `elbowroom improve` what would"),
     }
 }
 

@@ -271,7 +271,7 @@ impl<'a> Played<'a> {
         let fullest = people.first().map_or("Nobody is there".into(), |&(p, n)| format!("Most are in {}: {n:.1}", words::place(self.world, p)));
         let picture = Picture {
             svg,
-            finding: format!("The house from above, coloured by how many people stand where, {when}. {fullest}."),
+            finding: format!("The house from above, colored by how many people stand where, {when}. {fullest}."),
             caption: format!("People by area over the busiest half hour, {when}, hosts included."),
             numbers: Table {
                 caption: format!("People by place over the busiest half hour, {when}"),

@@ -7,7 +7,8 @@ use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
 use sim::plan::Xy;
 use sim::question::changes::What;
-use sim::question::improve::{Asked, Best, Improvement};
+use sim::question::contest::Standing;
+use sim::question::improve::{Asked, Improvement};
 use sim::read::Loaded;
 use sim::stats::Estimate;
 
@@ -69,7 +70,9 @@ fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Resu
     if let Some(first) = i.best.first() {
         let (before, after) = ((&i.race.worlds[0], &i.race.trials[0]), (&i.race.worlds[first.world], &i.race.trials[first.world]));
         blocks.push(Block::Picture(changes(album, (after, before), (&change(i, first), "as it is"), foot)?));
-        blocks.push(Block::Lines("To keep the first, paste this at the end of the scenario.".into(), words::improve::paste(i, first.tried)));
+        blocks.extend([words::improve::both(i), words::improve::too_close(i)].into_iter().flatten().map(Block::Text));
+        blocks
+            .push(Block::Lines(format!("{}, paste this at the end of the scenario.", words::improve::to_keep(first)), words::improve::paste(i, first.entrant)));
     }
     blocks.push(Block::Fold(tried(i, q)));
     Ok(blocks)
@@ -77,24 +80,25 @@ fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Resu
 
 /// Where the best change puts something new, if it does.
 fn new_piece(i: &Improvement) -> Option<(String, Xy)> {
-    match &i.tried[i.best.first()?.tried].change.what {
+    match &i.tried[i.best.first()?.entrant].change.what {
         What::Second(serves, site) | What::Instead(serves, site) => Some((format!("new: {}", words::what(*serves)), site.middle())),
+        What::Chairs(count, site) => Some((format!("new: {count} chairs"), site.middle())),
         _ => None,
     }
 }
 
-fn change(i: &Improvement, b: &Best) -> String {
-    words::improve::change(&i.race.worlds[0], &i.tried[b.tried].change.what)
+fn change(i: &Improvement, b: &Standing) -> String {
+    words::improve::change(&i.race.worlds[0], &i.tried[b.entrant].change.what)
 }
 
 /// The best changes over fresh evenings.
 fn best(i: &Improvement, q: &Question) -> Table {
-    let row = |(n, b): (usize, &Best)| {
+    let row = |(n, b): (usize, &Standing)| {
         let key = format!("/best/{n}");
         let guests = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
         let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key + "/gain", e));
         let [minutes, better] = against(b.against, &format!("/best/{n}/against"));
-        vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.tried].change.what.takes())), gain, guests, minutes, better]
+        vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.entrant].change.what.takes())), gain, guests, minutes, better]
     };
     let loses = format!("{}{}", AGAINST[0], at(q));
     let head = ["change", "takes", "guests gained", "takes up to", &loses, AGAINST[1]].map(String::from).into();
@@ -116,7 +120,7 @@ fn tried(i: &Improvement, q: &Question) -> Table {
     };
     let loses = format!("{}{}", AGAINST[0], at(q));
     let head = ["change", &loses, "evenings it was tried for"].map(String::from).into();
-    Table { caption: "Every change that was tried, roughly".into(), head, rows: i.tried.iter().enumerate().map(row).collect() }
+    Table { caption: format!("Every change that was tried, roughly, with {} guests", i.tried_with), head, rows: i.tried.iter().enumerate().map(row).collect() }
 }
 
 fn how_many(i: &Improvement, played: &Played) -> Fact {
@@ -142,7 +146,7 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
     match q.asked {
         Asked::Fits if q.has_nothing_to_change(i) => Fact::new(CHANGE, "nothing", "every limit holds"),
         Asked::Fits if b.evening.fits() => {
-            Fact::new(CHANGE, what, format!("that is enough; it takes {}", words::improve::takes(i.tried[b.tried].change.what.takes())))
+            Fact::new(CHANGE, what, format!("that is enough; it takes {}", words::improve::takes(i.tried[b.entrant].change.what.takes())))
         }
         Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
         Asked::Most(None) if words::improve::no_more_guests(i).is_some() => {

@@ -1,12 +1,14 @@
 //! The page of `where`: the best places on a map, and the evening as it is.
 
-use super::compare::{AGAINST, against, less};
+use super::compare::{AGAINST, against, gain_of, gained, less};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
+use sim::question::capacity::Whole;
+use sim::question::contest::Standing;
 use sim::question::evening::answer;
-use sim::question::placing::{Finalist, Looked, Placing};
+use sim::question::placing::{Looked, Placing};
 use sim::read::Loaded;
 use sim::stats::Estimate;
 
@@ -25,7 +27,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let raced = Foot { title: foot.title.clone(), run };
     let mut album = Album::new(&foot);
     let evening = answer(world, trials);
-    let new = best_of(p).map(|f| (format!("put {} here", words::what(p.serves)), p.places[f.place].at));
+    let new = p.best().map(|f| (format!("put {} here", words::what(p.serves)), p.places[p.place(f)].at));
     let played = Played::new(world, trials, &evening).with_new(new);
     let sentence = words::placing::sentence(p);
     let house = played.house_as_it_is(&mut album)?;
@@ -34,7 +36,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
-        facts: [best_of(p).map_or_else(|| played.how_many(), |f| played.how_many_then(&f.evening)), played.where_it_jams(), what_to_change(p)],
+        facts: [p.best().map_or_else(|| played.how_many(), |f| played.how_many_then(&f.evening)), played.where_it_jams(), what_to_change(p)],
         answer: sentence,
         numbers: three(numbers(p), world, &evening),
         house,
@@ -47,23 +49,29 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
 
 /// The map, the best places, and the lines to paste.
 fn best(p: &Placing, svg: String) -> Vec<Block> {
-    let row = |(i, f): (usize, &Finalist)| {
+    let lost = |e: Estimate, key: String| Cell::figure(format!("{}{}", words::compare::minutes(e.value), words::likely(e, words::compare::minutes)), key, e);
+    let takes = |w: Option<Whole>, key: String| w.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key, w.estimate()));
+    let row = |(i, f): (usize, &Standing)| {
         let key = format!("/best/{i}");
-        let says = if i == 0 { format!("today: {}", words::placing::stands(p, f.place)) } else { words::placing::exactly(p, f.place) };
-        let lost = format!("{}{}", words::compare::minutes(f.lost.value), words::likely(f.lost, words::compare::minutes));
-        let mut cells = vec![Cell::text(says), Cell::figure(lost, key.clone() + "/minutes_lost", f.lost)];
-        cells.extend(if i == 0 { [Cell::default(), Cell::default()] } else { against(f.against, &(key + "/against")) });
-        cells
+        let gain = f.gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key.clone() + "/gain", e));
+        let figures = [gain, takes(f.guests, key.clone() + "/guests"), lost(f.lost, key.clone() + "/minutes_lost")];
+        let [minutes, better] = against(f.against, &(key + "/against"));
+        std::iter::once(Cell::text(words::placing::exactly(p, p.place(f)))).chain(figures).chain([minutes, better]).collect()
     };
+    let today = format!("today: {}", words::placing::stands(p, 0));
+    let as_it_is =
+        [Cell::text(today), Cell::default(), takes(p.guests, "/guests".into()), lost(p.lost, "/minutes_lost".into()), Cell::default(), Cell::default()];
+    let mut rows: Vec<Vec<Cell>> = p.finalists.iter().enumerate().map(row).collect();
+    rows.insert(p.finalists.iter().take_while(|f| f.is_better()).count(), as_it_is.into());
     let table = Table {
         caption: format!("The best places, each over the same {} fresh evenings", p.evenings),
-        head: ["place", "minutes lost per guest", AGAINST[0], AGAINST[1]].map(String::from).into(),
-        rows: p.finalists.iter().enumerate().map(row).collect(),
+        head: ["place", "guests gained", "takes up to", "minutes lost per guest", AGAINST[0], AGAINST[1]].map(String::from).into(),
+        rows,
     };
     let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table), Block::Text(words::compare::REDRAW.into())];
-    if let Some(first) = p.finalists.get(1) {
-        let what = "To keep the best, paste this at the end of the scenario; `compare` then holds it against the others.".to_string();
-        blocks.push(Block::Lines(what, words::placing::paste(p, first.place)));
+    if let Some(first) = p.finalists.first() {
+        let what = format!("{}, paste this at the end of the scenario; `compare` then holds it against the others.", words::placing::to_keep(p));
+        blocks.push(Block::Lines(what, words::placing::paste(p, p.place(first))));
     }
     blocks
 }
@@ -79,46 +87,43 @@ fn map(p: &Placing, svg: String) -> Picture {
     };
     Picture {
         svg,
-        finding: format!("The house from above, coloured by how good each place is for {}. {}", words::what(p.serves), words::placing::sentence(p)),
+        finding: format!("The house from above, colored by how good each place is for {}. {}", words::what(p.serves), words::placing::sentence(p)),
         caption: format!("Places for {}: dark green is good; 1 to 3 are the best, T is today's.", words::what(p.serves)),
         numbers: Table {
-            caption: format!("Today's place, and every other that was raced of {} there is floor for", p.feasible),
+            caption: format!("Today's place, and every other that was raced of {} there is floor for, with {} guests", p.feasible, p.raced_with),
             head: ["place", "each guest loses, against today", "evenings it was raced for"].map(String::from).into(),
             rows: p.places.iter().enumerate().map(row).collect(),
         },
     }
 }
 
-/// The best other place, if it is better than today's.
-fn best_of(p: &Placing) -> Option<&Finalist> {
-    p.finalists.get(1).filter(|f| f.against.is_clear() && f.against.difference.value < 0.0)
-}
-
 fn what_to_change(p: &Placing) -> Fact {
     let what = words::what(p.serves);
-    match p.finalists.get(1) {
-        Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => Fact::new(
+    match p.finalists.first() {
+        Some(best) if best.is_better() => Fact::new(
             CHANGE,
-            format!("put {what} {}", words::placing::exactly(p, best.place)),
-            format!("simulated: {}", words::compare::difference(best.against)),
+            format!("put {what} {}", words::placing::exactly(p, p.place(best))),
+            format!("simulated: {}", words::placing::takes_more(p, best)),
         ),
         Some(best) => Fact::new(
             CHANGE,
             format!("nothing: leave {what} {}", words::placing::stands(p, 0)),
-            format!("{}: {}", words::placing::exactly(p, best.place), words::compare::against(best.against, p.evenings as usize)),
+            format!("{}: {}", words::placing::exactly(p, p.place(best)), words::compare::against(best.against, p.evenings as usize)),
         ),
         None => Fact::new(CHANGE, format!("nothing: there is no other place for {what}"), ""),
     }
 }
 
 fn numbers(p: &Placing) -> Vec<Figure> {
-    let lost = |i: usize, what: &str| {
-        p.finalists.get(i).map(|f| Figure {
-            what: format!("minutes lost per guest, {what}"),
-            cell: Cell::figure(words::compare::minutes(f.lost.value), format!("/best/{i}/minutes_lost"), f.lost),
-            more: words::likely(f.lost, words::compare::minutes),
-        })
+    let lost = |e: Estimate, key: &str, what: &str| Figure {
+        what: format!("minutes lost per guest, {what}"),
+        cell: Cell::figure(words::compare::minutes(e.value), key, e),
+        more: words::likely(e, words::compare::minutes),
     };
-    let difference = p.finalists.get(1).map(|f| less(f.against, "the best other place", "/best/1/against/minutes"));
-    [lost(0, "today"), lost(1, "at the best other place"), difference].into_iter().flatten().collect()
+    let mut numbers = vec![lost(p.lost, "/minutes_lost", "today")];
+    if let Some(best) = p.finalists.first() {
+        numbers.push(less(best.against, "the best other place", "/best/0/against/minutes"));
+        numbers.extend(best.gain.map(|e| gained(e, "/best/0/gain")));
+    }
+    numbers
 }

@@ -75,7 +75,7 @@ fn named<'a>(loaded: &'a Loaded, names: &[&String]) -> Result<Vec<&'a Variant>, 
 fn report(c: &Comparison) -> String {
     let evenings = c.race.trials[0].len();
     let mut text = format!("{}\n\nThe same {evenings} evenings in each arrangement, the best first\n", words::compare::sentence(c));
-    for case in c.ranked().into_iter().chain([0]) {
+    for case in c.in_order() {
         let evening = evening::answer(&c.race.worlds[case], &c.race.trials[case]);
         text += &format!("  {}\n", words::compare::row(c, case));
         if let Some(worst) = evening.limits.iter().find(|v| !v.holds) {

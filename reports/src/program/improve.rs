@@ -23,7 +23,7 @@ pub(super) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn W
     }
     let asked = asked(args, &world)?;
     let progress = Progress::new(args.output.quiet);
-    let effort = Effort { last: args.trials, ..Effort::default() };
+    let effort = Effort::of(args.trials);
     let i = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, asked, args.draw.seed, effort, &progress));
     progress.finish();
     let place = args.place.as_deref();
@@ -52,15 +52,19 @@ fn report(i: &Improvement, sentence: &str, asked: Asked) -> String {
     let mut text = format!("{sentence}\n");
     if !(asked == Asked::Fits && i.as_it_is.fits()) {
         text += &format!("\nThe best single changes, each over the same {} fresh evenings with {} guests\n", i.evenings, world.scenario.guests);
+        let as_it_is = i.guests.map(|w| format!("  as it is: {}\n", words::capacity::takes_up_to(w, world.scenario.limits.grade)));
+        let better = i.best.iter().take_while(|b| b.is_better()).count();
         for (n, best) in i.best.iter().enumerate() {
+            // the house as it is stands in its place among them
+            text += as_it_is.as_deref().filter(|_| n == better).unwrap_or_default();
             text += &format!("  {} {}\n", n + 1, words::improve::row(i, best));
         }
-        if let Some(w) = i.guests {
-            text += &format!("  as it is: {}\n", words::capacity::takes_up_to(w, world.scenario.limits.grade));
-        }
+        text += as_it_is.as_deref().filter(|_| better == i.best.len()).unwrap_or_default();
+        let more = [words::improve::both(i), words::improve::too_close(i)];
+        more.into_iter().flatten().for_each(|says| text += &format!("  {says}\n"));
         text += &others(i);
         if let Some(best) = i.best.first() {
-            text += &format!("\nTo keep the first, paste this at the end of the scenario\n\n{}", words::improve::paste(i, best.tried));
+            text += &format!("\n{}, paste this at the end of the scenario\n\n{}", words::improve::to_keep(best), words::improve::paste(i, best.entrant));
         }
     }
     text += &format!("\n{}\n", words::caution(world.scenario.guests, world.clear_floor));
@@ -69,7 +73,7 @@ fn report(i: &Improvement, sentence: &str, asked: Asked) -> String {
 
 /// Every other change, the best first, over fewer evenings.
 fn others(i: &Improvement) -> String {
-    let told: Vec<usize> = i.best.iter().map(|b| b.tried).collect();
+    let told: Vec<usize> = i.best.iter().map(|b| b.entrant).collect();
     let mut rest: Vec<usize> = (0..i.tried.len()).filter(|t| !told.contains(t)).collect();
     rest.sort_by(|&a, &b| i.tried[a].difference.total_cmp(&i.tried[b].difference));
     let left_out = match i.refused {
@@ -77,7 +81,7 @@ fn others(i: &Improvement) -> String {
         1 => " (1 left out: it doesn't fit on the floor)".into(),
         n => format!(" ({n} left out: they don't fit on the floor)"),
     };
-    let mut text = format!("\nOther changes, roughly{left_out}\n");
+    let mut text = format!("\nOther changes, roughly, with {} guests{left_out}\n", i.tried_with);
     for t in rest {
         let tried = &i.tried[t];
         text += &format!(

@@ -23,7 +23,7 @@ pub(super) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Wri
         return Err(Stop::Usage("this file holds scripts ([[errand]]); where to put something is a question about an evening".into()));
     }
     let progress = Progress::new(args.output.quiet);
-    let effort = Effort { last: args.trials, ..Effort::default() };
+    let effort = Effort::of(args.trials);
     let found = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, serves, args.draw.seed, effort, &progress));
     progress.finish();
     let p = found.map_err(|why| Stop::Usage(words::placing::no_answer(serves, &why)))?;
@@ -47,14 +47,22 @@ fn report(p: &Placing) -> String {
         p.evenings,
         p.world.scenario.guests
     );
-    for rank in (1..p.finalists.len()).chain([0]) {
-        text += &format!("  {}\n", words::placing::row(p, rank));
+    let better = p.finalists.iter().take_while(|f| f.is_better()).count();
+    // today's stands in its place among them
+    for rank in 0..=p.finalists.len() {
+        if rank == better {
+            text += &format!("  {}\n", words::placing::today(p));
+        }
+        if rank < p.finalists.len() {
+            text += &format!("  {}\n", words::placing::row(p, rank));
+        }
     }
     text += &format!("\nLooked at {} of {} places there is floor for, for {}.\n", p.places.len() - 1, p.feasible, words::placing::piece(p));
-    if let Some(best) = p.finalists.get(1) {
+    if let Some(best) = p.finalists.first() {
         text += &format!(
-            "\nTo keep the best, paste this at the end of the scenario (`compare` then holds it against the others)\n\n{}",
-            words::placing::paste(p, best.place)
+            "\n{}, paste this at the end of the scenario (`compare` then holds it against the others)\n\n{}",
+            words::placing::to_keep(p),
+            words::placing::paste(p, p.place(best))
         );
     }
     text += &format!("\n{}\n", words::caution(p.world.scenario.guests, p.world.clear_floor));

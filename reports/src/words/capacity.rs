@@ -217,15 +217,17 @@ fn likely_gain(e: Estimate) -> String {
     }
 }
 
-/// A gain of guests: "4 guests more (likely 2 to 6)", "perhaps 3 guests more (likely +0 to +6)", "as many guests (likely -1 to +1)".
+/// A gain of guests: "4 more guests (likely 2 to 6 more)", "perhaps 3 more guests (likely 1 fewer to 6 more)", "as many guests".
 pub fn gain(e: Estimate) -> String {
-    // no -0
-    let (value, low, high) = (e.value.round() + 0.0, e.low.round() + 0.0, e.high.round() + 0.0);
+    let (value, low, high) = (e.value.round(), e.low.round(), e.high.round());
     let word = if value < 0.0 { "fewer" } else { "more" };
     let guests = if value.abs() == 1.0 { "guest" } else { "guests" };
-    if value == 0.0 {
-        return format!("as many guests (likely {low:+.0} to {high:+.0})");
+    match value == 0.0 {
+        true if low == 0.0 && high == 0.0 => "as many guests".into(),
+        true => format!("as many guests ({})", likely_gain(e)),
+        false => {
+            let perhaps = if low <= 0.0 && high >= 0.0 { "perhaps " } else { "" };
+            format!("{perhaps}{:.0} {word} {guests} ({})", value.abs(), likely_gain(e))
+        }
     }
-    let perhaps = if low <= 0.0 && high >= 0.0 { "perhaps " } else { "" };
-    format!("{perhaps}{:.0} {guests} {word} (likely {low:+.0} to {high:+.0})", value.abs())
 }

@@ -2,6 +2,7 @@
 
 use super::capacity::{gain, takes, takes_up_to};
 use sim::question::compare::{Comparison, Standing};
+use sim::question::contest::clearly;
 use sim::question::evening;
 use sim::question::race::Paired;
 use sim::stats::Estimate;
@@ -104,6 +105,13 @@ pub fn sentence(c: &Comparison) -> String {
     let p = s.against;
     let gained = takes(c.standings[0].guests, s.guests, s.gain, c.race.worlds[0].scenario.limits.grade);
     let as_it_is = || super::either_way(&c.race.worlds[0], &evening::answer(&c.race.worlds[0], &c.race.trials[0]));
+    if clearly(s.gain) > 0.0 {
+        let (world, trials) = (&c.race.worlds[best], &c.race.trials[best]);
+        let joins = if p.difference.value < 0.0 { "and" } else { "but" };
+        let time = if p.is_clear() { format!(", {joins} {}", gain_than(p, "")) } else { String::new() };
+        let still = super::still(world, &evening::answer(world, trials));
+        return format!("\"{name}\" is better than \"{base}\": {}{time}.{still}", gained.trim_start_matches("; "));
+    }
     match (p.is_same(), p.is_clear(), p.difference.value < 0.0) {
         (true, ..) => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
         (_, true, true) => {
@@ -111,7 +119,7 @@ pub fn sentence(c: &Comparison) -> String {
             let still = super::still(world, &evening::answer(world, trials));
             format!("\"{name}\" is better than \"{base}\": {}{gained}.{still}", gain_than(p, ""))
         }
-        (_, true, false) => format!("\"{name}\" does not help: {}.{}", gain_than(p, &format!("than with \"{base}\"")), as_it_is()),
+        (_, true, false) => format!("\"{name}\" doesn't help: {}.{}", gain_than(p, &format!("than with \"{base}\"")), as_it_is()),
         (_, false, _) => {
             format!("No difference we can see in {evenings} evenings between \"{name}\" and \"{base}\": {}{gained}.{}", difference(p), as_it_is())
         }

@@ -49,9 +49,12 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
             let waits = if v.holds { "9 visits in 10 wait less than" } else { "1 visit in 10 waits more than" };
             (spot(world, *s), format!("{waits} {}", bound(value.value)), likely(value, duration), duration(v.bound))
         }
-        Subject::SeatsShort => {
-            ("seats".into(), format!("{} of guests looking for a seat find none", percent(value.value)), likely(value, percent), percent(v.bound))
-        }
+        Subject::SeatsShort => (
+            "seats".into(),
+            format!("{} of guests looking for a seat find none", percent(value.value)),
+            likely(value, |share| percent(share.clamp(0.0, 1.0))),
+            percent(v.bound),
+        ),
         Subject::CoatsOver => {
             let digits = if value.value < 2.0 { 1 } else { 0 };
             let have = if value.value == 1.0 { "has" } else { "have" };
@@ -343,9 +346,9 @@ pub fn next_step(e: &Evening) -> String {
         Some(Subject::Wait(_)) => {
             "What would help? Ask `elbowroom improve` with this file, or try a second place: [serving] at_once = 2, or a second name in [place]".into()
         }
-        Some(Subject::SeatsShort) => "Try more seats: furniture with seats in the plan".into(),
-        Some(Subject::CoatsOver) => "Try a second place for coats: [place] coats = [\"closet\", \"rack\"]".into(),
-        Some(Subject::ClearFloor) => "Try fewer guests, less furniture, or open the patio: [doors]".into(),
+        Some(Subject::SeatsShort) => "Where would more seats go? Ask `elbowroom improve` with this file, or add furniture with seats to the plan".into(),
+        Some(Subject::CoatsOver) => "Where would more coats go? Ask `elbowroom improve` with this file".into(),
+        Some(Subject::ClearFloor) => "Try fewer guests, less furniture, or open what leads outside: [doors]".into(),
     }
 }
 

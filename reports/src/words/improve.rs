@@ -4,8 +4,9 @@ use super::capacity::{gain, is_vague, takes as takes_guests, takes_up_to};
 use super::compare::{against, difference, gain_than};
 use super::{length, standing, width, with_article};
 use sim::question::changes::{Takes, What};
+use sim::question::contest::Standing;
 use sim::question::evening::Evening;
-use sim::question::improve::{Best, Improvement};
+use sim::question::improve::{Improvement, Together};
 use sim::question::moves::Move;
 use sim::question::sites::Site;
 use sim::scenario::Serves;
@@ -28,8 +29,18 @@ pub fn change(world: &World, what: &What) -> String {
                 taken(takes, length(to - from, system))
             )
         }
+        What::Second(Serves::Coats, site) => format!("{}, too", rack(world, site)),
         What::Second(serves, site) => format!("set up a second {} {}", spot(*serves), standing(world, site)),
-        What::Instead(_, site) => hang_coats(world, site),
+        What::Instead(_, site) => format!("{} instead", rack(world, site)),
+        What::On(serves, place) => format!("put the {} on {} instead", serves.word(), with_article(place)),
+        What::Also(serves, place) => also(world, *serves, place),
+        What::Chairs(count, site) => format!("set up {count} folding chairs {}", standing(world, site)),
+        What::Hung(door, into, hinge) => {
+            format!("hang the door of {} to open into {}, hinged on its {} side", opening(world, door), with_article(into), hinge.word())
+        }
+        What::WiderDoor(name, from, to) => {
+            format!("put a {} door into {} instead of {}", width(*to, system), opening(world, name), width(*from, system))
+        }
         What::BothSides(piece) => format!("let guests use {} from both long sides", with_article(piece)),
         What::InSight(piece) => format!("put the glasses in sight at {}", with_article(piece)),
         What::LineTowards(spot, way) => format!("let the line for {} run toward {}", with_article(spot), opening(world, way)),
@@ -42,12 +53,24 @@ pub fn change(world: &World, what: &What) -> String {
     }
 }
 
-/// Coats on a rack instead: "hang coats on a freestanding rack in the living room instead".
-fn hang_coats(world: &World, site: &Site) -> String {
-    if site.against.is_free() {
-        return format!("hang coats on a freestanding rack in {} instead", with_article(&world.plan.rooms[site.room].name));
+/// What is there serves it as well: "let guests use the upstairs bath, too".
+fn also(world: &World, serves: Serves, place: &str) -> String {
+    let (is_room, place) = (world.plan.room(place).is_some(), with_article(place));
+    match serves {
+        Serves::Food => format!("put some of the food on {place}, too"),
+        Serves::Drinks => format!("serve drinks at {place}, too"),
+        Serves::Coats if is_room => format!("let guests leave coats in {place}, too"),
+        Serves::Coats => format!("let guests leave coats on {place}, too"),
+        _ => format!("let guests use {place}, too"),
     }
-    format!("hang coats on a rack {} instead", standing(world, site))
+}
+
+/// "hang coats on a freestanding rack in the living room".
+fn rack(world: &World, site: &Site) -> String {
+    if site.against.is_free() {
+        return format!("hang coats on a freestanding rack in {}", with_article(&world.plan.rooms[site.room].name));
+    }
+    format!("hang coats on a rack {}", standing(world, site))
 }
 
 /// Minutes to the nearest quarter of an hour: "2 h 15 min".
@@ -97,14 +120,16 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
     let Some(best) = i.best.first() else {
         return "There is no single change to try.".into();
     };
-    let what = change(world, &i.tried[best.tried].change.what);
+    let what = change(world, &i.tried[best.entrant].change.what);
     let gained = takes_guests(i.guests, best.guests, best.gain, world.scenario.limits.grade);
     if let (None, Some(no_more)) = (place, no_more_guests(i)) {
-        return format!("{no_more} {}", saves_time(i));
+        let both = both(i).map_or(String::new(), |both| format!(" {both}"));
+        return format!("{no_more}{both} {}", saves_time(i));
     }
     if place.is_none() && best.clearly_gained() > 0.0 {
         let still = super::still(world, &best.evening);
-        return format!("The best of {} changes tried: {what}. With it: {}.{still}", i.tried.len(), takes_more(i, best));
+        let both = both(i).map_or(String::new(), |both| format!(" {both}"));
+        return format!("The best of {} changes tried: {what}. With it: {}.{still}{both}", i.tried.len(), takes_more(i, best));
     }
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
@@ -134,7 +159,7 @@ pub fn no_more_guests(i: &Improvement) -> Option<String> {
 }
 
 /// "lively to 34 guests instead of 24 (likely 8 to 12 more), and each guest loses 35 s less in lines and crowds (likely 26 to 44 s)".
-pub fn takes_more(i: &Improvement, best: &Best) -> String {
+pub fn takes_more(i: &Improvement, best: &Standing) -> String {
     let taken = takes_guests(i.guests, best.guests, best.gain, i.race.worlds[0].scenario.limits.grade);
     let joins = if best.against.difference.value < 0.0 { "and" } else { "but" };
     let time = if best.against.is_clear() { format!(", {joins} {}", gain_than(best.against, "")) } else { String::new() };
@@ -143,14 +168,32 @@ pub fn takes_more(i: &Improvement, best: &Best) -> String {
 
 /// What the best of the changes that take no fewer guests saves in time.
 pub fn saves_time(i: &Improvement) -> String {
-    let saves = |b: &&Best| !b.takes_fewer() && b.against.is_clear() && b.against.difference.value < 0.0;
+    let saves = |b: &&Standing| !b.takes_fewer() && b.against.is_clear() && b.against.difference.value < 0.0;
     let most = i.best.iter().filter(saves).min_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
     let Some(best) = most else {
         return format!("Nor does any of these save time that we can see in {} evenings.", i.evenings);
     };
     let world = &i.race.worlds[0];
-    let what = change(world, &i.tried[best.tried].change.what);
+    let what = change(world, &i.tried[best.entrant].change.what);
     format!("To save time, {what}: {}.{}", gain_than(best.against, ""), super::still(world, &best.evening))
+}
+
+/// Two of the best in one: "1 and 2 together: lively to 45 (likely 43 to 47), 12 more guests (likely 9 to 15 more)."
+pub fn both(i: &Improvement) -> Option<String> {
+    let t = i.together.as_ref()?;
+    let grade = i.race.worlds[0].scenario.limits.grade;
+    let [a, b] = t.of.map(|n| n + 1);
+    Some(format!("{a} and {b} together: {}, {}.", takes_up_to(t.guests, grade), gain(t.gain)))
+}
+
+/// Which of the best these evenings do not tell apart, by guests gained: "1 and 2 are too close to tell apart."
+pub fn too_close(i: &Improvement) -> Option<String> {
+    let (first, rest) = i.best.split_first()?;
+    let least = first.gain.filter(|_| first.clearly_gained() > 0.0)?.low;
+    let close = rest.iter().take_while(|b| b.gain.is_some_and(|g| g.high >= least && b.clearly_gained() > 0.0)).count();
+    let ranks: Vec<String> = (1..=close).map(|n| n.to_string()).collect();
+    let last = (close > 0).then_some(close + 1)?;
+    Some(format!("These evenings don't tell {} and {last} apart by guests.", ranks.join(", ")))
 }
 
 /// The sentence that answers what makes a headcount fit.
@@ -163,7 +206,7 @@ pub fn fits(i: &Improvement) -> String {
     let Some(best) = i.best.first() else {
         return "There is no single change to try.".into();
     };
-    let change_of = &i.tried[best.tried].change.what;
+    let change_of = &i.tried[best.entrant].change.what;
     let what = change(world, change_of);
     if best.evening.fits() {
         return format!(
@@ -193,15 +236,27 @@ fn close(evening: &Evening) -> &'static str {
 }
 
 /// A row of one of the best: guests, then time.
-pub fn row(i: &Improvement, best: &Best) -> String {
-    let what = &i.tried[best.tried].change.what;
+pub fn row(i: &Improvement, best: &Standing) -> String {
+    let what = &i.tried[best.entrant].change.what;
     let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
     let guests = best.guests.map_or(String::new(), |w| format!("{}{gained}; ", takes_up_to(w, i.race.worlds[0].scenario.limits.grade)));
     format!("{} ({}): {guests}{}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
+}
+
+/// What the lines to paste are for.
+pub fn to_keep(best: &Standing) -> &'static str {
+    if best.is_better() || best.evening.fits() { "To keep the first" } else { "To try the first" }
 }
 
 /// The option to paste for a change.
 pub fn paste(i: &Improvement, tried: usize) -> String {
     let change_of = &i.tried[tried].change;
     super::option(&i.race.worlds[0], &change(&i.race.worlds[0], &change_of.what), &change_of.lines)
+}
+
+/// The option to paste for two changes.
+pub fn paste_both(i: &Improvement, t: &Together) -> String {
+    let world = &i.race.worlds[0];
+    let name = t.of.map(|n| change(world, &i.tried[i.best[n].entrant].change.what)).join(" and ");
+    super::option(world, &name, &t.lines)
 }

@@ -91,13 +91,15 @@ pub fn guests(n: u32) -> String {
 /// Why to believe it, in a paragraph.
 pub fn evidence() -> String {
     let checks = evidence::checks().into_iter().filter(|c| !c.is_arithmetic()).count();
-    let not = evidence::known_not_to_hold().len();
+    let not = match evidence::known_not_to_hold().len() {
+        0 => "All of these hold.".to_string(),
+        1 => "One of these checks is known not to hold; it is named below with the reason.".into(),
+        n => format!("{n} of these checks are known not to hold in part; they are listed below with the reason."),
+    };
     format!(
         "The simulated guests walk, wait, talk and squeeze past one another by one set of rules, which is held against {checks} checks: how fast people \
-         walk, what doors pass, how lines grow, how guests come and stand, and whether the ranges given here are honest. {not} of these checks are known \
-         not to hold in part; they are listed below with the reason. How many seconds people are held up in halls of homes \
-         nobody has measured, as far as we know: the order by width is checked, the seconds are not. Pages of the same house differ a little, within their \
-         ranges, where each played its own evenings."
+         walk, what doors pass, how lines grow, how guests come and stand, and whether the ranges given here are honest. {not} How many seconds people are held up in halls of homes \
+         nobody has measured, as far as we know: the order by width is checked, the seconds are not."
     )
 }
 

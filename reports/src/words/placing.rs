@@ -1,9 +1,12 @@
 //! Where to put it, in words.
 
+use super::capacity::{gain, takes, takes_up_to};
 use super::compare::{difference, gain_than, minutes};
 use super::what;
+use sim::question::contest::Standing;
 use sim::question::placing::{NoPlacing, Placing, Stands, side};
 use sim::scenario::Serves;
+use sim::stats::Estimate;
 
 /// How it stands: "on the island", "against the north wall of the great room", "clear of the walls in the kitchen, used from both sides".
 pub fn stands(p: &Placing, place: usize) -> String {
@@ -36,39 +39,79 @@ pub fn exactly(p: &Placing, place: usize) -> String {
 
 /// What is put there: "the sideboard", "a new coat rack".
 pub fn piece(p: &Placing) -> String {
-    if p.is_new { format!("a new {}", p.piece) } else { super::with_article(&p.piece) }
+    if p.is_new { format!("a new {}", p.piece.trim_start_matches("new ")) } else { super::with_article(&p.piece) }
 }
 
 /// The sentence that answers the question.
 pub fn sentence(p: &Placing) -> String {
     let what = what(p.serves);
     let today = stands(p, 0);
-    match p.finalists.get(1) {
-        None => format!("There is no other place for {what} than {today}."),
-        Some(best) if best.against.is_clear() && best.against.difference.value < 0.0 => {
-            let gain = gain_than(best.against, &format!("than {today}, as today"));
-            format!("Put {what} {}: {gain}.{}", stands(p, best.place), super::still(&p.world, &best.evening))
-        }
-        Some(best) if best.against.is_clear() => {
-            format!("Leave {what} {today}: at the best other place, {}, {}.", stands(p, best.place), gain_than(best.against, ""))
-        }
-        Some(best) => format!(
-            "Leave {what} {today}, or put it {}: no difference we can see in {} evenings, {}.",
-            stands(p, best.place),
-            p.evenings,
-            difference(best.against)
-        ),
+    let Some(best) = p.finalists.first() else {
+        return format!("There is no other place for {what} than {today}.");
+    };
+    let there = stands(p, p.place(best));
+    if p.best().is_some() {
+        return format!("Put {what} {there} instead of {today}: {}.{}", takes_more(p, best), super::still(&p.world, &best.evening));
     }
+    let guests = takes(p.guests, best.guests, best.gain, p.world.scenario.limits.grade);
+    match best.against.is_clear() {
+        true => format!("Leave {what} {today}: at the best other place, {there}, {}{guests}.", gain_than(best.against, "")),
+        false => {
+            let seen = format!("no difference we can see in {} evenings, {}", p.evenings, difference(best.against));
+            format!("Leave {what} {today}, or put {} {there}: {seen}{guests}.", it(p.serves))
+        }
+    }
+}
+
+/// "it" or "them".
+fn it(serves: Serves) -> &'static str {
+    if matches!(serves, Serves::Drinks | Serves::Coats | Serves::Glasses) { "them" } else { "it" }
+}
+
+/// What a place better than today's does: guests first, where it takes more, then time.
+pub fn takes_more(p: &Placing, best: &Standing) -> String {
+    let guests = takes(p.guests, best.guests, best.gain, p.world.scenario.limits.grade);
+    let time = || gain_than(best.against, "");
+    match (best.clearly_gained() > 0.0, best.against.is_clear()) {
+        (true, false) => guests.trim_start_matches("; ").into(),
+        (true, true) => {
+            let joins = if best.against.difference.value < 0.0 { "and" } else { "but" };
+            format!("{}, {joins} {}", guests.trim_start_matches("; "), time())
+        }
+        (false, _) => format!("{}{guests}", time()),
+    }
+}
+
+/// The best places, then today's, each with its label on the map.
+pub fn listed(p: &Placing) -> Vec<(String, String)> {
+    let others = p.finalists.iter().enumerate().map(|(i, f)| {
+        let gained = f.gain.map_or(String::new(), |e| format!("{}; ", gain(e)));
+        ((i + 1).to_string(), format!("{}: {gained}{}", exactly(p, p.place(f)), difference(f.against)))
+    });
+    others.chain([("T".to_string(), format!("today: {} min lost per guest", minutes(p.lost.value)))]).collect()
+}
+
+fn lost(e: Estimate) -> String {
+    format!("{} min lost per guest (likely {} to {})", minutes(e.value), minutes(e.low.max(0.0)), minutes(e.high))
+}
+
+/// Today's row.
+pub fn today(p: &Placing) -> String {
+    let guests = p.guests.map_or(String::new(), |w| format!("{}; ", takes_up_to(w, p.world.scenario.limits.grade)));
+    format!("today  {}: {guests}{}", stands(p, 0), lost(p.lost))
 }
 
 /// A finalist's row.
 pub fn row(p: &Placing, rank: usize) -> String {
     let f = &p.finalists[rank];
-    let lost = format!("{} min lost per guest (likely {} to {})", minutes(f.lost.value), minutes(f.lost.low.max(0.0)), minutes(f.lost.high));
-    match rank {
-        0 => format!("today  {}: {lost}", stands(p, f.place)),
-        n => format!("{n}      {}: {lost}; {}", exactly(p, f.place), super::compare::against(f.against, p.evenings as usize)),
-    }
+    let gained = f.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
+    let guests = f.guests.map_or(String::new(), |w| format!("{}{gained}; ", takes_up_to(w, p.world.scenario.limits.grade)));
+    format!("{}      {}: {guests}{}; {}", rank + 1, exactly(p, p.place(f)), lost(f.lost), super::compare::against(f.against, p.evenings as usize))
+}
+
+/// What the lines to paste are for.
+pub fn to_keep(p: &Placing) -> &'static str {
+    if p.best().is_some() { "To keep the best" } else { "To try the first" }
 }
 
 /// The option to paste for a place.

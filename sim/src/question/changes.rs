@@ -1,14 +1,16 @@
 //! Single changes that a host or a designer could make, each as the text of an option.
 
+use super::evening::{Subject, bound_asked};
 use super::moves::{Move, moves};
-use super::placing::{added, free_name, may_move, place_line, put};
+use super::placing::{added, free_name, may_move, place_line, put, there};
 use super::sites::{Piece, Site, length, sites, thinned};
 use crate::grid::is_way;
 use crate::plan::catalog::Kind;
-use crate::plan::{Opening, Plan, Side, Use};
+use crate::plan::said::Compass;
+use crate::plan::{Opening, Plan, Side, Style, Use, Xy};
 use crate::read::{Loaded, quoted};
 use crate::scenario::{Arrivals, MIDDLE_80, NINE_IN_TEN, Serves};
-use crate::units::INCH;
+use crate::units::{INCH, System};
 use crate::world::{SpotId, World, usual_pull};
 
 /// An opening or a hall is made wider by so much, in metres: 6 in, a step a carpenter and a designer both think in (common practice).
@@ -63,6 +65,16 @@ pub enum What {
     Second(Serves, Site),
     /// A new piece serves it instead.
     Instead(Serves, Site),
+    /// A piece, or a room, that is there serves it instead of the first that does.
+    On(Serves, String),
+    /// A piece, or a room, that is there serves it as well.
+    Also(Serves, String),
+    /// So many folding chairs.
+    Chairs(u32, Site),
+    /// A door is hung another way: the room its leaf swings into, and the side of its hinge.
+    Hung(String, String, Compass),
+    /// A wider door: the widths sold, in metres.
+    WiderDoor(String, f64, f64),
     /// A piece is used from both long sides.
     BothSides(String),
     /// A glass front: what is inside is in sight.
@@ -85,8 +97,8 @@ impl What {
     /// What it takes.
     pub fn takes(&self) -> Takes {
         match self {
-            What::WiderOpening(..) | What::WiderHall { .. } => Takes::Building,
-            What::Second(..) | What::Instead(..) | What::InSight(_) | What::AnotherPourer(_) => Takes::Hiring,
+            What::WiderOpening(..) | What::WiderDoor(..) | What::WiderHall { .. } | What::Hung(..) => Takes::Building,
+            What::Second(..) | What::Instead(..) | What::Chairs(..) | What::InSight(_) | What::AnotherPourer(_) => Takes::Hiring,
             _ => Takes::Arranging,
         }
     }
@@ -107,6 +119,9 @@ impl Change {
         match (&self.what, &other.what) {
             (What::Moved(a, _), What::Moved(b, _)) | (What::LineTowards(a, _), What::LineTowards(b, _)) => a == b,
             (What::Second(a, _), What::Second(b, _)) | (What::Instead(a, _), What::Instead(b, _)) => a == b,
+            (What::On(a, _), What::On(b, _)) | (What::Also(a, _), What::Also(b, _)) => a == b,
+            (What::Chairs(..), What::Chairs(..)) => true,
+            (What::Hung(a, ..), What::Hung(b, ..)) => a == b,
             _ => false,
         }
     }
@@ -123,7 +138,10 @@ pub fn changes(loaded: &Loaded, world: &World) -> Vec<Change> {
     all.extend(earlier(world));
     all.extend(staggered(world));
     all.extend(away(world));
+    all.extend(on_what_is_there(world));
     all.extend(seconds(world));
+    all.extend(chairs(world));
+    all.extend(hung(world));
     all.extend(pourers(world));
     all.extend(wider_openings(world));
     all.extend(wider_halls(loaded, world));
@@ -215,25 +233,89 @@ fn away(world: &World) -> Vec<Change> {
     pieces.map(|f| Change { what: What::Away(f.name.clone()), lines: format!("remove = [{}]\n", quoted(&f.name)) }).collect()
 }
 
-/// A second bar, and a rack that takes the coats first.
+/// Food, drinks, coats and the powder room at what is there already: instead, or as well.
+fn on_what_is_there(world: &World) -> Vec<Change> {
+    let served = |serves: &Serves| !world.spots_for(*serves).is_empty();
+    let all = [Serves::Food, Serves::Drinks, Serves::Coats, Serves::Powder].into_iter().filter(served);
+    all.flat_map(|serves| {
+        // a powder room is not given up for another, and coats have the rack
+        let names = there(world, serves);
+        let instead = names.clone().into_iter().filter(move |_| matches!(serves, Serves::Food | Serves::Drinks));
+        let instead = instead.map(move |name| Change { lines: place_line(world, serves, &name), what: What::On(serves, name) });
+        let also = names.into_iter().map(move |name| Change { lines: also(world, serves, &name), what: What::Also(serves, name) });
+        instead.chain(also)
+    })
+    .collect()
+}
+
+/// Rows of folding chairs, the longest first; a chair is so wide and so deep, in metres (20 by 20 in with room for elbows: common practice).
+const ROWS: [u32; 2] = [4, 2];
+const CHAIR: f64 = 20.0 * INCH;
+
+/// More chairs, where guests look for seats.
+fn chairs(world: &World) -> Vec<Change> {
+    let plan = &world.plan;
+    if bound_asked(world, Subject::SeatsShort).is_none() {
+        return vec![];
+    }
+    let sits = |r: &usize| !matches!(plan.rooms[*r].usage, Use::Kitchen | Use::Hall);
+    let rooms: Vec<usize> = super::placing::rooms(world, Serves::Food).into_iter().filter(sits).collect();
+    let name = free_name(plan, "folding chairs");
+    ROWS.into_iter()
+        .flat_map(|count| {
+            let piece = Piece { width: f64::from(count) * CHAIR, depth: CHAIR, moved: None };
+            let walls: Vec<Site> = sites(world, &piece, &rooms).into_iter().filter(|s| !s.against.is_free()).collect();
+            thinned(walls, SITES).into_iter().map(move |site| (count, site)).collect::<Vec<_>>()
+        })
+        .map(|(count, site)| {
+            let size = format!("[{}, {}]", length(f64::from(count) * CHAIR, plan.system), length(CHAIR, plan.system));
+            let piece = format!("kind = \"bench\", name = {}, {}, size = {size}, seats = {count}", quoted(&name), put(plan, &site));
+            Change { what: What::Chairs(count, site), lines: format!("add.furniture = [{{ {piece} }}]\n") }
+        })
+        .collect()
+}
+
+/// Doors whose leaf stands in the way, hung on the other side, or to swing into the other room.
+fn hung(world: &World) -> Vec<Change> {
+    let plan = &world.plan;
+    let standing = plan.openings.iter().filter(|o| o.leaves.len() == 1 && o.leaves[0].stands && !o.to_outside());
+    standing
+        .flat_map(|o| {
+            let leaf = &o.leaves[0];
+            let towards = |at: &Xy, v: (f64, f64)| (at.x - o.centre.x) * v.0 + (at.y - o.centre.y) * v.1;
+            let hinge = Compass::ALL
+                .into_iter()
+                .find(|c| c.vector().0 * o.along.0 + c.vector().1 * o.along.1 != 0.0 && towards(&leaf.hinge, c.vector()) > o.clear / 4.0);
+            let into = usize::from(towards(&leaf.open, o.through) > towards(&leaf.hinge, o.through));
+            let name = |side: usize| o.rooms[side].map(|r| plan.rooms[r].name.clone());
+            let ways = [(into, hinge.map(Compass::opposite)), (1 - into, hinge)];
+            ways.into_iter().filter_map(move |(side, hinge)| Some((o.name.clone(), name(side)?, hinge?))).collect::<Vec<_>>()
+        })
+        .map(|(door, into, hinge)| {
+            let swing = format!("swing = {{ into = {}, hinge = {} }}", quoted(&into), quoted(hinge.word()));
+            Change { lines: change(&door, &swing), what: What::Hung(door, into, hinge) }
+        })
+        .collect()
+}
+
+/// A second bar; a rack for coats, as well as where they are now, or instead.
 fn seconds(world: &World) -> Vec<Change> {
     let plan = &world.plan;
     let mut all = vec![];
     for (serves, kind, wish) in [(Serves::Drinks, Kind::Bar, "second bar"), (Serves::Coats, Kind::Rack, "coat rack")] {
-        if world.spots_for(serves).is_empty() {
+        let Some(&first) = world.spots_for(serves).first() else {
             continue;
-        }
+        };
         let usual = kind.usual();
         let (width, depth, name) = (usual.width.m(), usual.depth.m(), free_name(plan, wish));
         let rooms = super::placing::rooms(world, serves);
-        let holds = (serves == Serves::Coats).then(|| world.spots_for(serves).first().and_then(|&s| world.spots[s].holds).unwrap_or(0));
         for site in thinned(sites(world, &Piece { width, depth, moved: None }, &rooms), SITES) {
-            let piece = added(world, kind, &name, (width, depth), &put(plan, &site), holds);
-            let (what, place) = match serves {
-                Serves::Coats => (What::Instead(serves, site), place_line(world, serves, &name)),
-                _ => (What::Second(serves, site), also(world, serves, &name)),
-            };
-            all.push(Change { what, lines: place + &piece });
+            let new = |holds| added(world, kind, &name, (width, depth), &put(plan, &site), holds);
+            all.push(Change { what: What::Second(serves, site), lines: also(world, serves, &name) + &new(None) });
+            if serves == Serves::Coats {
+                let holds = Some(world.spots[first].holds.unwrap_or(0));
+                all.push(Change { what: What::Instead(serves, site), lines: place_line(world, serves, &name) + &new(holds) });
+            }
         }
     }
     all
@@ -255,11 +337,25 @@ fn pourers(world: &World) -> Option<Change> {
 fn wider_openings(world: &World) -> Vec<Change> {
     let plan = &world.plan;
     let ways = plan.openings.iter().enumerate().filter(|(i, o)| is_way(plan, *i, &world.open) && o.clear < WIDE_OPENING);
-    ways.map(|(_, o)| {
-        let to = o.clear + WIDER;
-        Change { what: What::WiderOpening(o.name.clone(), o.clear, to), lines: change(&o.name, &format!("clear = {}", length(to, plan.system))) }
-    })
-    .collect()
+    ways.map(|(_, o)| wider_door(o, plan.system).unwrap_or_else(|| wider_opening(o, plan.system))).collect()
+}
+
+fn wider_opening(o: &Opening, system: System) -> Change {
+    let to = o.clear + WIDER;
+    Change { what: What::WiderOpening(o.name.clone(), o.clear, to), lines: change(&o.name, &format!("clear = {}", length(to, system))) }
+}
+
+/// Widths of doors as they are sold, in inches (common practice).
+const SOLD: [f64; 5] = [24.0, 28.0, 30.0, 32.0, 36.0];
+/// A wider door is wider by so much at least, in metres.
+const DOOR_WIDER: f64 = 4.0 * INCH;
+
+/// The next wider door that is sold, for a single one on hinges.
+fn wider_door(o: &Opening, system: System) -> Option<Change> {
+    let wider = |w: &f64| *w >= o.sold + DOOR_WIDER - 1e-6;
+    let to = SOLD.into_iter().map(|w| w * INCH).find(wider).filter(|_| o.style == Style::Hinged && system == System::Feet)?;
+    let keys = format!("width = {}, clear = {}", length(to, system), length(Style::Hinged.clear(to).0, system));
+    Some(Change { what: What::WiderDoor(o.name.clone(), o.sold, to), lines: change(&o.name, &keys) })
 }
 
 /// Halls made wider at the cost of the rooms that would otherwise move: the house stays as large as it is.

@@ -1,6 +1,7 @@
 //! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the best of them gain.
 
 use super::capacity::{Asked, NoCapacity, Whole, answer as capacity};
+use super::contest::clearly;
 use super::headcount::Effort;
 use super::race::{Paired, Race};
 use crate::parallel::Watch;
@@ -52,12 +53,29 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// The arrangements but the first, the best first.
+    /// The arrangements but the first, the best first: by guests clearly gained, as far as they were asked, then by minutes lost; those that take
+    /// clearly fewer guests last.
     pub fn ranked(&self) -> Vec<usize> {
         let mut ranked: Vec<usize> = (1..self.cases.len()).collect();
-        let by = |c: usize| self.standings[c].against.difference.value;
-        ranked.sort_by(|&a, &b| by(a).total_cmp(&by(b)).then(a.cmp(&b)));
+        let by = |c: usize| &self.standings[c];
+        let fewer = |c: usize| by(c).gain.is_some_and(|gain| gain.high < 0.0);
+        let minutes = |c: usize| by(c).against.difference.value;
+        ranked.sort_by(|&a, &b| {
+            let gained = clearly(by(b).gain).total_cmp(&clearly(by(a).gain));
+            fewer(a).cmp(&fewer(b)).then(gained).then(minutes(a).total_cmp(&minutes(b))).then(a.cmp(&b))
+        });
         ranked
+    }
+
+    /// All of them, the best first; the first stands after those that are clearly better.
+    pub fn in_order(&self) -> Vec<usize> {
+        let mut all = self.ranked();
+        let better = |c: &&usize| {
+            let s = &self.standings[**c];
+            clearly(s.gain) > 0.0 || (s.against.is_clear() && s.against.difference.value < 0.0 && s.gain.is_none_or(|gain| gain.high >= 0.0))
+        };
+        all.insert(all.iter().take_while(better).count(), 0);
+        all
     }
 }
 
@@ -83,7 +101,7 @@ impl Comparison {
         if asked.len() < 2 {
             return;
         }
-        let takes: Vec<Option<Whole>> = asked.iter().map(|&c| guests(&self.cases[c], seed, watch)).collect();
+        let takes: Vec<Option<Whole>> = asked.iter().map(|&c| guests(&self.cases[c], (seed, self.race.trials[0].len() as u32), watch)).collect();
         for (&c, &now) in asked.iter().zip(&takes) {
             let standing = &mut self.standings[c];
             standing.guests = now;
@@ -93,9 +111,10 @@ impl Comparison {
     }
 }
 
-/// Guests a house takes, by a quick search.
-fn guests(case: &Case, seed: u64, watch: &dyn Watch) -> Option<Whole> {
-    let found: Result<_, NoCapacity> = capacity(&case.plan, &case.scenario, Asked { place: None, all_grades: false, seed, effort: Effort::QUICK }, watch);
+/// Guests a house takes, by the search that `capacity` does.
+fn guests(case: &Case, (seed, evenings): (u64, u32), watch: &dyn Watch) -> Option<Whole> {
+    let found: Result<_, NoCapacity> =
+        capacity(&case.plan, &case.scenario, Asked { place: None, all_grades: false, seed, effort: Effort::beside(evenings) }, watch);
     found.ok()?.guests()
 }
 

@@ -69,11 +69,22 @@ pub struct Effort {
 
 impl Effort {
     /// For the question how many: every limit is followed a third as far again as the first gives out.
-    pub const WHOLE: Effort = Effort { locate: 24, spend: 1024, batch: 64, dense: true, follow: 1.3 };
-    /// For the guests an option gains: only the first limit matters.
+    pub const WHOLE: Effort = Effort { locate: 24, spend: 512, batch: 64, dense: true, follow: 1.3 };
+    /// A quick look: only the first limit matters.
     pub const QUICK: Effort = Effort { locate: 16, spend: 192, batch: 64, dense: false, follow: 1.0 };
     /// For figures beside the answer: grades that were not asked for, habits at their ends.
     pub const ASIDE: Effort = Effort { locate: 12, ..Effort::QUICK };
+
+    /// For the guests a change gains, beside so many fresh evenings of it: as much as `capacity` spends, so that one house has one number, but where
+    /// fewer evenings than usual are asked for.
+    pub fn beside(evenings: u32) -> Effort {
+        let whole = Effort::WHOLE;
+        if evenings >= USUAL_EVENINGS {
+            return whole;
+        }
+        let part = |of: u32, least: u32| (of * evenings / USUAL_EVENINGS).max(least);
+        Effort { locate: part(whole.locate, 8), spend: part(whole.spend, 64), batch: whole.batch / 2, ..whole }
+    }
 }
 
 /// How much is spent, and where is looked.
@@ -87,6 +98,8 @@ pub struct Budget {
     pub effort: Effort,
 }
 
+/// Fresh evenings of a change that are usual.
+pub const USUAL_EVENINGS: u32 = 100;
 /// Trials of the first stage are numbered from here: none of the second is among them.
 pub const LOCATING: u32 = 1_000_000;
 /// Steps of the first stage, down and up.

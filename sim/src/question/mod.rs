@@ -10,10 +10,12 @@ pub mod habits;
 pub mod race;
 
 pub mod compare;
+pub mod contest;
 pub mod sites;
 
 pub mod placing;
 pub mod moves;
 pub mod changes;
+pub mod merge;
 
 pub mod improve;

@@ -1,10 +1,11 @@
 //! Where is the best place for the food, the drinks, the coats? Every feasible place, raced on the same evenings.
 
-use super::evening::{Evening, answer as evening};
-use super::race::{Effort, Paired, Race, changed};
+use super::capacity::Whole;
+use super::contest::{Rules, Standing, hold};
+use super::race::{Effort, Score};
 use super::sites::{Against, Piece, Site, length, sites, thinned};
 use crate::ensemble::Ensemble;
-use crate::parallel::{Watch, in_order};
+use crate::parallel::Watch;
 use crate::plan::catalog::Kind;
 use crate::plan::{Plan, Use, Xy};
 use crate::read::{Loaded, quoted};
@@ -45,19 +46,6 @@ pub struct Looked {
     pub evenings: usize,
 }
 
-/// One of the best places, looked at over fresh evenings.
-#[derive(Clone, Debug)]
-pub struct Finalist {
-    /// Which of the places.
-    pub place: usize,
-    /// Minutes lost a guest.
-    pub lost: Estimate,
-    /// Against today, on the same evenings.
-    pub against: Paired,
-    /// The evening there.
-    pub evening: Evening,
-}
-
 /// The answer.
 pub struct Placing {
     /// What is placed.
@@ -74,10 +62,28 @@ pub struct Placing {
     pub places: Vec<Looked>,
     /// Places that could be, before they were thinned out.
     pub feasible: usize,
-    /// Today's, then the best others, best first.
-    pub finalists: Vec<Finalist>,
-    /// Evenings of the finalists.
+    /// Guests at the evenings all were raced on.
+    pub raced_with: u32,
+    /// Minutes lost a guest today.
+    pub lost: Estimate,
+    /// Guests the house takes as it is, if it has an answer.
+    pub guests: Option<Whole>,
+    /// The best others, best first: an entrant is counted among the places without today's.
+    pub finalists: Vec<Standing>,
+    /// Fresh evenings, of today's place and the finalists.
     pub evenings: u32,
+}
+
+impl Placing {
+    /// The place of a finalist among all.
+    pub fn place(&self, finalist: &Standing) -> usize {
+        finalist.entrant + 1
+    }
+
+    /// The best other place, if it is clearly better than today's.
+    pub fn best(&self) -> Option<&Standing> {
+        self.finalists.first().filter(|f| f.is_better())
+    }
 }
 
 /// Why there is no answer.
@@ -94,32 +100,23 @@ pub enum NoPlacing {
 /// Looks for the best place. `world` is the house as it is.
 pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: Effort, watch: &dyn Watch) -> Result<Placing, NoPlacing> {
     let subject = subject(&world, serves)?;
-    let (mut candidates, feasible) = candidates(&world, serves, &subject)?;
-    let built = in_order(&candidates, |c| changed(loaded, &c.lines), &|| ());
-    let mut worlds = vec![];
-    let mut built = built.into_iter();
-    candidates.retain(|_| built.next().flatten().map(|w| worlds.push(w)).is_some());
+    let (candidates, feasible) = candidates(&world, serves, &subject)?;
+    let today = Looked { stands: Stands::Today, at: at_today(&world, serves), lines: String::new(), difference: 0.0, evenings: 0 };
+    let rules = Rules { score: Score::Limits, keep: BEST, seed, effort, watch };
+    let (candidates, contest) = hold(loaded, world, candidates, |c| &c.lines, are_alike, rules);
     if candidates.is_empty() {
         return Err(NoPlacing::NoFloor);
     }
-    let today = Candidate { stands: Stands::Today, at: at_today(&world, serves), lines: String::new() };
-    candidates.insert(0, today);
-    worlds.insert(0, world);
-    let mut race = Race::new(worlds, seed);
-    let (ranked, rounds) = race.halve(BEST, effort, &|a, b| are_alike(&candidates[a], &candidates[b]), watch);
-    let finalist = |place: usize| Finalist {
-        place,
-        lost: race.mean_lost(place),
-        against: race.against(place, 0),
-        evening: evening(&race.worlds[place], &race.trials[place]),
-    };
-    let mut finalists: Vec<Finalist> = std::iter::once(0).chain(ranked).map(finalist).collect();
-    finalists[1..].sort_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
-    let places =
-        candidates.into_iter().zip(rounds).map(|(c, (difference, evenings))| Looked { stands: c.stands, at: c.at, lines: c.lines, difference, evenings });
-    let places = places.collect();
-    let (world, today) = (race.worlds.swap_remove(0), race.trials.swap_remove(0));
-    Ok(Placing { serves, world, today, piece: subject.name, is_new: subject.moved.is_none(), places, feasible, finalists, evenings: effort.last })
+    let (guests, raced_with) = (contest.before(), contest.guests);
+    let looked = candidates.into_iter().zip(&contest.raced);
+    let looked = looked.map(|(c, &(difference, evenings))| Looked { stands: c.stands, at: c.at, lines: c.lines, difference, evenings });
+    let rounds = contest.raced.iter().map(|r| r.1).max().unwrap_or(0);
+    let places = std::iter::once(Looked { evenings: rounds, ..today }).chain(looked).collect();
+    let (mut finals, finalists) = (contest.finals, contest.standings);
+    let lost = finals.mean_lost(0);
+    let (world, today) = (finals.worlds.swap_remove(0), finals.trials.swap_remove(0));
+    let (piece, is_new) = (subject.name, subject.moved.is_none());
+    Ok(Placing { serves, world, today, piece, is_new, places, feasible, raced_with, lost, guests, finalists, evenings: effort.last })
 }
 
 /// Places nearer to each other than this are the same advice, in metres (5 ft).
@@ -217,13 +214,19 @@ fn candidates(world: &World, serves: Serves, subject: &Subject) -> Result<(Vec<C
     if all.is_empty() { Err(NoPlacing::NoFloor) } else { Ok((all, feasible)) }
 }
 
-/// Rooms where it may stand: where guests are, and for coats also bedrooms and the like.
+/// Rooms where it may stand: where guests are, but for the hall; for coats also there, in bedrooms and the like.
 pub fn rooms(world: &World, serves: Serves) -> Vec<usize> {
     let fits = |usage: Use| match serves {
         Serves::Coats => !usage.is_private() && !matches!(usage, Use::Closet | Use::Stairs | Use::Outdoors | Use::Kids | Use::Kitchen),
-        _ => usual_pull(usage) > 0.0,
+        _ => usual_pull(usage) > 0.0 && usage != Use::Hall,
     };
     (0..world.plan.rooms.len()).filter(|&r| fits(world.plan.rooms[r].usage) && world.is_reachable_room(r)).collect()
+}
+
+/// Names of what is there and could serve it.
+pub fn there(world: &World, serves: Serves) -> Vec<String> {
+    let name = |c: Candidate| if let Stands::On(name) = c.stands { Some(name) } else { None };
+    on_what_is_there(world, serves).into_iter().filter_map(name).collect()
 }
 
 /// Pieces with a top, and closets and beds for coats, that serve nothing yet.
@@ -236,7 +239,8 @@ fn on_what_is_there(world: &World, serves: Serves) -> Vec<Candidate> {
             Serves::Coats => matches!(f.kind, Kind::Rack | Kind::Bed),
             Serves::Glasses => matches!(f.kind, Kind::Cabinet | Kind::Shelf) || f.kind.has_top(),
             Serves::Powder | Serves::Door => false,
-            _ => f.kind.has_top(),
+            // nobody clears a desk for guests
+            _ => f.kind.has_top() && f.kind != Kind::Desk,
         };
         carries && open.contains(&f.room) && !is_used(&f.name)
     });

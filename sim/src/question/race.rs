@@ -4,7 +4,6 @@ use super::evening::{answer as evening, minutes_lost, minutes_lost_at};
 use crate::chance::{Key, Purpose};
 use crate::ensemble::{Ensemble, extend};
 use crate::parallel::Watch;
-use crate::read::Loaded;
 use crate::stats::{Estimate, mean};
 use crate::world::World;
 use std::collections::BTreeMap;
@@ -36,16 +35,11 @@ pub struct Effort {
     pub last: u32,
 }
 
-impl Default for Effort {
-    fn default() -> Self {
-        Effort { first: 8, last: 100 }
+impl Effort {
+    /// So many fresh evenings; the first round has eight, if they are not fewer.
+    pub fn of(last: u32) -> Effort {
+        Effort { first: last.min(8), last }
     }
-}
-
-/// The house with a change laid on it, if it works on the floor. `lines` is the text of an option.
-pub fn changed(loaded: &Loaded, lines: &str) -> Option<World> {
-    let (plan, scenario) = loaded.with(lines).ok()?;
-    World::new(plan, scenario).ok()
 }
 
 /// Variants of a house with the evenings played in each.
@@ -144,19 +138,12 @@ const RACING: u32 = 2_000_000;
 
 impl Race {
     /// Races all variants but the first, which takes part in every round: each round the better half by the score stays and plays as many evenings
-    /// again as it has, until at most `keep` are left. These and the first forget the race, and play `last` fresh evenings from trial 0 on:
-    /// to be picked makes a figure look better than it is. Returns who is left, best first, and for every variant its mean minutes more
-    /// than the first over the evenings it was raced for, with their number.
-    /// Of variants that are `alike` only the better one is among the last.
-    pub fn halve(
-        &mut self,
-        keep: usize,
-        Effort { first, last }: Effort,
-        alike: &dyn Fn(usize, usize) -> bool,
-        watch: &dyn Watch,
-    ) -> (Vec<usize>, Vec<(f64, usize)>) {
+    /// again as it has, until at most `keep` are left. Returns who is left, best first, and for every variant its mean minutes more than the
+    /// first over the evenings it was raced for, with their number. To be picked makes a figure look better than it is: what is told of the
+    /// best has to come from other evenings. Of variants that are `alike` only the better one is among the last.
+    pub fn halve(&mut self, keep: usize, first: u32, alike: &dyn Fn(usize, usize) -> bool, watch: &dyn Watch) -> (Vec<usize>, Vec<(f64, usize)>) {
         let mut left: Vec<usize> = (1..self.worlds.len()).collect();
-        watch.expect(u64::from(rounds(left.len(), keep)) * u64::from(first) * (left.len() as u64 / 2 + 1) + u64::from(last) * (keep as u64 + 1));
+        watch.expect(u64::from(rounds(left.len(), keep)) * u64::from(first) * (left.len() as u64 / 2 + 1));
         let (mut from, mut to) = (RACING, RACING + first);
         loop {
             let playing: Vec<usize> = std::iter::once(0).chain(left.iter().copied()).collect();
@@ -176,10 +163,6 @@ impl Race {
             (from, to) = (to, to + (to - RACING));
         }
         let raced = (0..self.worlds.len()).map(|v| (self.against(v, 0).difference.value, self.trials[v].len())).collect();
-        let finalists: Vec<usize> = std::iter::once(0).chain(left.iter().copied()).collect();
-        let seed = self.trials[0].seed;
-        finalists.iter().for_each(|&v| self.trials[v] = Ensemble::new(seed));
-        self.play(&finalists, 0..last, watch);
         (left, raced)
     }
 }

@@ -1,7 +1,7 @@
 //! Where a piece could stand: against walls and free, clear of openings, of other furniture and of the floor that is needed before both.
 
 use crate::plan::catalog::Kind;
-use crate::plan::{Edge, Opening, Plan, Xy};
+use crate::plan::{Edge, Opening, Plan, Style, Xy};
 use crate::units::{INCH, System};
 use crate::world::World;
 use geo::{Area, BooleanOps, Contains, Polygon, Rect};
@@ -218,10 +218,13 @@ fn inner(zone: &Polygon<f64>) -> Polygon<f64> {
     zone.scale(1.0 - 1e-3)
 }
 
-/// The floor an opening needs on either side: a walkway at least, and all but a little of a wide one.
+/// The floor an opening needs on either side: before a cased one floor to pass, all but a little of its width; before panels and their glass a walkway.
 pub fn before_opening(o: &Opening) -> Polygon<f64> {
-    let half = (o.clear / 2.0 - ASIDE).max(o.clear.min(WALKWAY) / 2.0);
-    let deep = o.depth / 2.0 + KEPT;
+    let (half, deep) = match o.style {
+        Style::Cased => ((o.clear / 2.0 - ASIDE).max(o.clear.min(WALKWAY) / 2.0), KEPT),
+        _ => (o.sold.max(o.clear) / 2.0, WALKWAY),
+    };
+    let deep = o.depth / 2.0 + deep;
     let corners = [(-half, -deep), (half, -deep), (half, deep), (-half, deep)].map(|(a, t)| o.point(a, t));
     Polygon::new(corners.to_vec().into(), vec![])
 }
