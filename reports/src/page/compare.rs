@@ -21,7 +21,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     let highest = highest(c);
     let played = Played::new(world, trials, &evening).on_scale(highest);
     let house = played.house_as_it_is(&mut album)?;
-    let mut blocks = vec![Block::Table(arrangements(c)), Block::Text(words::compare::REDRAW.into())];
+    let mut blocks = vec![Block::Table(arrangements(c))];
     let ranked = c.ranked();
     if let Some(&best) = ranked.first() {
         let after = (&c.race.worlds[best], &c.race.trials[best]);
@@ -63,17 +63,16 @@ fn arrangements(c: &Comparison) -> Table {
     let row = |i: usize| {
         let (s, key) = (c.standings[i], format!("/arrangements/{i}"));
         let guests = s.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
-        let lost = format!("{}{}", words::compare::minutes(s.lost.value), words::likely(s.lost, words::compare::minutes));
         let gain = s.gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key.clone() + "/gain", e));
-        let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), gain, guests, Cell::figure(lost, key.clone() + "/minutes_lost", s.lost)];
-        cells.extend(if i == 0 { [Cell::default(), Cell::default()] } else { against(s.against, &(key.clone() + "/against")) });
+        let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), gain, guests];
+        cells.push(if i == 0 { Cell::default() } else { against(s.against, &(key.clone() + "/against")) });
         if costs {
             cells.push(c.cases[i].cost.map_or(Cell::default(), |cost| Cell::plain(format!("{cost:.0}"), key.clone() + "/cost", cost)));
             cells.push(s.gain_per_1000.map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key + "/gain_per_1000", e)));
         }
         cells
     };
-    let mut head = vec!["arrangement", "guests gained", "takes up to", "minutes lost per guest", AGAINST[0], AGAINST[1]];
+    let mut head = vec!["arrangement", "guests gained", "takes up to", AGAINST];
     head.extend(costs.then_some(["cost", "guests for each 1,000 of cost"]).into_iter().flatten());
     Table {
         caption: format!("Arrangements, the best first, each held against {}", in_quotes(&c.cases[0].name)),
@@ -83,14 +82,14 @@ fn arrangements(c: &Comparison) -> Table {
 }
 
 /// Heads of the columns of [`against`].
-pub(super) const AGAINST: [&str; 2] = ["each guest loses", "comes out better in"];
+pub(super) const AGAINST: &str = "each guest loses";
 
-/// A paired difference as two cells: minutes a guest, and how many resamples of the evenings it is better in.
-pub(super) fn against(p: Paired, key: &str) -> [Cell; 2] {
+/// A paired difference as a cell: minutes a guest.
+pub(super) fn against(p: Paired, key: &str) -> Cell {
     let d = p.difference;
     let minutes = format!("{} ({})", words::compare::little(d), words::compare::likely_little(d));
     let minutes = if p.is_same() { "the same".to_string() } else { minutes };
-    [Cell::figure(minutes, format!("{key}/minutes"), d), Cell::plain(format!("{:.0} of 100", p.better * 100.0), format!("{key}/better"), p.better)]
+    Cell::figure(minutes, format!("{key}/minutes"), d)
 }
 
 /// The picture of what changes, kept as `difference`, with minutes lost by place before and after.

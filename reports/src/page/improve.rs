@@ -66,7 +66,7 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
 
 /// The best changes, what the first one changes where, the lines to paste, and every change that was tried.
 fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Result<Vec<Block>, Undrawn> {
-    let mut blocks = vec![Block::Table(best(i, q)), Block::Text(words::compare::REDRAW.into())];
+    let mut blocks = vec![Block::Table(best(i, q))];
     if let Some(first) = i.best.first() {
         let (before, after) = ((&i.race.worlds[0], &i.race.trials[0]), (&i.race.worlds[first.world], &i.race.trials[first.world]));
         blocks.push(Block::Picture(changes(album, (after, before), (&change(i, first), "as it is"), foot)?));
@@ -97,11 +97,11 @@ fn best(i: &Improvement, q: &Question) -> Table {
         let key = format!("/best/{n}");
         let guests = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
         let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key + "/gain", e));
-        let [minutes, better] = against(b.against, &format!("/best/{n}/against"));
-        vec![Cell::text(change(i, b)), Cell::text(words::improve::takes(i.tried[b.entrant].change.what.takes())), gain, guests, minutes, better]
+        let what = format!("{} ({})", change(i, b), words::improve::takes(i.tried[b.entrant].change.what.takes()));
+        vec![Cell::text(what), gain, guests, against(b.against, &format!("/best/{n}/against"))]
     };
-    let loses = format!("{}{}", AGAINST[0], at(q));
-    let head = ["change", "takes", "guests gained", "takes up to", &loses, AGAINST[1]].map(String::from).into();
+    let loses = format!("{AGAINST}{}", at(q));
+    let head = ["change", "guests gained", "takes up to", &loses].map(String::from).into();
     Table {
         caption: format!("The best single changes, each over the same {} {}evenings", i.evenings, q.fresh()),
         head,
@@ -118,7 +118,7 @@ fn tried(i: &Improvement, q: &Question) -> Table {
             Cell::plain(t.evenings.to_string(), format!("/tried/{n}/evenings"), t.evenings as f64),
         ]
     };
-    let loses = format!("{}{}", AGAINST[0], at(q));
+    let loses = format!("{AGAINST}{}", at(q));
     let head = ["change", &loses, "evenings it was tried for"].map(String::from).into();
     Table { caption: format!("Every change that was tried, roughly, with {} guests", i.tried_with), head, rows: i.tried.iter().enumerate().map(row).collect() }
 }

@@ -49,26 +49,22 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
 
 /// The map, the best places, and the lines to paste.
 fn best(p: &Placing, svg: String) -> Vec<Block> {
-    let lost = |e: Estimate, key: String| Cell::figure(format!("{}{}", words::compare::minutes(e.value), words::likely(e, words::compare::minutes)), key, e);
     let takes = |w: Option<Whole>, key: String| w.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key, w.estimate()));
     let row = |(i, f): (usize, &Standing)| {
         let key = format!("/best/{i}");
         let gain = f.gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key.clone() + "/gain", e));
-        let figures = [gain, takes(f.guests, key.clone() + "/guests"), lost(f.lost, key.clone() + "/minutes_lost")];
-        let [minutes, better] = against(f.against, &(key + "/against"));
-        std::iter::once(Cell::text(words::placing::exactly(p, p.place(f)))).chain(figures).chain([minutes, better]).collect()
+        vec![Cell::text(words::placing::exactly(p, p.place(f))), gain, takes(f.guests, key.clone() + "/guests"), against(f.against, &(key + "/against"))]
     };
     let today = format!("today: {}", words::placing::stands(p, 0));
-    let as_it_is =
-        [Cell::text(today), Cell::default(), takes(p.guests, "/guests".into()), lost(p.lost, "/minutes_lost".into()), Cell::default(), Cell::default()];
+    let as_it_is = [Cell::text(today), Cell::default(), takes(p.guests, "/guests".into()), Cell::default()];
     let mut rows: Vec<Vec<Cell>> = p.finalists.iter().enumerate().map(row).collect();
     rows.insert(p.finalists.iter().take_while(|f| f.is_better()).count(), as_it_is.into());
     let table = Table {
         caption: format!("The best places, each over the same {} fresh evenings", p.evenings),
-        head: ["place", "guests gained", "takes up to", "minutes lost per guest", AGAINST[0], AGAINST[1]].map(String::from).into(),
+        head: ["place", "guests gained", "takes up to", AGAINST].map(String::from).into(),
         rows,
     };
-    let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table), Block::Text(words::compare::REDRAW.into())];
+    let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table)];
     if let Some(first) = p.finalists.first() {
         let what = format!("{}, paste this at the end of the scenario; `compare` then holds it against the others.", words::placing::to_keep(p));
         blocks.push(Block::Lines(what, words::placing::paste(p, p.place(first))));

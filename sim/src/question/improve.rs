@@ -5,10 +5,10 @@ use super::changes::{Change, changes};
 use super::compare::gain;
 use super::contest::{Rules, Standing, clearly, entered, headcount, hold};
 use super::evening::{Evening, Subject, answer as evening};
-use super::merge::merged;
+
 use super::race::{Effort, Race, Score};
 use crate::parallel::Watch;
-use crate::read::Loaded;
+use crate::read::{Loaded, merged};
 use crate::stats::Estimate;
 use crate::world::{PinchId, World};
 

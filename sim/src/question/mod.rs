@@ -16,6 +16,5 @@ pub mod sites;
 pub mod placing;
 pub mod moves;
 pub mod changes;
-pub mod merge;
 
 pub mod improve;

@@ -3,6 +3,7 @@
 
 mod decode;
 mod limits;
+mod merge;
 mod node;
 mod options;
 mod plan;
@@ -11,6 +12,7 @@ mod values;
 
 pub use decode::Places;
 pub use limits::check_limits;
+pub use merge::merged;
 pub use node::Place;
 pub use scenario::Asked;
 
