@@ -82,7 +82,7 @@ fn apron(opening: &Opening) -> Polygon<f64> {
     Polygon::new(LineString::from(corners.to_vec()), vec![])
 }
 
-/// What the open leaves of an opening take: each turns about the corner of its face, so that its edge stands in the opening, and with it its lever.
+/// What the open leaves of an opening take: each stands in the opening with its edge, up to the clear width, and its lever in the way.
 fn leaf_boxes(opening: &Opening) -> Vec<Polygon<f64>> {
     let boxes = opening.leaves.iter().filter(|l| l.stands).flat_map(|leaf| {
         let unit = |from: Coord<f64>, to: Coord<f64>| ((to.x - from.x) / leaf.width(), (to.y - from.y) / leaf.width());
@@ -92,8 +92,10 @@ fn leaf_boxes(opening: &Opening) -> Vec<Polygon<f64>> {
             let corners = [(into[0], along[0]), (into[1], along[0]), (into[1], along[1]), (into[0], along[1])].map(at);
             Polygon::new(LineString::from(corners.to_vec()), vec![])
         };
+        // the clear width is counted from its face
+        let face = (opening.sold - opening.clear) / 2.0;
         let lever = LEVER.map(|from_edge| leaf.width() - from_edge);
-        [piece([0.0, LEAF_THICKNESS], [0.0, leaf.width()]), piece([LEAF_THICKNESS, LEAF_THICKNESS + LEVER_DEPTH], lever)]
+        [piece([face - LEAF_THICKNESS, face], [0.0, leaf.width()]), piece([face, face + LEVER_DEPTH], lever)]
     });
     boxes.collect()
 }

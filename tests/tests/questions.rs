@@ -103,7 +103,7 @@ fn own_keys(answer: &Value) -> Vec<&str> {
 fn every_question_writes_the_keys_it_documents() {
     let desk = one_room("[[option]]\nname = \"one host\"\nhosts = 1\n");
     let capacity = ask("capacity", &desk, &["--trials", "64"]);
-    assert_eq!(own_keys(&capacity), ["curves", "grades", "invite", "looked_up_to", "measured_at", "place"]);
+    assert_eq!(own_keys(&capacity), ["curves", "grades", "habits", "invite", "looked_up_to", "measured_at", "place"]);
     let compare = ask("compare", &desk, &["--trials", "4"]);
     assert_eq!(own_keys(&compare), ["arrangements"]);
     let placing = ask("where", &desk, &["food", "--trials", "4"]);

@@ -5,8 +5,9 @@ use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, T
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
-use sim::question::compare::{BEST, Comparison};
-use sim::question::contest::clearly;
+use sim::question::capacity::clearly;
+use sim::question::compare::Comparison;
+use sim::question::contest::is_better;
 use sim::question::evening::answer;
 use sim::question::race::Paired;
 use sim::read::Loaded;
@@ -121,6 +122,9 @@ pub(super) fn changes(
     })
 }
 
+/// So many of the best have a picture on the page.
+const SHOWN: usize = 3;
+
 /// Hold-ups of the other arrangements, on the scale of the first; the page shows the best of them.
 fn others(album: &mut Album, loaded: &Loaded, c: &Comparison, highest: f64) -> Result<Vec<Block>, Undrawn> {
     let mut shown = vec![];
@@ -131,7 +135,7 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison, highest: f64) -> R
         let held = trials.holdups();
         let field = Field { cells: &held, worst: worst(world, &evening), highest, new: None };
         let svg = album.draw_about(&format!("holdups-{case}"), &foot(loaded, c, case), |mount| chart::holdups(world, &field, mount))?;
-        if ranked.iter().take(BEST).any(|r| *r == case) {
+        if ranked.iter().take(SHOWN).any(|r| *r == case) {
             let mut picture = Played::new(world, trials, &evening).described(svg);
             picture.numbers = picture.numbers.unkeyed();
             picture.caption = format!("With {}: where guests are held up, on the scale of the first picture.", in_quotes(&c.cases[case].name));
@@ -160,7 +164,7 @@ fn what_to_change(c: &Comparison) -> Fact {
     let p: Paired = c.standings[best].against;
     let (name, how) = (in_quotes(&c.cases[best].name), how(p, c.race.trials[best].len()));
     let takes = || words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain, c.race.worlds[0].scenario.limits.grade);
-    match (p.is_same(), p.is_clear() && p.difference.value < 0.0) {
+    match (p.is_same(), is_better(c.standings[best].gain, p)) {
         _ if clearly(c.standings[best].gain) > 0.0 => {
             let time = if p.is_clear() { format!("; {}", words::compare::difference(p)) } else { String::new() };
             Fact::new(CHANGE, name, format!("simulated: {}{time}", takes().trim_start_matches("; ")))
@@ -171,7 +175,7 @@ fn what_to_change(c: &Comparison) -> Fact {
         }
         (false, true) => Fact::new(CHANGE, name, how + &takes()),
         (true, _) => Fact::new(CHANGE, "nothing", how),
-        (false, false) => Fact::new(CHANGE, format!("not {name}: it doesn't help"), how + "; ask `elbowroom improve` what would"),
+        (false, false) => Fact::new(CHANGE, format!("not {name}: it doesn't help"), how + &takes() + "; ask `elbowroom improve` what would"),
     }
 }
 

@@ -27,11 +27,6 @@ impl Question<'_> {
     fn has_nothing_to_change(&self, i: &Improvement) -> bool {
         self.asked == Asked::Fits && i.as_it_is.fits()
     }
-
-    /// What the evenings of the best changes are called: those of a race are played afresh.
-    fn fresh(&self) -> &'static str {
-        if self.asked == Asked::Fits { "" } else { "fresh " }
-    }
 }
 
 /// Puts it together.
@@ -51,14 +46,7 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
         numbers: three(numbers(i, q), world, &i.as_it_is),
         house,
         sections,
-        run: format!(
-            "{} changes tried, the best over {} {}simulated evenings, seed {}, {}",
-            i.tried.len(),
-            i.evenings,
-            q.fresh(),
-            trials.seed,
-            json::program()
-        ),
+        run: format!("{} changes tried, the best over {} fresh simulated evenings, seed {}, {}", i.tried.len(), i.evenings, trials.seed, json::program()),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
     album.shown(told, world, &played.field())
@@ -70,10 +58,13 @@ fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Resu
     if let Some(first) = i.best.first() {
         let (before, after) = ((&i.race.worlds[0], &i.race.trials[0]), (&i.race.worlds[first.world], &i.race.trials[first.world]));
         blocks.push(Block::Picture(changes(album, (after, before), (&change(i, first), "as it is"), foot)?));
-        blocks.extend([words::improve::both(i), words::improve::too_close(i)].into_iter().flatten().map(Block::Text));
-        blocks
-            .push(Block::Lines(format!("{}, paste this at the end of the scenario.", words::improve::to_keep(first)), words::improve::paste(i, first.entrant)));
+        blocks.extend(words::improve::too_close(i).map(Block::Text));
+        blocks.push(Block::Lines(
+            format!("{}, paste this at the end of the scenario.", words::improve::to_keep(i, first)),
+            words::improve::paste(i, first.entrant),
+        ));
     }
+    blocks.extend(i.together.as_ref().map(|t| Block::Lines("To keep both, paste this instead.".into(), words::improve::paste_both(i, t))));
     blocks.push(Block::Fold(tried(i, q)));
     Ok(blocks)
 }
@@ -97,13 +88,13 @@ fn best(i: &Improvement, q: &Question) -> Table {
         let key = format!("/best/{n}");
         let guests = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
         let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key + "/gain", e));
-        let what = format!("{} ({})", change(i, b), words::improve::takes(i.tried[b.entrant].change.what.takes()));
+        let what = format!("{}. {} ({})", n + 1, change(i, b), words::improve::takes(i.tried[b.entrant].change.what.takes()));
         vec![Cell::text(what), gain, guests, against(b.against, &format!("/best/{n}/against"))]
     };
     let loses = format!("{AGAINST}{}", at(q));
     let head = ["change", "guests gained", "takes up to", &loses].map(String::from).into();
     Table {
-        caption: format!("The best single changes, each over the same {} {}evenings", i.evenings, q.fresh()),
+        caption: format!("The best single changes, each over the same {} fresh evenings", i.evenings),
         head,
         rows: i.best.iter().enumerate().map(row).collect(),
     }

@@ -1,8 +1,9 @@
 //! Which arrangement is better, in words.
 
 use super::capacity::{gain, takes, takes_up_to};
+use sim::question::capacity::clearly;
 use sim::question::compare::{Comparison, Standing};
-use sim::question::contest::clearly;
+use sim::question::contest::is_better;
 use sim::question::evening;
 use sim::question::race::Paired;
 use sim::stats::Estimate;
@@ -112,14 +113,14 @@ pub fn sentence(c: &Comparison) -> String {
         let still = super::still(world, &evening::answer(world, trials));
         return format!("\"{name}\" is better than \"{base}\": {}{time}.{still}", gained.trim_start_matches("; "));
     }
-    match (p.is_same(), p.is_clear(), p.difference.value < 0.0) {
+    match (p.is_same(), p.is_clear(), is_better(s.gain, p)) {
         (true, ..) => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
         (_, true, true) => {
             let (world, trials) = (&c.race.worlds[best], &c.race.trials[best]);
             let still = super::still(world, &evening::answer(world, trials));
             format!("\"{name}\" is better than \"{base}\": {}{gained}.{still}", gain_than(p, ""))
         }
-        (_, true, false) => format!("\"{name}\" doesn't help: {}.{}", gain_than(p, &format!("than with \"{base}\"")), as_it_is()),
+        (_, true, false) => format!("\"{name}\" doesn't help: {}{gained}.{}", gain_than(p, &format!("than with \"{base}\"")), as_it_is()),
         (_, false, _) => {
             format!("No difference we can see in {evenings} evenings between \"{name}\" and \"{base}\": {}{gained}.{}", difference(p), as_it_is())
         }

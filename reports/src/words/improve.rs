@@ -35,12 +35,8 @@ pub fn change(world: &World, what: &What) -> String {
         What::On(serves, place) => format!("put the {} on {} instead", serves.word(), with_article(place)),
         What::Also(serves, place) => also(world, *serves, place),
         What::Chairs(count, site) => format!("set up {count} folding chairs {}", standing(world, site)),
-        What::Hung(door, into, hinge) => {
-            format!("hang the door of {} to open into {}, hinged on its {} side", opening(world, door), with_article(into), hinge.word())
-        }
-        What::WiderDoor(name, from, to) => {
-            format!("put a {} door into {} instead of {}", width(*to, system), opening(world, name), width(*from, system))
-        }
+        What::Hung(name, into, hinge) => format!("rehang {} to open into {}, hinged on its {} side", door(world, name), with_article(into), hinge.word()),
+        What::WiderDoor(name, from, to) => format!("replace {} ({}) with a {} one", door(world, name), width(*from, system), width(*to, system)),
         What::BothSides(piece) => format!("let guests use {} from both long sides", with_article(piece)),
         What::InSight(piece) => format!("put the glasses in sight at {}", with_article(piece)),
         What::LineTowards(spot, way) => format!("let the line for {} run toward {}", with_article(spot), opening(world, way)),
@@ -89,6 +85,11 @@ fn opening(world: &World, name: &str) -> String {
     world.plan.openings.iter().find(|o| o.name == name).map_or_else(|| with_article(name), |o| super::opening(&world.plan, o))
 }
 
+/// A door by its name, or by its rooms: "the front door", "the door between the hall and the bath".
+fn door(world: &World, name: &str) -> String {
+    opening(world, name).replace("the doorway between", "the door between").replace("the opening between", "the door between")
+}
+
 fn spot(serves: Serves) -> &'static str {
     if serves == Serves::Drinks { "bar" } else { serves.word() }
 }
@@ -124,7 +125,7 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
     let gained = takes_guests(i.guests, best.guests, best.gain, world.scenario.limits.grade);
     if let (None, Some(no_more)) = (place, no_more_guests(i)) {
         let both = both(i).map_or(String::new(), |both| format!(" {both}"));
-        return format!("{no_more}{both} {}", saves_time(i));
+        return format!("{no_more} {}{both}", saves_time(i));
     }
     if place.is_none() && best.clearly_gained() > 0.0 {
         let still = super::still(world, &best.evening);
@@ -178,15 +179,15 @@ pub fn saves_time(i: &Improvement) -> String {
     format!("To save time, {what}: {}.{}", gain_than(best.against, ""), super::still(world, &best.evening))
 }
 
-/// Two of the best in one: "1 and 2 together: lively to 45 (likely 43 to 47), 12 more guests (likely 9 to 15 more)."
+/// Two of the best in one: "With both, open the patio door and move the table 10 in south: lively to 45 (likely 43 to 47), 12 more guests".
 pub fn both(i: &Improvement) -> Option<String> {
     let t = i.together.as_ref()?;
     let grade = i.race.worlds[0].scenario.limits.grade;
-    let [a, b] = t.of.map(|n| n + 1);
-    Some(format!("{a} and {b} together: {}, {}.", takes_up_to(t.guests, grade), gain(t.gain)))
+    let [a, b] = t.of.map(|n| change(&i.race.worlds[0], &i.tried[i.best[n].entrant].change.what));
+    Some(format!("Together, {a} and {b}: {}, {}.", takes_up_to(t.guests, grade), gain(t.gain)))
 }
 
-/// Which of the best these evenings do not tell apart, by guests gained: "1 and 2 are too close to tell apart."
+/// Which of the best these evenings do not tell apart, by guests gained: "These evenings don't tell 1 and 2 apart by guests."
 pub fn too_close(i: &Improvement) -> Option<String> {
     let (first, rest) = i.best.split_first()?;
     let least = first.gain.filter(|_| first.clearly_gained() > 0.0)?.low;
@@ -244,8 +245,10 @@ pub fn row(i: &Improvement, best: &Standing) -> String {
 }
 
 /// What the lines to paste are for.
-pub fn to_keep(best: &Standing) -> &'static str {
-    if best.is_better() || best.evening.fits() { "To keep the first" } else { "To try the first" }
+pub fn to_keep(i: &Improvement, best: &Standing) -> &'static str {
+    // guests are not told where a headcount is to fit
+    let helps = if best.guests.is_none() && !i.as_it_is.fits() { best.evening.fits() } else { best.is_better() };
+    if helps { "To keep the first" } else { "To try the first" }
 }
 
 /// The option to paste for a change.

@@ -1,7 +1,7 @@
 //! Furniture: size by kind, place by gaps to walls or by corner, any turn.
 
 use super::catalog::Kind;
-use super::room::{Room, bounds, polygon};
+use super::room::{Room, bounds, has_word, polygon};
 use super::said::{Compass, Said, SaidFurniture, SaidSide};
 use super::{Assumed, Plan, Xy};
 use crate::problem::{File, Problem};
@@ -73,6 +73,12 @@ pub struct Edge {
 }
 
 impl Furniture {
+    /// Whether food or drinks may stand on it: it has a top, and is no grill, no desk, which nobody clears for guests, and no coffee table.
+    pub fn carries(&self) -> bool {
+        let low = self.kind == Kind::Table && has_word(&self.name, &["coffee table", "side table", "end table", "nightstand"]);
+        self.kind.has_top() && !matches!(self.kind, Kind::Desk | Kind::Grill) && !low
+    }
+
     /// The straight sides in use.
     pub fn edges(&self) -> Vec<Edge> {
         self.sides.iter().flat_map(|&s| self.edges_of(s)).collect()

@@ -26,21 +26,21 @@ pub enum Use {
     Other,
 }
 
-/// Words for each use; the first is the one for `use = "…"`, the others are looked for in a room's name.
+/// Words for each use; the first is the one for `use = "…"`, all are looked for in a room's name as whole words.
 const WORDS: [(Use, &[&str]); 14] = [
     (Use::Closet, &["closet", "pantry", "wardrobe", "coats"]),
-    (Use::Powder, &["powder", "half bath", "guest toilet"]),
-    (Use::Bath, &["bath", "ensuite", "shower"]),
-    (Use::Stairs, &["stairs", "stair"]),
+    (Use::Powder, &["powder", "half bath", "guest toilet", "guest bathroom", "guest bath", "washroom"]),
+    (Use::Bath, &["bath", "bathroom", "ensuite", "shower"]),
+    (Use::Stairs, &["stairs", "stair", "stairway", "staircase"]),
     (Use::Kids, &["kids", "children", "nursery", "playroom"]),
-    (Use::Outdoors, &["outdoors", "patio", "deck", "terrace", "garden", "porch", "yard", "balcony", "veranda"]),
+    (Use::Outdoors, &["outdoors", "patio", "deck", "terrace", "garden", "porch", "yard", "backyard", "courtyard", "balcony", "veranda"]),
     (Use::Kitchen, &["kitchen"]),
     (Use::Dining, &["dining", "breakfast"]),
-    (Use::Living, &["living", "great room", "family", "den", "lounge", "parlor", "parlour", "sitting"]),
+    (Use::Living, &["living", "great room", "family", "den", "sunroom", "lounge", "parlor", "parlour", "sitting"]),
     (Use::Office, &["office", "study", "library"]),
     (Use::Bedroom, &["bedroom", "guest room"]),
-    (Use::Laundry, &["laundry", "mudroom", "utility"]),
-    (Use::Hall, &["hall", "entry", "foyer", "vestibule", "corridor", "landing", "lobby"]),
+    (Use::Laundry, &["laundry", "mudroom", "mud room", "utility"]),
+    (Use::Hall, &["hall", "hallway", "entry", "entryway", "entrance", "foyer", "vestibule", "corridor", "landing", "lobby"]),
     (Use::Other, &["other"]),
 ];
 
@@ -62,14 +62,22 @@ impl Use {
 
     /// Guesses the use from a room's name.
     pub fn from_name(name: &str) -> Use {
-        let name = name.to_lowercase();
-        WORDS.iter().find(|(_, words)| words.iter().any(|w| name.contains(w))).map_or(Use::Other, |(u, _)| *u)
+        WORDS.iter().find(|(_, words)| has_word(name, words)).map_or(Use::Other, |(u, _)| *u)
     }
 
     /// Whether one guest at a time uses it behind a shut door.
     pub fn is_private(self) -> bool {
         matches!(self, Use::Powder | Use::Bath)
     }
+}
+
+/// Whether a name holds one of some words or phrases whole, or in the plural: a "student room" is no den.
+pub(super) fn has_word(name: &str, words: &[&str]) -> bool {
+    // "bath2" is a bath, and a "livingroom" a living room
+    let parts = name.to_lowercase().split(|c: char| !c.is_alphabetic()).map(String::from).collect::<Vec<_>>();
+    let split = parts.iter().map(|part| part.strip_suffix("room").filter(|rest| !rest.is_empty()).map_or(part.clone(), |rest| format!("{part} {rest} room")));
+    let name = format!(" {} ", split.collect::<Vec<_>>().join(" "));
+    words.iter().any(|w| name.contains(&format!(" {w} ")) || name.contains(&format!(" {w}s ")))
 }
 
 /// Clear floor with a name and a use.
@@ -86,6 +94,11 @@ pub struct Room {
 }
 
 impl Room {
+    /// Whether guests' coats go there: a closet, but for one that is by its name for something else.
+    pub fn takes_coats(&self) -> bool {
+        self.usage == Use::Closet && !has_word(&self.name, &["pantry", "linen", "broom", "utility"])
+    }
+
     /// Floor area in square metres, furniture included.
     pub fn area(&self) -> f64 {
         self.outline.unsigned_area()
@@ -250,5 +263,24 @@ pub(super) fn check_size(rooms: &[Option<Room>], problems: &mut Vec<Problem>) {
     };
     if !corners.is_empty() && spread(|c| c.x).max(spread(|c| c.y)) > LONGEST {
         problems.push(Problem::new(File::Plan, "room", format!("the house is more than {LONGEST} m across")).hint("check the lengths and the units"));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_read_by_whole_words() {
+        assert_eq!(Use::from_name("student room"), Use::Other);
+        assert_eq!(Use::from_name("the Den"), Use::Living);
+        assert_eq!(Use::from_name("garden"), Use::Outdoors);
+        assert_eq!(Use::from_name("upstairs bathroom"), Use::Bath);
+        assert_eq!(Use::from_name("half-bath"), Use::Powder);
+        assert_eq!(Use::from_name("coat closets"), Use::Closet);
+        assert_eq!(Use::from_name("challenge"), Use::Other);
+        assert_eq!(Use::from_name("bedroom2"), Use::Bedroom);
+        assert_eq!(Use::from_name("Bath1"), Use::Bath);
+        assert_eq!(Use::from_name("livingroom"), Use::Living);
     }
 }

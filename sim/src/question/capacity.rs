@@ -85,6 +85,19 @@ pub fn whole(gives: Gives) -> Option<Whole> {
     }
 }
 
+/// The difference of two whole headcounts, if both are bounded, with an interval from those of both (Zou & Donner 2008, Stat. Med. 27:1693).
+pub fn gain(now: Whole, before: Whole) -> Option<Estimate> {
+    let figures = |w: Whole| Some((f64::from(w.value), f64::from(w.low), f64::from(w.high?)));
+    let ((a, al, ah), (b, bl, bh)) = (figures(now)?, figures(before)?);
+    let value = a - b;
+    Some(Estimate { value, low: value - (a - al).hypot(bh - b), high: value + (ah - a).hypot(b - bl) })
+}
+
+/// Guests clearly gained: 0 where the evenings leave it open.
+pub fn clearly(gain: Option<Estimate>) -> f64 {
+    gain.filter(|gain| gain.low > 0.0).map_or(0.0, |gain| gain.value)
+}
+
 /// The answer.
 pub struct Capacity {
     /// Each grade, from the easiest.
@@ -148,7 +161,7 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
     houses.build(scenario.guests).map_err(NoCapacity::Problems)?;
     let world = &houses.at[&scenario.guests].world;
     let subjects = subjects(world, asked.place)?;
-    let most = MOST_GUESTS.min((world.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1);
+    let most = most_guests(world);
     let others: Vec<Grade> = Grade::ALL.into_iter().filter(|&g| asked.all_grades && g != scenario.limits.grade).collect();
     watch.expect(u64::from(USUAL_STEPS * asked.effort.locate + asked.effort.spend) + others.len() as u64 * u64::from(Effort::ASIDE.spend));
     let mut search = Search { houses: &mut houses, subjects: &subjects, whole_house: asked.place.is_none(), most, watch };
@@ -163,6 +176,11 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
     in_order(&mut grades);
     let floor = search.whole_house.then(|| search.floor(scenario.limits.grade));
     told(houses, &subjects, grades, found, floor)
+}
+
+/// The most guests a house is simulated with.
+pub(super) fn most_guests(world: &World) -> u32 {
+    MOST_GUESTS.min((world.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
 }
 
 /// Evenings are spent in full up to so many guests; with more of them an evening takes longer, and tells more.

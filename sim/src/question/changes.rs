@@ -2,8 +2,8 @@
 
 use super::evening::{Subject, bound_asked};
 use super::moves::{Move, moves};
-use super::placing::{added, free_name, may_move, place_line, put, there};
-use super::sites::{Piece, Site, length, sites, thinned};
+use super::placing::{added, free_name, may_move, place_line, put, served_by, there};
+use super::sites::{Piece, Site, length, meets, sites, thinned};
 use crate::grid::is_way;
 use crate::plan::catalog::Kind;
 use crate::plan::said::Compass;
@@ -11,7 +11,7 @@ use crate::plan::{Opening, Plan, Side, Style, Use, Xy};
 use crate::read::{Loaded, quoted};
 use crate::scenario::{Arrivals, MIDDLE_80, NINE_IN_TEN, Serves};
 use crate::units::{INCH, System};
-use crate::world::{SpotId, World, usual_pull};
+use crate::world::{ELBOW_ROOM, SpotId, World, usual_pull};
 
 /// An opening or a hall is made wider by so much, in metres: 6 in, a step a carpenter and a designer both think in (common practice).
 const WIDER: f64 = 6.0 * INCH;
@@ -39,6 +39,11 @@ pub enum Takes {
     Hiring,
     /// A carpenter.
     Building,
+}
+
+impl Takes {
+    /// All.
+    pub const ALL: [Takes; 3] = [Takes::Arranging, Takes::Hiring, Takes::Building];
 }
 
 /// What is changed.
@@ -248,7 +253,7 @@ fn on_what_is_there(world: &World) -> Vec<Change> {
     .collect()
 }
 
-/// Rows of folding chairs, the longest first; a chair is so wide and so deep, in metres (20 by 20 in with room for elbows: common practice).
+/// Rows of folding chairs, the longest first; a chair is so deep, in metres (20 in: common practice).
 const ROWS: [u32; 2] = [4, 2];
 const CHAIR: f64 = 20.0 * INCH;
 
@@ -263,12 +268,12 @@ fn chairs(world: &World) -> Vec<Change> {
     let name = free_name(plan, "folding chairs");
     ROWS.into_iter()
         .flat_map(|count| {
-            let piece = Piece { width: f64::from(count) * CHAIR, depth: CHAIR, moved: None };
+            let piece = Piece { width: f64::from(count) * ELBOW_ROOM, depth: CHAIR, moved: None };
             let walls: Vec<Site> = sites(world, &piece, &rooms).into_iter().filter(|s| !s.against.is_free()).collect();
             thinned(walls, SITES).into_iter().map(move |site| (count, site)).collect::<Vec<_>>()
         })
         .map(|(count, site)| {
-            let size = format!("[{}, {}]", length(f64::from(count) * CHAIR, plan.system), length(CHAIR, plan.system));
+            let size = format!("[{}, {}]", length(f64::from(count) * ELBOW_ROOM, plan.system), length(CHAIR, plan.system));
             let piece = format!("kind = \"bench\", name = {}, {}, size = {size}, seats = {count}", quoted(&name), put(plan, &site));
             Change { what: What::Chairs(count, site), lines: format!("add.furniture = [{{ {piece} }}]\n") }
         })
@@ -291,11 +296,31 @@ fn hung(world: &World) -> Vec<Change> {
             let ways = [(into, hinge.map(Compass::opposite)), (1 - into, hinge)];
             ways.into_iter().filter_map(move |(side, hinge)| Some((o.name.clone(), name(side)?, hinge?))).collect::<Vec<_>>()
         })
+        .filter(|(door, into, hinge)| swings_clear(plan, door, into, *hinge))
         .map(|(door, into, hinge)| {
             let swing = format!("swing = {{ into = {}, hinge = {} }}", quoted(&into), quoted(hinge.word()));
             Change { lines: change(&door, &swing), what: What::Hung(door, into, hinge) }
         })
         .collect()
+}
+
+/// Whether a leaf has floor to swing over in a room: no stairs, no piece and no other leaf that stands there.
+fn swings_clear(plan: &Plan, door: &str, into: &str, hinge: Compass) -> bool {
+    let (Some(o), Some(room)) = (plan.openings.iter().find(|o| o.name == door), plan.room(into)) else {
+        return false;
+    };
+    let (side, inward) = (hinge.vector(), if o.rooms[1] == Some(room) { 1.0 } else { -1.0 });
+    let along = if side.0 * o.along.0 + side.1 * o.along.1 > 0.0 { 1.0 } else { -1.0 };
+    let face = o.depth / 2.0;
+    // the corner of the swept quarter, a little inside it
+    let at = |across: f64, deep: f64| o.point(along * (o.sold / 2.0 - across * o.sold), inward * (face + deep * o.sold));
+    let arc = (0..=6).map(|k| (f64::from(k) * 15.0).to_radians().sin_cos());
+    let swept = geo::Polygon::new(std::iter::once(at(0.0, 0.02)).chain(arc.map(|(sin, cos)| at(0.98 * cos, 0.02 + 0.96 * sin))).collect(), vec![]);
+    let pieces = plan.furniture.iter().filter(|f| f.room == room);
+    let leaves = plan.openings.iter().filter(|other| other.name != o.name).flat_map(|other| &other.leaves).filter(|leaf| leaf.stands);
+    plan.rooms[room].usage != Use::Stairs
+        && pieces.into_iter().all(|f| !meets(&f.outline, &swept))
+        && leaves.into_iter().all(|leaf| !geo::Intersects::intersects(&swept, &geo::Line::new(leaf.hinge, leaf.open)))
 }
 
 /// A second bar; a rack for coats, as well as where they are now, or instead.
@@ -323,9 +348,8 @@ fn seconds(world: &World) -> Vec<Change> {
 
 /// `place = { drinks = ["what serves them now", "new"] }`.
 fn also(world: &World, serves: Serves, name: &str) -> String {
-    let mut names: Vec<String> = world.spots_for(serves).iter().map(|&s| quoted(&world.spots[s].name)).collect();
-    names.push(quoted(name));
-    format!("place = {{ {} = [{}] }}\n", serves.word(), names.join(", "))
+    let now = world.spots_for(serves).iter().map(|&s| world.spots[s].name.as_str());
+    served_by(world, serves, &now.chain([name]).collect::<Vec<_>>())
 }
 
 fn pourers(world: &World) -> Option<Change> {
@@ -337,7 +361,7 @@ fn pourers(world: &World) -> Option<Change> {
 fn wider_openings(world: &World) -> Vec<Change> {
     let plan = &world.plan;
     let ways = plan.openings.iter().enumerate().filter(|(i, o)| is_way(plan, *i, &world.open) && o.clear < WIDE_OPENING);
-    ways.map(|(_, o)| wider_door(o, plan.system).unwrap_or_else(|| wider_opening(o, plan.system))).collect()
+    ways.filter_map(|(_, o)| if o.style == Style::Hinged { wider_door(o, plan.system) } else { Some(wider_opening(o, plan.system)) }).collect()
 }
 
 fn wider_opening(o: &Opening, system: System) -> Change {
@@ -345,15 +369,16 @@ fn wider_opening(o: &Opening, system: System) -> Change {
     Change { what: What::WiderOpening(o.name.clone(), o.clear, to), lines: change(&o.name, &format!("clear = {}", length(to, system))) }
 }
 
-/// Widths of doors as they are sold, in inches (common practice).
-const SOLD: [f64; 5] = [24.0, 28.0, 30.0, 32.0, 36.0];
+/// Widths of leaves as they are sold, in metres: in inches (common practice), and those of DIN 18101 (from memory).
+const SOLD: [f64; 6] = [24.0 * INCH, 28.0 * INCH, 30.0 * INCH, 32.0 * INCH, 36.0 * INCH, 42.0 * INCH];
+const SOLD_METRIC: [f64; 5] = [0.61, 0.735, 0.86, 0.985, 1.11];
 /// A wider door is wider by so much at least, in metres.
 const DOOR_WIDER: f64 = 4.0 * INCH;
 
 /// The next wider door that is sold, for a single one on hinges.
 fn wider_door(o: &Opening, system: System) -> Option<Change> {
-    let wider = |w: &f64| *w >= o.sold + DOOR_WIDER - 1e-6;
-    let to = SOLD.into_iter().map(|w| w * INCH).find(wider).filter(|_| o.style == Style::Hinged && system == System::Feet)?;
+    let sold: &[f64] = if system == System::Feet { &SOLD } else { &SOLD_METRIC };
+    let to = sold.iter().copied().find(|w| *w >= o.sold + DOOR_WIDER - 1e-6)?;
     let keys = format!("width = {}, clear = {}", length(to, system), length(Style::Hinged.clear(to).0, system));
     Some(Change { what: What::WiderDoor(o.name.clone(), o.sold, to), lines: change(&o.name, &keys) })
 }

@@ -1,7 +1,7 @@
 //! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the best of them gain.
 
-use super::capacity::{Asked, NoCapacity, Whole, answer as capacity};
-use super::contest::clearly;
+use super::capacity::{Asked, NoCapacity, Whole, answer as capacity, clearly, gain};
+use super::contest::is_better;
 use super::headcount::Effort;
 use super::race::{Paired, Race};
 use crate::parallel::Watch;
@@ -11,8 +11,8 @@ use crate::scenario::Scenario;
 use crate::stats::Estimate;
 use crate::world::World;
 
-/// Guests gained are asked of so many of the best.
-pub const BEST: usize = 3;
+/// Guests gained are asked of so many, those that lose the least time.
+pub const BEST: usize = 6;
 
 /// One of the arrangements.
 #[derive(Clone, Debug)]
@@ -70,10 +70,7 @@ impl Comparison {
     /// All of them, the best first; the first stands after those that are clearly better.
     pub fn in_order(&self) -> Vec<usize> {
         let mut all = self.ranked();
-        let better = |c: &&usize| {
-            let s = &self.standings[**c];
-            clearly(s.gain) > 0.0 || (s.against.is_clear() && s.against.difference.value < 0.0 && s.gain.is_none_or(|gain| gain.high >= 0.0))
-        };
+        let better = |c: &&usize| is_better(self.standings[**c].gain, self.standings[**c].against);
         all.insert(all.iter().take_while(better).count(), 0);
         all
     }
@@ -116,12 +113,4 @@ fn guests(case: &Case, (seed, evenings): (u64, u32), watch: &dyn Watch) -> Optio
     let found: Result<_, NoCapacity> =
         capacity(&case.plan, &case.scenario, Asked { place: None, all_grades: false, seed, effort: Effort::beside(evenings) }, watch);
     found.ok()?.guests()
-}
-
-/// The difference of two whole headcounts, if both are bounded, with an interval from those of both (Zou & Donner 2008, Stat. Med. 27:1693).
-pub fn gain(now: Whole, before: Whole) -> Option<Estimate> {
-    let figures = |w: Whole| Some((f64::from(w.value), f64::from(w.low), f64::from(w.high?)));
-    let ((a, al, ah), (b, bl, bh)) = (figures(now)?, figures(before)?);
-    let value = a - b;
-    Some(Estimate { value, low: value - (a - al).hypot(bh - b), high: value + (ah - a).hypot(b - bl) })
 }

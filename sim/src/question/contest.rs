@@ -1,7 +1,6 @@
 //! Changes held against the house as it is: raced where it fills up, the best told from fresh evenings, by guests first and then by time.
 
-use super::capacity::{Asked as Headcount, Capacity, Whole, answer as capacity};
-use super::compare::gain;
+use super::capacity::{Asked as Headcount, Capacity, Whole, answer as capacity, clearly, gain};
 use super::evening::{Evening, answer as evening};
 use super::headcount::Effort as Search;
 use super::race::{Effort, Paired, Race, Score};
@@ -43,13 +42,14 @@ impl Standing {
 
     /// Whether it is clearly better than the house as it is: takes more guests, or saves time and takes no fewer.
     pub fn is_better(&self) -> bool {
-        self.clearly_gained() > 0.0 || (!self.takes_fewer() && self.against.is_clear() && self.against.difference.value < 0.0)
+        is_better(self.gain, self.against)
     }
 }
 
-/// Guests clearly gained: 0 where the evenings leave it open.
-pub fn clearly(gain: Option<Estimate>) -> f64 {
-    gain.filter(|gain| gain.low > 0.0).map_or(0.0, |gain| gain.value)
+/// Whether a change is clearly better: it takes more guests, or saves time and takes no fewer.
+pub fn is_better(gain: Option<Estimate>, against: Paired) -> bool {
+    let saves = against.is_clear() && against.difference.value < 0.0 && gain.is_none_or(|gain| gain.high >= 0.0);
+    clearly(gain) > 0.0 || saves
 }
 
 /// The outcome.

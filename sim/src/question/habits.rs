@@ -1,6 +1,6 @@
 //! How far does a headcount move with what nobody has measured about guests? Evenings about the answer, with each habit at its plausible ends.
 
-use super::capacity::{Asked, Capacity, MOST_GUESTS, NoCapacity, Whole, bounded, shown};
+use super::capacity::{Asked, Capacity, NoCapacity, Whole, bounded, most_guests, shown};
 use super::evening::Subject;
 use super::headcount::Shown;
 use crate::ensemble::{Ensemble, extend};
@@ -117,23 +117,30 @@ pub fn swings(plan: &Plan, scenario: &Scenario, c: &Capacity, asked: Asked, watc
         return Ok(vec![]);
     };
     watch.expect(RUNS as u64 * u64::from(EVENINGS));
-    let guests = headcounts(answer);
+    let guests = headcounts(answer, most(&c.at.0));
     let worlds = (0..RUNS).map(|run| built(plan, scenario, guests, run)).collect::<Result<Vec<_>, _>>()?;
     let mut evenings: Vec<Ensemble> = worlds.iter().map(|_| Ensemble::new(asked.seed)).collect();
     let trials: Vec<(usize, u32)> = (0..RUNS).flat_map(|run| (0..EVENINGS).map(move |trial| (run, trial))).collect();
     extend(&mut evenings, &worlds.iter().collect::<Vec<_>>(), &trials, &|| watch.done());
-    let close = c.limits.iter().filter_map(|l| Some((l.subject, l.gives.value().filter(|v| *v <= CLOSE * answer)?)));
     let span = f64::from(guests[1]).ln() - f64::from(guests[0]).ln();
-    let moved: Vec<(f64, [f64; FACTORS])> = close.map(|(subject, at)| (at, Shows::of(&worlds, &evenings, subject).moves(span))).collect();
+    let limits = c.limits.iter().filter_map(|l| Some((l.subject, l.gives.value()?)));
+    // one that is far keeps the others from being moved beyond it
+    let moves = |subject: Subject, at: f64| if at <= CLOSE * answer { Shows::of(&worlds, &evenings, subject).moves(span) } else { [0.0; FACTORS] };
+    let moved: Vec<(f64, [f64; FACTORS])> = limits.map(|(subject, at)| (at, moves(subject, at))).chain([(most(&c.at.0), [0.0; FACTORS])]).collect();
     let mut all: Vec<Swing> = Habit::ALL.into_iter().enumerate().map(|(k, habit)| swing(habit, habit.of(scenario), 1 + k, &moved)).collect();
     all.sort_by_key(|s| (std::cmp::Reverse(s.width()), s.habit));
     Ok(all)
 }
 
-/// Headcounts on either side of an answer.
-fn headcounts(answer: f64) -> [u32; 2] {
-    let low = ((answer * FEWER) as u32).max(1);
-    [low, ((answer * MORE).ceil() as u32).clamp(low + 1, MOST_GUESTS.max(low + 1))]
+/// The most guests a house is simulated with.
+fn most(world: &World) -> f64 {
+    f64::from(most_guests(world))
+}
+
+/// Headcounts on either side of an answer, of which no more than the most are simulated.
+fn headcounts(answer: f64, most: f64) -> [u32; 2] {
+    let low = (answer * FEWER).max(1.0).floor();
+    [low as u32, (answer * MORE).ceil().min(most).max(low + 1.0) as u32]
 }
 
 /// The house of a run.

@@ -72,7 +72,7 @@ impl Effort {
     pub const WHOLE: Effort = Effort { locate: 24, spend: 512, batch: 64, dense: true, follow: 1.3 };
     /// A quick look: only the first limit matters.
     pub const QUICK: Effort = Effort { locate: 16, spend: 192, batch: 64, dense: false, follow: 1.0 };
-    /// For figures beside the answer: grades that were not asked for, habits at their ends.
+    /// For figures beside the answer: grades that were not asked for.
     pub const ASIDE: Effort = Effort { locate: 12, ..Effort::QUICK };
 
     /// For the guests a change gains, beside so many fresh evenings of it: as much as `capacity` spends, so that one house has one number, but where

@@ -1,9 +1,8 @@
 //! Which single change buys most, and what is the least that makes a headcount fit?
 
-use super::capacity::Whole;
-use super::changes::{Change, changes};
-use super::compare::gain;
-use super::contest::{Rules, Standing, clearly, entered, headcount, hold};
+use super::capacity::{Whole, clearly, gain};
+use super::changes::{Change, Takes, changes};
+use super::contest::{Rules, Standing, changed, entered, headcount, hold};
 use super::evening::{Evening, Subject, answer as evening};
 
 use super::race::{Effort, Race, Score};
@@ -11,11 +10,12 @@ use crate::parallel::Watch;
 use crate::read::{Loaded, merged};
 use crate::stats::Estimate;
 use crate::world::{PinchId, World};
+use std::collections::BTreeMap;
 
 /// Changes told with intervals and guests gained.
 pub const BEST: usize = 3;
-/// Changes that are played in full where a headcount is to fit.
-const FITTING: usize = 12;
+/// Changes of each sort of effort that are played in full where a headcount is to fit.
+const FITTING: usize = 4;
 
 /// A change that works on the floor, and how it did.
 #[derive(Clone, Debug)]
@@ -132,30 +132,53 @@ fn together(
     (more_than(a) && more_than(b)).then_some(Together { of, lines, guests, gain: gain(guests, before?)? })
 }
 
-/// Every change is raced at the headcount, and the best are played in full: the least that makes it fit comes first.
+/// Changes of each sort of effort are raced at the headcount, the best of each are played in full, and the least that makes it fit comes first. What
+/// is told of them comes from evenings that chose nothing.
 fn fitting(loaded: &Loaded, world: World, all: Vec<Change>, Rules { score, keep, seed, effort, watch }: Rules) -> Improvement {
     let (count, guests) = (all.len(), world.scenario.guests);
-    let (changes, mut worlds) = entered(loaded, all, |c| &c.lines, guests);
-    worlds.insert(0, world);
-    let mut race = Race::new(worlds, seed).by(score);
-    let (ranked, raced) = race.halve(keep, effort.first, &|a, b| changes[a - 1].is_like(&changes[b - 1]), watch);
-    let mut worlds: Vec<Option<World>> = std::mem::take(&mut race.worlds).into_iter().map(Some).collect();
-    let finalists = std::iter::once(0).chain(ranked.iter().copied());
-    let mut finals = Race::new(finalists.filter_map(|v| worlds[v].take()).collect(), seed);
-    let playing: Vec<usize> = (0..finals.worlds.len()).collect();
-    watch.expect(u64::from(effort.last) * playing.len() as u64);
-    finals.play(&playing, 0..effort.last, watch);
-    let refused = count - changes.len();
-    let tried = tried(changes, &raced[1..]);
-    let standing = |(i, &v): (usize, &usize)| {
-        let (world, lost, against) = (i + 1, finals.mean_lost(i + 1), finals.against(i + 1, 0));
-        Standing { entrant: v - 1, world, lost, against, guests: None, gain: None, evening: evening(&finals.worlds[world], &finals.trials[world]) }
+    let (mut changes, mut worlds, mut entrants): (Vec<Tried>, Vec<World>, Vec<usize>) = (vec![], vec![world], vec![]);
+    for takes in Takes::ALL {
+        let (sort, houses) = entered(loaded, all.iter().filter(|c| c.what.takes() == takes).cloned().collect(), |c| &c.lines, guests);
+        let Some(base) = changed(loaded, "", guests).filter(|_| !sort.is_empty()) else {
+            continue;
+        };
+        let mut race = Race::new(std::iter::once(base).chain(houses).collect(), seed).by(score.clone());
+        let (ranked, raced) = race.halve(keep, effort.first, &|a, b| sort[a - 1].is_like(&sort[b - 1]), watch);
+        let mut houses: Vec<Option<World>> = race.worlds.into_iter().map(Some).collect();
+        worlds.extend(ranked.iter().filter_map(|&v| houses[v].take()));
+        entrants.extend(ranked.iter().map(|v| changes.len() + v - 1));
+        changes.extend(tried(sort, &raced[1..]));
+    }
+    let mut finals = Race::new(worlds, seed);
+    watch.expect(u64::from(effort.last) * (finals.worlds.len() + BEST) as u64);
+    let mut chosen: Vec<usize> = (1..finals.worlds.len()).collect();
+    finals.play(&chosen, CHOOSING..CHOOSING + effort.last, watch);
+    let takes = |world: usize| changes[entrants[world - 1]].change.what.takes();
+    least_first(&finals, &takes, &mut chosen);
+    chosen.truncate(BEST);
+    finals.forget();
+    finals.play(&std::iter::once(0).chain(chosen.iter().copied()).collect::<Vec<_>>(), 0..effort.last, watch);
+    least_first(&finals, &takes, &mut chosen);
+    let standing = |&world: &usize| {
+        let (entrant, lost, against) = (entrants[world - 1], finals.mean_lost(world), finals.against(world, 0));
+        Standing { entrant, world, lost, against, guests: None, gain: None, evening: evening(&finals.worlds[world], &finals.trials[world]) }
     };
-    let mut best: Vec<Standing> = ranked.iter().enumerate().map(standing).collect();
-    let strain = |s: &Standing| s.evening.limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
-    let key = |s: &Standing| (!s.evening.fits(), s.evening.fits().then(|| tried[s.entrant].change.what.takes()));
-    best.sort_by(|a, b| key(a).cmp(&key(b)).then(strain(a).total_cmp(&strain(b))));
-    best.truncate(BEST);
-    let as_it_is = evening(&finals.worlds[0], &finals.trials[0]);
-    Improvement { as_it_is, guests: None, gives_out: None, tried, tried_with: guests, refused, best, together: None, evenings: effort.last, race: finals }
+    let (best, as_it_is) = (chosen.iter().map(standing).collect(), evening(&finals.worlds[0], &finals.trials[0]));
+    let refused = count - changes.len();
+    let (tried, evenings) = (changes, effort.last);
+    Improvement { as_it_is, guests: None, gives_out: None, tried, tried_with: guests, refused, best, together: None, evenings, race: finals }
 }
+
+/// Houses in which every limit holds first, by what they take, then the nearest to it.
+fn least_first(finals: &Race, takes: &dyn Fn(usize) -> Takes, worlds: &mut [usize]) {
+    let key = |world: usize| {
+        let e = evening(&finals.worlds[world], &finals.trials[world]);
+        let strain = e.limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
+        ((!e.fits(), e.fits().then(|| takes(world))), strain)
+    };
+    let keys: BTreeMap<usize, _> = worlds.iter().map(|&w| (w, key(w))).collect();
+    worlds.sort_by(|a, b| keys[a].0.cmp(&keys[b].0).then(keys[a].1.total_cmp(&keys[b].1)));
+}
+
+/// Evenings that choose among the last are numbered from here: none that is told is among them.
+const CHOOSING: u32 = 3_000_000;

@@ -9,8 +9,8 @@ pub mod capacity;
 pub mod habits;
 pub mod race;
 
-pub mod compare;
 pub mod contest;
+pub mod compare;
 pub mod sites;
 
 pub mod placing;

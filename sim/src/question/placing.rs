@@ -237,15 +237,15 @@ fn on_what_is_there(world: &World, serves: Serves) -> Vec<Candidate> {
     let pieces = plan.furniture.iter().filter(|f| {
         let carries = match serves {
             Serves::Coats => matches!(f.kind, Kind::Rack | Kind::Bed),
-            Serves::Glasses => matches!(f.kind, Kind::Cabinet | Kind::Shelf) || f.kind.has_top(),
+            Serves::Glasses => matches!(f.kind, Kind::Cabinet | Kind::Shelf) || f.carries(),
             Serves::Powder | Serves::Door => false,
-            // nobody clears a desk for guests
-            _ => f.kind.has_top() && f.kind != Kind::Desk,
+            Serves::Food => f.carries() && f.kind != Kind::Cooler,
+            _ => f.carries(),
         };
         carries && open.contains(&f.room) && !is_used(&f.name)
     });
     let rooms = plan.rooms.iter().filter(|r| match serves {
-        Serves::Coats => r.usage == Use::Closet && !is_used(&r.name),
+        Serves::Coats => r.takes_coats() && !is_used(&r.name),
         Serves::Powder => r.usage.is_private() && !is_used(&r.name),
         _ => false,
     });
@@ -266,9 +266,19 @@ fn at_today(world: &World, serves: Serves) -> Xy {
 
 /// `place = { food = ["new", "the others"] }`: the new one instead of the first.
 pub fn place_line(world: &World, serves: Serves, first: &str) -> String {
-    let others = world.spots_for(serves).iter().skip(1).map(|&s| quoted(&world.spots[s].name));
-    let names: Vec<String> = std::iter::once(quoted(first)).chain(others).collect();
-    format!("place = {{ {} = [{}] }}\n", serves.word(), names.join(", "))
+    let others = world.spots_for(serves).iter().skip(1).map(|&s| world.spots[s].name.as_str());
+    served_by(world, serves, &std::iter::once(first).chain(others).collect::<Vec<_>>())
+}
+
+/// `place = { food = ["these"] }`. What else was chosen for the file is said too: it would move to a piece that becomes free.
+pub fn served_by(world: &World, serves: Serves, names: &[&str]) -> String {
+    let listed = |names: &[&str]| names.iter().map(|name| quoted(name)).collect::<Vec<_>>().join(", ");
+    let chosen = [Serves::Coats, Serves::Drinks, Serves::Food].into_iter().filter(|other| *other != serves && !world.scenario.place.contains_key(other));
+    let kept = chosen.filter_map(|other| {
+        let names: Vec<&str> = world.spots_for(other).iter().map(|&s| world.spots[s].name.as_str()).collect();
+        (!names.is_empty()).then(|| format!(", {} = [{}]", other.word(), listed(&names)))
+    });
+    format!("place = {{ {} = [{}]{} }}\n", serves.word(), listed(names), kept.collect::<String>())
 }
 
 /// What is written under `[[option]]` for a site.

@@ -89,6 +89,11 @@ impl Race {
         &self.score
     }
 
+    /// Drops all evenings.
+    pub fn forget(&mut self) {
+        self.trials.iter_mut().for_each(|t| *t = Ensemble::new(t.seed));
+    }
+
     /// Plays the same trials in each of some variants, in parallel over both.
     pub fn play(&mut self, variants: &[usize], range: Range<u32>, watch: &dyn Watch) {
         let worlds: Vec<&World> = self.worlds.iter().collect();

@@ -314,8 +314,8 @@ fn candidates(world: &World, serves: Serves) -> Vec<String> {
             (Serves::Drinks, Kind::Island) => 2,
             (Serves::Drinks, Kind::Counter) => 3,
             (Serves::Food, Kind::Sideboard) => 0,
-            (Serves::Food, Kind::Table) => 1,
-            (Serves::Food | Serves::Drinks, k) if k.has_top() => 4,
+            (Serves::Food, Kind::Table) if f.carries() => 1,
+            (Serves::Food | Serves::Drinks, _) if f.carries() => 4,
             _ => continue,
         };
         let edge = f.edges().first().map_or(f.centre, |e| geo::Coord { x: e.middle.x + e.out.0 * REACH, y: e.middle.y + e.out.1 * REACH });
@@ -324,7 +324,7 @@ fn candidates(world: &World, serves: Serves) -> Vec<String> {
         }
     }
     for (i, r) in plan.rooms.iter().enumerate() {
-        let closet = r.usage == Use::Closet && serves == Serves::Coats;
+        let closet = r.takes_coats() && serves == Serves::Coats;
         let private = r.usage.is_private() && serves == Serves::Powder;
         if closet || private {
             let near = plan.openings.iter().find(|o| o.rooms.contains(&Some(i)));
