@@ -83,7 +83,8 @@ impl Effort {
             return whole;
         }
         let part = |of: u32, least: u32| (of * evenings / USUAL_EVENINGS).max(least);
-        Effort { locate: part(whole.locate, 8), spend: part(whole.spend, 64), batch: whole.batch / 2, ..whole }
+        let short = Effort { locate: part(whole.locate, 8), spend: part(whole.spend, 64), batch: whole.batch / 2, ..whole };
+        if evenings < USUAL_EVENINGS / 4 { Effort { batch: whole.batch / 4, dense: false, follow: 1.0, ..short } } else { short }
     }
 }
 
