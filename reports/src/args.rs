@@ -28,20 +28,49 @@ const EXAMPLES: &str = "Examples:
 
 Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4 cannot write.";
 
+const RUN_EXAMPLES: &str = "Examples:
+  elbowroom run evening.toml                           the evening as it stands in the file
+  elbowroom run evening.toml --guests 35 --grade easy  more guests, held to another grade
+  elbowroom run plan.toml --guests 30 --occasion buffet";
+const CAPACITY_EXAMPLES: &str = "Examples:
+  elbowroom capacity evening.toml                      the whole house
+  elbowroom capacity evening.toml --in 'great room'    only what happens there
+  elbowroom capacity evening.toml --habits             which habit of guests moves it most";
+const COMPARE_EXAMPLES: &str = "Examples:
+  elbowroom compare evening.toml                       every [[option]] of the file
+  elbowroom compare evening.toml 'second bar'          one of them
+  elbowroom compare today.toml remodel.toml            two scenarios";
+const WHERE_EXAMPLES: &str = "Examples:
+  elbowroom where evening.toml food
+  elbowroom where evening.toml coats --option 'second bar'";
+const IMPROVE_EXAMPLES: &str = "Examples:
+  elbowroom improve evening.toml                       what takes more guests, then what saves time
+  elbowroom improve evening.toml --in hall             what helps in one place
+  elbowroom improve evening.toml --for 40              the least that makes 40 guests fit";
+const CHECK_EXAMPLES: &str = "Examples:
+  elbowroom check plan.toml                            the plan alone
+  elbowroom check evening.toml                         the plan with the evening in it";
+
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// What does this evening look like? Its grade, where it jams, when, why; every line.
+    #[command(after_help = RUN_EXAMPLES)]
     Run(Run),
     /// How many guests, what gives out first, what next?
+    #[command(after_help = CAPACITY_EXAMPLES)]
     Capacity(Capacity),
     /// Which arrangement is better, and by how much? Options of a scenario, or several scenarios.
+    #[command(after_help = COMPARE_EXAMPLES)]
     Compare(Compare),
     /// Where is the best place for the food, the drinks, the coats?
+    #[command(after_help = WHERE_EXAMPLES)]
     Where(Where),
     /// Which single change buys most? Doors, furniture, bars, racks, widths, lines, times.
+    #[command(after_help = IMPROVE_EXAMPLES)]
     Improve(Improve),
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
+    #[command(after_help = CHECK_EXAMPLES)]
     Check(Check),
     /// Why should I believe it? Checks the model against published values and theory; takes some minutes.
     Evidence(Evidence),

@@ -90,8 +90,8 @@ pub fn better(p: Paired) -> String {
 pub fn against(p: Paired, evenings: usize) -> String {
     match (p.is_same(), p.is_clear()) {
         (true, _) => "nothing changes: every evening is the same to the minute".into(),
-        (_, true) => format!("{}, {}", difference(p), better(p)),
-        (_, false) => format!("no difference we can see in {evenings} evenings: {}, {}", difference(p), better(p)),
+        (_, true) => difference(p),
+        (_, false) => format!("no difference we can see in {evenings} evenings: {}", difference(p)),
     }
 }
 
@@ -112,6 +112,11 @@ pub fn sentence(c: &Comparison) -> String {
         let time = if p.is_clear() { format!(", {joins} {}", gain_than(p, "")) } else { String::new() };
         let still = super::still(world, &evening::answer(world, trials));
         return format!("\"{name}\" is better than \"{base}\": {}{time}.{still}", gained.trim_start_matches("; "));
+    }
+    if s.gain.is_some_and(|gain| gain.high < 0.0) {
+        let joins = if p.difference.value < 0.0 { "though" } else { "and" };
+        let time = if p.is_clear() { format!(", {joins} {}", gain_than(p, "")) } else { String::new() };
+        return format!("\"{name}\" takes fewer guests than \"{base}\"{}{time}.{}", gained.replacen("; but", ":", 1), as_it_is());
     }
     match (p.is_same(), p.is_clear(), is_better(s.gain, p)) {
         (true, ..) => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
@@ -142,5 +147,8 @@ pub fn row(c: &Comparison, case: usize) -> String {
     }
     let gained = s.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
     let cost = s.gain_per_1000.map_or(String::new(), |e| format!("; for each 1,000 of cost {}", per_1000(e)));
-    format!("{}: {lost}; {}{takes}{gained}{cost}", super::shown(&c.cases[case].name), against(s.against, c.race.trials[case].len()))
+    let sure = if s.against.is_same() { String::new() } else { format!(", {}", better(s.against)) };
+    let takes = takes.trim_start_matches("; ");
+    let guests = if takes.is_empty() { String::new() } else { format!("\n    {takes}{gained}{cost}") };
+    format!("{}{guests}\n    {lost}\n    {}{sure}", super::shown(&c.cases[case].name), against(s.against, c.race.trials[case].len()))
 }

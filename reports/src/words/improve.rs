@@ -236,12 +236,12 @@ fn close(evening: &Evening) -> &'static str {
     if evening.limits.iter().all(|v| v.is_clear()) { "" } else { ", but it is close: ask `capacity`" }
 }
 
-/// A row of one of the best: guests, then time.
+/// One of the best on three lines: what to do, guests, time.
 pub fn row(i: &Improvement, best: &Standing) -> String {
     let what = &i.tried[best.entrant].change.what;
     let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
-    let guests = best.guests.map_or(String::new(), |w| format!("{}{gained}; ", takes_up_to(w, i.race.worlds[0].scenario.limits.grade)));
-    format!("{} ({}): {guests}{}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
+    let guests = best.guests.map_or(String::new(), |w| format!("\n    {}{gained}", takes_up_to(w, i.race.worlds[0].scenario.limits.grade)));
+    format!("{} ({}){guests}\n    {}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
 }
 
 /// What the lines to paste are for.

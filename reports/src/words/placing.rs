@@ -98,15 +98,15 @@ fn lost(e: Estimate) -> String {
 /// Today's row.
 pub fn today(p: &Placing) -> String {
     let guests = p.guests.map_or(String::new(), |w| format!("{}; ", takes_up_to(w, p.world.scenario.limits.grade)));
-    format!("today  {}: {guests}{}", stands(p, 0), lost(p.lost))
+    format!("as it is, {}: {guests}{}", stands(p, 0), lost(p.lost))
 }
 
-/// A finalist's row.
+/// A finalist on three lines: where, guests, time.
 pub fn row(p: &Placing, rank: usize) -> String {
     let f = &p.finalists[rank];
     let gained = f.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
-    let guests = f.guests.map_or(String::new(), |w| format!("{}{gained}; ", takes_up_to(w, p.world.scenario.limits.grade)));
-    format!("{}      {}: {guests}{}; {}", rank + 1, exactly(p, p.place(f)), lost(f.lost), super::compare::against(f.against, p.evenings as usize))
+    let guests = f.guests.map_or(String::new(), |w| format!("\n    {}{gained}", takes_up_to(w, p.world.scenario.limits.grade)));
+    format!("{} {}{guests}\n    {}", rank + 1, exactly(p, p.place(f)), super::compare::against(f.against, p.evenings as usize))
 }
 
 /// What the lines to paste are for.
