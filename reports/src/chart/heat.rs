@@ -1,14 +1,15 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
 use super::Mount;
-use super::house::{Frame, boxes, floors, foot, furniture, head, key, openings, outlines, overlap, room_names, scale_bar, walls};
+use super::house::{Frame, TALLEST, floors, foot, furniture, head, key, openings, outlines, room_names, scale_bar, walls};
 use super::legend::legend;
+use super::marks::{Mark, Marked};
 use super::raster::Raster;
-use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width};
+use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, text_width};
 use super::style::*;
 use crate::words;
 use plotters::style::RGBColor;
-use sim::plan::{Plan, Xy};
+use sim::plan::Xy;
 use sim::units::System;
 use sim::world::{PinchId, World};
 
@@ -22,13 +23,6 @@ pub struct Field<'a> {
     pub highest: f64,
     /// Where something new is put, and what it is called.
     pub new: Option<&'a (String, Xy)>,
-}
-
-/// A point that is marked: a ring and a name.
-struct Mark {
-    name: String,
-    at: At,
-    colour: RGBColor,
 }
 
 impl Field<'_> {
@@ -133,19 +127,19 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let plan = &world.plan;
     let mut sheet = Sheet::new();
     let top = head(&mut sheet, mount, &told.title, &told.subtitle);
-    let frame = Frame::new(plan, top, 0.0);
+    let marked = Marked::new(plan, field.marks(world), top, TALLEST);
+    let frame = &marked.frame;
     let raster = Raster::new(world, field.cells, areas(world));
     let highest = raster.highest.max(field.highest);
     let scale_top = end_of(told.tops, highest);
-    coloured(&mut sheet, world, &frame, &raster, scale_top)?;
-    let marks = field.marks(world);
-    let mut taken = mark_boxes(plan, &frame, &marks);
-    let mut numbered = furniture(&mut sheet, plan, &frame, true, &taken);
-    openings(&mut sheet, plan, &frame);
-    contours(&raster, &mut sheet, world, &frame, (scale_top, told.levels), &mut taken);
-    room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
-    draw_marks(&mut sheet, plan, &frame, &marks);
-    let y = scale_bar(&mut sheet, plan, &frame);
+    coloured(&mut sheet, world, frame, &raster, scale_top)?;
+    let mut taken = marked.taken();
+    let mut numbered = furniture(&mut sheet, plan, frame, true, &taken);
+    openings(&mut sheet, plan, frame);
+    contours(&raster, &mut sheet, world, frame, (scale_top, told.levels), &mut taken);
+    room_names(&mut sheet, plan, frame, &mut taken, Some(&mut numbered));
+    marked.draw(&mut sheet);
+    let y = scale_bar(&mut sheet, plan, frame);
     let y = key(&mut sheet, y, &numbered);
     let y = scale(&mut sheet, y, scale_top, told);
     foot(&mut sheet, y, mount);
@@ -163,73 +157,15 @@ fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, sc
 
 /// A house with hold-ups and the worst place, without scale or contours: for a card. Starts at a y, at most so tall; returns the y below.
 pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tallest): At) -> Result<f64, Undrawn> {
-    let frame = Frame::within(&world.plan, top, 0.0, tallest);
+    let marked = Marked::new(&world.plan, field.marks(world), top, tallest);
+    let frame = &marked.frame;
     let raster = Raster::new(world, field.cells, areas(world));
-    coloured(sheet, world, &frame, &raster, end_of(&HELD_UP, raster.highest.max(field.highest)))?;
-    openings(sheet, &world.plan, &frame);
-    outlines(sheet, &world.plan, &frame, true);
-    let marks = field.marks(world);
-    let mut taken = mark_boxes(&world.plan, &frame, &marks);
-    room_names(sheet, &world.plan, &frame, &mut taken, None);
-    draw_marks(sheet, &world.plan, &frame, &marks);
+    coloured(sheet, world, frame, &raster, end_of(&HELD_UP, raster.highest.max(field.highest)))?;
+    openings(sheet, &world.plan, frame);
+    outlines(sheet, &world.plan, frame, true);
+    room_names(sheet, &world.plan, frame, &mut marked.taken(), None);
+    marked.draw(sheet);
     Ok(frame.bottom)
-}
-
-/// Radius of the ring round a mark.
-const RING: f64 = 17.0;
-
-/// What marks cover: of each its ring, then its label where it hides least furniture and nothing of the marks before it.
-fn mark_boxes(plan: &Plan, frame: &Frame, marks: &[Mark]) -> Vec<[f64; 4]> {
-    let mut taken = vec![];
-    for mark in marks {
-        let boxes = boxes_of(plan, frame, mark, &taken);
-        taken.extend(boxes);
-    }
-    taken
-}
-
-fn boxes_of(plan: &Plan, frame: &Frame, mark: &Mark, taken: &[[f64; 4]]) -> [[f64; 4]; 2] {
-    let (x, y) = frame.at(mark.at.0, mark.at.1);
-    let (w, h) = (text_width(&mark_label(&mark.name), SMALL) + 18.0, SMALL * 1.6);
-    let (aside, above) = (RING + 8.0 + w / 2.0, RING + 6.0 + h / 2.0);
-    let middles = [(x + aside, y), (x - aside, y), (x, y - above), (x, y + above), (x + w / 2.0, y - above), (x - w / 2.0, y - above)];
-    let within = |m: At| (m.0.clamp(w / 2.0 + 4.0, WIDTH - w / 2.0 - 4.0), m.1);
-    let label = |m: At| [m.0 - w / 2.0, m.1 - h / 2.0, m.0 + w / 2.0, m.1 + h / 2.0];
-    let ring = [x - RING - 6.0, y - RING - 6.0, x + RING + 6.0, y + RING + 6.0];
-    let marked = |m: &At| -> f64 { taken.iter().map(|t| overlap(t, *m, (w, h))).sum() };
-    let hides = |m: &At| -> f64 { (overlap(&ring, *m, (w, h)) + marked(m)) * 4.0 + boxes(plan, frame).iter().map(|b| overlap(b, *m, (w, h))).sum::<f64>() };
-    let best = middles.into_iter().map(within).min_by(|a, b| hides(a).total_cmp(&hides(b)));
-    [ring, label(best.unwrap_or((x, y)))]
-}
-
-fn mark_label(name: &str) -> String {
-    fitted(name, SMALL, WIDTH - 60.0)
-}
-
-fn draw_marks(sheet: &mut Sheet, plan: &Plan, frame: &Frame, marks: &[Mark]) {
-    let boxes = mark_boxes(plan, frame, marks);
-    marks.iter().zip(boxes.chunks(2)).for_each(|(mark, boxes)| draw_mark(sheet, frame, mark, boxes[1]));
-}
-
-/// A ring and a name.
-fn draw_mark(sheet: &mut Sheet, frame: &Frame, mark: &Mark, b: [f64; 4]) {
-    let (x, y) = frame.at(mark.at.0, mark.at.1);
-    let ring = |r: f64| -> Vec<At> {
-        (0..=40)
-            .map(|k| {
-                let (s, c) = (f64::from(k) / 40.0 * std::f64::consts::TAU).sin_cos();
-                (x + r * c, y + r * s)
-            })
-            .collect()
-    };
-    sheet.line(ring(RING + 2.0), PAPER, 5.0);
-    sheet.line(ring(RING), mark.colour, 3.0);
-    sheet.fill(vec![(b[0], b[1]), (b[2], b[1]), (b[2], b[3]), (b[0], b[3])], mark.colour, 0.94);
-    sheet.write(
-        ((b[0] + b[2]) / 2.0, (b[1] + b[3]) / 2.0),
-        &mark_label(&mark.name),
-        Ink { size: SMALL, anchor: Anchor::Middle, colour: PAPER, bold: true, halo: false },
-    );
 }
 
 /// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer YlOrRd, checked for deuteranopia and protanopia).

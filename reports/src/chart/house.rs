@@ -20,7 +20,7 @@ pub(super) struct Frame {
 }
 
 /// Tallest house on a sheet, in picture units.
-const TALLEST: f64 = 930.0;
+pub(super) const TALLEST: f64 = 930.0;
 /// Room round the house for walls and dimensions, in metres.
 const ROUND: f64 = 0.35;
 
@@ -360,11 +360,6 @@ fn box_of_outline(outline: &Polygon<f64>, frame: &Frame) -> [f64; 4] {
         let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y));
         [a.0, a.1, b.0, b.1]
     })
-}
-
-/// The boxes all furniture takes on the sheet.
-pub(super) fn boxes(plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
-    plan.furniture.iter().map(|f| box_on(f, frame)).collect()
 }
 
 /// How much of a box is covered by one of a size about a point.

@@ -8,6 +8,7 @@ mod house;
 mod legend;
 mod levels;
 mod lines;
+mod marks;
 mod places;
 mod plan;
 mod raster;

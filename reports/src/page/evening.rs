@@ -138,7 +138,8 @@ impl<'a> Played<'a> {
                 (words::at_spot(self.world, j.pinch), jammed)
             }
             (None, Some((pinch, minutes))) => {
-                let lost = format!("most time is lost {}: {minutes:.0} guest-minutes per evening", words::at_spot(self.world, pinch));
+                let unit = if minutes.round() == 1.0 { "guest-minute" } else { "guest-minutes" };
+                let lost = format!("most time is lost {}: {minutes:.0} {unit} per evening", words::at_spot(self.world, pinch));
                 ("nothing jams for long".into(), lost)
             }
             (None, None) => ("nothing jams".into(), "nobody is held up".into()),

@@ -55,10 +55,10 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
 /// The best changes, what the first one changes where, the lines to paste, and every change that was tried.
 fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Result<Vec<Block>, Undrawn> {
     let mut blocks = vec![Block::Table(best(i, q))];
+    blocks.extend([words::improve::both(i), words::improve::too_close(i)].into_iter().flatten().map(Block::Text));
     if let Some(first) = i.best.first() {
         let (before, after) = ((&i.race.worlds[0], &i.race.trials[0]), (&i.race.worlds[first.world], &i.race.trials[first.world]));
         blocks.push(Block::Picture(changes(album, (after, before), (&change(i, first), "as it is"), foot)?));
-        blocks.extend(words::improve::too_close(i).map(Block::Text));
         blocks.push(Block::Lines(
             format!("{}, paste this at the end of the scenario.", words::improve::to_keep(i, first)),
             words::improve::paste(i, first.entrant),

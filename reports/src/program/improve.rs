@@ -60,7 +60,8 @@ fn report(i: &Improvement, sentence: &str, asked: Asked) -> String {
             text += &format!("  {} {}\n", n + 1, words::improve::row(i, best));
         }
         text += as_it_is.as_deref().filter(|_| better == i.best.len()).unwrap_or_default();
-        text += &words::improve::too_close(i).map_or(String::new(), |says| format!("  {says}\n"));
+        let more = [words::improve::both(i), words::improve::too_close(i)];
+        more.into_iter().flatten().for_each(|says| text += &format!("  {says}\n"));
         text += &others(i);
         if let Some(best) = i.best.first() {
             text += &format!("\n{}, paste this at the end of the scenario\n\n{}", words::improve::to_keep(i, best), words::improve::paste(i, best.entrant));

@@ -124,13 +124,11 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
     let what = change(world, &i.tried[best.entrant].change.what);
     let gained = takes_guests(i.guests, best.guests, best.gain, world.scenario.limits.grade);
     if let (None, Some(no_more)) = (place, no_more_guests(i)) {
-        let both = both(i).map_or(String::new(), |both| format!(" {both}"));
-        return format!("{no_more} {}{both}", saves_time(i));
+        return format!("{no_more} {}", saves_time(i));
     }
     if place.is_none() && best.clearly_gained() > 0.0 {
         let still = super::still(world, &best.evening);
-        let both = both(i).map_or(String::new(), |both| format!(" {both}"));
-        return format!("The best of {} changes tried: {what}. With it: {}.{still}{both}", i.tried.len(), takes_more(i, best));
+        return format!("The best of {} changes tried: {what}. With it: {}.{still}", i.tried.len(), takes_more(i, best));
     }
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
@@ -179,12 +177,12 @@ pub fn saves_time(i: &Improvement) -> String {
     format!("To save time, {what}: {}.{}", gain_than(best.against, ""), super::still(world, &best.evening))
 }
 
-/// Two of the best in one: "With both, open the patio door and move the table 10 in south: lively to 45 (likely 43 to 47), 12 more guests".
+/// Two of the best in one: "1 and 2 together: lively to 45 (likely 43 to 47), 12 more guests".
 pub fn both(i: &Improvement) -> Option<String> {
     let t = i.together.as_ref()?;
     let grade = i.race.worlds[0].scenario.limits.grade;
-    let [a, b] = t.of.map(|n| change(&i.race.worlds[0], &i.tried[i.best[n].entrant].change.what));
-    Some(format!("Together, {a} and {b}: {}, {}.", takes_up_to(t.guests, grade), gain(t.gain)))
+    let [a, b] = t.of.map(|n| n + 1);
+    Some(format!("{a} and {b} together: {}, {}.", takes_up_to(t.guests, grade), gain(t.gain)))
 }
 
 /// Which of the best these evenings do not tell apart, by guests gained: "These evenings don't tell 1 and 2 apart by guests."

@@ -110,7 +110,7 @@ fn is_high(run: usize, factor: usize) -> bool {
 
 /// Asks how far each habit moves the headcount at the grade asked for; the widest swing first, none where nothing gives out.
 ///
-/// All habits are varied together, by [`is_high`], at headcounts on either side of the answer, with the same evenings in each run: so every evening tells of
+/// All habits are varied together, by a plan of runs, at headcounts on either side of the answer, with the same evenings in each run: so every evening tells of
 /// every habit. What a habit does to a limit is turned into guests by what the headcount does to it.
 pub fn swings(plan: &Plan, scenario: &Scenario, c: &Capacity, asked: Asked, watch: &dyn Watch) -> Result<Vec<Swing>, NoCapacity> {
     let Some(answer) = c.together.value().filter(|v| *v >= 1.0) else {
