@@ -84,15 +84,23 @@ fn change(i: &Improvement, b: &Standing) -> String {
 
 /// The best changes over fresh evenings.
 fn best(i: &Improvement, q: &Question) -> Table {
-    let row = |(n, b): (usize, &Standing)| {
+    let guests = i.race.worlds[0].scenario.guests;
+    let figures = |n: usize, b: &Standing| {
         let key = format!("/best/{n}");
-        let guests = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
-        let gain = b.gain.map_or(Cell::text(""), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key + "/gain", e));
+        let grade = Cell::text(b.evening.grade().word());
+        let takes = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
+        let gain = b.gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key + "/gain", e));
+        if q.asked == Asked::Fits { vec![grade] } else { vec![gain, takes] }
+    };
+    let row = |(n, b): (usize, &Standing)| {
         let what = format!("{}. {} ({})", n + 1, change(i, b), words::improve::takes(i.tried[b.entrant].change.what.takes()));
-        vec![Cell::text(what), gain, guests, against(b.against, &format!("/best/{n}/against"))]
+        let loses = against(b.against, &format!("/best/{n}/against"));
+        std::iter::once(Cell::text(what)).chain(figures(n, b)).chain([loses]).collect()
     };
     let loses = format!("{AGAINST}{}", at(q));
-    let head = ["change", "guests gained", "takes up to", &loses].map(String::from).into();
+    let with = format!("with {}", words::guests(guests));
+    let told: &[&str] = if q.asked == Asked::Fits { &[&with] } else { &["guests gained", "takes up to"] };
+    let head = std::iter::once("change").chain(told.iter().copied()).chain([&*loses]).map(String::from).collect();
     Table {
         caption: format!("The best single changes, each over the same {} fresh evenings", i.evenings),
         head,

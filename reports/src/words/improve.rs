@@ -238,7 +238,13 @@ fn close(evening: &Evening) -> &'static str {
 pub fn row(i: &Improvement, best: &Standing) -> String {
     let what = &i.tried[best.entrant].change.what;
     let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
-    let guests = best.guests.map_or(String::new(), |w| format!("\n    {}{gained}", takes_up_to(w, i.race.worlds[0].scenario.limits.grade)));
+    let world = &i.race.worlds[0];
+    let guests = match (best.guests, i.guests) {
+        (Some(w), _) => format!("\n    {}{gained}", takes_up_to(w, world.scenario.limits.grade)),
+        // where a headcount is to fit
+        (None, None) => format!("\n    {}", super::graded(world.scenario.guests, best.evening.grade())),
+        (None, Some(_)) => String::new(),
+    };
     format!("{} ({}){guests}\n    {}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
 }
 
