@@ -24,8 +24,6 @@ pub struct Places {
     pub raced_with: u32,
     /// Guests the house takes as it is.
     pub guests: Option<Value>,
-    /// Minutes lost a guest as it is.
-    pub minutes_lost: Value,
     /// The best others, over fresh evenings, the best first.
     pub best: Vec<Best>,
 }
@@ -94,7 +92,6 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
         feasible: p.feasible,
         raced_with: p.raced_with,
         guests: p.guests.map(|w| w.estimate().into()),
-        minutes_lost: p.lost.into(),
         looked_at: p.places.iter().enumerate().map(looked).collect(),
         best: p.finalists.iter().map(best).collect(),
     }
