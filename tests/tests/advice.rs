@@ -4,7 +4,8 @@
 use elbowroom_tests::{Desk, run};
 use serde_json::Value;
 use sim::plan::said::Compass;
-use sim::question::changes::{What, changes};
+use sim::question::change::What;
+use sim::question::changes::changes;
 use sim::question::moves::Move;
 use sim::scenario::Serves;
 use sim::units::INCH;
@@ -74,6 +75,19 @@ fn a_door_is_tried_as_it_is_sold_and_hung_the_other_way() {
     assert!(all.iter().any(wider), "{all:?}");
     assert!(all.contains(&What::Hung("parlor door".into(), "parlor".into(), Compass::East)), "{all:?}");
     assert!(all.contains(&What::Hung("parlor door".into(), "kitchen".into(), Compass::West)));
+}
+
+/// A cupboard that stands where the door would swing.
+#[test]
+fn no_door_is_hung_to_swing_into_a_piece() {
+    let desk = house("");
+    let plan = std::fs::read_to_string(desk.path("plan.toml")).unwrap();
+    let cupboard = " { kind = \"cabinet\", room = \"kitchen\", north = 0, west = \"7ft\", size = [\"2ft\", \"20in\"] },\n { kind = \"sideboard\"";
+    let with = plan.replace(" { kind = \"sideboard\"", cupboard);
+    assert_ne!(plan, with);
+    let all = tried(&desk.with("plan.toml", &with));
+    let into = |room: &str| all.iter().any(|w| matches!(w, What::Hung(_, into, _) if into == room));
+    assert!(into("parlor") && !into("kitchen"), "{all:?}");
 }
 
 /// A dining table 28 in from the island where 38 in would do, and a sofa against a wall.

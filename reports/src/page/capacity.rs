@@ -53,7 +53,10 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
 fn guests(c: &Capacity) -> Figure {
     let what = format!("guests, {}", c.at.0.scenario.limits.grade.word());
     match c.guests() {
-        Some(w) => Figure { what, cell: Cell::figure(w.value.to_string(), "/headcount", w.estimate()), more: words::capacity::likely_guests(w) },
+        Some(w) => {
+            let likely = Some(words::capacity::likely_guests(w)).filter(|l| !l.is_empty());
+            Figure { what, cell: Cell::figure(w.value.to_string(), "/headcount", w.estimate()), more: likely.map_or(String::new(), |l| format!("({l})")) }
+        }
         None => Figure { what, cell: Cell::plain(c.looked.to_string(), "/headcount/value", f64::from(c.looked)), more: "or more: nothing gives out".into() },
     }
 }

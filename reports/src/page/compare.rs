@@ -5,12 +5,13 @@ use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, T
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
-use sim::question::capacity::clearly;
+use sim::question::capacity::Whole;
 use sim::question::compare::Comparison;
-use sim::question::contest::is_better;
+use sim::question::contest::{is_better, takes_fewer};
 use sim::question::evening::answer;
 use sim::question::race::Paired;
 use sim::read::Loaded;
+use sim::stats::Estimate;
 use sim::world::World;
 
 /// Puts it together.
@@ -63,8 +64,8 @@ fn arrangements(c: &Comparison) -> Table {
     let costs = c.cases.iter().any(|case| case.cost.is_some());
     let row = |i: usize| {
         let (s, key) = (c.standings[i], format!("/arrangements/{i}"));
-        let guests = s.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
-        let gain = s.gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key.clone() + "/gain", e));
+        let guests = takes_cell(s.guests, &key);
+        let gain = gain_cell(s.gain, &key);
         let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), gain, guests];
         cells.push(if i == 0 { Cell::default() } else { against(s.against, &(key.clone() + "/against")) });
         if costs {
@@ -161,29 +162,16 @@ fn what_to_change(c: &Comparison) -> Fact {
     let Some(&best) = c.ranked().first() else {
         return Fact::new(CHANGE, "nothing", "");
     };
-    let p: Paired = c.standings[best].against;
-    let (name, how) = (in_quotes(&c.cases[best].name), how(p, c.race.trials[best].len()));
-    let takes = || words::capacity::takes(c.standings[0].guests, c.standings[best].guests, c.standings[best].gain, c.race.worlds[0].scenario.limits.grade);
-    match (p.is_same(), is_better(c.standings[best].gain, p)) {
-        _ if clearly(c.standings[best].gain) > 0.0 => {
-            let time = if p.is_clear() { format!("; {}", words::compare::difference(p)) } else { String::new() };
-            Fact::new(CHANGE, name, format!("simulated: {}{time}", takes().trim_start_matches("; ")))
-        }
-        (false, _) if !p.is_clear() => {
-            let evenings = c.race.trials[best].len();
-            Fact::new(CHANGE, "nothing", format!("no difference we can see in {evenings} evenings with {name}"))
-        }
-        (false, true) => Fact::new(CHANGE, name, how + &takes()),
-        (true, _) => Fact::new(CHANGE, "nothing", how),
-        (false, false) => Fact::new(CHANGE, format!("not {name}: it doesn't help"), how + &takes() + "; ask `elbowroom improve` what would"),
-    }
-}
-
-/// How sure a difference is; without the resamples where there is no doubt.
-fn how(p: Paired, evenings: usize) -> String {
-    match (p.is_same(), p.is_clear()) {
-        (false, true) => format!("simulated: {}", words::compare::difference(p)),
-        _ => words::compare::against(p, evenings),
+    let (s, evenings) = (c.standings[best], c.race.trials[best].len());
+    let name = in_quotes(&c.cases[best].name);
+    let taken = words::capacity::takes(c.standings[0].guests, s.guests, s.gain, c.race.worlds[0].scenario.limits.grade);
+    let does = format!("simulated: {}", words::compare::does(taken, s.gain, s.against));
+    match s.against.is_same() {
+        true => Fact::new(CHANGE, "nothing", words::compare::against(s.against, evenings)),
+        _ if is_better(s.gain, s.against) => Fact::new(CHANGE, name, does),
+        _ if takes_fewer(s.gain) => Fact::new(CHANGE, format!("not {name}: it takes fewer guests"), does),
+        _ if s.against.is_clear() => Fact::new(CHANGE, format!("not {name}: it doesn't help"), does + "; ask `elbowroom improve` what would"),
+        _ => Fact::new(CHANGE, "nothing", format!("no difference we can see in {evenings} evenings with {name}")),
     }
 }
 
@@ -210,11 +198,21 @@ pub(super) fn less(p: Paired, with: &str, key: &str) -> Figure {
 }
 
 /// Guests gained, as a figure.
-pub(super) fn gained(e: sim::stats::Estimate, key: &str) -> Figure {
+pub(super) fn gained(e: Estimate, key: &str) -> Figure {
     Figure { what: "guests gained".into(), cell: Cell::figure(gain_of(e.value), key, e), more: words::likely(e, gain_of) }
 }
 
+/// Guests gained in a table; `key` is that of its row.
+pub(super) fn gain_cell(gain: Option<Estimate>, key: &str) -> Cell {
+    gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), format!("{key}/gain"), e))
+}
+
+/// Guests a house takes in a table; `key` is that of its row.
+pub(super) fn takes_cell(takes: Option<Whole>, key: &str) -> Cell {
+    takes.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), format!("{key}/guests"), w.estimate()))
+}
+
 /// "+12", "-3", "0".
-pub(super) fn gain_of(guests: f64) -> String {
+fn gain_of(guests: f64) -> String {
     if guests.round() == 0.0 { "0".into() } else { format!("{guests:+.0}") }
 }

@@ -1,12 +1,12 @@
 //! The page of `improve`: the changes that buy most, and the evening as it is.
 
-use super::compare::{AGAINST, against, changes, gain_of, gained, less};
+use super::compare::{AGAINST, against, changes, gain_cell, gained, less, takes_cell};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about, three};
 use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
 use sim::plan::Xy;
-use sim::question::changes::What;
+use sim::question::change::What;
 use sim::question::contest::Standing;
 use sim::question::improve::{Asked, Improvement};
 use sim::read::Loaded;
@@ -88,9 +88,7 @@ fn best(i: &Improvement, q: &Question) -> Table {
     let figures = |n: usize, b: &Standing| {
         let key = format!("/best/{n}");
         let grade = Cell::text(b.evening.grade().word());
-        let takes = b.guests.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key.clone() + "/guests", w.estimate()));
-        let gain = b.gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key + "/gain", e));
-        if q.asked == Asked::Fits { vec![grade] } else { vec![gain, takes] }
+        if q.asked == Asked::Fits { vec![grade] } else { vec![gain_cell(b.gain, &key), takes_cell(b.guests, &key)] }
     };
     let row = |(n, b): (usize, &Standing)| {
         let what = format!("{}. {} ({})", n + 1, change(i, b), words::improve::takes(i.tried[b.entrant].change.what.takes()));
@@ -151,17 +149,11 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
         Asked::Most(None) if words::improve::no_more_guests(i).is_some() => {
             Fact::new(CHANGE, "no single change clearly takes more guests", words::improve::saves_time(i))
         }
-        Asked::Most(None) if b.clearly_gained() > 0.0 => Fact::new(CHANGE, what, format!("simulated: {}", words::improve::takes_more(i, b))),
-        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => Fact::new(
-            CHANGE,
-            what,
-            format!(
-                "simulated: {}{}{}",
-                words::compare::difference(p),
-                at(q),
-                words::capacity::takes(i.guests, b.guests, b.gain, i.race.worlds[0].scenario.limits.grade)
-            ),
-        ),
+        Asked::Most(None) if b.clearly_gained() > 0.0 => Fact::new(CHANGE, what, format!("simulated: {}", words::improve::does(i, b))),
+        Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => {
+            let time = format!("simulated: {}{}", words::compare::difference(p), at(q));
+            Fact::new(CHANGE, what, words::compare::with_guests(time, words::improve::taken(i, b)))
+        }
         Asked::Most(_) => {
             Fact::new(CHANGE, "nothing that one change would mend", format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)))
         }

@@ -1,11 +1,10 @@
 //! The page of `where`: the best places on a map, and the evening as it is.
 
-use super::compare::{AGAINST, against, gain_of, gained, less};
+use super::compare::{AGAINST, against, gain_cell, gained, less, takes_cell};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
-use sim::question::capacity::Whole;
 use sim::question::contest::Standing;
 use sim::question::evening::answer;
 use sim::question::placing::{Looked, Placing};
@@ -49,14 +48,13 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
 
 /// The map, the best places, and the lines to paste.
 fn best(p: &Placing, svg: String) -> Vec<Block> {
-    let takes = |w: Option<Whole>, key: String| w.map_or(Cell::text("not told"), |w| Cell::figure(words::capacity::roughly(w), key, w.estimate()));
     let row = |(i, f): (usize, &Standing)| {
         let key = format!("/best/{i}");
-        let gain = f.gain.map_or(Cell::default(), |e| Cell::figure(format!("{}{}", gain_of(e.value), words::likely(e, gain_of)), key.clone() + "/gain", e));
-        vec![Cell::text(words::placing::exactly(p, p.place(f))), gain, takes(f.guests, key.clone() + "/guests"), against(f.against, &(key + "/against"))]
+        let place = Cell::text(words::placing::exactly(p, p.place(f)));
+        vec![place, gain_cell(f.gain, &key), takes_cell(f.guests, &key), against(f.against, &format!("{key}/against"))]
     };
     let today = format!("today: {}", words::placing::stands(p, 0));
-    let as_it_is = [Cell::text(today), Cell::default(), takes(p.guests, "/guests".into()), Cell::default()];
+    let as_it_is = [Cell::text(today), Cell::default(), takes_cell(p.guests, ""), Cell::default()];
     let mut rows: Vec<Vec<Cell>> = p.finalists.iter().enumerate().map(row).collect();
     rows.insert(p.finalists.iter().take_while(|f| f.is_better()).count(), as_it_is.into());
     let table = Table {
@@ -96,11 +94,9 @@ fn map(p: &Placing, svg: String) -> Picture {
 fn what_to_change(p: &Placing) -> Fact {
     let what = words::what(p.serves);
     match p.finalists.first() {
-        Some(best) if best.is_better() => Fact::new(
-            CHANGE,
-            format!("put {what} {}", words::placing::exactly(p, p.place(best))),
-            format!("simulated: {}", words::placing::takes_more(p, best)),
-        ),
+        Some(best) if best.is_better() => {
+            Fact::new(CHANGE, format!("put {what} {}", words::placing::exactly(p, p.place(best))), format!("simulated: {}", words::placing::does(p, best)))
+        }
         Some(best) => Fact::new(
             CHANGE,
             format!("nothing: leave {what} {}", words::placing::stands(p, 0)),

@@ -7,7 +7,6 @@ use sim::question::evening::Subject;
 use sim::scenario::Grade;
 use sim::stats::Estimate;
 use sim::world::{PinchId, World};
-use std::cmp::Ordering;
 
 /// A range wider than the headcount itself, and than so many guests, tells hardly anything.
 const VAGUE: u32 = 8;
@@ -188,23 +187,15 @@ pub fn row(world: &World, limit: &LimitCurve, pinch: Option<PinchId>) -> String 
     format!("{at:<26} {}", breaks(world, limit, pinch))
 }
 
-/// "; lively to 23 guests instead of 14 (likely 5 to 15 more)", or "; but" for fewer: what saves time may cost seats. Nothing where the
-/// evenings do not tell.
-pub fn takes(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>, grade: Grade) -> String {
-    let (Some(before), Some(then), Some(e)) = (before, then, gained) else {
-        return String::new();
-    };
-    if is_vague(before) || is_vague(then) {
-        return format!("; room for {}", gain(e));
-    }
+/// What a house takes with a change: "lively to 34 guests instead of 24 (likely 8 to 12 more)"; `None` where that was not asked or has no answer.
+pub fn takes(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>, grade: Grade) -> Option<String> {
+    let (before, then, e) = (before?, then?, gained?);
     let word = grade.word();
-    match then.value.cmp(&before.value) {
-        Ordering::Equal => format!("; {word} to {} with or without it", then.value),
-        other => {
-            let but = if other == Ordering::Less { "but " } else { "" };
-            format!("; {but}{word} to {} guests instead of {} ({})", then.value, before.value, likely_gain(e))
-        }
-    }
+    Some(match then.value == before.value {
+        _ if is_vague(before) || is_vague(then) => format!("room for {}", gain(e)),
+        true => format!("{word} to {} with or without it", then.value),
+        false => format!("{word} to {} guests instead of {} ({})", then.value, before.value, likely_gain(e)),
+    })
 }
 
 /// "likely 2 to 6 more", "likely 5 to 8 fewer", "likely 1 fewer to 3 more".

@@ -1,12 +1,12 @@
 //! What to change, in words.
 
 use super::capacity::{gain, is_vague, takes as takes_guests, takes_up_to};
-use super::compare::{against, difference, gain_than};
+use super::compare::{against, difference, gain_than, with_guests};
 use super::{length, standing, width, with_article};
-use sim::question::changes::{Takes, What};
+use sim::question::change::{Takes, What};
 use sim::question::contest::Standing;
 use sim::question::evening::Evening;
-use sim::question::improve::{Improvement, Together};
+use sim::question::improve::{Asked, Improvement, Together};
 use sim::question::moves::Move;
 use sim::question::sites::Site;
 use sim::scenario::Serves;
@@ -26,7 +26,7 @@ pub fn change(world: &World, what: &What) -> String {
                 with_article(hall),
                 length(*to, system),
                 length(*from, system),
-                taken(takes, length(to - from, system))
+                narrowed(takes, length(to - from, system))
             )
         }
         What::Second(Serves::Coats, site) => format!("{}, too", rack(world, site)),
@@ -94,7 +94,7 @@ fn spot(serves: Serves) -> &'static str {
     if serves == Serves::Drinks { "bar" } else { serves.word() }
 }
 
-fn taken(rooms: &[String], by: String) -> String {
+fn narrowed(rooms: &[String], by: String) -> String {
     match rooms {
         [] => "nothing else becomes smaller".into(),
         [one] => format!("{} loses {by}", with_article(one)),
@@ -122,18 +122,18 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
         return "There is no single change to try.".into();
     };
     let what = change(world, &i.tried[best.entrant].change.what);
-    let gained = takes_guests(i.guests, best.guests, best.gain, world.scenario.limits.grade);
     if let (None, Some(no_more)) = (place, no_more_guests(i)) {
         return format!("{no_more} {}", saves_time(i));
     }
     if place.is_none() && best.clearly_gained() > 0.0 {
         let still = super::still(world, &best.evening);
-        return format!("The best of {} changes tried: {what}. With it: {}.{still}", i.tried.len(), takes_more(i, best));
+        return format!("The best of {} changes tried: {what}. With it: {}.{still}", i.tried.len(), does(i, best));
     }
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
             let still = super::still(world, &best.evening);
-            format!("The best of {} changes tried: {what}. Then {}{gained}.{still}", i.tried.len(), gain_than(best.against, at.trim_start()))
+            let does = with_guests(gain_than(best.against, at.trim_start()), taken(i, best));
+            format!("The best of {} changes tried: {what}. Then {does}.{still}", i.tried.len())
         }
         (true, false) => format!("No single change helps{at}: with the best of {}, to {what}, {}.", i.tried.len(), difference(best.against)),
         (false, _) => {
@@ -157,12 +157,14 @@ pub fn no_more_guests(i: &Improvement) -> Option<String> {
     Some(format!("{}, and {raises}. Beyond it {why} gives out first.", super::capital(&to)))
 }
 
-/// "lively to 34 guests instead of 24 (likely 8 to 12 more), and each guest loses 35 s less in lines and crowds (likely 26 to 44 s)".
-pub fn takes_more(i: &Improvement, best: &Standing) -> String {
-    let taken = takes_guests(i.guests, best.guests, best.gain, i.race.worlds[0].scenario.limits.grade);
-    let joins = if best.against.difference.value < 0.0 { "and" } else { "but" };
-    let time = if best.against.is_clear() { format!(", {joins} {}", gain_than(best.against, "")) } else { String::new() };
-    format!("{}{time}", taken.trim_start_matches("; "))
+/// What the house takes with one of the best, if that is known.
+pub fn taken(i: &Improvement, best: &Standing) -> Option<String> {
+    takes_guests(i.guests, best.guests, best.gain, i.race.worlds[0].scenario.limits.grade)
+}
+
+/// What one of the best does: guests, then time.
+pub fn does(i: &Improvement, best: &Standing) -> String {
+    super::compare::does(taken(i, best), best.gain, best.against)
 }
 
 /// What the best of the changes that take no fewer guests saves in time.
@@ -239,19 +241,21 @@ pub fn row(i: &Improvement, best: &Standing) -> String {
     let what = &i.tried[best.entrant].change.what;
     let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
     let world = &i.race.worlds[0];
-    let guests = match (best.guests, i.guests) {
-        (Some(w), _) => format!("\n    {}{gained}", takes_up_to(w, world.scenario.limits.grade)),
-        // where a headcount is to fit
-        (None, None) => format!("\n    {}", super::graded(world.scenario.guests, best.evening.grade())),
-        (None, Some(_)) => String::new(),
+    let guests = match (i.asked, best.guests) {
+        (Asked::Fits, _) => format!("\n    {}", super::graded(world.scenario.guests, best.evening.grade())),
+        (_, Some(w)) => format!("\n    {}{gained}", takes_up_to(w, world.scenario.limits.grade)),
+        (_, None) => String::new(),
     };
     format!("{} ({}){guests}\n    {}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
 }
 
 /// What the lines to paste are for.
 pub fn to_keep(i: &Improvement, best: &Standing) -> &'static str {
-    // guests are not told where a headcount is to fit
-    let helps = if best.guests.is_none() && !i.as_it_is.fits() { best.evening.fits() } else { best.is_better() };
+    let helps = match i.asked {
+        Asked::Fits => best.evening.fits(),
+        Asked::Most(None) => best.is_better(),
+        Asked::Most(Some(_)) => best.against.is_clear() && best.against.difference.value < 0.0,
+    };
     if helps { "To keep the first" } else { "To try the first" }
 }
 

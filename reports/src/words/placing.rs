@@ -1,7 +1,7 @@
 //! Where to put it, in words.
 
 use super::capacity::{gain, takes, takes_up_to};
-use super::compare::{difference, gain_than, minutes};
+use super::compare::{difference, minutes, with_guests};
 use super::what;
 use sim::question::contest::Standing;
 use sim::question::placing::{NoPlacing, Placing, Stands, side};
@@ -51,16 +51,13 @@ pub fn sentence(p: &Placing) -> String {
     };
     let there = stands(p, p.place(best));
     if p.best().is_some() {
-        return format!("Put {what} {there} instead of {today}: {}.{}", takes_more(p, best), super::still(&p.world, &best.evening));
+        return format!("Put {what} {there} instead of {today}: {}.{}", does(p, best), super::still(&p.world, &best.evening));
     }
-    let guests = takes(p.guests, best.guests, best.gain, p.world.scenario.limits.grade);
-    match best.against.is_clear() {
-        true => format!("Leave {what} {today}: at the best other place, {there}, {}{guests}.", gain_than(best.against, "")),
-        false => {
-            let seen = format!("no difference we can see in {} evenings, {}", p.evenings, difference(best.against));
-            format!("Leave {what} {today}, or put {} {there}: {seen}{guests}.", it(p.serves))
-        }
+    if best.against.is_clear() || best.takes_fewer() {
+        return format!("Leave {what} {today}. At the best other place, {there}: {}.", does(p, best));
     }
+    let seen = format!("no difference we can see in {} evenings, {}", p.evenings, difference(best.against));
+    format!("Leave {what} {today}, or put {} {there}: {}.", it(p.serves), with_guests(seen, taken(p, best)))
 }
 
 /// "it" or "them".
@@ -68,18 +65,14 @@ fn it(serves: Serves) -> &'static str {
     if matches!(serves, Serves::Drinks | Serves::Coats | Serves::Glasses) { "them" } else { "it" }
 }
 
-/// What a place better than today's does: guests first, where it takes more, then time.
-pub fn takes_more(p: &Placing, best: &Standing) -> String {
-    let guests = takes(p.guests, best.guests, best.gain, p.world.scenario.limits.grade);
-    let time = || gain_than(best.against, "");
-    match (best.clearly_gained() > 0.0, best.against.is_clear()) {
-        (true, false) => guests.trim_start_matches("; ").into(),
-        (true, true) => {
-            let joins = if best.against.difference.value < 0.0 { "and" } else { "but" };
-            format!("{}, {joins} {}", guests.trim_start_matches("; "), time())
-        }
-        (false, _) => format!("{}{guests}", time()),
-    }
+/// What the house takes with a place, if that is known.
+fn taken(p: &Placing, place: &Standing) -> Option<String> {
+    takes(p.guests, place.guests, place.gain, p.world.scenario.limits.grade)
+}
+
+/// What a place does: guests first, where it takes clearly more or fewer, then time.
+pub fn does(p: &Placing, place: &Standing) -> String {
+    super::compare::does(taken(p, place), place.gain, place.against)
 }
 
 /// The best places, then today's, each with its label on the map.

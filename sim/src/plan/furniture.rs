@@ -270,7 +270,7 @@ fn sits_inside(i: usize, name: &str, outline: &Polygon<f64>, room: &Room, proble
     let inside = outside < 1e-4;
     if !inside {
         let share = 100.0 * outside / outline.unsigned_area();
-        let says = format!("`{name}` stands in a wall: {share:.0} % of it is outside `{}`", room.name);
+        let says = format!("`{name}` stands in a wall: {share:.0}% of it is outside `{}`", room.name);
         problems.push(
             Problem::new(File::Plan, format!("furniture/{i}"), says)
                 .hint("gaps count from the walls of its room, at = [x, y] from the room's south-west corner"),

@@ -93,9 +93,9 @@ pub fn gain(now: Whole, before: Whole) -> Option<Estimate> {
     Some(Estimate { value, low: value - (a - al).hypot(bh - b), high: value + (ah - a).hypot(b - bl) })
 }
 
-/// Guests clearly gained: 0 where the evenings leave it open.
+/// Guests clearly gained: 0 where the evenings leave it open. Guests are whole: less than half of one is none.
 pub fn clearly(gain: Option<Estimate>) -> f64 {
-    gain.filter(|gain| gain.low > 0.0).map_or(0.0, |gain| gain.value)
+    gain.filter(|gain| gain.low.round() > 0.0).map_or(0.0, |gain| gain.value)
 }
 
 /// The answer.

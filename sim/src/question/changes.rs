@@ -1,22 +1,19 @@
-//! Single changes that a host or a designer could make, each as the text of an option.
+//! Every single change that a host or a designer could try on a house.
 
+use super::change::{Change, WIDER, What, change};
+use super::doors::{hung, opened, wider_openings};
 use super::evening::{Subject, bound_asked};
-use super::moves::{Move, moves};
+use super::moves::moves;
 use super::placing::{added, free_name, may_move, place_line, put, served_by, there};
-use super::sites::{Piece, Site, length, meets, sites, thinned};
+use super::sites::{Piece, Site, length, sites, thinned};
 use crate::grid::is_way;
 use crate::plan::catalog::Kind;
-use crate::plan::said::Compass;
-use crate::plan::{Opening, Plan, Side, Style, Use, Xy};
+use crate::plan::{Opening, Plan, Side, Use};
 use crate::read::{Loaded, quoted};
 use crate::scenario::{Arrivals, MIDDLE_80, NINE_IN_TEN, Serves};
-use crate::units::{INCH, System};
+use crate::units::INCH;
 use crate::world::{ELBOW_ROOM, SpotId, World, usual_pull};
 
-/// An opening or a hall is made wider by so much, in metres: 6 in, a step a carpenter and a designer both think in (common practice).
-const WIDER: f64 = 6.0 * INCH;
-/// Openings wider than this are no narrow place, in metres (8 ft).
-const WIDE_OPENING: f64 = 96.0 * INCH;
 /// A room narrower than this is a hall to walk along, in metres (6 ft).
 const NARROW_ROOM: f64 = 72.0 * INCH;
 /// There is room behind a piece if floor is clear so far from its edge, in metres: where a guest stands.
@@ -30,112 +27,10 @@ const SITES: usize = 4;
 /// Other openings tried for the line of a powder room.
 const WAYS: usize = 3;
 
-/// What a change takes, the least first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Takes {
-    /// Asking, opening, carrying: nothing is bought.
-    Arranging,
-    /// A piece is bought or hired, or somebody is.
-    Hiring,
-    /// A carpenter.
-    Building,
-}
-
-impl Takes {
-    /// All.
-    pub const ALL: [Takes; 3] = [Takes::Arranging, Takes::Hiring, Takes::Building];
-}
-
-/// What is changed.
-#[derive(Clone, Debug, PartialEq)]
-pub enum What {
-    /// A door that is shut is opened.
-    Open(String),
-    /// An opening is made wider: from and to, in metres.
-    WiderOpening(String, f64, f64),
-    /// A hall is made wider, from and to in metres.
-    WiderHall {
-        /// The hall.
-        hall: String,
-        /// Its width now, in metres.
-        from: f64,
-        /// Its new width.
-        to: f64,
-        /// Rooms that become narrower by as much.
-        takes: Vec<String>,
-        /// Pieces that have no floor any more.
-        away: Vec<String>,
-    },
-    /// A second piece serves it as well.
-    Second(Serves, Site),
-    /// A new piece serves it instead.
-    Instead(Serves, Site),
-    /// A piece, or a room, that is there serves it instead of the first that does.
-    On(Serves, String),
-    /// A piece, or a room, that is there serves it as well.
-    Also(Serves, String),
-    /// So many folding chairs.
-    Chairs(u32, Site),
-    /// A door is hung another way: the room its leaf swings into, and the side of its hinge.
-    Hung(String, String, Compass),
-    /// A wider door: the widths sold, in metres.
-    WiderDoor(String, f64, f64),
-    /// A piece is used from both long sides.
-    BothSides(String),
-    /// A glass front: what is inside is in sight.
-    InSight(String),
-    /// The line runs towards this opening.
-    LineTowards(String, String),
-    /// A piece is taken away.
-    Away(String),
-    /// Food comes earlier by so many minutes.
-    FoodEarlier(u32),
-    /// Guests are asked to come over a longer time: minutes in which most come, before and after.
-    Staggered(u32, u32),
-    /// One more pours there.
-    AnotherPourer(Serves),
-    /// A piece stands a little elsewhere.
-    Moved(String, Move),
-}
-
-impl What {
-    /// What it takes.
-    pub fn takes(&self) -> Takes {
-        match self {
-            What::WiderOpening(..) | What::WiderDoor(..) | What::WiderHall { .. } | What::Hung(..) => Takes::Building,
-            What::Second(..) | What::Instead(..) | What::Chairs(..) | What::InSight(_) | What::AnotherPourer(_) => Takes::Hiring,
-            _ => Takes::Arranging,
-        }
-    }
-}
-
-/// A change and its text.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Change {
-    /// What is changed.
-    pub what: What,
-    /// What is written under `[[option]]` for it.
-    pub lines: String,
-}
-
-impl Change {
-    /// Whether two changes are the same advice in other measures: the same piece moved, the same thing set up, the same line turned.
-    pub fn is_like(&self, other: &Change) -> bool {
-        match (&self.what, &other.what) {
-            (What::Moved(a, _), What::Moved(b, _)) | (What::LineTowards(a, _), What::LineTowards(b, _)) => a == b,
-            (What::Second(a, _), What::Second(b, _)) | (What::Instead(a, _), What::Instead(b, _)) => a == b,
-            (What::On(a, _), What::On(b, _)) | (What::Also(a, _), What::Also(b, _)) => a == b,
-            (What::Chairs(..), What::Chairs(..)) => true,
-            (What::Hung(a, ..), What::Hung(b, ..)) => a == b,
-            _ => false,
-        }
-    }
-}
-
 /// Every single change there is to try on a house as it is. Some may turn out not to work on the floor.
 pub fn changes(loaded: &Loaded, world: &World) -> Vec<Change> {
     let mut all = vec![];
-    all.extend(doors(world));
+    all.extend(opened(world));
     all.extend(moves(world).into_iter().map(|m| Change { what: What::Moved(world.plan.furniture[m.piece].name.clone(), m.how), lines: m.lines }));
     all.extend(lines_of_rooms(world));
     all.extend(both_sides(world));
@@ -151,15 +46,6 @@ pub fn changes(loaded: &Loaded, world: &World) -> Vec<Change> {
     all.extend(wider_openings(world));
     all.extend(wider_halls(loaded, world));
     all
-}
-
-fn change(item: &str, keys: &str) -> String {
-    format!("change = {{ {} = {{ {keys} }} }}\n", quoted(item))
-}
-
-fn doors(world: &World) -> Vec<Change> {
-    let shut = world.plan.openings.iter().zip(&world.open).filter(|(_, open)| !**open);
-    shut.map(|(o, _)| Change { what: What::Open(o.name.clone()), lines: format!("doors = {{ {} = \"open\" }}\n", quoted(&o.name)) }).collect()
 }
 
 /// Lines for rooms that are used one at a time, turned towards another opening near them.
@@ -280,49 +166,6 @@ fn chairs(world: &World) -> Vec<Change> {
         .collect()
 }
 
-/// Doors whose leaf stands in the way, hung on the other side, or to swing into the other room.
-fn hung(world: &World) -> Vec<Change> {
-    let plan = &world.plan;
-    let standing = plan.openings.iter().filter(|o| o.leaves.len() == 1 && o.leaves[0].stands && !o.to_outside());
-    standing
-        .flat_map(|o| {
-            let leaf = &o.leaves[0];
-            let towards = |at: &Xy, v: (f64, f64)| (at.x - o.centre.x) * v.0 + (at.y - o.centre.y) * v.1;
-            let hinge = Compass::ALL
-                .into_iter()
-                .find(|c| c.vector().0 * o.along.0 + c.vector().1 * o.along.1 != 0.0 && towards(&leaf.hinge, c.vector()) > o.clear / 4.0);
-            let into = usize::from(towards(&leaf.open, o.through) > towards(&leaf.hinge, o.through));
-            let name = |side: usize| o.rooms[side].map(|r| plan.rooms[r].name.clone());
-            let ways = [(into, hinge.map(Compass::opposite)), (1 - into, hinge)];
-            ways.into_iter().filter_map(move |(side, hinge)| Some((o.name.clone(), name(side)?, hinge?))).collect::<Vec<_>>()
-        })
-        .filter(|(door, into, hinge)| swings_clear(plan, door, into, *hinge))
-        .map(|(door, into, hinge)| {
-            let swing = format!("swing = {{ into = {}, hinge = {} }}", quoted(&into), quoted(hinge.word()));
-            Change { lines: change(&door, &swing), what: What::Hung(door, into, hinge) }
-        })
-        .collect()
-}
-
-/// Whether a leaf has floor to swing over in a room: no stairs, no piece and no other leaf that stands there.
-fn swings_clear(plan: &Plan, door: &str, into: &str, hinge: Compass) -> bool {
-    let (Some(o), Some(room)) = (plan.openings.iter().find(|o| o.name == door), plan.room(into)) else {
-        return false;
-    };
-    let (side, inward) = (hinge.vector(), if o.rooms[1] == Some(room) { 1.0 } else { -1.0 });
-    let along = if side.0 * o.along.0 + side.1 * o.along.1 > 0.0 { 1.0 } else { -1.0 };
-    let face = o.depth / 2.0;
-    // the corner of the swept quarter, a little inside it
-    let at = |across: f64, deep: f64| o.point(along * (o.sold / 2.0 - across * o.sold), inward * (face + deep * o.sold));
-    let arc = (0..=6).map(|k| (f64::from(k) * 15.0).to_radians().sin_cos());
-    let swept = geo::Polygon::new(std::iter::once(at(0.0, 0.02)).chain(arc.map(|(sin, cos)| at(0.98 * cos, 0.02 + 0.96 * sin))).collect(), vec![]);
-    let pieces = plan.furniture.iter().filter(|f| f.room == room);
-    let leaves = plan.openings.iter().filter(|other| other.name != o.name).flat_map(|other| &other.leaves).filter(|leaf| leaf.stands);
-    plan.rooms[room].usage != Use::Stairs
-        && pieces.into_iter().all(|f| !meets(&f.outline, &swept))
-        && leaves.into_iter().all(|leaf| !geo::Intersects::intersects(&swept, &geo::Line::new(leaf.hinge, leaf.open)))
-}
-
 /// A second bar; a rack for coats, as well as where they are now, or instead.
 fn seconds(world: &World) -> Vec<Change> {
     let plan = &world.plan;
@@ -356,31 +199,6 @@ fn pourers(world: &World) -> Option<Change> {
     let poured = world.spots_for(Serves::Drinks).iter().map(|&s| &world.spots[s]).find(|s| s.serving.poured)?;
     let more = poured.serving.at_once.unwrap_or(1) + 1;
     Some(Change { what: What::AnotherPourer(Serves::Drinks), lines: format!("serving = {{ {} = {{ at_once = {more} }} }}\n", quoted(&poured.name)) })
-}
-
-fn wider_openings(world: &World) -> Vec<Change> {
-    let plan = &world.plan;
-    let ways = plan.openings.iter().enumerate().filter(|(i, o)| is_way(plan, *i, &world.open) && o.clear < WIDE_OPENING);
-    ways.filter_map(|(_, o)| if o.style == Style::Hinged { wider_door(o, plan.system) } else { Some(wider_opening(o, plan.system)) }).collect()
-}
-
-fn wider_opening(o: &Opening, system: System) -> Change {
-    let to = o.clear + WIDER;
-    Change { what: What::WiderOpening(o.name.clone(), o.clear, to), lines: change(&o.name, &format!("clear = {}", length(to, system))) }
-}
-
-/// Widths of leaves as they are sold, in metres: in inches (common practice), and those of DIN 18101 (from memory).
-const SOLD: [f64; 6] = [24.0 * INCH, 28.0 * INCH, 30.0 * INCH, 32.0 * INCH, 36.0 * INCH, 42.0 * INCH];
-const SOLD_METRIC: [f64; 5] = [0.61, 0.735, 0.86, 0.985, 1.11];
-/// A wider door is wider by so much at least, in metres.
-const DOOR_WIDER: f64 = 4.0 * INCH;
-
-/// The next wider door that is sold, for a single one on hinges.
-fn wider_door(o: &Opening, system: System) -> Option<Change> {
-    let sold: &[f64] = if system == System::Feet { &SOLD } else { &SOLD_METRIC };
-    let to = sold.iter().copied().find(|w| *w >= o.sold + DOOR_WIDER - 1e-6)?;
-    let keys = format!("width = {}, clear = {}", length(to, system), length(Style::Hinged.clear(to).0, system));
-    Some(Change { what: What::WiderDoor(o.name.clone(), o.sold, to), lines: change(&o.name, &keys) })
 }
 
 /// Halls made wider at the cost of the rooms that would otherwise move: the house stays as large as it is.

@@ -1,7 +1,7 @@
 //! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the best of them gain.
 
-use super::capacity::{Asked, NoCapacity, Whole, answer as capacity, clearly, gain};
-use super::contest::is_better;
+use super::capacity::{Asked, NoCapacity, Whole, answer as capacity, gain};
+use super::contest::{better_first, is_better};
 use super::headcount::Effort;
 use super::race::{Paired, Race};
 use crate::parallel::Watch;
@@ -57,13 +57,8 @@ impl Comparison {
     /// clearly fewer guests last.
     pub fn ranked(&self) -> Vec<usize> {
         let mut ranked: Vec<usize> = (1..self.cases.len()).collect();
-        let by = |c: usize| &self.standings[c];
-        let fewer = |c: usize| by(c).gain.is_some_and(|gain| gain.high < 0.0);
-        let minutes = |c: usize| by(c).against.difference.value;
-        ranked.sort_by(|&a, &b| {
-            let gained = clearly(by(b).gain).total_cmp(&clearly(by(a).gain));
-            fewer(a).cmp(&fewer(b)).then(gained).then(minutes(a).total_cmp(&minutes(b))).then(a.cmp(&b))
-        });
+        let by = |c: usize| (self.standings[c].gain, self.standings[c].against);
+        ranked.sort_by(|&a, &b| better_first(by(a), by(b)).then(a.cmp(&b)));
         ranked
     }
 
@@ -76,7 +71,7 @@ impl Comparison {
     }
 }
 
-/// Plays `trials` evenings of each arrangement and asks the first and the best three for their headcounts.
+/// Plays `trials` evenings of each arrangement and asks the first and the best [`BEST`] for their headcounts.
 /// An arrangement that does not work on the floor is told with its number.
 pub fn answer(cases: Vec<Case>, seed: u64, trials: u32, watch: &dyn Watch) -> Result<Comparison, (usize, Vec<Problem>)> {
     let worlds = cases.iter().enumerate().map(|(i, c)| World::new(c.plan.clone(), c.scenario.clone()).map_err(|p| (i, p)));

@@ -5,7 +5,9 @@ use super::evening::{Evening, answer as evening};
 use super::headcount::Effort as Search;
 use super::race::{Effort, Paired, Race, Score};
 use crate::parallel::{Watch, in_order};
+use crate::plan::Plan;
 use crate::read::Loaded;
+use crate::scenario::Scenario;
 use crate::stats::Estimate;
 use crate::world::World;
 use std::cmp::Ordering;
@@ -32,7 +34,7 @@ pub struct Standing {
 impl Standing {
     /// Whether it saves time at the cost of guests: it is not the best then, whatever time it saves.
     pub fn takes_fewer(&self) -> bool {
-        self.gain.is_some_and(|gain| gain.high < 0.0)
+        takes_fewer(self.gain)
     }
 
     /// Guests clearly gained: 0 where the evenings leave it open.
@@ -46,10 +48,19 @@ impl Standing {
     }
 }
 
+/// Whether clearly fewer guests are taken.
+pub fn takes_fewer(gain: Option<Estimate>) -> bool {
+    gain.is_some_and(|gain| gain.high.round() < 0.0)
+}
+
 /// Whether a change is clearly better: it takes more guests, or saves time and takes no fewer.
 pub fn is_better(gain: Option<Estimate>, against: Paired) -> bool {
-    let saves = against.is_clear() && against.difference.value < 0.0 && gain.is_none_or(|gain| gain.high >= 0.0);
-    clearly(gain) > 0.0 || saves
+    clearly(gain) > 0.0 || (!takes_fewer(gain) && against.is_clear() && against.difference.value < 0.0)
+}
+
+/// The better of two changes first: those that take clearly fewer guests last, then by guests clearly gained, then by minutes lost.
+pub fn better_first(a: (Option<Estimate>, Paired), b: (Option<Estimate>, Paired)) -> Ordering {
+    takes_fewer(a.0).cmp(&takes_fewer(b.0)).then(clearly(b.0).total_cmp(&clearly(a.0))).then(a.1.difference.value.total_cmp(&b.1.difference.value))
 }
 
 /// The outcome.
@@ -90,10 +101,10 @@ pub struct Rules<'a> {
 /// The house with an option's lines laid on it and so many guests, if it works on the floor.
 pub fn changed(loaded: &Loaded, lines: &str, guests: u32) -> Option<World> {
     let (plan, scenario) = laid(loaded, lines)?;
-    World::new(plan, crate::scenario::Scenario { guests, ..scenario }).ok()
+    World::new(plan, Scenario { guests, ..scenario }).ok()
 }
 
-fn laid(loaded: &Loaded, lines: &str) -> Option<(crate::plan::Plan, crate::scenario::Scenario)> {
+fn laid(loaded: &Loaded, lines: &str) -> Option<(Plan, Scenario)> {
     if lines.is_empty() { Some((loaded.plan.clone(), loaded.scenario.clone())) } else { loaded.with(lines).ok() }
 }
 
@@ -152,13 +163,8 @@ where
         Standing { entrant, world, lost, against, guests, gain: gained, evening: evening(&finals.worlds[world], &finals.trials[world]) }
     };
     let mut standings: Vec<Standing> = best.iter().enumerate().map(standing).collect();
-    standings.sort_by(|a, b| rank(a, b, by_guests));
+    // where a place was asked for, what counts is lost there: guests only where they are fewer
+    let counts = |s: &Standing| (s.gain.filter(|_| by_guests || s.takes_fewer()), s.against);
+    standings.sort_by(|a, b| better_first(counts(a), counts(b)));
     (entrants, Contest { finals, standings, today, raced: raced.into_iter().skip(1).collect(), guests })
-}
-
-/// Those that take clearly fewer guests last, then by guests clearly gained if guests count, then by minutes lost.
-fn rank(a: &Standing, b: &Standing, by_guests: bool) -> Ordering {
-    let gained = || if by_guests { b.clearly_gained().total_cmp(&a.clearly_gained()) } else { Ordering::Equal };
-    let minutes = |s: &Standing| s.against.difference.value;
-    a.takes_fewer().cmp(&b.takes_fewer()).then_with(gained).then(minutes(a).total_cmp(&minutes(b)))
 }

@@ -1,7 +1,8 @@
 //! Which single change buys most, and what is the least that makes a headcount fit?
 
 use super::capacity::{Whole, clearly, gain};
-use super::changes::{Change, Takes, changes};
+use super::change::{Change, Takes};
+use super::changes::changes;
 use super::contest::{Rules, Standing, changed, entered, headcount, hold};
 use super::evening::{Evening, Subject, answer as evening};
 
@@ -43,6 +44,8 @@ pub struct Together {
 
 /// The answer.
 pub struct Improvement {
+    /// What was asked.
+    pub asked: Asked,
     /// Houses: as it is, then with each of the best changes, over the same fresh evenings.
     pub race: Race,
     /// The evening as it is.
@@ -81,7 +84,7 @@ pub fn answer(loaded: &Loaded, world: World, asked: Asked, seed: u64, effort: Ef
     match asked {
         Asked::Most(place) => {
             let score = place.map_or(Score::Limits, |p| Score::At(world.places[p].name.clone()));
-            most(loaded, world, all, Rules { score, keep: BEST, seed, effort, watch })
+            most(loaded, world, (asked, all), Rules { score, keep: BEST, seed, effort, watch })
         }
         Asked::Fits => fitting(loaded, world, all, Rules { score: Score::Limits, keep: FITTING, seed, effort, watch }),
     }
@@ -91,7 +94,7 @@ fn tried(changes: Vec<Change>, raced: &[(f64, usize)]) -> Vec<Tried> {
     changes.into_iter().zip(raced).map(|(change, &(difference, evenings))| Tried { change, difference, evenings }).collect()
 }
 
-fn most(loaded: &Loaded, world: World, all: Vec<Change>, rules: Rules) -> Improvement {
+fn most(loaded: &Loaded, world: World, (asked, all): (Asked, Vec<Change>), rules: Rules) -> Improvement {
     let (count, seed, evenings, watch) = (all.len(), rules.seed, rules.effort.last, rules.watch);
     let by_guests = rules.score == Score::Limits;
     let (changes, contest) = hold(loaded, world, all, |c| &c.lines, Change::is_like, rules);
@@ -103,6 +106,7 @@ fn most(loaded: &Loaded, world: World, all: Vec<Change>, rules: Rules) -> Improv
     let best_pair = pairs.into_iter().flatten().max_by(|a, b| a.gain.value.total_cmp(&b.gain.value));
     let grade = loaded.scenario.limits.grade;
     Improvement {
+        asked,
         as_it_is: evening(&contest.finals.worlds[0], &contest.finals.trials[0]),
         guests: before,
         gives_out: contest.today.as_ref().and_then(|c| c.graded(grade)).and_then(|g| Some((g.first?, g.pinch))),
@@ -166,7 +170,19 @@ fn fitting(loaded: &Loaded, world: World, all: Vec<Change>, Rules { score, keep,
     let (best, as_it_is) = (chosen.iter().map(standing).collect(), evening(&finals.worlds[0], &finals.trials[0]));
     let refused = count - changes.len();
     let (tried, evenings) = (changes, effort.last);
-    Improvement { as_it_is, guests: None, gives_out: None, tried, tried_with: guests, refused, best, together: None, evenings, race: finals }
+    Improvement {
+        asked: Asked::Fits,
+        as_it_is,
+        guests: None,
+        gives_out: None,
+        tried,
+        tried_with: guests,
+        refused,
+        best,
+        together: None,
+        evenings,
+        race: finals,
+    }
 }
 
 /// Houses in which every limit holds first, by what they take, then the nearest to it.

@@ -15,6 +15,8 @@ pub mod sites;
 
 pub mod placing;
 pub mod moves;
+pub mod change;
+mod doors;
 pub mod changes;
 
 pub mod improve;
