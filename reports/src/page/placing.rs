@@ -17,7 +17,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
     let evenings: usize = p.places.iter().map(|l| l.evenings).sum();
     let run = format!(
-        "{} places and today's raced over {evenings} simulated evenings, the best over {} fresh ones each, seed {}, {}",
+        "{} places and today's tried over {evenings} simulated evenings, the best over {} fresh evenings each, seed {}, {}",
         p.places.len() - 1,
         p.evenings,
         trials.seed,
@@ -84,8 +84,8 @@ fn map(p: &Placing, svg: String) -> Picture {
         finding: format!("The house from above, colored by how good each place is for {}. {}", words::what(p.serves), words::placing::sentence(p)),
         caption: format!("Places for {}: dark green is good; 1 to 3 are the best, T is today's.", words::what(p.serves)),
         numbers: Table {
-            caption: format!("Today's place, and every other that was raced of {} there is floor for, with {} guests", p.feasible, p.raced_with),
-            head: ["place", "each guest loses, against today", "evenings it was raced for"].map(String::from).into(),
+            caption: format!("Today's place and the places tried, of {} there is floor for, with {} guests", p.feasible, p.raced_with),
+            head: ["place", "each guest loses, compared with today", "evenings it was tried for"].map(String::from).into(),
             rows: p.places.iter().enumerate().map(row).collect(),
         },
     }

@@ -36,7 +36,7 @@ pub fn change(world: &World, what: &What) -> String {
         What::Also(serves, place) => also(world, *serves, place),
         What::Chairs(count, site) => format!("set up {count} folding chairs {}", standing(world, site)),
         What::Hung(name, into, hinge) => format!("rehang {} to open into {}, hinged on its {} side", door(world, name), with_article(into), hinge.word()),
-        What::WiderDoor(name, from, to) => format!("replace {} ({}) with a {} one", door(world, name), width(*from, system), width(*to, system)),
+        What::WiderDoor(name, from, to) => format!("replace {} ({}) with a {} door", door(world, name), width(*from, system), width(*to, system)),
         What::BothSides(piece) => format!("let guests use {} from both long sides", with_article(piece)),
         What::InSight(piece) => format!("put the glasses in sight at {}", with_article(piece)),
         What::LineTowards(spot, way) => format!("let the line for {} run toward {}", with_article(spot), opening(world, way)),
@@ -187,14 +187,14 @@ pub fn both(i: &Improvement) -> Option<String> {
     Some(format!("{a} and {b} together: {}, {}.", takes_up_to(t.guests, grade), gain(t.gain)))
 }
 
-/// Which of the best these evenings do not tell apart, by guests gained: "These evenings don't tell 1 and 2 apart by guests."
+/// Which of the best these evenings do not tell apart, by guests gained: "1 and 2 are too close to tell apart by guests gained."
 pub fn too_close(i: &Improvement) -> Option<String> {
     let (first, rest) = i.best.split_first()?;
     let least = first.gain.filter(|_| first.clearly_gained() > 0.0)?.low;
     let close = rest.iter().take_while(|b| b.gain.is_some_and(|g| g.high >= least && b.clearly_gained() > 0.0)).count();
     let ranks: Vec<String> = (1..=close).map(|n| n.to_string()).collect();
     let last = (close > 0).then_some(close + 1)?;
-    Some(format!("These evenings don't tell {} and {last} apart by guests.", ranks.join(", ")))
+    Some(format!("{} and {last} are too close to tell apart by guests gained.", ranks.join(", ")))
 }
 
 /// The sentence that answers what makes a headcount fit.

@@ -92,9 +92,9 @@ pub fn guests(n: u32) -> String {
 pub fn evidence() -> String {
     let checks = evidence::checks().into_iter().filter(|c| !c.is_arithmetic()).count();
     let not = match evidence::known_not_to_hold().len() {
-        0 => "All of these hold.".to_string(),
-        1 => "One of these checks is known not to hold; it is named below with the reason.".into(),
-        n => format!("{n} of these checks are known not to hold in part; they are listed below with the reason."),
+        0 => "All hold.".to_string(),
+        1 => "One check fails; it is listed below with the reason.".into(),
+        n => format!("{n} checks fail in part; they are listed below with the reason."),
     };
     format!(
         "The simulated guests walk, wait, talk and squeeze past one another by one set of rules, which is held against {checks} checks: how fast people \
