@@ -168,6 +168,24 @@ pub struct Output {
     /// No progress bar.
     #[arg(long, short)]
     pub quiet: bool,
+    /// Whether bold and color can be shown.
+    #[arg(skip)]
+    pub terminal: bool,
+}
+
+impl Command {
+    /// Where the answer goes, for commands that have one.
+    pub fn output_mut(&mut self) -> Option<&mut Output> {
+        match self {
+            Command::Run(a) => Some(&mut a.output),
+            Command::Capacity(a) => Some(&mut a.output),
+            Command::Compare(a) => Some(&mut a.output),
+            Command::Where(a) => Some(&mut a.output),
+            Command::Improve(a) => Some(&mut a.output),
+            Command::Check(a) => Some(&mut a.output),
+            Command::Evidence(_) | Command::New(_) | Command::Completions { .. } => None,
+        }
+    }
 }
 
 /// Arguments of `run`.

@@ -23,6 +23,8 @@ pub mod grid;
 pub mod routes;
 /// Everything a trial reads.
 pub mod world;
+/// What is worth changing before any guest comes.
+pub mod faults;
 /// Who comes.
 pub mod guests;
 /// What a guest wants next.

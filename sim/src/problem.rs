@@ -38,8 +38,7 @@ impl Problem {
 
     /// A name that nothing has, with the nearest of those that exist.
     pub fn unknown_name(file: File, at: impl Into<String>, what: &str, name: &str, known: &[&str]) -> Self {
-        let problem = Problem::new(file, at, format!("there is no {what} `{name}`"));
-        problem.hint(nearest(name, known).map_or_else(|| one_of(known), |near| format!("did you mean `{near}`?")))
+        Problem::new(file, at, format!("there is no {what} `{name}`")).hint(suggest(name, known))
     }
 }
 
@@ -50,21 +49,68 @@ impl fmt::Display for Problem {
     }
 }
 
-/// The known name most like `name`, if one is near enough to be a slip of the fingers.
+/// Words people use for what has another word here.
+const OTHER_WORDS: [(&str, &str); 28] = [
+    ("couch", "sofa"),
+    ("loveseat", "sofa"),
+    ("settee", "sofa"),
+    ("tv", "television"),
+    ("refrigerator", "fridge"),
+    ("stove", "range"),
+    ("oven", "range"),
+    ("cooktop", "range"),
+    ("buffet", "sideboard"),
+    ("credenza", "sideboard"),
+    ("console", "sideboard"),
+    ("peninsula", "counter"),
+    ("bookcase", "shelf"),
+    ("bookshelf", "shelf"),
+    ("hutch", "cabinet"),
+    ("recliner", "armchair"),
+    ("fireplace", "hearth"),
+    ("bbq", "grill"),
+    ("vanity", "basin"),
+    ("wc", "toilet"),
+    ("name", "title"),
+    ("people", "guests"),
+    ("headcount", "guests"),
+    ("duration", "lasts"),
+    ("time", "start"),
+    ("doors", "opening"),
+    ("rooms", "room"),
+    ("open", "cased"),
+];
+
+/// The known name most like `name`, if one is near enough to be a slip of the fingers, or is another word for the same.
 pub fn nearest<'a>(name: &str, known: &[&'a str]) -> Option<&'a str> {
     let lower = name.to_lowercase();
     let near = known.iter().map(|k| (strsim::damerau_levenshtein(&lower, &k.to_lowercase()), *k)).min()?;
-    (near.0 <= (name.chars().count() / 3).max(1)).then_some(near.1)
+    let slip = (near.0 <= (name.chars().count() / 3).max(1)).then_some(near.1);
+    let other = OTHER_WORDS.iter().filter(|(word, _)| *word == lower).find_map(|(_, ours)| known.iter().find(|k| *k == ours).copied());
+    other.or(slip)
 }
 
-/// "expected one of …", at most twelve names.
+/// What could be meant: the nearest name, then all there are.
+pub fn suggest(name: &str, known: &[&str]) -> String {
+    let Some(near) = nearest(name, known) else {
+        return one_of(known);
+    };
+    let rest: Vec<&str> = known.iter().copied().filter(|k| *k != near).collect();
+    if rest.is_empty() { format!("did you mean `{near}`?") } else { format!("did you mean `{near}`? Or {}", listed(&rest)) }
+}
+
+/// "expected one of …".
 pub fn one_of(known: &[&str]) -> String {
-    let shown: Vec<String> = known.iter().take(12).map(|k| format!("`{k}`")).collect();
-    match known.len() {
-        0 => "there is none to choose from".into(),
-        1..=12 => format!("expected one of {}", shown.join(", ")),
-        more => format!("expected one of {} and {} more", shown.join(", "), more - 12),
-    }
+    if known.is_empty() { "there is none to choose from".into() } else { format!("expected one of {}", listed(known)) }
+}
+
+/// So many names are listed at most.
+const LISTED: usize = 30;
+
+fn listed(known: &[&str]) -> String {
+    let shown: Vec<String> = known.iter().take(LISTED).map(|k| format!("`{k}`")).collect();
+    let more = known.len().saturating_sub(LISTED);
+    if more == 0 { shown.join(", ") } else { format!("{} and {more} more", shown.join(", ")) }
 }
 
 #[cfg(test)]
@@ -77,5 +123,7 @@ mod tests {
         assert_eq!(nearest("kichen", &known), Some("kitchen"));
         assert_eq!(nearest("Hall", &known), Some("hall"));
         assert_eq!(nearest("garage", &known), None);
+        assert_eq!(nearest("couch", &["stool", "sofa"]), Some("sofa"));
+        assert_eq!(suggest("kichen", &known), "did you mean `kitchen`? Or `living`, `hall`");
     }
 }

@@ -6,7 +6,7 @@ use super::sheet::{Anchor, At, Ink, Sheet, text_width};
 use super::style::*;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
-use sim::plan::{Furniture, Plan, Room, Style, Use, Xy};
+use sim::plan::{Furniture, Opening, Plan, Room, Style, Use, Xy};
 use sim::units::{FOOT, System};
 
 /// Where the house lies on the sheet.
@@ -70,7 +70,7 @@ pub(super) fn floors(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     }
     for o in &plan.openings {
         let colour = if o.rooms.iter().flatten().all(|&r| plan.rooms[r].usage == Use::Outdoors) { GROUND } else { FLOOR };
-        sheet.fill(frame.ring(o.box_of(o.sold.max(o.clear), 0.004).exterior()), colour, 1.0);
+        sheet.fill(frame.ring(o.frame_box(0.004).exterior()), colour, 1.0);
     }
 }
 
@@ -86,7 +86,7 @@ pub(super) fn walls(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         walls = walls.difference(&room.outline);
     }
     for o in &plan.openings {
-        walls = walls.difference(&o.box_of(o.sold.max(o.clear), 0.004));
+        walls = walls.difference(&o.frame_box(0.004));
     }
     for piece in walls.0.into_iter().flat_map(without_holes) {
         let ring = frame.ring(piece.exterior());
@@ -112,26 +112,37 @@ fn without_holes(polygon: Polygon<f64>) -> Vec<Polygon<f64>> {
 /// Leaves, panels and frames of openings.
 pub(super) fn openings(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     for o in &plan.openings {
-        let half = o.sold.max(o.clear) / 2.0;
+        let [from, to] = o.frame_ends();
         let across = |a: f64| vec![frame.xy(o.point(a, -o.depth / 2.0)), frame.xy(o.point(a, o.depth / 2.0))];
-        sheet.line(across(-half), INK, 1.2);
-        sheet.line(across(half), INK, 1.2);
+        sheet.line(across(from), INK, 1.2);
+        sheet.line(across(to), INK, 1.2);
         for leaf in &o.leaves {
             sheet.line(vec![frame.xy(leaf.hinge), frame.xy(leaf.open)], INK, 2.0);
             sheet.line(arc(frame, leaf.hinge, leaf.shut, leaf.open), SOFT, 0.8);
         }
         match o.style {
             Style::Sliding => {
-                let panel = |from: f64, to: f64, t: f64| vec![frame.xy(o.point(from, t)), frame.xy(o.point(to, t))];
-                sheet.line(panel(-half, 0.04, -0.02), INK, 1.6);
-                sheet.line(panel(-0.04, half, 0.02), INK, 1.6);
+                panels(sheet, o, frame);
             }
             Style::Folding | Style::Pocket => {
-                sheet.line(vec![frame.xy(o.point(-half, 0.0)), frame.xy(o.point(-half + (o.sold - o.clear).max(0.05), 0.0))], INK, 2.4)
+                sheet.line(vec![frame.xy(o.point(from, 0.0)), frame.xy(o.point(from + (o.sold - o.clear).max(0.05), 0.0))], INK, 2.4)
             }
             _ => {}
         }
     }
+}
+
+/// The panels of a slider: the fixed one across its half, the other slid behind it, or both half open where both slide.
+fn panels(sheet: &mut Sheet, o: &Opening, frame: &Frame) {
+    let [from, to] = o.frame_ends();
+    let panel = |from: f64, to: f64, t: f64| vec![frame.xy(o.point(from, t)), frame.xy(o.point(to, t))];
+    let lap = 0.04;
+    let lines = match o.frame {
+        0.0 => [panel(from, lap, -0.02), panel(-lap, to, 0.02)],
+        off if off > 0.0 => [panel(off - lap, to, 0.02), panel(off, to - 0.1, -0.02)],
+        off => [panel(from, off + lap, 0.02), panel(from + 0.1, off, -0.02)],
+    };
+    lines.into_iter().for_each(|l| sheet.line(l, INK, 1.6));
 }
 
 fn arc(frame: &Frame, hinge: Xy, from: Xy, to: Xy) -> Vec<At> {

@@ -359,8 +359,7 @@ pub fn scripted(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Eve
 
 /// Everything chosen or assumed, in words.
 pub fn assumed(world: &World) -> Vec<String> {
-    let figures = world.plan.assumed.iter().map(|a| format!("{}: {}", a.item, a.figure));
-    world.chosen.iter().cloned().chain(figures).collect()
+    crate::words::assumed::house(world).into_iter().chain(crate::words::assumed::evening(&world.scenario)).collect()
 }
 
 fn limit(world: &World, v: &Verdict) -> Limit {

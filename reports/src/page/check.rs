@@ -3,6 +3,7 @@
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
+use sim::faults::narrow_for_wheelchairs;
 use sim::plan::{Opening, Room};
 use sim::world::World;
 use sim::world::aisles::Aisle;
@@ -13,7 +14,9 @@ pub struct Checked<'a> {
     pub world: &'a World,
     /// Aisles before furniture.
     pub aisles: &'a [Aisle],
-    /// Measures that cannot all be true, or that surprise.
+    /// What is worth changing, the worst first.
+    pub faults: &'a [&'a str],
+    /// Measures that cannot all be true.
     pub disagree: &'a [String],
     /// The sentence.
     pub answer: &'a str,
@@ -25,13 +28,18 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
     let foot = Foot { title: words::shown(&plan.title), run: json::program() };
     let mut album = Album::new(&foot);
     let svg = album.draw("plan", |mount| chart::plan(plan, mount))?;
-    let disagree = if c.disagree.is_empty() { Block::Text("Nowhere.".into()) } else { Block::List(c.disagree.to_vec()) };
-    let sections = vec![
-        Section::new("Rooms", vec![Block::Table(rooms(world))]),
-        Section::new("Openings", vec![Block::Table(openings(world))]),
-        Section::new("Aisles before furniture", vec![Block::Table(aisles(world, c.aisles))]),
-        Section::new("Where measures disagree", vec![disagree]),
+    let list = |title: &str, all: Vec<String>| (!all.is_empty()).then(|| Section::new(title, vec![Block::List(all)]));
+    let narrow = words::check::too_narrow_for_wheelchairs(plan, &narrow_for_wheelchairs(plan));
+    let found = [
+        list("Measures that disagree", c.disagree.to_vec()),
+        list("Worth changing, the worst first", c.faults.iter().map(|f| (*f).to_string()).collect()),
     ];
+    let measured = [
+        Section::new("Rooms", vec![Block::Table(rooms(world))]),
+        Section::new("Openings", std::iter::once(Block::Table(openings(world))).chain(narrow.map(Block::Text)).collect()),
+        Section::new("Clear floor next to furniture", vec![Block::Table(aisles(world, c.aisles))]),
+    ];
+    let sections = found.into_iter().flatten().chain(measured).collect();
     let told = Told {
         about: foot.title.clone(),
         house: Picture {
@@ -65,9 +73,10 @@ fn narrowest(world: &World) -> Fact {
 }
 
 fn next(c: &Checked) -> Fact {
-    let (says, more) = match c.disagree.first() {
-        Some(first) => ("measure again", first.clone()),
-        None => ("nothing to mend", "compare the drawing with your sketch, then ask elbowroom run".into()),
+    let (says, more) = match (c.disagree.first(), c.faults.first()) {
+        (Some(first), _) => ("measure again", first.clone()),
+        (None, Some(first)) => ("worth changing", (*first).to_string()),
+        (None, None) => ("no problems found", "compare the drawing with your sketch, then ask elbowroom run".into()),
     };
     Fact::new(CHANGE, says, more)
 }
@@ -115,10 +124,10 @@ fn aisles(world: &World, aisles: &[Aisle]) -> Table {
     let row = |(i, a): (usize, &Aisle)| {
         vec![
             Cell::text(words::shown(&world.plan.furniture[a.piece].name)),
-            Cell::plain(words::aisle(world, a), format!("/aisles/{i}/clear_m"), a.clear),
+            Cell::plain(words::width(a.clear, world.plan.system), format!("/aisles/{i}/clear_m"), a.clear),
             Cell::text(a.side.word()),
         ]
     };
-    let head = ["before", "clear width", "side"].map(String::from).into();
-    Table { caption: "Aisles before furniture, from 12 in to 6 ft".into(), head, rows: aisles.iter().enumerate().map(row).collect() }
+    let head = ["piece", "clear floor", "side"].map(String::from).into();
+    Table { caption: "Clear floor next to furniture, from 12 in to 6 ft".into(), head, rows: aisles.iter().enumerate().map(row).collect() }
 }

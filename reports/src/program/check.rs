@@ -5,10 +5,11 @@ use super::{Stop, load};
 use crate::args::Check;
 use crate::{json, page, words};
 use serde::Serialize;
+use sim::faults::{Fault, faults, narrow_for_wheelchairs};
 use sim::plan::{OUTSIDE, Plan, Room, Stairs};
 use sim::units::INCH;
-use sim::world::aisles::{Aisle, aisles};
-use sim::world::{ELBOW_ROOM, World};
+use sim::world::World;
+use sim::world::aisles::{Aisle, aisles, gaps};
 use std::io::Write;
 
 /// What `check` understood, for `--json` and the folder.
@@ -26,6 +27,8 @@ struct Understood {
     clear_floor_m2: f64,
     seats: usize,
     disagree: Vec<String>,
+    faults: Vec<Faulty>,
+    too_narrow_for_wheelchairs: Vec<String>,
     assumed: Vec<String>,
     caution: String,
 }
@@ -66,20 +69,30 @@ struct AisleWidth {
     clear_m: f64,
 }
 
+/// One thing worth changing.
+#[derive(Debug, Serialize)]
+struct Faulty {
+    says: String,
+    /// What is missing, as far as that can be told.
+    missing_m: Option<f64>,
+}
+
 /// Rooms face each other at the plan's wall thickness, give or take this, in metres (a quarter inch).
 const TRUE_WALL: f64 = 0.25 * INCH;
 /// Reads, prints, draws.
 pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
     let folder = out::choose(&args.output, &args.input.file, "check")?;
     let (loaded, world) = load(&args.input)?;
-    let aisles = aisles(&world);
-    let understood = understood(&loaded, &world, &aisles);
+    let gaps = gaps(&world);
+    let aisles = aisles(&gaps);
+    let understood = understood(&loaded, &world, &aisles, &faults(&world, &gaps));
     let answered = Answered { text: report(&world, &aisles, &understood), json: json::text(&understood)?, threads: None };
-    let checked = page::Checked { world: &world, aisles: &aisles, disagree: &understood.disagree, answer: &understood.answer };
+    let faults: Vec<&str> = understood.faults.iter().map(|f| f.says.as_str()).collect();
+    let checked = page::Checked { world: &world, aisles: &aisles, faults: &faults, disagree: &understood.disagree, answer: &understood.answer };
     answered.tell(&args.output, folder, || page::check(&checked), (out, err))
 }
 
-fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Understood {
+fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle], faults: &[Fault]) -> Understood {
     let plan = &world.plan;
     let room_name = |r: Option<usize>| r.map_or(OUTSIDE.to_string(), |r| plan.rooms[r].name.clone());
     let size = |r: &Room| {
@@ -106,7 +119,7 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
         program: json::program(),
         question: "check",
         inputs: json::inputs(loaded),
-        answer: words::understood(world, disagree.len()),
+        answer: words::check::understood(world, disagree.len(), faults.len()),
         rooms: plan.named_rooms().iter().map(size).collect(),
         stairs: plan.stairs.iter().map(|s| flight(plan, s)).collect(),
         openings: plan.openings.iter().enumerate().map(clear).collect(),
@@ -117,6 +130,8 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle]) -> Un
         clear_floor_m2: json::round(world.clear_floor),
         seats: world.seats.len(),
         disagree,
+        faults: faults.iter().map(|f| Faulty { says: words::check::fault(world, f), missing_m: f.missing().map(json::round) }).collect(),
+        too_narrow_for_wheelchairs: narrow_for_wheelchairs(plan).into_iter().map(|o| plan.openings[o].name.clone()).collect(),
         assumed: json::assumed(world),
         caution: words::CAUTION.to_string(),
     }
@@ -135,15 +150,31 @@ fn flight(plan: &Plan, s: &Stairs) -> Flight {
 
 fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     let plan = &world.plan;
-    let system = plan.system;
-    let mut text = format!("{}\n{}\n\nRooms (clear inside)\n", words::shown(&plan.title), u.answer);
+    let mut text = format!("{}\n{}\n", words::shown(&plan.title), u.answer);
+    text += &listed("Measures that disagree", &u.disagree);
+    text += &listed("Worth changing", &u.faults.iter().map(|f| f.says.clone()).collect::<Vec<_>>());
+    text += &rooms(world);
+    text += &openings(world, aisles);
+    text += &listed("Assumed about the house (not in your files)", &words::assumed::house(world));
+    text += &listed("Assumed about the evening (not in your files)", &words::assumed::evening(&world.scenario));
+    text += &format!("\n{}\n", words::CAUTION);
+    text
+}
+
+/// A heading and what stands under it; nothing if that is nothing.
+fn listed(head: &str, all: &[String]) -> String {
+    if all.is_empty() { String::new() } else { format!("\n{head}\n{}", all.iter().map(|one| format!("  {one}\n")).collect::<String>()) }
+}
+
+fn rooms(world: &World) -> String {
+    let (plan, system) = (&world.plan, world.plan.system);
+    let mut text = "\nRooms (clear inside)\n".to_string();
     for (i, r) in plan.named_rooms().iter().enumerate() {
         let [w, s, e, n] = r.bounds();
         text += &format!(
-            "  {:<20} {:>16} by {:<16} {:>10}   {}{}\n",
+            "  {:<18} {:<24} {:>9}  {}{}\n",
             words::shown(&r.name),
-            words::length(e - w, system),
-            words::length(n - s, system),
+            format!("{} by {}", words::length(e - w, system), words::length(n - s, system)),
             words::area(r.area(), system),
             r.usage.word(),
             words::on_level(plan, i)
@@ -156,27 +187,23 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     for s in &plan.stairs {
         text += &format!("  {:<28} {}\n", words::shown(&plan.rooms[s.rooms[0]].name), words::stairs(plan, s));
     }
-    text += "\nOpenings (clear width)\n";
+    text
+}
+
+fn openings(world: &World, aisles: &[Aisle]) -> String {
+    let (plan, system) = (&world.plan, world.plan.system);
+    let mut text = "\nOpenings (clear width)\n".to_string();
     for (i, o) in plan.openings.iter().enumerate() {
         let state = if world.open[i] { "" } else { "   closed" };
         text += &format!("  {:<28} {:>8}   {}{state}\n", words::shown(&o.name), words::width(o.clear, system), o.style.word());
     }
-    text += "\nAisles before furniture (clear, from 12 in to 6 ft)\n";
+    text += &words::check::too_narrow_for_wheelchairs(plan, &narrow_for_wheelchairs(plan)).map_or(String::new(), |says| format!("  {says}\n"));
+    if !aisles.is_empty() {
+        text += "\nClear floor next to furniture (12 in to 6 ft)\n";
+    }
     for a in aisles {
-        text += &format!("  {:<28} {:<9} {}\n", words::shown(&plan.furniture[a.piece].name), a.side.word(), words::aisle(world, a));
+        text += &format!("  {:<28} {:<9} {}\n", words::shown(&plan.furniture[a.piece].name), a.side.word(), words::width(a.clear, system));
     }
-    text += "\nWhere measures disagree\n";
-    if u.disagree.is_empty() {
-        text += "  nowhere\n";
-    }
-    for d in &u.disagree {
-        text += &format!("  {d}\n");
-    }
-    text += "\nAssumed (not in your files)\n";
-    for a in &u.assumed {
-        text += &format!("  {a}\n");
-    }
-    text += &format!("\n{}\n", words::CAUTION);
     text
 }
 
@@ -187,31 +214,7 @@ fn disagree(world: &World) -> Vec<String> {
     for o in plan.openings.iter().filter(|o| o.clear > o.sold + 1e-6) {
         found.push(format!("{}: {} clear is wider than the {} sold", o.name, words::width(o.clear, plan.system), words::width(o.sold, plan.system)));
     }
-    for piece in 0..plan.furniture.len() {
-        found.extend(seats_short(world, piece));
-    }
     found
-}
-
-/// Why a piece has fewer seats than it should, or nothing.
-fn seats_short(world: &World, piece: usize) -> Option<String> {
-    let f = &world.plan.furniture[piece];
-    let seats = world.seats.iter().filter(|s| s.piece == piece).count();
-    if seats >= f.seats as usize {
-        return None;
-    }
-    let given_up: Vec<&str> = world.seats_given_up.iter().filter(|g| g.0 == piece).map(|g| world.spots[g.1].name.as_str()).collect();
-    let all = if f.seats == 1 { "1 seat".to_string() } else { format!("{} seats", f.seats) };
-    Some(match given_up.first() {
-        Some(spot) if seats + given_up.len() >= f.seats as usize => {
-            let room = words::width(ELBOW_ROOM, world.plan.system);
-            let short = given_up.len();
-            let stand = if short == 1 { "is" } else { "are" };
-            format!("{}: {all}, but {short} {stand} where guests at the {spot} stand, so nobody sits there; leave {room} between", f.name)
-        }
-        _ if seats == 1 => format!("{}: {all}, but only 1 has floor to reach it", f.name),
-        _ => format!("{}: {all}, but only {seats} have floor to reach them", f.name),
-    })
 }
 
 /// Rooms that face each other nearer or farther than the walls are thick.

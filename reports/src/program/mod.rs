@@ -5,6 +5,7 @@ mod check;
 mod compare;
 mod evidence;
 mod improve;
+mod lines;
 mod new;
 mod out;
 mod placing;
@@ -56,7 +57,12 @@ impl From<crate::chart::Undrawn> for Stop {
 /// Runs the program with arguments (the first is the program's name) and returns its exit code.
 /// Results go to `out`, messages and progress to `err`.
 pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
-    let cli = match Cli::try_parse_from(args) {
+    run_on(args, false, out, err)
+}
+
+/// The same; with `terminal`, `out` shows bold and color.
+pub fn run_on(args: impl IntoIterator<Item = OsString>, terminal: bool, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+    let mut cli = match Cli::try_parse_from(args) {
         Ok(cli) => cli,
         Err(e) => {
             let to_out = !e.use_stderr();
@@ -65,6 +71,9 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
             return if to_out { 0 } else { 2 };
         }
     };
+    if let Some(output) = cli.command.output_mut() {
+        output.terminal = terminal;
+    }
     let result = match &cli.command {
         Command::Run(args) => run::run(args, out, err),
         Command::Capacity(args) => capacity::capacity(args, out, err),

@@ -1,6 +1,6 @@
 //! The folder an answer is written to: whole or not at all, never over somebody else's files.
 
-use super::Stop;
+use super::{Stop, lines};
 use crate::args::Output;
 use crate::chart;
 use crate::page::{self, Shown};
@@ -116,7 +116,8 @@ impl Answered {
         if output.json {
             out.write_all(self.json.as_bytes())?;
         } else {
-            out.write_all(self.text.as_bytes())?;
+            let text = lines::fold(&self.text);
+            out.write_all(if output.terminal { lines::styled(&text) } else { text }.as_bytes())?;
         }
         let Some(folder) = folder else {
             return Ok(());

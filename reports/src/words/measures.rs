@@ -22,6 +22,7 @@ pub fn duration(seconds: f64) -> String {
         0..60 => format!("{s} s"),
         60..3600 if s.is_multiple_of(60) || s >= 600 => format!("{} min", (s + 30) / 60),
         60..3600 => format!("{} min {} s", s / 60, s % 60),
+        _ if s % 3600 < 60 => format!("{} h", s / 3600),
         _ => format!("{} h {} min", s / 3600, s % 3600 / 60),
     }
 }

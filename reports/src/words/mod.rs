@@ -1,6 +1,8 @@
 //! Every number-to-text rule, and the sentences of answers. Here: cautions, names, evidence; measures and sentences have files of their own.
 
+pub mod assumed;
 pub mod capacity;
+pub mod check;
 pub mod habits;
 pub mod compare;
 mod evening;
@@ -12,15 +14,14 @@ pub use evening::*;
 pub use measures::*;
 
 use sim::evidence;
-use sim::plan::{Opening, Plan, Side, Stairs, Style};
+use sim::plan::{Opening, Plan, Stairs, Style};
 use sim::question::evening::Evening;
 use sim::question::placing::side;
-use sim::question::sites::{Site, WALKWAY};
+use sim::question::sites::Site;
 use sim::read::quoted;
 use sim::scenario::{Grade, Serves};
 use sim::units::{INCH, SQUARE_FOOT};
 use sim::world::World;
-use sim::world::aisles::Aisle;
 
 /// The caution that stands wherever numbers are read.
 pub const CAUTION: &str = "Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation. Local codes and licensed professionals decide those.";
@@ -151,28 +152,6 @@ pub fn spot(world: &World, spot: usize) -> String {
     }
 }
 
-/// Widths are shown to a tenth of an inch: one less than half of that under a walkway is a walkway.
-const TO_A_TENTH: f64 = 0.05 * INCH;
-
-/// The clear width of an aisle, with a word where one works at the piece and it is under a walkway.
-pub fn aisle(world: &World, a: &Aisle) -> String {
-    let wide = width(a.clear, world.plan.system);
-    let worked_at = world.plan.furniture[a.piece].kind.has_top() && a.side != Side::Ends;
-    if a.clear < WALKWAY - TO_A_TENTH && worked_at { format!("{wide}, under a 36 in walkway") } else { wide }
-}
-
-/// What `check` understood: rooms, clear floor for guests, and whether measures disagree.
-pub fn understood(world: &World, disagree: usize) -> String {
-    let measures = match disagree {
-        0 => "all measures agree".to_string(),
-        1 => "one measure disagrees".to_string(),
-        n => format!("{n} measures disagree"),
-    };
-    let rooms = world.plan.named_rooms().len();
-    let rooms = if rooms == 1 { "One room".to_string() } else { format!("{rooms} rooms") };
-    format!("{rooms} with {} of clear floor for guests; {measures}.", area(world.clear_floor, world.plan.system))
-}
-
 /// ", lower", where there are levels.
 pub fn on_level(plan: &Plan, room: usize) -> String {
     match plan.stairs_of(room) {
@@ -213,10 +192,18 @@ pub fn place(world: &World, place: usize) -> String {
 
 /// An opening with its article: "the front door"; by its rooms if the file gives it no name.
 pub fn opening(plan: &Plan, o: &Opening) -> String {
+    opening_as(plan, o, if o.style == Style::Cased { "opening" } else { "doorway" })
+}
+
+/// The door in an opening: "the front door", "the door between the hall and the bath".
+pub fn door(plan: &Plan, o: &Opening) -> String {
+    opening_as(plan, o, "door")
+}
+
+fn opening_as(plan: &Plan, o: &Opening, gap: &str) -> String {
     if let [Some(a), Some(b)] = o.rooms.map(|r| r.map(|r| plan.rooms[r].name.as_str()))
         && o.name == format!("{a} to {b}")
     {
-        let gap = if o.style == Style::Cased { "opening" } else { "doorway" };
         return format!("the {gap} between {} and {}", with_article(a), with_article(b));
     }
     with_article(&o.name)

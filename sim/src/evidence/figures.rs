@@ -5,7 +5,7 @@ use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::chance::{Chance, Key, Purpose};
 use crate::stats::{mean, pooled_quantile, share};
 use crate::units::INCH;
-use crate::world::aisles::aisles;
+use crate::world::aisles::{aisles, gaps};
 use statrs::distribution::{Binomial, Discrete};
 
 const S: Check =
@@ -47,7 +47,7 @@ fn widths() -> Result<Vec<Row>, String> {
              ]\n"
         );
         let lab = Lab::new(&plan, scenario)?;
-        let found = aisles(&lab.world).into_iter().find(|a| lab.world.plan.furniture[a.piece].name == "island" && a.side.word() == side);
+        let found = aisles(&gaps(&lab.world)).into_iter().find(|a| lab.world.plan.furniture[a.piece].name == "island" && a.side.word() == side);
         let measured = found.map_or(f64::NAN, |a| a.clear / INCH);
         rows.push(Row::exact(format!("{side} of an island, {inches} in"), "in", Expected::Near(inches, 0.5, 0.5), measured));
     }

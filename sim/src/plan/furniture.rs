@@ -75,8 +75,12 @@ pub struct Edge {
 impl Furniture {
     /// Whether food or drinks may stand on it: it has a top, and is no grill, no desk, which nobody clears for guests, and no coffee table.
     pub fn carries(&self) -> bool {
-        let low = self.kind == Kind::Table && has_word(&self.name, &["coffee table", "side table", "end table", "nightstand"]);
-        self.kind.has_top() && !matches!(self.kind, Kind::Desk | Kind::Grill) && !low
+        self.kind.has_top() && !matches!(self.kind, Kind::Desk | Kind::Grill) && !self.is_low()
+    }
+
+    /// Whether it is low, to be reached from a sofa: a coffee table, an ottoman.
+    pub fn is_low(&self) -> bool {
+        self.kind == Kind::Ottoman || is_low_table(self.kind, &self.name)
     }
 
     /// The straight sides in use.
@@ -95,6 +99,11 @@ impl Furniture {
             Side::Ends => vec![edge((-fy, fx), self.width / 2.0, self.depth), edge((fy, -fx), self.width / 2.0, self.depth)],
         }
     }
+}
+
+/// Whether a table is by its name one that nobody dines at.
+fn is_low_table(kind: Kind, name: &str) -> bool {
+    kind == Kind::Table && has_word(name, &["coffee table", "side table", "end table", "cocktail table", "nightstand"])
 }
 
 pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Vec<Option<Furniture>> {
@@ -137,7 +146,7 @@ fn place_one(
         Some(said) => said.iter().map(|s| own_side(*s, facing)).collect(),
         None => usual.sides.to_vec(),
     };
-    let (seats, height) = (f.seats.unwrap_or(usual.seats), f.height.unwrap_or(usual.height.m()));
+    let (seats, height) = (f.seats.unwrap_or(usual_seats(f, &name)), f.height.unwrap_or(usual.height.m()));
     Some(Furniture {
         name,
         named: f.name.is_some(),
@@ -161,12 +170,21 @@ fn place_one(
 fn note_assumed(f: &SaidFurniture, name: &str, assumed: &mut Vec<Assumed>) {
     let usual = f.kind.usual();
     if f.size.is_none() && f.outline.is_none() {
-        let figure = format!("size {:.0} by {:.0} in ({})", usual.width.m() / INCH, usual.depth.m() / INCH, usual.source);
+        let figure = format!("{:.0} by {:.0} in ({})", usual.width.m() / INCH, usual.depth.m() / INCH, usual.source);
         assumed.push(Assumed { item: name.to_string(), figure });
     }
-    if f.seats.is_none() && usual.seats > 0 {
-        assumed.push(Assumed { item: name.to_string(), figure: format!("seats {} ({})", usual.seats, usual.source) });
+    if f.seats.is_none() && usual_seats(f, name) > 0 {
+        assumed.push(Assumed { item: name.to_string(), figure: format!("{} ({})", seats_in_words(usual_seats(f, name)), usual.source) });
     }
+}
+
+fn seats_in_words(n: u32) -> String {
+    if n == 1 { "one seat".into() } else { format!("{n} seats") }
+}
+
+/// Seats of its kind; nobody dines at a low table.
+fn usual_seats(f: &SaidFurniture, name: &str) -> u32 {
+    if is_low_table(f.kind, name) { 0 } else { f.kind.usual().seats }
 }
 
 fn outline_size(f: &SaidFurniture) -> Option<(f64, f64)> {

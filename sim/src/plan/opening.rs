@@ -5,7 +5,7 @@ use super::room::{Room, Use, polygon};
 use super::said::{Compass, Said, SaidOpening};
 use super::stairs::{self, Stairs};
 use super::{Assumed, OUTSIDE, Plan, Xy};
-use crate::problem::{File, Problem};
+use crate::problem::{File, Problem, one_of};
 use crate::units::{FOOT, INCH};
 use geo::{Area, BooleanOps, Polygon};
 
@@ -80,6 +80,8 @@ pub struct Opening {
     pub clear: f64,
     /// Middle of the clear width, half way through the wall.
     pub centre: Xy,
+    /// From there along the wall to the middle of the frame, in metres: not 0 where one panel of a slider opens.
+    pub frame: f64,
     /// Unit vector along the wall.
     pub along: (f64, f64),
     /// Unit vector through the wall, out of the first room.
@@ -88,6 +90,8 @@ pub struct Opening {
     pub depth: f64,
     /// Its leaves.
     pub leaves: Vec<Leaf>,
+    /// Whether the file says how they swing.
+    pub swing_said: bool,
 }
 
 /// How far a passage reaches into the rooms so that floors join without a seam, in metres.
@@ -113,6 +117,19 @@ impl Opening {
     pub fn box_of(&self, wide: f64, reach: f64) -> Polygon<f64> {
         let (w, d) = (wide / 2.0, self.depth / 2.0 + reach);
         let corners = [(-w, -d), (w, -d), (w, d), (-w, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
+        polygon(&corners)
+    }
+
+    /// Along the wall from the middle of the clear width to the ends of the frame, in metres.
+    pub fn frame_ends(&self) -> [f64; 2] {
+        let half = self.sold.max(self.clear) / 2.0;
+        [self.frame - half, self.frame + half]
+    }
+
+    /// Floor through the wall as wide as the frame, `reach` metres beyond its faces on both sides.
+    pub fn frame_box(&self, reach: f64) -> Polygon<f64> {
+        let ([from, to], d) = (self.frame_ends(), self.depth / 2.0 + reach);
+        let corners = [(from, -d), (to, -d), (to, d), (from, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
         polygon(&corners)
     }
 
@@ -190,14 +207,23 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
         return wrong(o.gap.map_or("width", |(c, _)| c.word()), says, "make it narrower, or move it along the wall".into());
     };
     for (given, figure) in [
-        (o.style.is_some(), "style hinged".to_string()),
-        (o.width.is_some() || o.clear.is_some(), format!("width {:.0} in (30 inside, 36 outside: common practice)", sold / INCH)),
-        (o.clear.is_some(), format!("clear width {:.1} in ({source})", clear / INCH)),
+        (o.style.is_some(), "hinged".to_string()),
+        (o.width.is_some() || o.clear.is_some(), format!("{:.0} in wide (30 inside, 36 outside: common practice)", sold / INCH)),
+        (o.clear.is_some(), format!("{} in clear ({source})", (clear / INCH * 10.0).round() / 10.0)),
     ] {
         if !given {
             assumed.push(Assumed { item: name.clone(), figure });
         }
     }
+    let frame = match opens(o, style, (sold, clear), (room, neighbour), &wall, middle) {
+        Ok(frame) => frame,
+        Err((says, hint)) => return wrong("opens", says, hint),
+    };
+    if frame != 0.0 && o.opens.is_none() {
+        let end = if frame < 0.0 { end_of(wall.along) } else { end_of(wall.along).opposite() };
+        assumed.push(Assumed { item: name.clone(), figure: format!("opens at its {} end (the end nearer the middle of the room; say opens = \"…\")", end.word()) });
+    }
+    let middle = middle - frame;
     let centre = Xy {
         x: wall.start.x + wall.along.0 * middle + wall.through.0 * wall.depth / 2.0,
         y: wall.start.y + wall.along.1 * middle + wall.through.1 * wall.depth / 2.0,
@@ -210,13 +236,50 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
         sold,
         clear,
         centre,
+        frame,
         along: wall.along,
         through: wall.through,
         depth: wall.depth,
         leaves: vec![],
+        swing_said: o.swing_into.is_some(),
     };
     opening.leaves = leaves(i, o, &opening, rooms, problems);
     Some(opening)
+}
+
+/// Along the wall from the middle of what opens to the middle of the frame: half a panel's width for a slider, one panel of which opens, 0 for
+/// everything else. A closet's panels both slide, and arms reach in at either end. Errors are a sentence and a hint.
+fn opens(o: &SaidOpening, style: Style, (sold, clear): (f64, f64), (room, neighbour): (&Room, Option<&Room>), wall: &Stretch, middle: f64) -> Result<f64, (String, String)> {
+    let along = |v: (f64, f64)| v.0 * wall.along.0 + v.1 * wall.along.1;
+    if style != Style::Sliding {
+        let says = format!("a {} opening has no panel that slides", style.word());
+        return o.opens.map_or(Ok(0.0), |_| Err((says, "opens goes with style sliding".into())));
+    }
+    let off = (sold / 4.0).min((sold - clear).max(0.0) / 2.0);
+    match o.opens {
+        Some(end) if along(end.vector()).abs() < 0.5 => {
+            let ends = end_of(wall.along);
+            Err((format!("the door has no {} end", end.word()), one_of(&[ends.word(), ends.opposite().word()])))
+        }
+        Some(end) => Ok(-off * along(end.vector()).signum()),
+        None if room.usage == Use::Closet || neighbour.is_some_and(|r| r.usage == Use::Closet) => Ok(0.0),
+        None => {
+            let [w, s, e, n] = room.bounds();
+            let to_middle = along(((w + e) / 2.0 - wall.start.x, (s + n) / 2.0 - wall.start.y)) - middle;
+            Ok(if to_middle > 0.0 { -off } else { off })
+        }
+    }
+}
+
+/// The compass direction nearest a direction along a wall.
+fn end_of(along: (f64, f64)) -> Compass {
+    if along.0.abs() > along.1.abs() {
+        if along.0 > 0.0 { Compass::East } else { Compass::West }
+    } else if along.1 > 0.0 {
+        Compass::North
+    } else {
+        Compass::South
+    }
 }
 
 /// The rooms joined, the one that is not outside first.
@@ -370,9 +433,8 @@ fn middle_on(wall: &Stretch, o: &SaidOpening, width: f64) -> Option<f64> {
 /// Openings that share wall, once all rooms stand.
 pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
     for (i, a) in plan.openings.iter().enumerate() {
-        let frame = |o: &Opening| o.box_of(o.sold.max(o.clear), 0.002);
         for b in &plan.openings[..i] {
-            if frame(a).intersection(&frame(b)).unsigned_area() > 1e-4 {
+            if a.frame_box(0.002).intersection(&b.frame_box(0.002)).unsigned_area() > 1e-4 {
                 let says = format!("`{}` and `{}` are in the same piece of wall", a.name, b.name);
                 problems.push(Problem::new(File::Plan, format!("opening/{i}"), says).hint("say where along the wall with north, south, east or west = gap"));
             }

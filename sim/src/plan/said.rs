@@ -166,6 +166,8 @@ pub struct SaidOpening {
     pub swing_into: Option<String>,
     /// `swing.hinge`.
     pub hinge: Option<Compass>,
+    /// `opens`: the end of a sliding door that opens.
+    pub opens: Option<Compass>,
 }
 
 /// A piece of furniture as said.

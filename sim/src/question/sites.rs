@@ -220,13 +220,10 @@ fn inner(zone: &Polygon<f64>) -> Polygon<f64> {
 
 /// The floor an opening needs on either side: before a cased one floor to pass, all but a little of its width; before panels and their glass a walkway.
 pub fn before_opening(o: &Opening) -> Polygon<f64> {
-    let (half, deep) = match o.style {
-        Style::Cased => ((o.clear / 2.0 - ASIDE).max(o.clear.min(WALKWAY) / 2.0), KEPT),
-        _ => (o.sold.max(o.clear) / 2.0, WALKWAY),
-    };
-    let deep = o.depth / 2.0 + deep;
-    let corners = [(-half, -deep), (half, -deep), (half, deep), (-half, deep)].map(|(a, t)| o.point(a, t));
-    Polygon::new(corners.to_vec().into(), vec![])
+    match o.style {
+        Style::Cased => o.box_of(((o.clear - 2.0 * ASIDE).max(o.clear.min(WALKWAY))).max(0.0), KEPT),
+        _ => o.frame_box(WALKWAY),
+    }
 }
 
 /// Overlap of more than a sliver.

@@ -2,7 +2,7 @@
 
 use super::node::{Node, Place, Value};
 use super::values;
-use crate::problem::{File, Problem, nearest, one_of};
+use crate::problem::{File, Problem, suggest};
 use crate::units::{LENGTH_EXAMPLES, Length, System};
 use std::collections::BTreeMap;
 
@@ -132,8 +132,7 @@ impl Decoder {
         };
         let found = read(text);
         if found.is_none() {
-            let hint = nearest(text, known).map_or_else(|| one_of(known), |n| format!("did you mean `{n}`?"));
-            self.wrong(at, format!("`{text}` is not known here"), hint);
+            self.wrong(at, format!("`{text}` is not known here"), suggest(text, known));
         }
         found
     }
@@ -291,8 +290,7 @@ impl Table {
         for entry in &self.entries {
             let at = self.at(&entry.key);
             d.note(&at, &entry.key_place);
-            let hint = nearest(&entry.key, &self.asked).map_or_else(|| one_of(&self.asked), |n| format!("did you mean `{n}`?"));
-            d.wrong(&at, format!("unknown key `{}`", entry.key), hint);
+            d.wrong(&at, format!("unknown key `{}`", entry.key), suggest(&entry.key, &self.asked));
         }
     }
 }

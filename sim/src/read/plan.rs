@@ -186,8 +186,9 @@ fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
         hinge = swing.get("hinge", d, compass);
         swing.finish(d);
     }
+    let opens = t.get("opens", d, compass);
     t.finish(d);
-    Some(SaidOpening { name, joins: joins?, style, width, clear, wall, gap: gaps.first().copied(), swing_into, hinge })
+    Some(SaidOpening { name, joins: joins?, style, width, clear, wall, gap: gaps.first().copied(), swing_into, hinge, opens })
 }
 
 fn side(word: &str) -> Option<SaidSide> {

@@ -3,8 +3,9 @@
 use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use super::values;
-use crate::plan::{LEAVE, OUTSIDE, Plan};
-use crate::problem::{Problem, nearest, one_of};
+use crate::plan::catalog::Kind;
+use crate::plan::{LEAVE, OUTSIDE, Plan, Use};
+use crate::problem::{Problem, suggest};
 use crate::scenario::{
     Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MIDDLE_80, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather,
     arrival_curve,
@@ -62,6 +63,8 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     check_errands(&s, d);
     model(&mut top, &mut s, d);
     top.finish(d);
+    let over = |key: &str| (key == "guests" && (asked.guests.is_some() || d.places.contains_key(&(d.file, "invited".into())))) || (key == "occasion" && asked.occasion.is_some());
+    s.unsaid.retain(|key| !over(key) && !d.places.contains_key(&(d.file, key.to_string())));
     Some(s)
 }
 
@@ -351,9 +354,10 @@ fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
 pub(super) fn check_names(s: &Scenario, plan: &Plan, d: &mut Decoder) {
     for (serves, names) in &s.place {
         for name in names {
-            let known = plan.piece(name).is_some() || plan.room(name).is_some();
-            if !known {
-                unknown(plan, d, &format!("place/{}", serves.word()), name, &[]);
+            if plan.piece(name).is_none() && plan.room(name).is_none() {
+                let known = could_serve(*serves, plan);
+                let hint = if known.is_empty() { format!("the plan has nothing that could serve {}", serves.word()) } else { suggest(name, &known) };
+                d.wrong(&format!("place/{}", serves.word()), format!("the plan has nothing called `{name}`"), hint);
             }
         }
     }
@@ -393,8 +397,23 @@ pub(super) fn check_names(s: &Scenario, plan: &Plan, d: &mut Decoder) {
     }
 }
 
+/// Names of what could serve something.
+fn could_serve(serves: Serves, plan: &Plan) -> Vec<&str> {
+    let pieces = plan.furniture.iter().filter(|f| match serves {
+        Serves::Coats => matches!(f.kind, Kind::Rack | Kind::Bed),
+        Serves::Powder | Serves::Door => false,
+        Serves::Food | Serves::Drinks => f.carries(),
+        Serves::Glasses => f.carries() || matches!(f.kind, Kind::Cabinet | Kind::Shelf),
+    });
+    let rooms = plan.named_rooms().iter().filter(|r| match serves {
+        Serves::Coats => r.takes_coats() || r.usage == Use::Bedroom,
+        Serves::Powder => r.usage.is_private(),
+        _ => false,
+    });
+    pieces.map(|f| f.name.as_str()).chain(rooms.map(|r| r.name.as_str())).collect()
+}
+
 fn unknown(plan: &Plan, d: &mut Decoder, at: &str, name: &str, more: &[&str]) {
     let known: Vec<&str> = plan.names().into_iter().chain(more.iter().copied()).collect();
-    let hint = nearest(name, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
-    d.wrong(at, format!("the plan has nothing called `{name}`"), hint);
+    d.wrong(at, format!("the plan has nothing called `{name}`"), suggest(name, &known));
 }

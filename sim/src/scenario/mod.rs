@@ -291,6 +291,8 @@ pub struct Scenario {
     pub title: String,
     /// The option in force, if any.
     pub option: Option<String>,
+    /// Keys of the file's top that it leaves out.
+    pub unsaid: Vec<&'static str>,
     /// The occasion.
     pub occasion: Occasion,
     /// What guests want, by occasion.
@@ -335,12 +337,16 @@ pub struct Scenario {
     pub model: Model,
 }
 
+/// Keys of the file's top whose defaults people are told of.
+pub const KEYS: [&str; 9] = ["occasion", "guests", "start", "lasts", "weather", "hosts", "arrivals", "mix", "limits"];
+
 impl Scenario {
     /// The defaults of an occasion for a headcount.
     pub fn of(occasion: Occasion, guests: u32) -> Self {
         Scenario {
             title: format!("{} for {guests}", occasion.word()),
             option: None,
+            unsaid: KEYS.to_vec(),
             occasion,
             needs: occasion.needs(),
             guests,
@@ -368,7 +374,7 @@ impl Scenario {
     /// How a spot of a name and kind serves: the occasion's way, over it what is said of the kind, over it what is said of the spot.
     pub fn serving_of(&self, name: &str, serves: Serves) -> Serving {
         let said = |key: &str| self.serving.get(key).copied().unwrap_or_default();
-        said(name).over(said(serves.word()).over(self.occasion.serving(serves)))
+        said(name).over(said(serves.word()).over(self.occasion.usual_serving(serves)))
     }
 
     /// Whether guests walk through an opening: said, or open unless it leads out of doors and the weather keeps it shut.

@@ -90,7 +90,7 @@ impl Occasion {
     /// Drinks: self-serve 25 s (cv 0.6), common practice. Glasses: 5 s, common practice. Bites 15 s, common practice.
     /// Buffet: 30 s between guests a side (wedding hosts: 200 guests on one side in 100 min).
     /// Powder room: 132 s, sd 60 (Rawls 1988, mean of men and women at public sites), 12 s between guests (common practice).
-    pub(super) fn serving(self, serves: Serves) -> Serving {
+    pub fn usual_serving(self, serves: Serves) -> Serving {
         let plain = Serving { time: 0.0, sd: 0.0, shape: Shape::Spread, at_once: Some(1), gap: 0.0, poured: false, headway: 30.0, at: 3600.0, waves: 1 };
         match serves {
             Serves::Door => Serving { time: 8.0, sd: 3.0, ..plain },

@@ -2,7 +2,34 @@
 
 use super::World;
 use crate::grid::walk_in;
-use crate::plan::{Edge, Side};
+use crate::plan::{Edge, LEAF_THICKNESS, LEVER_DEPTH, Leaf, Side};
+use geo::{Distance, Euclidean, Line, Point};
+
+/// What a straight line across the floor comes to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bound {
+    /// A piece of furniture.
+    Piece(usize),
+    /// The open leaf of an opening.
+    Leaf(usize),
+    /// A wall, or what else ends the floor.
+    Wall,
+}
+
+/// The floor before one edge of a piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gap {
+    /// The piece.
+    pub piece: usize,
+    /// The side the edge belongs to.
+    pub side: Side,
+    /// Outward unit vector of the edge.
+    pub out: (f64, f64),
+    /// Least clear distance over the length of the edge, in metres.
+    pub clear: f64,
+    /// What it is clear to.
+    pub to: Bound,
+}
 
 /// The clear floor before one side of a piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,28 +46,54 @@ pub struct Aisle {
 const NARROWEST: f64 = 0.305;
 /// Wider floor than this is no aisle, in metres (6 ft).
 const WIDEST: f64 = 1.83;
+/// What ends a line is a piece if the end is so near its outline, in metres.
+const AT_PIECE: f64 = 0.005;
 
-/// Aisles from 12 in to 6 ft wide before all sides of every piece on floor that guests walk.
-pub fn aisles(world: &World) -> Vec<Aisle> {
-    let mut found = vec![];
-    for (piece, f) in world.plan.furniture.iter().enumerate().filter(|(_, f)| walk_in(&world.plan, f.room)) {
-        for side in [Side::Front, Side::Back, Side::Ends] {
-            let clear = f.edges_of(side).iter().map(|e| before(world, e)).filter(|c| *c >= NARROWEST).fold(f64::INFINITY, f64::min);
-            if clear < WIDEST {
-                found.push(Aisle { piece, side, clear });
-            }
-        }
-    }
-    found
+/// The gaps before every edge of every piece on floor that guests walk.
+pub fn gaps(world: &World) -> Vec<Gap> {
+    let pieces = world.plan.furniture.iter().enumerate().filter(|(_, f)| walk_in(&world.plan, f.room));
+    let edges = pieces.flat_map(|(piece, f)| [Side::Front, Side::Back, Side::Ends].into_iter().flat_map(move |side| f.edges_of(side).into_iter().map(move |e| (piece, side, e))));
+    edges.map(|(piece, side, edge)| {
+        let (clear, end) = before(world, &edge);
+        Gap { piece, side, out: edge.out, clear, to: bound_at(world, end) }
+    })
+    .collect()
 }
 
-/// The least distance from points along an edge straight out to the edge of clear floor.
-fn before(world: &World, edge: &Edge) -> f64 {
+/// Aisles from 12 in to 6 ft wide before all sides of every piece.
+pub fn aisles(gaps: &[Gap]) -> Vec<Aisle> {
+    let wide = gaps.iter().filter(|g| g.clear >= NARROWEST && g.clear < WIDEST);
+    wide.fold(vec![], |mut found: Vec<Aisle>, g| {
+        match found.last_mut() {
+            Some(last) if (last.piece, last.side) == (g.piece, g.side) => last.clear = last.clear.min(g.clear),
+            _ => found.push(Aisle { piece: g.piece, side: g.side, clear: g.clear }),
+        }
+        found
+    })
+}
+
+/// The piece or wall a point on the edge of the floor belongs to.
+pub fn bound_at(world: &World, (x, y): (f64, f64)) -> Bound {
+    let at = Point::new(x, y);
+    let piece = world.plan.furniture.iter().position(|f| Euclidean.distance(&at, &f.outline) < AT_PIECE);
+    let leaf = || {
+        let standing = world.plan.openings.iter().enumerate().flat_map(|(o, op)| op.leaves.iter().filter(|l| l.stands).map(move |l| (o, l)));
+        let near = |l: &Leaf| Euclidean.distance(&at, &Line::new(l.hinge, l.open)) < LEAF_THICKNESS + LEVER_DEPTH;
+        standing.into_iter().find(|(_, l)| near(l)).map(|(o, _)| Bound::Leaf(o))
+    };
+    piece.map(Bound::Piece).or_else(leaf).unwrap_or(Bound::Wall)
+}
+
+/// The least distance from points along an edge straight out to the edge of clear floor, and where that is.
+fn before(world: &World, edge: &Edge) -> (f64, (f64, f64)) {
     let (ux, uy) = (-edge.out.1, edge.out.0);
     let points = (0..=8).map(|k| (f64::from(k) / 8.0 - 0.5) * (edge.length - 0.01));
-    points
-        .map(|a| ray(world, (edge.middle.x + ux * a + edge.out.0 * 0.002, edge.middle.y + uy * a + edge.out.1 * 0.002), edge.out) + 0.002)
-        .fold(f64::INFINITY, f64::min)
+    let each = points.map(|a| {
+        let from = (edge.middle.x + ux * a + edge.out.0 * 0.002, edge.middle.y + uy * a + edge.out.1 * 0.002);
+        let distance = ray(world, from, edge.out);
+        (distance + 0.002, (from.0 + edge.out.0 * distance, from.1 + edge.out.1 * distance))
+    });
+    each.fold((f64::INFINITY, (0.0, 0.0)), |best, next| if next.0 < best.0 { next } else { best })
 }
 
 /// Distance along a ray to the first edge of clear floor.

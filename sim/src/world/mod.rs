@@ -14,7 +14,7 @@ mod surroundings;
 pub use pinches::{PINCH_RADIUS, Pinch, PinchId, Pinches};
 pub use places::{Place, PlaceId};
 pub use posts::{Duty, Post};
-pub use seats::{ELBOW_ROOM, Seat};
+pub use seats::{ELBOW_ROOM, Seat, seats_along};
 pub use spots::{Lane, Position, Spot, SpotId};
 pub use stands::{KEPT_FREE, Stand, usual_pull};
 pub use surroundings::Surroundings;
@@ -128,7 +128,7 @@ impl World {
             scenario,
         };
         let mut problems = vec![];
-        world.chosen.push(format!("guests come in through {}", world.plan.openings[entry].name));
+        world.chosen.push(format!("guests come in through the {}", world.plan.openings[entry].name));
         places::lay(&mut world);
         pinches::lay(&mut world);
         spots::lay(&mut world, &mut problems);

@@ -70,9 +70,14 @@ fn seats_of(world: &World, piece: usize, f: &Furniture) -> Vec<Seat> {
     wishes.filter_map(|(edge, x, y)| seat_at(world, piece, if at_table { &AT_TABLE } else { &BEFORE }, edge.out, (x, y), inwards)).collect()
 }
 
+/// Seats that fit along an edge of so many metres, one at least.
+pub fn seats_along(length: f64) -> u32 {
+    ((length + 0.08) / PITCH).floor().max(1.0) as u32
+}
+
 /// Points along an edge, one elbow room apart, as many as are wanted and fit.
 fn along(edge: &Edge, wanted: u32) -> Vec<(Edge, f64, f64)> {
-    let fit = ((edge.length + 0.08) / PITCH).floor().max(1.0) as u32;
+    let fit = seats_along(edge.length);
     let n = fit.min(wanted.max(1));
     let (ux, uy) = (-edge.out.1, edge.out.0);
     let gap = edge.length / f64::from(n);

@@ -294,7 +294,10 @@ fn choose(world: &mut World, serves: Serves) {
     };
     match taken.as_slice() {
         [] => world.chosen.push(format!("the plan has nothing that serves {}: guests do without", serves.word())),
-        names => world.chosen.push(format!("{what} {}", names.join(if serves == Serves::Powder { ", " } else { ", then " }))),
+        names => {
+            let names: Vec<String> = names.iter().map(|n| format!("the {n}")).collect();
+            world.chosen.push(format!("{what} {}", names.join(if serves == Serves::Powder { ", " } else { ", then " })))
+        }
     }
 }
 

@@ -1,0 +1,154 @@
+//! What `check` points out, in sentences: each with the inches that are missing and where the figure comes from.
+
+use super::{capital, door, opening, shown, width, with_article};
+use sim::faults::{Fault, Goal, Hit, Purpose};
+use sim::plan::{Furniture, Plan};
+use sim::units::INCH;
+use sim::world::aisles::{Bound, Gap};
+use sim::world::{ELBOW_ROOM, World};
+
+/// One thing worth changing, as a colleague would say it.
+pub fn fault(world: &World, fault: &Fault) -> String {
+    let plan = &world.plan;
+    let of = |metres: f64| width(metres, plan.system);
+    match fault {
+        Fault::Swing { opening, hits, by, said } => swing(world, *opening, *hits, *by, *said),
+        Fault::Blocked { opening: o, piece, before, free } => format!(
+            "{} stands {} from {}: only {} of its {} can be walked through.",
+            capital(&piece_of(plan, *piece)),
+            of(*before),
+            opening(plan, &plan.openings[*o]),
+            of(*free),
+            of(plan.openings[*o].clear)
+        ),
+        Fault::Way { to, between, clear, least } => format!(
+            "The widest way to {} is {} {}: {} ({}).",
+            goal(world, *to),
+            of(*clear),
+            between_words(plan, *between),
+            short(plan, least - clear, "a 36 in walkway"),
+            Purpose::Walkway.source()
+        ),
+        Fault::Gap { gap, purpose, least } => gap_words(plan, gap, *purpose, *least),
+        Fault::Seats { piece, have, given_up } => seats(world, *piece, *have, *given_up),
+    }
+}
+
+fn swing(world: &World, o: usize, hits: Hit, by: f64, said: bool) -> String {
+    let plan = &world.plan;
+    let swings = capital(&door(plan, &plan.openings[o]));
+    let by = width(by, plan.system);
+    let what = match hits {
+        Hit::Leaf(other) => format!("{swings} and {} hit each other: their swings overlap by {by}.", door(plan, &plan.openings[other])),
+        Hit::Piece(p) => format!("{swings} swings {by} into {}.", piece_of(plan, p)),
+        Hit::Seat(p) => format!("{swings} swings {by} into a chair at {}.", piece_of(plan, p)),
+        Hit::Appliance(p) => format!("{swings} swings {by} into the open door of {}.", piece_of(plan, p)),
+    };
+    let hint = if said { "Hang it the other way, or make it a pocket door." } else { "If yours swings another way, say so with swing = { into = …, hinge = … }." };
+    format!("{what} {hint}")
+}
+
+fn gap_words(plan: &Plan, gap: &Gap, purpose: Purpose, least: f64) -> String {
+    let (clear, missing) = (width(gap.clear, plan.system), least - gap.clear);
+    let piece = piece_of(plan, gap.piece);
+    let place = match gap.to {
+        Bound::Wall => format!("{clear} {} {piece}", before(gap)),
+        to => format!("{clear} between {piece} and {}", bound(plan, to)),
+    };
+    let needs = width(least, plan.system);
+    let aim = match purpose {
+        Purpose::Work => format!("the {needs} one cook needs"),
+        Purpose::PastDiners => format!("the {needs} guests need to walk past seated diners"),
+        Purpose::Chair => format!("the {needs} a diner needs to push back a chair"),
+        Purpose::Walkway => format!("a {needs} walkway"),
+        Purpose::Knees => format!("the {needs} that knees need"),
+        Purpose::Toilet => format!("the {needs} that codes ask for"),
+        Purpose::ApplianceDoor => format!("the {needs} its open door takes"),
+    };
+    format!("{place}: {} ({}).", short(plan, missing, &aim), purpose.source())
+}
+
+/// Where a gap without anything across from it is.
+fn before(gap: &Gap) -> &'static str {
+    match gap.side {
+        sim::plan::Side::Front => "in front of",
+        sim::plan::Side::Back => "behind",
+        sim::plan::Side::Ends => "at the end of",
+    }
+}
+
+/// "6 in short of a 36 in walkway".
+fn short(plan: &Plan, missing: f64, aim: &str) -> String {
+    format!("{} short of {aim}", width(missing, plan.system))
+}
+
+fn between_words(plan: &Plan, between: [Bound; 2]) -> String {
+    match between {
+        [Bound::Wall, Bound::Wall] => "from wall to wall".into(),
+        [Bound::Wall, b] => format!("between {} and the wall", bound(plan, b)),
+        [a, b] if a == b => format!("beside {}", bound(plan, a)),
+        [a, b] => format!("between {} and {}", bound(plan, a), bound(plan, b)),
+    }
+}
+
+fn bound(plan: &Plan, bound: Bound) -> String {
+    match bound {
+        Bound::Piece(p) => piece_of(plan, p),
+        Bound::Leaf(o) => format!("the open leaf of {}", opening(plan, &plan.openings[o])),
+        Bound::Wall => "the wall".into(),
+    }
+}
+
+fn piece_of(plan: &Plan, piece: usize) -> String {
+    with_article(&plan.furniture[piece].name)
+}
+
+fn goal(world: &World, to: Goal) -> String {
+    match to {
+        Goal::Opening(o) => opening(&world.plan, &world.plan.openings[o]),
+        Goal::Spot(s) => format!("{} at {}", world.spots[s].serves.word(), with_article(&world.spots[s].name)),
+    }
+}
+
+fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usize)>) -> String {
+    let f: &Furniture = &world.plan.furniture[piece];
+    let (name, wanted) = (capital(&with_article(&f.name)), f.seats as usize);
+    let all = |n: usize| if wanted == 1 { "its one seat".to_string() } else { format!("{n} of its {wanted} seats") };
+    let unreached = wanted - have - given_up.map_or(0, |g| g.0);
+    let lost = given_up.map(|(n, spot)| {
+        let spot = &world.spots[spot];
+        match spot.name == f.name {
+            true => format!("{name} loses {} to guests who stand there for the {}.", all(n), spot.serves.word()),
+            false => format!("{name} loses {} to guests who stand at {}: leave {} between.", all(n), with_article(&spot.name), width(ELBOW_ROOM, world.plan.system)),
+        }
+    });
+    let no_floor = (unreached > 0).then(|| match lost {
+        None if wanted == 1 => format!("{name} has no floor before it to sit down from."),
+        None => format!("{name} has floor to reach only {have} of its {wanted} seats."),
+        Some(_) => format!("{unreached} more {} no floor to reach {}.", if unreached == 1 { "has" } else { "have" }, if unreached == 1 { "it" } else { "them" }),
+    });
+    lost.into_iter().chain(no_floor).collect::<Vec<_>>().join(" ")
+}
+
+/// Doors too narrow for a wheelchair, or nothing.
+pub fn too_narrow_for_wheelchairs(plan: &Plan, narrow: &[usize]) -> Option<String> {
+    let each: Vec<String> = narrow.iter().map(|&o| format!("{} ({})", shown(&plan.openings[o].name), width(plan.openings[o].clear, plan.system))).collect();
+    (!each.is_empty()).then(|| format!("Too narrow for a wheelchair, which takes {} clear (ADA 404.2.3): {}.", width(32.0 * INCH, plan.system), each.join(", ")))
+}
+
+/// What `check` understood: rooms, clear floor for guests, whether measures agree, and how much is worth changing.
+pub fn understood(world: &World, disagree: usize, faults: usize) -> String {
+    let measures = match disagree {
+        0 => "All measures agree".to_string(),
+        1 => "One measure disagrees".into(),
+        n => format!("{n} measures disagree"),
+    };
+    let changes = match faults {
+        0 => "nothing stands out as too tight.".to_string(),
+        1 => "one thing is worth changing.".into(),
+        n => format!("{n} things are worth changing."),
+    };
+    let rooms = world.plan.named_rooms().len();
+    let rooms = if rooms == 1 { "One room".to_string() } else { format!("{rooms} rooms") };
+    format!("{rooms} with {} of clear floor for guests. {measures}; {changes}", super::area(world.clear_floor, world.plan.system))
+}

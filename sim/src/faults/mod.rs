@@ -1,0 +1,198 @@
+//! What a designer would point out in a plan before any guest comes: gaps too narrow for what they are for, ways that narrow, doors that hit
+//! something, seats without floor. Each comes with its measures; sentences are written elsewhere. Nothing is simulated.
+
+mod doors;
+mod gaps;
+mod ways;
+
+use crate::plan::{Furniture, Plan};
+use crate::units::INCH;
+use crate::world::aisles::{Bound, Gap};
+use crate::world::{SpotId, World};
+
+/// What a gap is for, with the least width it takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Purpose {
+    /// One cook works between two runs of a kitchen: 42 in (NKBA guideline 6).
+    Work,
+    /// Guests walk past seated diners, to a piece that is used: 44 in (NKBA guideline 8).
+    PastDiners,
+    /// Diners slide back their chairs, with nobody behind: 32 in (NKBA guideline 8).
+    Chair,
+    /// A walkway: 36 in (NKBA guideline 7).
+    Walkway,
+    /// Knees between a sofa and a low table: 12 in (home-design course; designers like 14 to 18).
+    Knees,
+    /// The floor before a toilet: 21 in (IRC R307.1).
+    Toilet,
+    /// The door of an appliance, opened: as deep as it is wide. The depth is the piece's own.
+    ApplianceDoor,
+}
+
+impl Purpose {
+    /// The least width of a walkway, in metres.
+    pub const WALKWAY: f64 = 36.0 * INCH;
+
+    /// The least clear width it takes, in metres; for the door of an appliance that of its kind.
+    fn least(self, piece: &Furniture) -> f64 {
+        match self {
+            Purpose::Work => 42.0 * INCH,
+            Purpose::PastDiners => 44.0 * INCH,
+            Purpose::Chair => 32.0 * INCH,
+            Purpose::Walkway => Purpose::WALKWAY,
+            Purpose::Knees => 12.0 * INCH,
+            Purpose::Toilet => 21.0 * INCH,
+            Purpose::ApplianceDoor => doors::appliance_door(piece).unwrap_or(0.0),
+        }
+    }
+
+    /// Where the width comes from.
+    pub fn source(self) -> &'static str {
+        match self {
+            Purpose::Work => "NKBA guideline 6",
+            Purpose::PastDiners | Purpose::Chair => "NKBA guideline 8",
+            Purpose::Walkway => "NKBA guideline 7",
+            Purpose::Knees => "home-design course; designers like 14 to 18 in",
+            Purpose::Toilet => "IRC R307.1",
+            Purpose::ApplianceDoor => "NKBA guideline 2",
+        }
+    }
+}
+
+/// What a leaf hits as it swings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hit {
+    /// The leaf of another opening.
+    Leaf(usize),
+    /// A piece.
+    Piece(usize),
+    /// Who sits at a piece.
+    Seat(usize),
+    /// The door of an appliance.
+    Appliance(usize),
+}
+
+/// One thing worth changing. Lengths in metres.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Fault {
+    /// The leaf of an opening hits something: so far their floors overlap.
+    Swing {
+        /// The opening.
+        opening: usize,
+        /// What it hits.
+        hits: Hit,
+        /// Overlap.
+        by: f64,
+        /// Whether the file says how the leaf swings.
+        said: bool,
+    },
+    /// A piece stands before an opening: so much of its clear width is left free.
+    Blocked {
+        /// The opening.
+        opening: usize,
+        /// The piece.
+        piece: usize,
+        /// Floor between the wall and the piece.
+        before: f64,
+        /// Widest free part of the clear width.
+        free: f64,
+    },
+    /// The widest way to somewhere narrows.
+    Way {
+        /// Where it leads.
+        to: Goal,
+        /// What it narrows between.
+        between: [Bound; 2],
+        /// The width there.
+        clear: f64,
+        /// The width of a walkway.
+        least: f64,
+    },
+    /// The gap before a piece is too narrow for what it is for.
+    Gap {
+        /// The gap.
+        gap: Gap,
+        /// What it is for.
+        purpose: Purpose,
+        /// The least width for that.
+        least: f64,
+    },
+    /// A piece has fewer seats with floor to reach them than it should.
+    Seats {
+        /// The piece.
+        piece: usize,
+        /// Seats with floor.
+        have: usize,
+        /// Seats given up to guests at a spot: how many, and the spot.
+        given_up: Option<(usize, SpotId)>,
+    },
+}
+
+/// Where a way leads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Goal {
+    /// Through an opening.
+    Opening(usize),
+    /// To a spot.
+    Spot(SpotId),
+}
+
+impl Fault {
+    /// Metres missing, as far as that can be told.
+    pub fn missing(&self) -> Option<f64> {
+        match self {
+            Fault::Swing { by, .. } => Some(*by),
+            Fault::Way { clear, least, .. } => Some(least - clear),
+            Fault::Gap { gap, least, .. } => Some(least - gap.clear),
+            Fault::Blocked { .. } | Fault::Seats { .. } => None,
+        }
+    }
+
+    /// What comes first: doors that cannot open, then ways, then gaps, then seats; each by what is missing.
+    fn rank(&self) -> u8 {
+        match self {
+            Fault::Blocked { .. } => 0,
+            Fault::Swing { .. } => 1,
+            Fault::Way { .. } => 2,
+            Fault::Gap { .. } => 3,
+            Fault::Seats { .. } => 4,
+        }
+    }
+}
+
+/// Widths are told to a tenth of an inch: what is short by less than half of that is not short.
+const TOLD: f64 = 0.05 * INCH;
+
+/// Everything worth changing, the worst first.
+pub fn faults(world: &World, all_gaps: &[Gap]) -> Vec<Fault> {
+    let gaps = gaps::faults(world, all_gaps);
+    let ways = ways::faults(world).into_iter().filter(|w| !gaps.iter().any(|g| is_same(w, g)));
+    let mut found: Vec<Fault> = doors::faults(world).into_iter().chain(ways).collect();
+    found.extend(gaps.iter().cloned());
+    found.extend((0..world.plan.furniture.len()).filter_map(|piece| seats_short(world, piece)));
+    found.sort_by(|a, b| a.rank().cmp(&b.rank()).then(b.missing().unwrap_or(0.0).total_cmp(&a.missing().unwrap_or(0.0))));
+    found
+}
+
+/// Whether a way narrows where a gap is too narrow.
+fn is_same(way: &Fault, gap: &Fault) -> bool {
+    let (Fault::Way { between, .. }, Fault::Gap { gap, .. }) = (way, gap) else {
+        return false;
+    };
+    let ends = [Bound::Piece(gap.piece), gap.to];
+    between.iter().all(|b| ends.contains(b)) && ends.iter().all(|e| between.contains(e))
+}
+
+fn seats_short(world: &World, piece: usize) -> Option<Fault> {
+    let have = world.seats.iter().filter(|s| s.piece == piece).count();
+    let given_up: Vec<SpotId> = world.seats_given_up.iter().filter(|g| g.0 == piece).map(|g| g.1).collect();
+    let short = have < world.plan.furniture[piece].seats as usize;
+    short.then(|| Fault::Seats { piece, have, given_up: given_up.first().map(|spot| (given_up.len(), *spot)) })
+}
+
+/// Doors that are too narrow for a wheelchair: under 32 in clear (ADA 404.2.3), on ways guests use.
+pub fn narrow_for_wheelchairs(plan: &Plan) -> Vec<usize> {
+    let is_closet = |r: &usize| plan.rooms[*r].usage == crate::plan::Use::Closet;
+    let ways = plan.openings.iter().enumerate().filter(|(_, o)| !o.rooms.iter().flatten().any(is_closet));
+    ways.filter(|(_, o)| o.clear < 32.0 * INCH - TOLD).map(|(i, _)| i).collect()
+}
