@@ -2,8 +2,10 @@
 
 use super::Mount;
 use super::heat::{areas, areas_words};
-use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
+use super::house::{Frame, floors, foot, head, openings, scale_bar, walls};
+use super::labels::named;
 use super::legend::legend;
+use super::pieces::pieces;
 use super::raster::Raster;
 use super::sheet::{Sheet, Undrawn};
 use super::style::*;
@@ -31,11 +33,11 @@ pub fn difference(after: Over, before: Over, (name, than): (&str, &str), mount: 
     let end = ENDS.into_iter().find(|e| most <= *e).unwrap_or(most);
     raster.paint(&mut sheet, &frame, |v| ink(v / end))?;
     walls(&mut sheet, plan, &frame);
-    let mut numbered = furniture(&mut sheet, plan, &frame, true, &[]);
+    pieces(&mut sheet, plan, &frame, true);
     openings(&mut sheet, plan, &frame);
-    room_names(&mut sheet, plan, &frame, &mut vec![], Some(&mut numbered));
-    let y = scale_bar(&mut sheet, plan, &frame);
-    let y = key(&mut sheet, y, &numbered);
+    let labels = named(&mut sheet, plan, &frame, vec![]);
+    let y = scale_bar(&mut sheet, plan, &frame, frame.bottom);
+    let y = labels.key(&mut sheet, y);
     let y = scale(&mut sheet, y, end, &format!("in {}", areas_words(world)));
     foot(&mut sheet, y, mount);
     sheet.svg()

@@ -1,9 +1,11 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
 use super::Mount;
-use super::house::{Frame, TALLEST, floors, foot, furniture, head, key, openings, outlines, room_names, scale_bar, walls};
+use super::house::{Frame, TALLEST, explain, floors, foot, head, openings, scale_bar, walls};
+use super::labels::{Labels, boxed};
 use super::legend::legend;
 use super::marks::{Mark, Marked};
+use super::pieces::pieces;
 use super::raster::Raster;
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, text_width};
 use super::style::*;
@@ -23,6 +25,8 @@ pub struct Field<'a> {
     pub highest: f64,
     /// Where something new is put, and what it is called.
     pub new: Option<&'a (String, Xy)>,
+    /// Lines that stand on the floor: a spot, and how many people.
+    pub lines: &'a [(usize, u32)],
 }
 
 impl Field<'_> {
@@ -97,6 +101,8 @@ struct Telling {
     /// Steps the top of the scale may end at, in people or guest-minutes for each unit of area.
     tops: &'static [f64],
     levels: usize,
+    /// Colour of a share of the scale.
+    colour: fn(f64) -> RGBColor,
 }
 
 /// Crowding over the busiest half hour.
@@ -107,6 +113,7 @@ pub fn crowding(world: &World, field: &Field, when: &str, mount: Mount) -> Resul
         unit: format!("people in {}", areas_words(world)),
         tops: &[2.0, 4.0, 8.0],
         levels: 4,
+        colour: cool,
     };
     draw(world, field, &told, mount)
 }
@@ -119,6 +126,7 @@ pub fn holdups(world: &World, field: &Field, mount: Mount) -> Result<String, Und
         unit: format!("guest-minutes lost in {}", areas_words(world)),
         tops: &HELD_UP,
         levels: 4,
+        colour: warm,
     };
     draw(world, field, &told, mount)
 }
@@ -127,45 +135,96 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let plan = &world.plan;
     let mut sheet = Sheet::new();
     let top = head(&mut sheet, mount, &told.title, &told.subtitle);
-    let marked = Marked::new(plan, field.marks(world), top, TALLEST);
-    let frame = &marked.frame;
     let raster = Raster::new(world, field.cells, areas(world));
+    let marks = field.marks(world);
+    let waiting = waiting(world, field);
+    let marked = Marked::new(plan, visited(world, &raster, &marks), marks, beyond(world, &waiting), (top, TALLEST));
+    let frame = &marked.frame;
     let highest = raster.highest.max(field.highest);
     let scale_top = end_of(told.tops, highest);
-    coloured(&mut sheet, world, frame, &raster, scale_top)?;
-    let mut taken = marked.taken();
-    let mut numbered = furniture(&mut sheet, plan, frame, true, &taken);
+    coloured(&mut sheet, world, frame, &raster, (told.colour, scale_top))?;
+    let mut labels = Labels::new(plan, frame, marked.taken());
+    waiting.iter().for_each(|p| labels.take(boxed(frame.at(p.0, p.1), (2.0 * HEAD, 2.0 * HEAD), 0.0)));
+    labels.pieces();
+    labels.rooms(true);
+    pieces(&mut sheet, plan, frame, true);
     openings(&mut sheet, plan, frame);
-    contours(&raster, &mut sheet, world, frame, (scale_top, told.levels), &mut taken);
-    room_names(&mut sheet, plan, frame, &mut taken, Some(&mut numbered));
+    contours(&raster, &mut sheet, world, frame, (scale_top, told.levels), &mut labels);
+    labels.draw(&mut sheet);
+    waiting.iter().for_each(|p| person(&mut sheet, frame.at(p.0, p.1)));
     marked.draw(&mut sheet);
-    let y = scale_bar(&mut sheet, plan, frame);
-    let y = key(&mut sheet, y, &numbered);
-    let y = scale(&mut sheet, y, scale_top, told);
+    let y = scale_bar(&mut sheet, plan, frame, frame.bottom);
+    let y = labels.key(&mut sheet, y);
+    let mut y = scale(&mut sheet, y, scale_top, told);
+    if !waiting.is_empty() {
+        y = explain(&mut sheet, mount, y + 8.0, LINES_SAY);
+    }
     foot(&mut sheet, y, mount);
     sheet.svg()
 }
 
+/// The lowest and the highest level with anything to show; all where there is nothing.
+fn visited(world: &World, raster: &Raster, marks: &[Mark]) -> [usize; 2] {
+    let (plan, all) = (&world.plan, [0, world.plan.levels.len() - 1]);
+    let colored = (0..raster.values.len()).filter(|&c| raster.values[c] > NOTHING * raster.highest);
+    let levels = colored.map(|c| raster.south + (c / raster.width) as f64 * raster.pitch).chain(marks.iter().map(|m| m.at.1)).map(|y| plan.level_at(y));
+    levels.fold(None, |span: Option<[usize; 2]>, k| Some(span.map_or([k, k], |[a, b]| [a.min(k), b.max(k)]))).unwrap_or(all)
+}
+
+/// Where nothing reaches this share of the highest value nothing is seen.
+const NOTHING: f64 = 0.02;
+
 /// The floor of a house with a field on it, and its walls.
-fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, scale_top: f64) -> Result<(), Undrawn> {
+fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, (colour, top): (fn(f64) -> RGBColor, f64)) -> Result<(), Undrawn> {
     sheet.reach(frame.bottom);
     floors(sheet, &world.plan, frame);
-    raster.paint(sheet, frame, |v| warm_ink(v, scale_top))?;
+    raster.paint(sheet, frame, |v| heat_ink(v, colour, top))?;
     walls(sheet, &world.plan, frame);
     Ok(())
 }
 
 /// A house with hold-ups and the worst place, without scale or contours: for a card. Starts at a y, at most so tall; returns the y below.
 pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tallest): At) -> Result<f64, Undrawn> {
-    let marked = Marked::new(&world.plan, field.marks(world), top, tallest);
-    let frame = &marked.frame;
     let raster = Raster::new(world, field.cells, areas(world));
-    coloured(sheet, world, frame, &raster, end_of(&HELD_UP, raster.highest.max(field.highest)))?;
+    let marks = field.marks(world);
+    let marked = Marked::new(&world.plan, visited(world, &raster, &marks), marks, 0.0, (top, tallest));
+    let frame = &marked.frame;
+    coloured(sheet, world, frame, &raster, (warm, end_of(&HELD_UP, raster.highest.max(field.highest))))?;
     openings(sheet, &world.plan, frame);
-    outlines(sheet, &world.plan, frame, true);
-    room_names(sheet, &world.plan, frame, &mut marked.taken(), None);
+    pieces(sheet, &world.plan, frame, true);
+    let mut labels = Labels::new(&world.plan, frame, marked.taken());
+    labels.rooms(false);
+    labels.draw(sheet);
     marked.draw(sheet);
     Ok(frame.bottom)
+}
+
+/// What the people drawn in lines are.
+pub const LINES_SAY: &str = "Blue circles: people in line when lines are long (longer on 1 evening in 10).";
+/// Radius of a person in line, in picture units.
+const HEAD: f64 = 4.5;
+
+/// Where people in line stand, in metres: shared out among the lanes of a spot, the head of each first.
+fn waiting(world: &World, field: &Field) -> Vec<At> {
+    let of = |&(spot, people): &(usize, u32)| {
+        let lanes = &world.spots[spot].lanes;
+        let deepest = lanes.iter().map(|l| l.slots.len()).max().unwrap_or(0);
+        let slots = (0..deepest).flat_map(move |k| lanes.iter().filter_map(move |l| l.slots.get(k)));
+        slots.take(people as usize).map(|t| t.point.metres()).collect::<Vec<_>>()
+    };
+    field.lines.iter().flat_map(of).collect()
+}
+
+/// How far people in line stand outside the house at most, in metres.
+fn beyond(world: &World, waiting: &[At]) -> f64 {
+    let [w, s, e, n] = world.plan.bounds();
+    waiting.iter().map(|p| (w - p.0).max(p.0 - e).max(s - p.1).max(p.1 - n)).fold(0.0, f64::max)
+}
+
+fn person(sheet: &mut Sheet, (x, y): At) {
+    let ring: Vec<At> = (0..=20).map(|k| (f64::from(k) / 20.0 * std::f64::consts::TAU).sin_cos()).map(|(s, c)| (x + HEAD * c, y + HEAD * s)).collect();
+    sheet.fill(ring.clone(), PAPER, 1.0);
+    sheet.line(ring, MARK, 1.8);
 }
 
 /// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer YlOrRd, checked for deuteranopia and protanopia).
@@ -174,10 +233,16 @@ fn warm(share: f64) -> RGBColor {
     RGBColor(c.r, c.g, c.b)
 }
 
-/// The same as red, green, blue and opacity; nothing where there is nothing.
-fn warm_ink(value: f64, top: f64) -> [u8; 4] {
+/// Colour of a share of the scale of crowding: another hue than hold-ups, light to dark (ColorBrewer BuPu, listed there as safe for the colour-blind, from memory).
+fn cool(share: f64) -> RGBColor {
+    let c = colorous::BLUE_PURPLE.eval_continuous(share.clamp(0.0, 1.0));
+    RGBColor(c.r, c.g, c.b)
+}
+
+/// A colour as red, green, blue and opacity; nothing where there is nothing.
+fn heat_ink(value: f64, colour: fn(f64) -> RGBColor, top: f64) -> [u8; 4] {
     let share = if top > 0.0 { value / top } else { 0.0 };
-    let c = warm(share);
+    let c = colour(share);
     [c.0, c.1, c.2, ((share * 6.0).min(1.0) * 235.0) as u8]
 }
 
@@ -185,7 +250,7 @@ fn warm_ink(value: f64, top: f64) -> [u8; 4] {
 fn scale(sheet: &mut Sheet, y: f64, top: f64, told: &Telling) -> f64 {
     let share = |k: usize| k as f64 / told.levels as f64;
     let ticks: Vec<(f64, String)> = (0..=told.levels).map(|k| (share(k), figure(top * share(k)))).collect();
-    legend(sheet, y, &told.unit, warm, &ticks)
+    legend(sheet, y, &told.unit, told.colour, &ticks)
 }
 
 fn figure(v: f64) -> String {
@@ -194,7 +259,7 @@ fn figure(v: f64) -> String {
 }
 
 /// Labelled contours at the levels of the scale.
-fn contours(raster: &Raster, sheet: &mut Sheet, world: &World, frame: &Frame, (top, levels): (f64, usize), taken: &mut Vec<[f64; 4]>) {
+fn contours(raster: &Raster, sheet: &mut Sheet, world: &World, frame: &Frame, (top, levels): (f64, usize), labels: &mut Labels) {
     if top <= 0.0 {
         return;
     }
@@ -209,32 +274,35 @@ fn contours(raster: &Raster, sheet: &mut Sheet, world: &World, frame: &Frame, (t
             let metres: Vec<(f64, f64)> =
                 path.coords().map(|c| (raster.west + (c.x - 0.5) * raster.pitch, raster.south + (c.y - 0.5) * raster.pitch)).collect();
             if metres.len() > 5 {
-                label_contour(sheet, world, frame, &metres, &label, taken);
-                sheet.line(metres.iter().map(|p| frame.at(p.0, p.1)).collect(), INK, 0.9);
+                label_contour(sheet, world, frame, &metres, &label, labels);
+                on_floor(world, &metres).for_each(|part| sheet.line(part.iter().map(|p| frame.at(p.0, p.1)).collect(), CONTOUR, 0.9));
             }
         }
     }
 }
 
+/// The parts of a contour that lie on the floor: none crosses a wall.
+fn on_floor<'a>(world: &'a World, metres: &'a [(f64, f64)]) -> impl Iterator<Item = &'a [(f64, f64)]> {
+    metres.split(|p| world.grid.clearance(p.0, p.1) <= 0.0).filter(|part| part.len() > 1)
+}
+
 /// Shortest contour that gets a label, in picture units.
 const LABELLED: f64 = 70.0;
-/// Labels of contours keep this far from walls and furniture, in metres.
-const LABEL_CLEAR: f32 = 0.10;
 
 /// Writes a contour's level on it where the floor is clear and nothing else is written; nowhere if there is no such point.
-fn label_contour(sheet: &mut Sheet, world: &World, frame: &Frame, metres: &[(f64, f64)], label: &str, taken: &mut Vec<[f64; 4]>) {
+fn label_contour(sheet: &mut Sheet, world: &World, frame: &Frame, metres: &[(f64, f64)], label: &str, labels: &mut Labels) {
     let length: f64 = metres.windows(2).map(|w| frame.long((w[1].0 - w[0].0).hypot(w[1].1 - w[0].1))).sum();
     if length < LABELLED {
         return;
     }
     let (w, h) = (text_width(label, TINY), TINY);
-    let box_at = |at: At| [at.0 - w / 2.0 - 3.0, at.1 - h / 2.0 - 2.0, at.0 + w / 2.0 + 3.0, at.1 + h / 2.0 + 2.0];
-    let free = |b: &[f64; 4]| taken.iter().all(|t| b[2] < t[0] || b[0] > t[2] || b[3] < t[1] || b[1] > t[3]);
+    let box_at = |at: At| boxed(at, (w, h), 2.0);
+    let half = f64::hypot(w, h) / 2.0 / frame.scale;
     let tries = [4, 6, 2, 8, 10, 0, 3, 7].map(|k| metres[(metres.len() - 1) * k / 12]);
-    let on_floor = tries.into_iter().filter(|p| world.grid.clearance(p.0, p.1) >= LABEL_CLEAR);
-    let Some((at, b)) = on_floor.map(|p| frame.at(p.0, p.1)).map(|at| (at, box_at(at))).find(|(_, b)| free(b)) else {
+    let on_floor = tries.into_iter().filter(|p| f64::from(world.grid.clearance(p.0, p.1)) >= half);
+    let Some((at, b)) = on_floor.map(|p| frame.at(p.0, p.1)).map(|at| (at, box_at(at))).find(|(_, b)| labels.is_free(b)) else {
         return;
     };
     sheet.write(at, label, Ink { size: TINY, anchor: Anchor::Middle, colour: INK, bold: false, halo: true });
-    taken.push(b);
+    labels.take(b);
 }

@@ -15,7 +15,7 @@ const ARROW_FROM: f64 = 0.12;
 
 /// The name of each level above its north-west corner.
 pub(super) fn names(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
-    for (k, level) in plan.levels.iter().enumerate().filter(|_| plan.levels.len() > 1) {
+    for (k, level) in plan.levels.iter().enumerate().filter(|(k, _)| plan.levels.len() > 1 && frame.shows_level(*k)) {
         if let Some([w, _, _, n]) = plan.bounds_of_level(k) {
             let at = frame.at(w - plan.walls, n + plan.walls);
             let ink = Ink { size: SMALL, anchor: Anchor::Left, colour: MARK, bold: true, halo: true };
@@ -26,7 +26,7 @@ pub(super) fn names(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
 
 /// Treads and an arrow up, on both levels.
 pub(super) fn stairs(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
-    for (flight, at) in flights(plan) {
+    for (flight, at) in flights(plan, frame) {
         let treads = flight.risers().saturating_sub(1).max(1);
         for k in 1..treads {
             let up = flight.run * f64::from(k) / f64::from(treads);
@@ -45,12 +45,13 @@ pub(super) fn heads(plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
         let (a, b) = (at.point(frame, to - barb * 1.6, -barb), at.point(frame, to, barb));
         [a.0.min(b.0), a.1.min(b.1), a.0.max(b.0), a.1.max(b.1)]
     };
-    flights(plan).map(head).collect()
+    flights(plan, frame).map(head).collect()
 }
 
 /// Each flight on each of its levels.
-fn flights(plan: &Plan) -> impl Iterator<Item = (&Stairs, Lies)> {
-    plan.stairs.iter().flat_map(|flight| flight.rooms.map(|room| (flight, Lies::new(flight, plan.rooms[room].bounds()))))
+fn flights<'a>(plan: &'a Plan, frame: &'a Frame) -> impl Iterator<Item = (&'a Stairs, Lies)> {
+    let ends = plan.stairs.iter().flat_map(|flight| flight.rooms.map(|room| (flight, room)));
+    ends.filter(|(_, room)| frame.shows(plan, *room)).map(|(flight, room)| (flight, Lies::new(flight, plan.rooms[room].bounds())))
 }
 
 /// Where a flight lies on the sheet: the middle of its foot, the way up, and half its width, in metres.

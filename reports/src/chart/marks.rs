@@ -38,12 +38,14 @@ fn strip(names: usize) -> f64 {
 }
 
 impl Marked {
-    /// A house that starts at a y, at most so tall with its names. Names stand on the side their marks are nearer to.
-    pub(super) fn new(plan: &Plan, marks: Vec<Mark>, top: f64, tallest: f64) -> Marked {
-        let [_, south, _, north] = plan.bounds();
+    /// A house that starts at a y, at most so tall with its names, with so many metres more round it. Names stand on the side their marks are nearer to.
+    pub(super) fn new(plan: &Plan, levels: [usize; 2], marks: Vec<Mark>, round: f64, (top, tallest): At) -> Marked {
+        let ends = levels.map(|k| plan.bounds_of_level(k).unwrap_or(plan.bounds()));
+        // the lowest level lies at the top of the sheet
+        let (south, north) = (ends[1][1], ends[0][3]);
         let (above, below): (Vec<Mark>, Vec<Mark>) = marks.into_iter().partition(|m| m.at.1 >= (south + north) / 2.0);
         let (over, under) = (strip(above.len()), strip(below.len()));
-        let mut frame = Frame::within(plan, top + over, 0.0, tallest - over - under);
+        let mut frame = Frame::within(plan, levels, (top + over, tallest - over - under), round);
         let house = frame.bottom;
         frame.bottom += if under > 0.0 { under + 2.0 * GAP } else { 0.0 };
         let rows = |from: f64| move |(k, mark): (usize, Mark)| (mark, from + ROW * (k as f64 + 0.5));
@@ -57,12 +59,13 @@ impl Marked {
         Marked { frame, marks }
     }
 
-    /// What rings and lines cover.
+    /// What rings, lines and names cover.
     pub(super) fn taken(&self) -> Vec<[f64; 4]> {
         let covers = |(mark, name): &(Mark, At)| {
             let (x, y) = self.frame.at(mark.at.0, mark.at.1);
             let reach = RING + 6.0;
-            [[x - reach, y - reach, x + reach, y + reach], [x - 4.0, y.min(name.1), x + 4.0, y.max(name.1)]]
+            let ground = [name.0 - wide(mark) / 2.0, name.1 - HIGH / 2.0, name.0 + wide(mark) / 2.0, name.1 + HIGH / 2.0];
+            [[x - reach, y - reach, x + reach, y + reach], [x - 4.0, y.min(name.1), x + 4.0, y.max(name.1)], ground]
         };
         self.marks.iter().flat_map(covers).collect()
     }

@@ -1,18 +1,23 @@
 //! The house coloured by how good each place is, the best three and today's marked.
 
 use super::Mount;
-use super::house::{Frame, floors, foot, furniture, head, key, openings, room_names, scale_bar, walls};
+use super::house::{Frame, floors, foot, head, openings, scale_bar, walls};
+use super::labels::named;
 use super::legend::legend;
+use super::pieces::pieces;
 use super::raster::Raster;
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn};
 use super::style::*;
 use crate::words;
+use geo::{Coord, Intersects, Rect};
 use plotters::style::RGBColor;
-use sim::question::placing::{Placing, footprint};
+use sim::question::placing::{Looked, Placing, footprint};
 use sim::stats::Estimate;
 
-/// A place colours the floor within about so many metres.
-const REACH: f64 = 0.55;
+/// A place without a footprint of its own colours so many metres each way.
+const ABOUT: f64 = 0.35;
+/// Opacity of what was tried, of 255.
+const SEEN: u8 = 190;
 
 /// Every place that was looked at, by what it costs or saves.
 pub fn places(p: &Placing, sentence: &str, mount: Mount) -> Result<String, Undrawn> {
@@ -25,20 +30,27 @@ pub fn places(p: &Placing, sentence: &str, mount: Mount) -> Result<String, Undra
     let (best, worst) = range(p);
     paint(&mut sheet, p, &frame, (best, worst))?;
     walls(&mut sheet, plan, &frame);
-    let mut numbered = furniture(&mut sheet, plan, &frame, true, &[]);
+    pieces(&mut sheet, plan, &frame, true);
     openings(&mut sheet, plan, &frame);
     for looked in &p.places {
         dot(&mut sheet, frame.at(looked.at.x, looked.at.y), 4.5, good(share(looked.difference, best, worst)));
     }
     // today's, then the best
     let marked: Vec<usize> = std::iter::once(0).chain(p.finalists.iter().map(|f| p.place(f))).collect();
-    let mut taken: Vec<[f64; 4]> = marked.iter().map(|&place| around(frame.at(p.places[place].at.x, p.places[place].at.y), 24.0)).collect();
-    room_names(&mut sheet, plan, &frame, &mut taken, Some(&mut numbered));
+    let of = |r: Rect<f64>| {
+        let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y));
+        [a.0 - 2.0, a.1 - 2.0, b.0 + 2.0, b.1 + 2.0]
+    };
+    let dots = p.places.iter().map(|l| around(frame.at(l.at.x, l.at.y), 6.0));
+    let rings = marked.iter().map(|&place| around(frame.at(p.places[place].at.x, p.places[place].at.y), 24.0));
+    let stands = marked.iter().filter_map(|&place| footprint(&p.places[place].stands)).map(of);
+    let taken: Vec<[f64; 4]> = dots.chain(rings).chain(stands).collect();
+    let labels = named(&mut sheet, plan, &frame, taken);
     for (rank, &place) in marked.iter().enumerate().rev() {
         mark(&mut sheet, p, &frame, rank, place);
     }
-    let y = scale_bar(&mut sheet, plan, &frame);
-    let y = key(&mut sheet, y, &numbered);
+    let y = scale_bar(&mut sheet, plan, &frame, frame.bottom);
+    let y = labels.key(&mut sheet, y);
     let y = scale(&mut sheet, y, (best, worst), p.raced_with);
     let y = list(&mut sheet, p, y + 10.0);
     foot(&mut sheet, y, mount);
@@ -63,34 +75,25 @@ fn good(share: f64) -> RGBColor {
     RGBColor(c.r, c.g, c.b)
 }
 
-/// Floor near places, each cell by the places of its own room weighted by distance.
+/// Floor that was tried, each cell by the places that would take it.
 fn paint(sheet: &mut Sheet, p: &Placing, frame: &Frame, (best, worst): (f64, f64)) -> Result<(), Undrawn> {
-    let world = &p.world;
-    let mut raster = Raster::new(world, &[], 1.0);
-    let room = |x: f64, y: f64| world.plan.rooms.iter().position(|r| geo::Contains::contains(&r.outline, &geo::Point::new(x, y)));
-    let places: Vec<(f64, f64, Option<usize>, f64)> =
-        p.places.iter().map(|l| (l.at.x, l.at.y, room(l.at.x, l.at.y), share(l.difference, best, worst))).collect();
+    let mut raster = Raster::new(&p.world, &[], 1.0);
+    let tried: Vec<(Rect<f64>, f64)> = p.places.iter().map(|l| (floor_of(l), share(l.difference, best, worst))).collect();
     for c in 0..raster.values.len() {
-        let (x, y) = (raster.west + (c % raster.width) as f64 * raster.pitch, raster.south + (c / raster.width) as f64 * raster.pitch);
-        let Some(own) = room(x, y) else {
-            raster.values[c] = -1.0;
-            continue;
-        };
-        let near = places.iter().filter(|q| q.2 == Some(own)).map(|q| {
-            let d2 = (q.0 - x) * (q.0 - x) + (q.1 - y) * (q.1 - y);
-            ((-d2 / (2.0 * REACH * REACH)).exp(), q.3)
-        });
-        let (weight, sum) = near.fold((0.0, 0.0), |(w, s), (k, v)| (w + k, s + k * v));
-        // the whole part tells how near a place is, the rest how good
-        raster.values[c] = if weight > 0.05 { (weight.min(1.0) * 200.0).floor() + (sum / weight).clamp(0.0, 0.999) } else { -1.0 };
+        let at = Coord { x: raster.west + (c % raster.width) as f64 * raster.pitch, y: raster.south + (c / raster.width) as f64 * raster.pitch };
+        let here: Vec<f64> = tried.iter().filter(|(floor, _)| floor.intersects(&at)).map(|t| t.1).collect();
+        raster.values[c] = if here.is_empty() { -1.0 } else { here.iter().sum::<f64>() / here.len() as f64 };
     }
     raster.paint(sheet, frame, |v| {
-        if v < 0.0 {
-            return [0, 0, 0, 0];
-        }
-        let c = good(v.fract());
-        [c.0, c.1, c.2, v.trunc() as u8]
+        let c = good(v);
+        [c.0, c.1, c.2, if v < 0.0 { 0 } else { SEEN }]
     })
+}
+
+/// The floor a place takes.
+fn floor_of(looked: &Looked) -> Rect<f64> {
+    let at = looked.at;
+    footprint(&looked.stands).unwrap_or(Rect::new((at.x - ABOUT, at.y - ABOUT), (at.x + ABOUT, at.y + ABOUT)))
 }
 
 fn around((x, y): At, r: f64) -> [f64; 4] {

@@ -1,7 +1,9 @@
 //! The house that people move on in a replay, and how metres become picture units on it.
 
-use super::house::{Frame, floors, furniture, key, openings, room_names, walls};
+use super::house::{Frame, floors, openings, walls};
+use super::labels::named;
 use super::levels;
+use super::pieces::pieces;
 use super::sheet::{Sheet, Undrawn};
 use super::style::*;
 use crate::words;
@@ -48,10 +50,10 @@ pub fn stage(plan: &Plan) -> Result<Stage, Undrawn> {
     let frame = Frame::new(plan, MARGIN * 0.5, OUTSIDE);
     floors(&mut sheet, plan, &frame);
     walls(&mut sheet, plan, &frame);
-    let mut numbered = furniture(&mut sheet, plan, &frame, false, &[]);
+    pieces(&mut sheet, plan, &frame, false);
     openings(&mut sheet, plan, &frame);
-    room_names(&mut sheet, plan, &frame, &mut vec![], Some(&mut numbered));
-    let bottom = key(&mut sheet, frame.bottom, &numbered) + MARGIN * 0.5;
+    let labels = named(&mut sheet, plan, &frame, vec![]);
+    let bottom = labels.key(&mut sheet, frame.bottom) + MARGIN * 0.5;
     sheet.reach(bottom);
     let levels = strips(plan, &frame, bottom);
     Ok(Stage { svg: sheet.svg()?, west: frame.west, north: frame.north, scale: frame.scale, left: frame.left, top: frame.top, width: WIDTH, levels })

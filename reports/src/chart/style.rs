@@ -12,6 +12,12 @@ pub(super) const GROUND: RGBColor = RGBColor(0xee, 0xf1, 0xea);
 pub(super) const INK: RGBColor = RGBColor(0x26, 0x2b, 0x33);
 /// Second text, furniture outlines.
 pub(super) const SOFT: RGBColor = RGBColor(0x6f, 0x6a, 0x60);
+/// Outlines of furniture.
+pub(super) const PIECE_LINE: RGBColor = RGBColor(0x8a, 0x84, 0x78);
+/// Contours of heat.
+pub(super) const CONTOUR: RGBColor = RGBColor(0x3a, 0x35, 0x2c);
+/// Lines from names to what they name.
+pub(super) const LEADER: RGBColor = RGBColor(0x5a, 0x60, 0x6b);
 /// Furniture.
 pub(super) const PIECE: RGBColor = RGBColor(0xf6, 0xf2, 0xe9);
 /// Dimensions and marks.
@@ -29,11 +35,11 @@ pub(super) const BAR: RGBColor = RGBColor(0xd9, 0x8f, 0x3e);
 pub(super) const WIDTH: f64 = 600.0;
 /// Margin.
 pub(super) const MARGIN: f64 = 22.0;
-/// Text sizes.
-pub(super) const TITLE: f64 = 32.0;
+/// Text sizes: the height of a line. Letters are written 1.24 times smaller, so that the smallest are 11 px high on a phone.
+pub(super) const TITLE: f64 = 36.0;
 /// See [`TITLE`].
-pub(super) const TEXT: f64 = 23.0;
+pub(super) const TEXT: f64 = 26.0;
 /// See [`TITLE`].
-pub(super) const SMALL: f64 = 19.5;
+pub(super) const SMALL: f64 = 22.5;
 /// Names of furniture, where there is little room.
-pub(super) const TINY: f64 = 17.0;
+pub(super) const TINY: f64 = 21.1;

@@ -55,7 +55,7 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
         run: foot.run.clone(),
         caution: words::CAUTION.into(),
     };
-    album.shown(told, world, &Field { cells: &[], worst: None, highest: 0.0, new: None })
+    album.shown(told, world, &Field { cells: &[], worst: None, highest: 0.0, new: None, lines: &[] })
 }
 
 fn floor(world: &World) -> Fact {

@@ -134,7 +134,7 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison, highest: f64) -> R
         let (world, trials) = (&c.race.worlds[case], &c.race.trials[case]);
         let evening = answer(world, trials);
         let held = trials.holdups();
-        let field = Field { cells: &held, worst: worst(world, &evening), highest, new: None };
+        let field = Field { cells: &held, worst: worst(world, &evening), highest, new: None, lines: &[] };
         let svg = album.draw_about(&format!("holdups-{case}"), &foot(loaded, c, case), |mount| chart::holdups(world, &field, mount))?;
         if ranked.iter().take(SHOWN).any(|r| *r == case) {
             let mut picture = Played::new(world, trials, &evening).described(svg);

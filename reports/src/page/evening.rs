@@ -21,10 +21,14 @@ pub(super) struct Played<'a> {
     worst: Option<Worst>,
     highest: f64,
     new: Option<(String, Xy)>,
+    /// Lines at their longest on 9 evenings in 10: a spot, and how many people.
+    lines: Vec<(usize, u32)>,
     /// Limits in the order of answer.json.
     listed: Vec<Subject>,
 }
 
+/// A line of so many people is shown on the house.
+const SHOWN_FROM: u32 = 2;
 /// Heads of the columns of limits.
 const MEASURED: [&str; 3] = ["what", "measured", "your limit"];
 
@@ -32,7 +36,9 @@ impl<'a> Played<'a> {
     /// The worst place is that of the trouble; or else where it jams most often, or where most time is lost.
     pub(super) fn new(world: &'a World, trials: &'a Ensemble, evening: &'a Evening) -> Played<'a> {
         let listed = evening.limits.iter().map(|v| v.subject).collect();
-        Played { world, trials, evening, held: trials.holdups(), worst: worst(world, evening), highest: 0.0, new: None, listed }
+        let lines = evening.spots.iter().filter(|s| s.longest_line >= SHOWN_FROM && world.spots[s.spot].serves != Serves::Door);
+        let lines = lines.map(|s| (s.spot, s.longest_line)).collect();
+        Played { world, trials, evening, held: trials.holdups(), worst: worst(world, evening), highest: 0.0, new: None, lines, listed }
     }
 
     /// The same with another worst place, if there is one.
@@ -65,7 +71,7 @@ impl<'a> Played<'a> {
 
     /// Hold-ups as they are drawn.
     pub(super) fn field(&self) -> Field<'_> {
-        Field { cells: &self.held, worst: self.worst, highest: self.highest, new: self.new.as_ref() }
+        Field { cells: &self.held, worst: self.worst, highest: self.highest, new: self.new.as_ref(), lines: &self.lines }
     }
 
     /// The house with where people are held up, the worst place marked; kept as `holdups`.
@@ -95,7 +101,7 @@ impl<'a> Played<'a> {
         Picture {
             svg,
             finding: format!("The house from above, colored by where guests are held up. {worst}."),
-            caption: format!("Where guests get in each other's way{ring}."),
+            caption: format!("Where guests get in each other's way{ring}.{}", if self.lines.is_empty() { String::new() } else { format!(" {}", chart::LINES_SAY) }),
             numbers: self.rooms(),
         }
     }
@@ -263,7 +269,7 @@ impl<'a> Played<'a> {
         let crowd = self.trials.crowding();
         let first = self.trials.busiest() as u32 * PRESENCE_BIN;
         let when = format!("{} to {}", self.clock(first), self.clock(first + 2 * PRESENCE_BIN));
-        let field = Field { cells: &crowd, worst: None, highest: 0.0, new: None };
+        let field = Field { cells: &crowd, worst: None, highest: 0.0, new: None, lines: &[] };
         let svg = album.draw("crowding", |mount| chart::crowding(self.world, &field, &when, mount))?;
         let by_place = Ensemble::by_place(self.world, &crowd);
         let mut people: Vec<(usize, f64)> = by_place.into_iter().enumerate().filter(|p| p.1 >= 0.05).collect();
