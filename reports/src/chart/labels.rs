@@ -91,7 +91,7 @@ fn ways(name: &str, sizes: &[f64]) -> Vec<Lines> {
 impl<'a> Labels<'a> {
     /// None yet; they keep off the boxes taken.
     pub(super) fn new(plan: &'a Plan, frame: &'a Frame, mut taken: Vec<Box4>) -> Labels<'a> {
-        taken.extend(levels::heads(plan, frame));
+        taken.extend(levels::heads(plan, frame).into_iter().chain(levels::named(plan, frame)));
         let boxes = |f: &Furniture| std::iter::once(box_of(&f.outline, frame)).chain(chairs(plan, f).iter().map(|c| box_of(c, frame))).collect();
         let leaves = plan.openings.iter().flat_map(|o| &o.leaves);
         let swept = leaves.map(|l| around(&[frame.xy(l.hinge), frame.xy(l.shut), frame.xy(l.open)])).collect();

@@ -1,10 +1,10 @@
 //! Levels of a house on one picture: their names, and the stairs between them.
 
 use super::house::Frame;
-use super::sheet::{Anchor, At, Ink, Sheet};
+use super::sheet::{Anchor, At, Ink, Sheet, text_width};
 use super::style::*;
 use crate::words;
-use sim::plan::{Plan, Stairs};
+use sim::plan::{Level, Plan, Stairs};
 
 /// Room above each level for its name, in picture units.
 pub(super) const CAPTION: f64 = 30.0;
@@ -15,13 +15,25 @@ const ARROW_FROM: f64 = 0.12;
 
 /// The name of each level above its north-west corner.
 pub(super) fn names(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
-    for (k, level) in plan.levels.iter().enumerate().filter(|(k, _)| plan.levels.len() > 1 && frame.shows_level(*k)) {
-        if let Some([w, _, _, n]) = plan.bounds_of_level(k) {
-            let at = frame.at(w - plan.walls, n + plan.walls);
-            let ink = Ink { size: SMALL, anchor: Anchor::Left, colour: MARK, bold: true, halo: true };
-            sheet.write((at.0, at.1 - ABOVE), &words::shown(&level.name), ink);
-        }
+    for (name, at) in captions(plan, frame) {
+        sheet.write(at, &name, Ink { size: SMALL, anchor: Anchor::Left, colour: MARK, bold: true, halo: true });
     }
+}
+
+/// The boxes the names of levels take.
+pub(super) fn named(plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
+    let taken = |(name, at): (String, At)| [at.0, at.1 - SMALL * 0.6, at.0 + 1.1 * text_width(&name, SMALL), at.1 + SMALL * 0.6];
+    captions(plan, frame).into_iter().map(taken).collect()
+}
+
+fn captions(plan: &Plan, frame: &Frame) -> Vec<(String, At)> {
+    let shown = plan.levels.iter().enumerate().filter(|(k, _)| plan.levels.len() > 1 && frame.shows_level(*k));
+    let at = |(k, level): (usize, &Level)| {
+        let [w, _, _, n] = plan.bounds_of_level(k)?;
+        let (x, y) = frame.at(w - plan.walls, n + plan.walls);
+        Some((words::shown(&level.name), (x, y - ABOVE)))
+    };
+    shown.filter_map(at).collect()
 }
 
 /// Treads and an arrow up, on both levels.

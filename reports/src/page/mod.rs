@@ -175,7 +175,7 @@ impl Told {
     /// What the card says.
     fn card(&self) -> CardText<'_> {
         let says = |f: &'_ Fact| [f.label, &f.says, &f.more].map(String::from);
-        CardText { about: &self.about, facts: self.facts.each_ref().map(says), run: &self.run, caution: &self.caution }
+        CardText { about: &self.about, facts: self.facts.each_ref().map(says), caution: words::CARD_CAUTION }
     }
 }
 

@@ -18,8 +18,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Nobody asks a home for more guests.
 pub const MOST_GUESTS: u32 = 300;
-/// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5 (Jacobs 1967, from memory).
-const DENSEST: f64 = 4.5;
 
 /// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from once in two hundred.
 const NEVER: f64 = 0.005;
@@ -178,10 +176,15 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
     told(houses, &subjects, grades, found, floor)
 }
 
-/// The most guests a house is simulated with.
+/// The most guests a house is simulated with: one more than have the floor that the fullest grade asks for. With more of them nothing moves, which
+/// takes long to simulate and tells nothing.
 pub(super) fn most_guests(world: &World) -> u32 {
-    MOST_GUESTS.min((world.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
+    let fullest = world.scenario.bounds(Grade::Packed).clear_floor.max(LEAST_FLOOR);
+    MOST_GUESTS.min((world.clear_floor / fullest) as u32 + 1)
 }
+
+/// Whatever the file says, a guest takes so much floor, in m2 (3 sq ft: the body ellipse of the Highway Capacity Manual).
+const LEAST_FLOOR: f64 = 3.0 * SQUARE_FOOT;
 
 /// Evenings are spent in full up to so many guests; with more of them an evening takes longer, and tells more.
 const SIZED_FOR: f64 = 50.0;
@@ -225,7 +228,8 @@ impl Search<'_, '_> {
         let world = &self.houses.at[&self.houses.scenario.guests].world;
         let limits: Vec<Bounded> = self.subjects.iter().map(|&s| bounded(world, s, grade)).collect();
         let effort = Effort { spend: sized(effort, around), ..effort };
-        let budget = Budget { around: around.clamp(1, self.most), most: self.most, effort };
+        let most = self.most_at(grade, effort.follow);
+        let budget = Budget { around: around.clamp(1, most), most, effort };
         let (subjects, watch) = (self.subjects, self.watch);
         let houses = &mut *self.houses;
         let found = find(&limits, budget, &mut |asked: &[Played]| houses.play(subjects, grade, asked, watch));
@@ -235,6 +239,14 @@ impl Search<'_, '_> {
         let first = each.filter_map(|(s, g)| Some((g.value()?, s))).min_by(|a, b| a.0.total_cmp(&b.0)).map(|f| f.1);
         let pinch = first.filter(|s| matches!(s, Subject::Jammed(_))).and_then(|_| self.houses.worst_spot_at(whole(together)?.value));
         (Graded { grade, together, first, pinch }, found)
+    }
+
+    /// The most guests looked at for a grade: where its floor gives out, or as far beyond as limits are followed.
+    fn most_at(&self, grade: Grade, follow: f64) -> u32 {
+        match self.whole_house.then(|| self.floor(grade)).and_then(Gives::value) {
+            Some(guests) => ((guests * follow).ceil() as u32).clamp(1, self.most),
+            None => self.most,
+        }
     }
 
     /// Clear floor needs no evenings.
