@@ -7,7 +7,7 @@ const evenings = JSON.parse(source.textContent);
 const at = Object.fromEntries(Object.entries(player.dataset).map(([k, v]) => [k, Number(v)]));
 const calm = matchMedia('(prefers-reduced-motion: reduce)');
 const floor = find('.stage canvas'), strip = find('.jams'), scrub = find('.scrub input'), play = find('.play'), speed = find('select');
-const BODY = 0.23, LEAST = 4.2, STEP = 1;
+const BODY = 0.23, LEAST = 4.2, STEP = 1, TRAIL = 10, FAR = 4, SPOT = 0.76;
 const INK = '#262b33', PAPER = '#fbf9f4', MARK = '#1d5f8a', HELD = '#a3220f';
 
 // whole numbers, seven bits a byte, each the difference to the one before
@@ -88,13 +88,24 @@ function draw() {
   if (level) { find('.stage').style.height = `${(level.bottom - level.top) * unit}px`; find('.floors').style.transform = `translateY(${-level.top * unit}px)`; }
   const seen = guests.map((p) => [p, where(p, second)]).filter((s) => s[1]);
   seen.sort((a, b) => (a[1].does === 2) - (b[1].does === 2));
+  const px = (x, y) => [(at.left + (x - at.west) * at.scale) * unit, (at.top + (at.north - y) * at.scale) * unit];
+  jamSpots(g, px, unit);
+  // faint trails of who is under way: the last ten seconds
+  g.lineWidth = Math.max(r * 0.35, 1); g.lineCap = 'round'; g.strokeStyle = MARK; g.globalAlpha = 0.22;
+  for (const [p, s] of seen) if (s.does === 1 || s.does === 2) {
+    const way = [s];
+    for (let back = 1; back <= TRAIL; back++) { const w = where(p, second - back); if (!w || Math.hypot(w.x - way[way.length - 1].x, w.y - way[way.length - 1].y) > FAR) break; way.push(w); }
+    where(p, second);
+    g.beginPath(); way.forEach((w, i) => i ? g.lineTo(...px(w.x, w.y)) : g.moveTo(...px(w.x, w.y))); g.stroke();
+  }
+  g.globalAlpha = 1;
   let inside = 0;
   const on = levels.map(() => 0);
   for (const [p, s] of seen) {
     count[s.does] = (count[s.does] || 0) + 1;
     inside += !p.host;
     if (!p.host && on.length) on[levels.findIndex((l) => s.y >= l.from)]++;
-    sign(g, (at.left + (s.x - at.west) * at.scale) * unit, (at.top + (at.north - s.y) * at.scale) * unit, r, s.does, s.way);
+    sign(g, ...px(s.x, s.y), r, s.does, s.way);
   }
   const jams = evening.jams.filter(([from, to]) => from <= second && second <= to).map((j) => j[2]);
   const clock = find('.clock'), told = document.createElement('b');
@@ -102,6 +113,14 @@ function draw() {
   clock.replaceChildren(told, `${inside === 1 ? '1 guest' : `${inside} guests`}, ${count[3] || 0} in line, ${count[2] || 0} held up${levels.map((l, k) => `; ${l.name} ${on[k]}`).join('')}${jams.length ? `; a jam: ${jams.join('; ')}` : ''}`);
   scrub.value = String(Math.round(second));
   scrub.setAttribute('aria-valuetext', clock.textContent);
+}
+// a ring where it jams now, which grows and fades once a second of watching; still for those who ask for less motion
+function jamSpots(g, px, unit) {
+  for (const [from, to, , x, y] of evening.jams) if (from <= second && second <= to && x !== null) {
+    const share = calm.matches || !playing ? 0.5 : (performance.now() % 1000) / 1000, [cx, cy] = px(x, y);
+    g.beginPath(); g.arc(cx, cy, at.scale * unit * SPOT * (0.8 + 0.5 * share), 0, 7);
+    g.strokeStyle = HELD; g.globalAlpha = 0.75 * (1 - share * 0.7); g.lineWidth = 3; g.stroke(); g.globalAlpha = 1;
+  }
 }
 function drawStrip() {
   const g = sharp(strip), w = strip.clientWidth, h = strip.clientHeight;
@@ -139,7 +158,10 @@ const toggle = () => { if (!playing && second >= evening.seconds) second = 0; ru
 play.addEventListener('click', toggle);
 floor.addEventListener('click', toggle);
 scrub.addEventListener('input', () => { second = Number(scrub.value); before = 0; draw(); });
-scrub.addEventListener('keydown', (e) => { if (e.key === ' ') { e.preventDefault(); toggle(); } });
+const jump = (by) => { second = Math.min(Math.max(second + by, 0), evening.seconds); before = 0; draw(); };
+for (const button of player.querySelectorAll('[data-jump]')) button.addEventListener('click', () => jump(Number(button.dataset.jump)));
+const keys = { ' ': toggle, PageUp: () => jump(-600), PageDown: () => jump(600), j: () => jump(-60), l: () => jump(60) };
+scrub.addEventListener('keydown', (e) => { if (keys[e.key]) { e.preventDefault(); keys[e.key](); } });
 find('.next').addEventListener('click', () => {
   const next = evening.jams.map((j) => j[0] - 5).filter((s) => s > second + 1).sort((a, b) => a - b)[0];
   second = Math.max(next === undefined ? Math.min(...evening.jams.map((j) => j[0])) - 5 : next, 0);

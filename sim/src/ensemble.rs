@@ -188,11 +188,21 @@ impl Ensemble {
 
     /// People by raster cell over the busiest half hour of the average evening.
     pub fn crowding(&self) -> Vec<f64> {
-        let first = self.busiest();
+        self.crowding_from(self.busiest())
+    }
+
+    /// Guests inside over the half hour from a presence bin on, of the average evening.
+    pub fn inside_from(&self, first: usize) -> f64 {
+        let seconds: u64 = self.inside.iter().skip(first).take(2).sum();
+        seconds as f64 / (f64::from(PRESENCE_BIN) * 2.0 * self.trials.len().max(1) as f64)
+    }
+
+    /// People by raster cell over the half hour from a presence bin on, of the average evening.
+    pub fn crowding_from(&self, first: usize) -> Vec<f64> {
         let bins: Vec<&Vec<u64>> = self.presence.iter().skip(first).take(2).collect();
         let per = TICKS as f64 * f64::from(PRESENCE_BIN) * 2.0 * self.trials.len().max(1) as f64;
         let cells = bins.first().map_or(0, |b| b.len());
-        (0..cells).map(|c| bins.iter().map(|b| b[c] as f64).sum::<f64>() / per).collect()
+        (0..cells).map(|c| bins.iter().map(|b| b.get(c).copied().unwrap_or(0) as f64).sum::<f64>() / per).collect()
     }
 
     /// A figure by raster cell, summed over each place.

@@ -56,9 +56,24 @@ const box = async (page, what) => (await page.locator(what).first().boundingBox(
 async function phone(folder, name, answer) {
   const { context, page, heard } = await open(folder, { viewport: { width: 390, height: 844 }, deviceScaleFactor: 2, hasTouch: true, isMobile: true });
   check(`${name} on a phone, no scrolling aside`, await fits(page));
-  const [facts, house] = [await box(page, '.facts'), await box(page, 'header figure svg')];
-  check(`${name} on a phone, what to know is on the first screen`, facts.y + facts.height <= 844, facts);
-  check(`${name} on a phone, the house begins on the first screen`, house.y <= 700, house);
+  const [sentence, house] = [await box(page, 'h1'), await box(page, 'header figure svg')];
+  check(`${name} on a phone, the answer is on the first screen`, sentence.y + sentence.height <= 844, sentence);
+  check(`${name} on a phone, most of the house is on the first screen`, house.y + 0.75 * house.height <= 844, house);
+  const small = await page.evaluate(() => {
+    document.querySelectorAll('details').forEach((d) => { d.open = true; });
+    const drawn = [...document.querySelectorAll('svg text')].map((t) => [parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a, t.textContent]);
+    const written = [...document.querySelectorAll('body *')].filter((e) => !e.closest('svg, script, style') && [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim())).map((e) => [parseFloat(getComputedStyle(e).fontSize), e.textContent.trim().slice(0, 40)]);
+    document.querySelectorAll('details').forEach((d) => { d.open = false; });
+    return [...drawn, ...written].filter(([size]) => size < 10.95);
+  });
+  check(`${name} on a phone, no text under 11 px`, small.length === 0, small.slice(0, 5));
+  for (const copy of await page.locator('.copy').all()) check(`${name} on a phone, lines can be copied`, await copy.isVisible());
+  for (const slide of await page.locator('.slide').all()) {
+    const at = () => slide.locator('.after').evaluate((e) => getComputedStyle(e).clipPath);
+    const before = await at();
+    await slide.locator('input').fill('90');
+    check(`${name} on a phone, before and after slide over each other`, before !== await at(), before);
+  }
   check(`${name}, three numbers`, await page.locator('.numbers li').count() === 3);
   check(`${name}, every picture has its numbers`, await page.locator('figure').count() === await page.locator('figure details table').count());
   await sameNumbers(name, page, answer);
@@ -114,6 +129,7 @@ async function replay(folder, name) {
   }
   await levels(name, page);
   if (existsSync(`${folder}/traces.csv`)) await asTraced(folder, name, page, evenings);
+  check(`${name} in the dark, figures are dark`, (await page.evaluate(() => getComputedStyle(document.querySelector('.paper')).filter)).includes('invert'));
   check(`${name} in the dark, background`, await page.evaluate(() => getComputedStyle(document.body).backgroundColor) === 'rgb(27, 30, 35)');
   await accessible(`${name} in the dark`, page);
   check(`${name} in the dark, nothing to complain of`, heard.length === 0, heard);

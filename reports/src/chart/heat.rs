@@ -1,7 +1,7 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
 use super::Mount;
-use super::house::{Frame, TALLEST, explain, floors, foot, head, openings, scale_bar, walls};
+use super::house::{Frame, explain, tallest, floors, foot, head, openings, scale_bar, walls};
 use super::labels::{Labels, boxed};
 use super::legend::legend;
 use super::marks::{Mark, Marked};
@@ -88,6 +88,14 @@ pub(super) fn areas_words(world: &World) -> &'static str {
 /// pictures of the same house can be held beside one another.
 const HELD_UP: [f64; 8] = [4.0, 8.0, 16.0, 32.0, 64.0, 128.0, 256.0, 512.0];
 
+/// Ends of the scale of crowding, in people for each unit of area.
+const CROWDS: [f64; 3] = [2.0, 4.0, 8.0];
+
+/// The end of the scale of crowding that a highest value asks for.
+pub(super) fn crowding_top(highest: f64) -> f64 {
+    end_of(&CROWDS, highest)
+}
+
 /// The first end that a field does not pass.
 fn end_of(tops: &[f64], highest: f64) -> f64 {
     tops.iter().copied().find(|&t| highest <= t).unwrap_or(highest)
@@ -111,7 +119,7 @@ pub fn crowding(world: &World, field: &Field, when: &str, mount: Mount) -> Resul
         title: "Where people stand".into(),
         subtitle: format!("People by area over the busiest half hour, {when}"),
         unit: format!("people in {}", areas_words(world)),
-        tops: &[2.0, 4.0, 8.0],
+        tops: &CROWDS,
         levels: 4,
         colour: cool,
     };
@@ -138,7 +146,7 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let raster = Raster::new(world, field.cells, areas(world));
     let marks = field.marks(world);
     let waiting = waiting(world, field);
-    let marked = Marked::new(plan, visited(world, &raster, &marks), marks, beyond(world, &waiting), (top, TALLEST));
+    let marked = Marked::new(plan, visited(world, &raster, &marks), marks, beyond(world, &waiting), (top, tallest(mount)));
     let frame = &marked.frame;
     let highest = raster.highest.max(field.highest);
     let scale_top = end_of(told.tops, highest);
@@ -181,6 +189,19 @@ fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, (c
     raster.paint(sheet, frame, |v| heat_ink(v, colour, top))?;
     walls(sheet, &world.plan, frame);
     Ok(())
+}
+
+/// A house with hold-ups and nothing else: to be laid over another of the same size.
+pub fn bare(world: &World, field: &Field) -> Result<String, Undrawn> {
+    let plan = &world.plan;
+    let mut sheet = Sheet::new();
+    let frame = Frame::within(plan, [0, plan.levels.len() - 1], (MARGIN * 0.5, tallest(Mount::Page)), 0.0);
+    let raster = Raster::new(world, field.cells, areas(world));
+    coloured(&mut sheet, world, &frame, &raster, (warm, end_of(&HELD_UP, raster.highest.max(field.highest))))?;
+    openings(&mut sheet, plan, &frame);
+    pieces(&mut sheet, plan, &frame, true);
+    sheet.reach(frame.bottom + MARGIN * 0.5);
+    sheet.svg()
 }
 
 /// A house with hold-ups and the worst place, without scale or contours: for a card. Starts at a y, at most so tall; returns the y below.
@@ -234,13 +255,13 @@ fn warm(share: f64) -> RGBColor {
 }
 
 /// Colour of a share of the scale of crowding: another hue than hold-ups, light to dark (ColorBrewer BuPu, listed there as safe for the colour-blind, from memory).
-fn cool(share: f64) -> RGBColor {
+pub(super) fn cool(share: f64) -> RGBColor {
     let c = colorous::BLUE_PURPLE.eval_continuous(share.clamp(0.0, 1.0));
     RGBColor(c.r, c.g, c.b)
 }
 
 /// A colour as red, green, blue and opacity; nothing where there is nothing.
-fn heat_ink(value: f64, colour: fn(f64) -> RGBColor, top: f64) -> [u8; 4] {
+pub(super) fn heat_ink(value: f64, colour: fn(f64) -> RGBColor, top: f64) -> [u8; 4] {
     let share = if top > 0.0 { value / top } else { 0.0 };
     let c = colour(share);
     [c.0, c.1, c.2, ((share * 6.0).min(1.0) * 235.0) as u8]

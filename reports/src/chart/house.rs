@@ -23,6 +23,14 @@ pub(super) struct Frame {
 
 /// Tallest house on a sheet, in picture units.
 pub(super) const TALLEST: f64 = 930.0;
+/// Tallest house on a page, where it is to be seen whole on the first screen of a phone.
+const TALLEST_ON_PAGE: f64 = 700.0;
+
+/// Tallest house on a mount.
+pub(super) fn tallest(mount: Mount) -> f64 {
+    if matches!(mount, Mount::Page) { TALLEST_ON_PAGE } else { TALLEST }
+}
+
 /// Room round the house for walls and dimensions, in metres.
 const ROUND: f64 = 0.35;
 
@@ -41,6 +49,15 @@ impl Frame {
         let left = (WIDTH - (e - w) * scale) / 2.0;
         let top = if plan.levels.len() > 1 { top + levels::CAPTION } else { top };
         Frame { west: w, north: n, scale, left, top, bottom: top + (n - s) * scale, levels }
+    }
+
+    /// A small one, as large as a box of a width and a height allows, from its left top corner.
+    pub(super) fn panel(plan: &Plan, (left, top): At, (wide, high): At) -> Frame {
+        let [w, s, e, n] = plan.bounds();
+        let edge = plan.walls + 0.05;
+        let (w, s, e, n) = (w - edge, s - edge, e + edge, n + edge);
+        let scale = (wide / (e - w)).min(high / (n - s));
+        Frame { west: w, north: n, scale, left: left + (wide - (e - w) * scale) / 2.0, top, bottom: top + (n - s) * scale, levels: [0, plan.levels.len() - 1] }
     }
 
     /// Whether a level is drawn.
@@ -122,7 +139,6 @@ pub(super) fn walls(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         sheet.line(ring, INK, 0.6);
     }
     levels::stairs(sheet, plan, frame);
-    levels::names(sheet, plan, frame);
 }
 
 /// The same area as polygons without holes: cut through each hole.

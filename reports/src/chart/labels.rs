@@ -356,8 +356,9 @@ impl<'a> Labels<'a> {
         outline.contains(&Rect::new(a, c).to_polygon())
     }
 
-    /// Draws them: lines first, so that no name is crossed.
+    /// Draws them, and the names of levels: lines first, so that no name is crossed.
     pub(super) fn draw(&self, sheet: &mut Sheet) {
+        levels::names(sheet, self.plan, self.frame);
         for [from, to] in self.placed.iter().filter_map(|p| p.leader) {
             sheet.line(vec![from, to], PAPER, 3.5);
             sheet.line(vec![from, to], LEADER, 1.2);

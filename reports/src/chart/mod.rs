@@ -3,6 +3,7 @@
 mod capacity;
 mod card;
 mod difference;
+mod evening;
 mod heat;
 mod house;
 mod labels;
@@ -21,7 +22,8 @@ mod style;
 pub use capacity::capacity;
 pub use card::{CardText, card};
 pub use difference::difference;
-pub use heat::{Field, LINES_SAY, Worst, crowding, highest, holdups};
+pub use evening::{HalfHour, evening};
+pub use heat::{Field, LINES_SAY, Worst, bare, crowding, highest, holdups};
 pub use lines::lines;
 pub use places::places;
 pub use plan::plan;

@@ -166,6 +166,7 @@ fn curves(c: &Capacity, svg: String, sentence: &str) -> Picture {
         ]
     };
     Picture {
+        slide: None,
         svg,
         finding: format!("Each limit's measure against guests. {sentence}"),
         caption: "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is your limit, the blue band is \

@@ -43,6 +43,7 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
     let told = Told {
         about: foot.title.clone(),
         house: Picture {
+            slide: None,
             svg,
             finding: format!("The plan with its dimensions. {}", c.answer),
             caption: "Clear inside dimensions; clear widths of openings in blue.".into(),

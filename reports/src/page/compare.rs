@@ -111,7 +111,14 @@ pub(super) fn changes(
     names.sort_unstable();
     names.dedup();
     let row = |place: &&str| vec![Cell::text(words::shown(place)), says(lost(before, place)), says(lost(after, place))];
+    let highest = chart::highest(before.0, &early).max(chart::highest(after.0, &late));
+    let house = |world: &World, held: &[f64]| chart::bare(world, &Field { cells: held, worst: None, highest, new: None, lines: &[] });
+    let slide = match (before.0.plan.bounds() == after.0.plan.bounds()).then(|| (house(before.0, &early), house(after.0, &late))) {
+        Some((a, b)) => Some([(words::capital(&words::shown(than)), a?), (words::capital(&words::shown(name)), b?)]),
+        None => None,
+    };
     Ok(Picture {
+        slide,
         svg,
         finding: format!("The house from above, colored by where more and where less time is lost with {name} than with {than}."),
         caption: format!("With “{name}” against “{than}”: violet where less, orange where more time is lost to others."),

@@ -2,7 +2,7 @@
 
 use super::replay::Replay;
 use super::{Album, Block, CHANGE, Cell, Fact, HOW_MANY, Picture, Section, Table, WHERE};
-use crate::chart::{self, Field, Undrawn, Worst};
+use crate::chart::{self, Field, HalfHour, Undrawn, Worst};
 use crate::words;
 use sim::ensemble::Ensemble;
 use sim::measure::{BIN, PRESENCE_BIN};
@@ -29,6 +29,8 @@ pub(super) struct Played<'a> {
 
 /// A line of so many people is shown on the house.
 const SHOWN_FROM: u32 = 2;
+/// So many of the spots that jam are told before the table.
+const SPOTS: usize = 3;
 /// Heads of the columns of limits.
 const MEASURED: [&str; 3] = ["what", "measured", "your limit"];
 
@@ -99,6 +101,7 @@ impl<'a> Played<'a> {
             }
         };
         Picture {
+            slide: None,
             svg,
             finding: format!("The house from above, colored by where guests are held up. {worst}."),
             caption: format!("Where guests get in each other's way{ring}.{}", if self.lines.is_empty() { String::new() } else { format!(" {}", chart::LINES_SAY) }),
@@ -212,6 +215,7 @@ impl<'a> Played<'a> {
         let svg = album.draw("lines", |mount| chart::lines(self.world, self.trials, self.evening, mount))?;
         let longest = words::wait_number(self.world, self.evening);
         let picture = Picture {
+            slide: None,
             svg,
             finding: format!("Waits by spot, and line lengths through the evening. {}.", longest.line()),
             caption: "Bars: 9 visits in 10 wait less; whiskers show how sure that is; the red mark is your limit. Below, people in line through \
@@ -219,7 +223,7 @@ impl<'a> Played<'a> {
                 .into(),
             numbers: self.line_lengths(),
         };
-        Ok(Section::new("The lines", vec![Block::Picture(picture), Block::Fold(self.waits())]))
+        Ok(Section::new("The lines", vec![Block::Picture(picture), Block::Fold(self.waits())]).folded())
     }
 
     fn waits(&self) -> Table {
@@ -277,6 +281,7 @@ impl<'a> Played<'a> {
         let rows = people.iter().map(|&(p, n)| vec![Cell::text(words::place(self.world, p)), Cell::text(format!("{n:.1}"))]).collect();
         let fullest = people.first().map_or("Nobody is there".into(), |&(p, n)| format!("Most are in {}: {n:.1}", words::place(self.world, p)));
         let picture = Picture {
+            slide: None,
             svg,
             finding: format!("The house from above, colored by how many people stand where, {when}. {fullest}."),
             caption: format!("People by area over the busiest half hour, {when}, hosts included."),
@@ -286,7 +291,31 @@ impl<'a> Played<'a> {
                 rows,
             },
         };
-        Ok(Section::new("Where people stand", vec![Block::Picture(picture)]))
+        Ok(Section::new("Where people stand", vec![Block::Picture(picture), Block::Picture(self.half_hours(album)?)]).folded())
+    }
+
+    /// The evening half an hour at a time; kept as `evening`.
+    fn half_hours(&self, album: &mut Album) -> Result<Picture, Undrawn> {
+        let last = (self.world.scenario.lead() + self.world.scenario.lasts) as u32 / PRESENCE_BIN;
+        let half = |first: u32| HalfHour {
+            from: self.clock(first * PRESENCE_BIN),
+            guests: self.trials.inside_from(first as usize),
+            cells: self.trials.crowding_from(first as usize),
+        };
+        let halves: Vec<HalfHour> = (0..last).step_by(2).map(half).filter(|h| h.guests >= 0.5).collect();
+        let svg = album.draw("evening", |mount| chart::evening(self.world, &halves, mount))?;
+        let fullest = halves.iter().max_by(|a, b| a.guests.total_cmp(&b.guests));
+        Ok(Picture {
+            slide: None,
+            svg,
+            finding: fullest.map_or("Nobody comes.".into(), |h| format!("The house every half hour. Most guests are there from {}: {:.0}.", h.from, h.guests)),
+            caption: "The same, half an hour at a time, with guests inside.".into(),
+            numbers: Table {
+                caption: "Guests inside, for half an hour from each time on".into(),
+                head: ["from", "guests on average"].map(String::from).into(),
+                rows: halves.iter().map(|h| vec![Cell::text(h.from.clone()), Cell::text(format!("{:.1}", h.guests))]).collect(),
+            },
+        })
     }
 
     /// Spots that jam, the worst first.
@@ -325,8 +354,9 @@ impl<'a> Played<'a> {
     /// Where it jams, and where time is lost.
     pub(super) fn jams(&self) -> Section {
         let jams = self.places();
-        let first = if jams.rows.is_empty() { Block::Text("Nothing jams.".into()) } else { Block::Table(jams) };
-        Section::new("Where it jams", vec![first, Block::Fold(self.rooms())])
+        let worst = self.evening.jams.iter().take(SPOTS).map(|j| words::jam(self.world, j)).collect();
+        let first = if jams.rows.is_empty() { vec![Block::Text("Nothing jams.".into())] } else { vec![Block::List(worst), Block::Fold(jams)] };
+        Section::new("Where it jams", first.into_iter().chain([Block::Fold(self.rooms())]).collect())
     }
 
     /// A typical and a bad evening to watch.

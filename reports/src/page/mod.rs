@@ -108,6 +108,8 @@ pub struct Section {
     pub heading: String,
     /// Under it.
     pub blocks: Vec<Block>,
+    /// Whether it is folded until it is asked for.
+    pub folded: bool,
 }
 
 /// A part of a section.
@@ -140,6 +142,8 @@ pub struct Picture {
     pub caption: String,
     /// Its numbers.
     pub numbers: Table,
+    /// The house before and after, each with its name, to be slid over each other.
+    pub slide: Option<[(String, String); 2]>,
 }
 
 /// A table.
@@ -181,7 +185,12 @@ impl Told {
 
 impl Section {
     fn new(heading: impl Into<String>, blocks: Vec<Block>) -> Section {
-        Section { heading: heading.into(), blocks }
+        Section { heading: heading.into(), blocks, folded: false }
+    }
+
+    /// The same behind a fold.
+    fn folded(self) -> Section {
+        Section { folded: true, ..self }
     }
 
     /// Whether it is there to be watched, which paper cannot do.

@@ -80,6 +80,7 @@ fn map(p: &Placing, svg: String) -> Picture {
         ]
     };
     Picture {
+        slide: None,
         svg,
         finding: format!("The house from above, colored by how good each place is for {}. {}", words::what(p.serves), words::placing::sentence(p)),
         caption: format!("Places for {}: dark green is good; 1 to 3 are the best, T is today's.", words::what(p.serves)),

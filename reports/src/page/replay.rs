@@ -4,7 +4,7 @@
 //! whole numbers of a tenth of a second and a centimetre, each as the difference to the one before, seven bits a byte, lowest first.
 
 use crate::chart::{self, Stage, Undrawn};
-use crate::words;
+use crate::{json, words};
 use base64::Engine;
 use serde::Serialize;
 use sim::ensemble::{Ensemble, Summary};
@@ -42,14 +42,16 @@ pub struct Watched {
     pub clock: f64,
     /// The last second.
     pub seconds: f64,
-    /// A good second to begin with: in the longest jam, or in the middle of the evening.
+    /// A good second to begin with: shortly before the longest jam, or in the middle of the evening.
     pub begin: f64,
-    /// Jams: first and last second, and where.
-    pub jams: Vec<(u32, u32, String)>,
+    /// Jams: first and last second, where, and the point of the sheet in metres.
+    pub jams: Vec<(u32, u32, String, f64, f64)>,
     /// Where everybody is: see the module.
     pub people: String,
 }
 
+/// The replay begins so many seconds before the longest jam.
+const LEAD: f64 = 60.0;
 /// The share of evenings that are better than the bad one.
 const BAD: f64 = 0.9;
 /// Corners may lie so far off the true way, in centimetres: the first that makes it small enough.
@@ -89,37 +91,40 @@ impl Replay {
     }
 }
 
-/// The evening in the middle by how long its worst spot is jammed before the leaving rush, and the one that nine in ten are jammed no longer
-/// than; where that is the same, by minutes lost per guest. One of them if they are the same.
+/// The evening in the middle by minutes lost per guest, and the one that nine in ten are no worse than. One of them if they are the same.
 fn choose(world: &World, trials: &Ensemble) -> (Vec<(&'static str, u32)>, String) {
     let mut all: Vec<&Summary> = trials.trials.iter().collect();
     let lost = |s: &Summary| minutes_lost(world, s);
-    all.sort_by(|a, b| a.jammed.cmp(&b.jammed).then(lost(a).total_cmp(&lost(b))).then(a.tally.trial.cmp(&b.tally.trial)));
+    all.sort_by(|a, b| lost(a).total_cmp(&lost(b)).then(a.tally.trial.cmp(&b.tally.trial)));
     let at = |share: f64| all.get(((all.len() as f64 * share).ceil() as usize).saturating_sub(1)).copied();
-    let told = |s: &Summary| format!("its worst spot jammed for {}, {:.1} min lost per guest", words::duration(f64::from(s.jammed)), lost(s));
+    let told = |s: &Summary| format!("{:.1} min", lost(s));
     match (at(0.5), at(BAD)) {
         (Some(middle), Some(bad)) if middle.tally.trial != bad.tally.trial => (
             vec![("a typical evening", middle.tally.trial), ("a bad evening", bad.tally.trial)],
             format!(
-                "Of {} simulated evenings, the typical one is in the middle by how long its worst spot is jammed before people leave, and then by minutes lost ({}); \
-                 the bad evening is worse than 9 in 10 ({}).",
+                "Of {} simulated evenings, the typical one is in the middle by minutes lost per guest ({}); the bad evening is worse than 9 in 10 ({}).",
                 all.len(),
                 told(middle),
                 told(bad)
             ),
         ),
-        (Some(only), _) => (vec![("the evening", only.tally.trial)], format!("This evening: {}.", told(only))),
+        (Some(only), _) => (vec![("the evening", only.tally.trial)], format!("Each guest loses {} on this evening.", told(only))),
         (None, _) => (vec![], "No evening was simulated.".into()),
     }
 }
 
+/// Shortly before the longest jam.
 fn begin(jams: &[Jam], seconds: f64) -> f64 {
     let longest = jams.iter().filter(|j| !j.leaving).max_by_key(|j| (j.to - j.from, std::cmp::Reverse(j.from)));
-    longest.map_or((seconds / 2.0).floor(), |j| f64::from(j.from.midpoint(j.to)))
+    longest.map_or((seconds / 2.0).floor(), |j| (f64::from(j.from) - LEAD).max(0.0))
 }
 
-fn jams(world: &World, jams: &[Jam]) -> Vec<(u32, u32, String)> {
-    jams.iter().map(|j| (j.from, j.to, format!("{}{}", words::at_spot(world, j.pinch), if j.leaving { ", while leaving" } else { "" }))).collect()
+fn jams(world: &World, jams: &[Jam]) -> Vec<(u32, u32, String, f64, f64)> {
+    let told = |j: &Jam| {
+        let (x, y) = world.pinches.get(j.pinch).at;
+        (j.from, j.to, format!("{}{}", words::at_spot(world, j.pinch), if j.leaving { ", while leaving" } else { "" }), json::round(x), json::round(y))
+    };
+    jams.iter().map(told).collect()
 }
 
 /// Where somebody is at a moment, in tenths of a second and centimetres, and what they do from then on.

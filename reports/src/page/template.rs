@@ -8,7 +8,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 
 const STYLE: &str = include_str!("../../assets/page.css");
-const SCRIPT: &str = include_str!("../../assets/replay.js");
+const SCRIPT: &str = concat!(include_str!("../../assets/page.js"), include_str!("../../assets/replay.js"));
 /// Our typeface with the letters of European languages, cut from Lato (OFL, see assets/OFL.txt).
 const REGULAR: &[u8] = include_bytes!("../../assets/page-regular.woff2");
 const BOLD: &[u8] = include_bytes!("../../assets/page-bold.woff2");
@@ -31,11 +31,15 @@ pub fn html(page: &Page) -> String {
                 main {
                     (top(&page.told))
                     @for section in &page.told.sections {
-                        section.watch[section.is_watched()] { h2 { (section.heading) } @for block in &section.blocks { (part(block)) } }
+                        @if section.folded {
+                            (more(&section.heading, html! { @for block in &section.blocks { (part(block)) } }))
+                        } @else {
+                            section.watch[section.is_watched()] { h2 { (section.heading) } @for block in &section.blocks { (part(block)) } }
+                        }
                     }
-                    section { h2 { "What was assumed" } (folded("What the evening’s files do not say, and what was taken instead, with sources", &page.assumed)) }
-                    section { h2 { "What the words mean" } dl.words { @for (word, means) in words::GLOSSARY { div { dt { (word) } dd { (means) } } } } }
-                    section { h2 { "Why believe it" } p { (page.evidence) } (folded("The checks that do not hold, and why", &page.not)) }
+                    (more("Assumed (not in your files)", html! { ul.assumed { @for a in &page.assumed { li { (a) } } } }))
+                    (more("What the words mean", html! { dl.words { @for (word, means) in words::GLOSSARY { div { dt { (word) } dd { (means) } } } } }))
+                    (more("Why believe it", html! { p { (page.evidence) } (folded("The checks that do not hold, and why", &page.not)) }))
                 }
                 footer { p.caution { (page.told.caution) } p { (page.told.about) ". " (page.told.run) "." } }
                 script { (PreEscaped(SCRIPT)) }
@@ -43,6 +47,11 @@ pub fn html(page: &Page) -> String {
         }
     }
     .into_string()
+}
+
+/// A section behind a fold; printed open.
+fn more(heading: &str, body: Markup) -> Markup {
+    html! { details.more.kept { summary { h2 { (heading) } } (body) } }
 }
 
 /// Only our own style and script run, whatever else got into the page.
@@ -69,8 +78,8 @@ fn top(told: &Told) -> Markup {
         header {
             p.about { (told.about) }
             h1 { (told.answer) }
-            dl.facts { @for f in &told.facts { (fact(f)) } }
             (picture(&told.house))
+            dl.facts { @for f in &told.facts { (fact(f)) } }
             ul.numbers { @for n in &told.numbers { (number(n)) } }
         }
     }
@@ -100,7 +109,10 @@ fn part(block: &Block) -> Markup {
         Block::Picture(p) => picture(p),
         Block::Table(t) => table(t),
         Block::Fold(t) => fold(&t.caption, t),
-        Block::Lines(what, lines) => html! { p { (what) } pre tabindex="0" role="group" aria-label=(what) { code { (lines) } } },
+        Block::Lines(what, lines) => html! {
+            p { (what) }
+            div.paste { button.copy type="button" hidden { "Copy" } pre tabindex="0" role="group" aria-label=(what) { code { (lines) } } }
+        },
         Block::Replay(r) => replay(r),
     }
 }
@@ -108,9 +120,22 @@ fn part(block: &Block) -> Markup {
 fn picture(p: &Picture) -> Markup {
     html! {
         figure {
-            figcaption { (p.caption) }
             div.paper { (named(&p.svg, &p.finding)) }
+            figcaption { (p.caption) }
+            @if let Some(slide) = &p.slide { (slid(slide)) }
             (fold("Show the data", &p.numbers))
+        }
+    }
+}
+
+/// Two houses of one size, the second uncovered from the right by a slider; one under the other without scripts.
+fn slid([before, after]: &[(String, String); 2]) -> Markup {
+    let house = |(name, svg): &(String, String)| named(svg, &format!("Where guests get in each other’s way: {name}."));
+    html! {
+        div.slide {
+            div.paper.pair { div.before { (house(before)) } div.after { (house(after)) } }
+            p.hint { "Left: " (before.0) ". Right: " (after.0) "." }
+            input type="range" aria-label=(format!("How much is seen of: {}", after.0)) min="0" max="100" value="50" hidden;
         }
     }
 }
@@ -183,6 +208,7 @@ fn replay(r: &Replay) -> Markup {
             div.controls {
                 button.play type="button" { "Play" }
                 button.next type="button" { "Next jam" }
+                @for (by, says) in JUMPS { button.jump type="button" data-jump=(by) aria-label=(format!("{} {}", if by < 0 { "back" } else { "on" }, words::duration(f64::from(by.abs())))) { (says) } }
                 label { "Speed " select { @for (value, says) in SPEEDS { option value=(value) selected[value == 60] { (says) } } } }
             }
             ul.key { @for (state, says) in STATES { li { canvas.sign data-state=(state) width="44" height="44" aria-hidden="true" {} " " (says) } } }
@@ -192,6 +218,8 @@ fn replay(r: &Replay) -> Markup {
     }
 }
 
+/// Seconds to go back or on, and what the button says.
+const JUMPS: [(i32, &str); 4] = [(-600, "−10 min"), (-60, "−1 min"), (60, "+1 min"), (600, "+10 min")];
 /// Seconds of the evening to a second of watching.
 const SPEEDS: [(u32, &str); 5] =
     [(10, "10 times"), (30, "half a minute a second"), (60, "a minute a second"), (120, "2 minutes a second"), (300, "5 minutes a second")];
@@ -200,11 +228,14 @@ const STATES: [(u8, &str); 7] = [(1, "walking"), (2, "held up"), (3, "in line"),
 
 /// Jams of the evenings as a table, for those who do not watch.
 fn jams(r: &Replay) -> Markup {
-    let rows = r.evenings.iter().flat_map(|e| e.jams.iter().map(move |(from, to, place)| (e, from, to, place)));
+    let rows = r.evenings.iter().flat_map(|e| e.jams.iter().map(move |(from, to, place, ..)| (e, from, to, place)));
     let clock = |e: &super::replay::Watched, second: u32| words::clock(0, (e.clock * 60.0) as i64 + i64::from(second));
     let row = |(e, from, to, place): (&super::replay::Watched, &u32, &u32, &String)| {
         [e.name.to_string(), place.clone(), clock(e, *from), words::duration(f64::from(to - from))].map(Cell::text).into()
     };
     let head = ["evening", "where", "from", "for"].map(String::from).into();
+    if r.evenings.iter().all(|e| e.jams.is_empty()) {
+        return html! { p { "Nothing jams on these evenings." } };
+    }
     fold("The jams of these evenings", &Table { caption: "Jams of the evenings to watch".into(), head, rows: rows.map(row).collect() })
 }

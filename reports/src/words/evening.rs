@@ -201,6 +201,12 @@ pub fn because(world: &World, j: &JamReport) -> String {
     if why.is_empty() { why } else { format!(", because {why}") }
 }
 
+/// "By the island: jammed for less than 21 s on 9 evenings in 10 (likely 18 to 23 s), because people stand there talking."
+pub fn jam(world: &World, j: &JamReport) -> String {
+    let at = super::capital(&at_spot(world, j.pinch));
+    format!("{at}: jammed for less than {} on 9 evenings in 10{}{}.", bound(j.jammed.value), likely(j.jammed, duration), because(world, j))
+}
+
 /// The main cause of what is lost somewhere, or the two that are.
 pub fn why(world: &World, causes: &[(Cause, f64)]) -> String {
     let total: f64 = causes.iter().map(|c| c.1).sum();
