@@ -76,6 +76,9 @@ pub enum Command {
     Evidence(Evidence),
     /// Create a commented plan and evening, ready to run.
     New(New),
+    /// The manual page, to be kept where `man` looks.
+    #[command(hide = true)]
+    Manual,
     /// Completions for a shell.
     #[command(hide = true)]
     Completions {
@@ -183,7 +186,7 @@ impl Command {
             Command::Where(a) => Some(&mut a.output),
             Command::Improve(a) => Some(&mut a.output),
             Command::Check(a) => Some(&mut a.output),
-            Command::Evidence(_) | Command::New(_) | Command::Completions { .. } => None,
+            Command::Evidence(_) | Command::New(_) | Command::Manual | Command::Completions { .. } => None,
         }
     }
 }

@@ -61,7 +61,7 @@ async function phone(folder, name, answer) {
   check(`${name} on a phone, most of the house is on the first screen`, house.y + 0.75 * house.height <= 844, house);
   const small = await page.evaluate(() => {
     document.querySelectorAll('details').forEach((d) => { d.open = true; });
-    const drawn = [...document.querySelectorAll('svg text')].map((t) => [parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a, t.textContent]);
+    const drawn = [...document.querySelectorAll('svg text')].map((t) => [parseFloat(getComputedStyle(t).fontSize) * Math.hypot(t.getScreenCTM().a, t.getScreenCTM().b), t.textContent]);
     const written = [...document.querySelectorAll('body *')].filter((e) => !e.closest('svg, script, style') && [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim())).map((e) => [parseFloat(getComputedStyle(e).fontSize), e.textContent.trim().slice(0, 40)]);
     document.querySelectorAll('details').forEach((d) => { d.open = false; });
     return [...drawn, ...written].filter(([size]) => size < 10.95);

@@ -37,17 +37,24 @@ fn figures_agree(told: &Told) {
 fn agrees(told: &Told) {
     figures_agree(told);
     let sentence = told.json["answer"].as_str().unwrap();
-    assert!(told.terminal.contains(sentence), "the terminal does not say: {sentence}");
+    assert!(unfolded(&told.terminal).contains(sentence), "the terminal does not say: {sentence}");
     let page = words_of(&told.page);
     assert!(page.contains(&words_of(sentence)), "the page does not say: {sentence}");
     let card = words_of(&told.card);
-    for fact in facts(&told.page) {
+    // where it jams the card shows on the house
+    let [how_many, _, change]: [String; 3] = facts(&told.page).try_into().unwrap();
+    for fact in [how_many, change] {
         assert!(card.contains(&fact), "the card does not say `{fact}`: {card}");
     }
-    assert!(card.contains("not an occupant load, egress, fire"), "no caution on the card");
+    assert!(card.contains("not occupant load, fire, egress or structure"), "no caution on the card");
     assert!(page.contains("not an occupant load, egress, fire"), "no caution on the page");
     let seed = format!("seed {}", told.json["seed"]);
-    assert!(page.contains(&seed) && card.contains(&seed), "no seed");
+    assert!(page.contains(&seed), "no seed");
+}
+
+/// A text of the terminal in one line.
+fn unfolded(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The three things to know, as the page has them.
@@ -68,8 +75,10 @@ fn a_run_says_the_same_everywhere() {
     let told = ask(&desk, &["run", &demo("winter-cocktails.toml"), "--trials", "12"]);
     agrees(&told);
     let page = words_of(&told.page);
-    let numbers: Vec<&str> = told.terminal.lines().skip_while(|l| !l.contains("jammed at the worst spot")).take(3).map(str::trim).collect();
-    assert_eq!(numbers.len(), 3);
+    let listed = told.terminal.split("\n\n").find(|part| part.contains("jammed at the worst spot")).unwrap();
+    // a number begins two columns in, and goes on four columns in
+    let numbers: Vec<String> = unfolded(&listed.replace("\n    ", " ").replace("\n", " | ")).split(" | ").map(String::from).collect();
+    assert_eq!(numbers.len(), 3, "{numbers:?}");
     for number in numbers {
         let number = number.replacen(": ", " ", 1);
         assert!(page.contains(&number), "the page does not say: {number}");
@@ -162,7 +171,7 @@ fn the_evenings_to_watch_are_the_middle_one_and_one_that_nine_in_ten_are_no_wors
     let told = ask(&Desk::new(), &["run", &demo("winter-cocktails.toml"), "--trials", "3..24"]);
     let lost = |t: &Value| t["lost_s"].as_f64().unwrap() + t["waited_s"].as_f64().unwrap();
     let mut evenings_in_order: Vec<&Value> = told.json["per_trial"].as_array().unwrap().iter().collect();
-    evenings_in_order.sort_by(|a, b| a["jam_s"].as_u64().cmp(&b["jam_s"].as_u64()).then(lost(a).total_cmp(&lost(b))));
+    evenings_in_order.sort_by(|a, b| lost(a).total_cmp(&lost(b)));
     let (_, watched) = evenings(&told.page);
     // of 21: the 11th, and the 19th, which 18 are no worse than
     assert_eq!(watched[0]["trial"], evenings_in_order[10]["trial"]);

@@ -39,7 +39,7 @@ pub fn card(text: &CardText, world: &World, field: &Field) -> Result<String, Und
     above.add(&first[2], TEXT, INK, false, 2);
     let mut below = Lines::default();
     below.add(&change[0], SMALL, SOFT, true, 1);
-    below.add(&change[1], CLEAR, INK, true, 2);
+    below.add(&change[1], CLEAR, INK, true, 3);
     below.add(change[2].trim_start_matches([',', ' ']), SMALL, INK, false, 2);
     below.skip(10.0);
     below.add(text.caution, TINY, SOFT, false, 2);

@@ -83,15 +83,32 @@ pub fn run_on(args: impl IntoIterator<Item = OsString>, terminal: bool, out: &mu
         Command::Check(args) => check::check(args, out, err),
         Command::Evidence(args) => evidence::evidence(args, out, err),
         Command::New(args) => new::new(args, out),
+        Command::Manual => manual(out),
         Command::Completions { shell } => {
-            clap_complete::generate(*shell, &mut Cli::command(), "elbowroom", &mut &mut *out);
-            Ok(())
+            let mut text = vec![];
+            clap_complete::generate(*shell, &mut Cli::command(), "elbowroom", &mut text);
+            out.write_all(&text).map_err(Stop::from)
         }
     };
     match result {
         Ok(()) => 0,
         Err(stop) => explain(&stop, err),
     }
+}
+
+/// The manual page: the program, then every command.
+fn manual(out: &mut dyn Write) -> Result<(), Stop> {
+    let whole = Cli::command();
+    clap_mangen::Man::new(whole.clone()).render(out)?;
+    for command in whole.get_subcommands().filter(|c| !c.is_hide_set()) {
+        let command = command.clone();
+        writeln!(out, ".SH COMMAND {}", command.get_name().to_uppercase())?;
+        let page = clap_mangen::Man::new(command);
+        page.render_synopsis_section(out)?;
+        page.render_description_section(out)?;
+        page.render_options_section(out)?;
+    }
+    Ok(())
 }
 
 fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
