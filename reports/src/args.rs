@@ -320,6 +320,9 @@ pub struct Check {
     /// What is read.
     #[command(flatten)]
     pub input: Input,
+    /// Draw the clear floor next to furniture as dimension strings.
+    #[arg(long)]
+    pub dimensions: bool,
     /// Where answers go.
     #[command(flatten)]
     pub output: Output,

@@ -85,6 +85,17 @@ pub enum System {
     Metres,
 }
 
+impl System {
+    /// A length as a tape of these units reads it: `33.5 in`, `0.85 m`.
+    pub fn tape(self, metres: f64) -> String {
+        let (value, unit) = match self {
+            System::Feet => ((metres / INCH * 10.0).round() / 10.0, "in"),
+            System::Metres => ((metres * 1000.0).round() / 1000.0, "m"),
+        };
+        format!("{value} {unit}")
+    }
+}
+
 /// A length in metres, at least 0 and at most [`LONGEST`].
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
 pub struct Length(f64);

@@ -1,8 +1,8 @@
 //! `check` reads a plan like a colleague: what is too tight, with the inches that are missing, and nothing that is right.
 #![allow(clippy::unwrap_used)]
 
-use serde_json::Value;
 use elbowroom_tests::{Desk, demo, run};
+use serde_json::Value;
 
 const CLOSET: &str = r#"{ name = "closet", size = ["2ft", "4ft"], west_of = "hall", flush = "south" },"#;
 const DECK: &str = r#"{ name = "deck", size = ["18ft", "10ft"], north_of = "living room", flush = "west" },"#;
@@ -51,7 +51,9 @@ fn one(faults: Vec<String>) -> String {
 #[test]
 fn a_work_aisle_tells_the_inches_that_are_missing() {
     let kitchen = |gap: &str| {
-        let island = format!(r#"{{ kind = "counter", room = "kitchen", north = 0, size = ["10ft", "25in"] }}, {{ kind = "island", room = "kitchen", north = "{gap}", size = ["5ft", "36in"] }}"#);
+        let island = format!(
+            r#"{{ kind = "counter", room = "kitchen", north = 0, size = ["10ft", "25in"] }}, {{ kind = "island", room = "kitchen", north = "{gap}", size = ["5ft", "36in"] }}"#
+        );
         faults(&furnished(&island))
     };
     assert_eq!(one(kitchen("63in")), "38 in between the counter and the island: 4 in short of the 42 in one cook needs (NKBA guideline 6).");
@@ -63,7 +65,11 @@ fn chairs_near_an_island_and_near_a_wall_have_their_own_inches() {
     let near_island = r#"{ kind = "island", room = "kitchen", at = ["5ft", "4ft"], size = ["5ft", "36in"] }, { kind = "table", room = "kitchen", at = ["5ft", "122in"], size = ["60in", "34in"], turn = 0, seats = 2 }"#;
     let all = faults(&furnished(near_island));
     assert!(all.iter().any(|f| f.starts_with("38 in between the table and the island: 6 in short of the 44 in")), "{all:?}");
-    let near_wall = |gap: &str| faults(&furnished(&format!(r#"{{ kind = "table", room = "living room", south = "{gap}", turn = 0, size = ["72in", "36in"], seats = 6 }}, {{ kind = "bar", room = "kitchen", north = 0 }}, {{ kind = "sideboard", room = "kitchen", south = 0 }}"#)));
+    let near_wall = |gap: &str| {
+        faults(&furnished(&format!(
+            r#"{{ kind = "table", room = "living room", south = "{gap}", turn = 0, size = ["72in", "36in"], seats = 6 }}, {{ kind = "bar", room = "kitchen", north = 0 }}, {{ kind = "sideboard", room = "kitchen", south = 0 }}"#
+        )))
+    };
     assert_eq!(one(near_wall("30in")), "30 in in front of the table: 2 in short of the 32 in a diner needs to push back a chair (NKBA guideline 8).");
     assert!(near_wall("36in").is_empty(), "{:?}", near_wall("36in"));
 }
@@ -72,11 +78,9 @@ fn chairs_near_an_island_and_near_a_wall_have_their_own_inches() {
 fn a_coffee_table_before_a_sofa_is_right_and_seats_nobody() {
     let table = |gap: u32| {
         let north = 36 + gap;
-        faults(&furnished(
-            &format!(
-                r#"{{ kind = "sofa", room = "living room", north = 0, west = "6ft" }}, {{ name = "coffee table", kind = "table", room = "living room", north = "{north}in", west = "7ft", size = ["48in", "24in"] }}"#
-            ),
-        ))
+        faults(&furnished(&format!(
+            r#"{{ kind = "sofa", room = "living room", north = 0, west = "6ft" }}, {{ name = "coffee table", kind = "table", room = "living room", north = "{north}in", west = "7ft", size = ["48in", "24in"] }}"#
+        )))
     };
     assert!(table(16).is_empty(), "{:?}", table(16));
     assert!(table(8)[0].starts_with("8 in between the sofa and the coffee table: 4 in short of the 12 in that knees need"), "{:?}", table(8));
@@ -139,7 +143,7 @@ fn every_assumption_of_house_and_evening_is_listed_with_its_source() {
     let outcome = run(&["check", &demo("winter-cocktails.toml"), "--json"]);
     let answer: Value = serde_json::from_str(&outcome.out).unwrap();
     let assumed: Vec<&str> = answer["assumed"].as_array().unwrap().iter().map(|a| a.as_str().unwrap()).collect();
-    for part in ["Sofa: 84 by 36 in (", "It lasts 3 h (", "powder room 0.45 times an hour (", "95% of guests bring a coat", "Hickey 2014"] {
+    for part in ["Sofa: 84 in by 36 in (", "It lasts 3 h (", "powder room 0.45 times an hour (", "95% of guests bring a coat", "Hickey 2014"] {
         assert!(assumed.iter().any(|a| a.contains(part)), "{part}: {assumed:#?}");
     }
     assert!(!assumed.iter().any(|a| a.contains("guests come and")), "{assumed:#?}");
@@ -150,7 +154,10 @@ fn words_people_use_for_pieces_and_keys_are_understood_in_hints() {
     let desk = furnished(r#"{ kind = "couch", room = "living room" }"#);
     let outcome = run(&["check", &desk.at("plan.toml")]);
     assert!(outcome.err.contains("did you mean `sofa`?") && outcome.err.contains("`armchair`"), "{}", outcome.err);
-    let named = Desk::new().with("plan.toml", "format = 1\nname = \"Our house\"\nroom = [{ name = \"hall\", size = [8, 8] }]\nopening = [{ joins = [\"outside\", \"hall\"], wall = \"south\" }]\n");
+    let named = Desk::new().with(
+        "plan.toml",
+        "format = 1\nname = \"Our house\"\nroom = [{ name = \"hall\", size = [8, 8] }]\nopening = [{ joins = [\"outside\", \"hall\"], wall = \"south\" }]\n",
+    );
     let outcome = run(&["check", &named.at("plan.toml")]);
     assert!(outcome.err.contains("did you mean `title`?"), "{}", outcome.err);
 }

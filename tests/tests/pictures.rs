@@ -117,7 +117,7 @@ fn no_label_of_any_demo_covers_anything() {
     let mut found = vec![];
     for house in ["winter-cocktails.toml", "buffet-dinner.toml", "housewarming.toml", "summer-evening.toml"] {
         let file = demo(house);
-        found.extend(pictures(&["check", &file]));
+        found.extend(pictures(&["check", &file, "--dimensions"]));
         found.extend(pictures(&["run", &file, "--trials", "8"]));
     }
     assert!(found.is_empty(), "{found:#?}");

@@ -1,7 +1,7 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
 use super::Mount;
-use super::house::{Frame, explain, tallest, floors, foot, head, openings, scale_bar, walls};
+use super::house::{Frame, explain, floors, foot, head, openings, scale_bar, tallest, walls};
 use super::labels::{Labels, boxed};
 use super::legend::legend;
 use super::marks::{Mark, Marked};
@@ -165,7 +165,7 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let y = labels.key(&mut sheet, y);
     let mut y = scale(&mut sheet, y, scale_top, told);
     if !waiting.is_empty() {
-        y = explain(&mut sheet, mount, y + 8.0, LINES_SAY);
+        y = explain(&mut sheet, mount, y + 14.0, LINES_SAY);
     }
     foot(&mut sheet, y, mount);
     sheet.svg()

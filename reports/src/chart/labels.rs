@@ -110,9 +110,7 @@ impl<'a> Labels<'a> {
         let off = self.frame.long(o.depth / 2.0) + out + 2.0 * OFF;
         let slack = (self.frame.long(o.clear) - half).max(0.0) / 2.0;
         let tries = [larger, -larger].into_iter().flat_map(|sign| [0.0, -1.0, 1.0].map(|k| (sign, k * slack)));
-        let at = |(sign, aside): (f64, f64)| {
-            (middle.0 + o.through.0 * off * sign + o.along.0 * aside, middle.1 - o.through.1 * off * sign - o.along.1 * aside)
-        };
+        let at = |(sign, aside): (f64, f64)| (middle.0 + o.through.0 * off * sign + o.along.0 * aside, middle.1 - o.through.1 * off * sign - o.along.1 * aside);
         let free = |at: &At| {
             let b = boxed(*at, (w, h), OFF);
             let inside = o.rooms.iter().flatten().any(|&r| self.is_in_room(r, &b));
@@ -122,6 +120,26 @@ impl<'a> Labels<'a> {
         if let Some(at) = tries.map(at).find(free) {
             self.put(lines, at, MARK, None);
         }
+    }
+
+    /// The figure of a dimension string, beside its middle; whether there is room for string and figure.
+    pub(super) fn string_beside(&mut self, room: usize, ends: [At; 2], middle: At, text: &str) -> bool {
+        let lines = Lines::one(text, TINY, false);
+        let (w, h) = lines.box_size();
+        let across = (ends[0].0 - ends[1].0).abs() < (ends[0].1 - ends[1].1).abs();
+        let tries = [1.0, -1.0]
+            .map(|sign| if across { (middle.0 + sign * (w / 2.0 + 2.0 * OFF), middle.1) } else { (middle.0, middle.1 + sign * (h / 2.0 + 2.0 * OFF)) });
+        let free = |at: &At| {
+            let b = boxed(*at, (w, h), OFF);
+            self.is_clear(&b) && self.is_in_room(room, &b)
+        };
+        let string = along(ends[0], ends[1]);
+        let found = tries.into_iter().find(free).filter(|_| string.iter().all(|p| self.is_free(p)));
+        if let Some(at) = found {
+            self.put(lines, at, MARK, None);
+            self.taken.extend(string);
+        }
+        found.is_some()
     }
 
     /// Whether a box is clear of everything taken.
@@ -295,7 +313,11 @@ impl<'a> Labels<'a> {
         // lines end in the middle of the room, or where its own figures leave floor for them
         let (aside, up) = ((own[2] - own[0]) * 0.3, (own[3] - own[1]) * 0.3);
         let targets = [(0.0, 0.0), (-1.0, 0.0), (1.0, 0.0), (0.0, -1.0), (0.0, 1.0), (-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)];
-        let targets: Vec<At> = targets.into_iter().map(|(i, j)| (middle.0 + aside * i, middle.1 + up * j)).filter(|at| self.is_in_room(room, &boxed(*at, (4.0, 4.0), 0.0))).collect();
+        let targets: Vec<At> = targets
+            .into_iter()
+            .map(|(i, j)| (middle.0 + aside * i, middle.1 + up * j))
+            .filter(|at| self.is_in_room(room, &boxed(*at, (4.0, 4.0), 0.0)))
+            .collect();
         let wall = self.frame.long(self.plan.walls);
         let rooms: Vec<Box4> = self.plan.rooms.iter().map(|r| grown(&box_of(&r.outline, self.frame), wall + OFF)).collect();
         let mut best: Option<(f64, Lines, [At; 2])> = None;
@@ -396,10 +418,7 @@ fn leaves(b: Box4, from: At, to: At) -> At {
 /// Small boxes along a line.
 fn along(from: At, to: At) -> Vec<Box4> {
     let steps = ((to.0 - from.0).hypot(to.1 - from.1) / 6.0).ceil().max(1.0) as u32;
-    (0..=steps)
-        .map(|k| f64::from(k) / f64::from(steps))
-        .map(|s| boxed((from.0 + (to.0 - from.0) * s, from.1 + (to.1 - from.1) * s), (3.0, 3.0), 0.0))
-        .collect()
+    (0..=steps).map(|k| f64::from(k) / f64::from(steps)).map(|s| boxed((from.0 + (to.0 - from.0) * s, from.1 + (to.1 - from.1) * s), (3.0, 3.0), 0.0)).collect()
 }
 
 fn dot((x, y): At, r: f64) -> Vec<At> {
@@ -421,9 +440,9 @@ fn grown(b: &Box4, by: f64) -> Box4 {
 }
 
 fn around(points: &[At]) -> Box4 {
-    points.iter().fold([f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY], |b, p| {
-        [b[0].min(p.0), b[1].min(p.1), b[2].max(p.0), b[3].max(p.1)]
-    })
+    points
+        .iter()
+        .fold([f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY], |b, p| [b[0].min(p.0), b[1].min(p.1), b[2].max(p.0), b[3].max(p.1)])
 }
 
 /// Whether two boxes share anything.

@@ -98,7 +98,9 @@ impl Own<'_> {
                 sheet.line(self.oval((0.0, -0.28), (0.72, 0.66)), PIECE_LINE, FINE);
             }
             Kind::Piano => self.line(sheet, &[(-1.0, -0.4), (1.0, -0.4)]),
-            Kind::Plant => [(0.0, 1.0), (0.7, 0.7), (1.0, 0.0), (0.7, -0.7)].iter().for_each(|(x, y)| self.line(sheet, &[(-x * 0.8, -y * 0.8), (x * 0.8, y * 0.8)])),
+            Kind::Plant => {
+                [(0.0, 1.0), (0.7, 0.7), (1.0, 0.0), (0.7, -0.7)].iter().for_each(|(x, y)| self.line(sheet, &[(-x * 0.8, -y * 0.8), (x * 0.8, y * 0.8)]))
+            }
             _ => {}
         }
     }

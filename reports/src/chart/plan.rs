@@ -9,12 +9,13 @@ use super::style::*;
 use crate::words;
 use sim::plan::{Plan, Use};
 use sim::units::INCH;
+use sim::world::aisles::Gap;
 
 /// How far below the house its size stands, in heights of the figures of its doors, which stand between.
 const BELOW: f64 = 2.4;
 
-/// The plan with its dimensions.
-pub fn plan(plan: &Plan, mount: Mount) -> Result<String, Undrawn> {
+/// The plan with its dimensions; with gaps, also the clear floor next to furniture.
+pub fn plan(plan: &Plan, gaps: &[Gap], mount: Mount) -> Result<String, Undrawn> {
     let mut sheet = Sheet::new();
     let top = head(&mut sheet, mount, &words::shown(&plan.title), "Clear inside dimensions; clear widths of openings in blue");
     let frame = Frame::new(plan, top, 0.65);
@@ -25,6 +26,7 @@ pub fn plan(plan: &Plan, mount: Mount) -> Result<String, Undrawn> {
     openings(&mut sheet, plan, &frame);
     let mut labels = Labels::new(plan, &frame, outer_dimensions(&mut sheet, plan, &frame));
     widths(&mut sheet, plan, &frame, &mut labels);
+    gaps.iter().filter(|g| WORTH_A_STRING.contains(&g.clear)).for_each(|g| string(&mut sheet, plan, &frame, g, &mut labels));
     labels.pieces();
     labels.rooms(true);
     sizes(plan, &mut labels);
@@ -34,6 +36,25 @@ pub fn plan(plan: &Plan, mount: Mount) -> Result<String, Undrawn> {
     let y = labels.key(&mut sheet, y);
     foot(&mut sheet, y, mount);
     sheet.svg()
+}
+
+/// Clear floor from so many metres to so many has a dimension string (12 in to 6 ft).
+const WORTH_A_STRING: std::ops::Range<f64> = 12.0 * INCH..72.0 * INCH;
+/// Half the length of the tick at an end of a dimension string, in picture units.
+const TICK: f64 = 4.0;
+
+/// A dimension string from where a piece's edge has the least floor before it straight out, with its figure beside it where there is room.
+fn string(sheet: &mut Sheet, plan: &Plan, frame: &Frame, gap: &Gap, labels: &mut Labels) {
+    let piece = &plan.furniture[gap.piece];
+    let ends = [0.0, gap.clear].map(|d| frame.at(gap.from.0 + gap.out.0 * d, gap.from.1 + gap.out.1 * d));
+    let middle = ((ends[0].0 + ends[1].0) / 2.0, (ends[0].1 + ends[1].1) / 2.0);
+    if !labels.string_beside(piece.room, ends, middle, &words::width(gap.clear, plan.system)) {
+        return;
+    }
+    sheet.line(ends.to_vec(), MARK, 1.0);
+    for (x, y) in ends {
+        sheet.line(vec![(x - TICK, y + TICK), (x + TICK, y - TICK)], MARK, 1.2);
+    }
 }
 
 /// The clear width beside each opening, on the side where there is room for the figure; `check` lists those that find none.

@@ -6,12 +6,14 @@ use crate::{json, words};
 use sim::faults::narrow_for_wheelchairs;
 use sim::plan::{Opening, Room};
 use sim::world::World;
-use sim::world::aisles::Aisle;
+use sim::world::aisles::{Aisle, Gap};
 
 /// What `check` understood, for the page.
 pub struct Checked<'a> {
     /// The house with its evening.
     pub world: &'a World,
+    /// Clear floor to draw as dimension strings.
+    pub strings: &'a [Gap],
     /// Aisles before furniture.
     pub aisles: &'a [Aisle],
     /// What is worth changing, the worst first.
@@ -27,13 +29,11 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
     let (world, plan) = (c.world, &c.world.plan);
     let foot = Foot { title: words::shown(&plan.title), run: json::program() };
     let mut album = Album::new(&foot);
-    let svg = album.draw("plan", |mount| chart::plan(plan, mount))?;
+    let svg = album.draw("plan", |mount| chart::plan(plan, c.strings, mount))?;
     let list = |title: &str, all: Vec<String>| (!all.is_empty()).then(|| Section::new(title, vec![Block::List(all)]));
     let narrow = words::check::too_narrow_for_wheelchairs(plan, &narrow_for_wheelchairs(plan));
-    let found = [
-        list("Measures that disagree", c.disagree.to_vec()),
-        list("Worth changing, the worst first", c.faults.iter().map(|f| (*f).to_string()).collect()),
-    ];
+    let found =
+        [list("Measures that disagree", c.disagree.to_vec()), list("Worth changing, the worst first", c.faults.iter().map(|f| (*f).to_string()).collect())];
     let measured = [
         Section::new("Rooms", vec![Block::Table(rooms(world))]),
         Section::new("Openings", std::iter::once(Block::Table(openings(world))).chain(narrow.map(Block::Text)).collect()),

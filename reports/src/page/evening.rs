@@ -104,7 +104,10 @@ impl<'a> Played<'a> {
             slide: None,
             svg,
             finding: format!("The house from above, colored by where guests are held up. {worst}."),
-            caption: format!("Where guests get in each other's way{ring}.{}", if self.lines.is_empty() { String::new() } else { format!(" {}", chart::LINES_SAY) }),
+            caption: format!(
+                "Where guests get in each other's way{ring}.{}",
+                if self.lines.is_empty() { String::new() } else { format!(" {}", chart::LINES_SAY) }
+            ),
             numbers: self.rooms(),
         }
     }

@@ -14,7 +14,7 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening)
     let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
     let mut album = Album::new(&foot);
     let played = Played::new(world, trials, evening);
-    album.keep("plan", chart::plan(&loaded.plan, Mount::Alone(&foot))?);
+    album.keep("plan", chart::plan(&loaded.plan, &[], Mount::Alone(&foot))?);
     let house = played.house(&mut album)?;
     let mut sections = vec![played.limits(), played.jams(), played.lines(&mut album)?, played.people(&mut album)?, played.replay()];
     sections.push(Section::new("Next steps", vec![Block::Text(words::next_step(evening) + ".")]));

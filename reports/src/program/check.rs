@@ -88,7 +88,14 @@ pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> R
     let understood = understood(&loaded, &world, &aisles, &faults(&world, &gaps));
     let answered = Answered { text: report(&world, &aisles, &understood), json: json::text(&understood)?, threads: None };
     let faults: Vec<&str> = understood.faults.iter().map(|f| f.says.as_str()).collect();
-    let checked = page::Checked { world: &world, aisles: &aisles, faults: &faults, disagree: &understood.disagree, answer: &understood.answer };
+    let checked = page::Checked {
+        world: &world,
+        strings: if args.dimensions { &gaps } else { &[] },
+        aisles: &aisles,
+        faults: &faults,
+        disagree: &understood.disagree,
+        answer: &understood.answer,
+    };
     answered.tell(&args.output, folder, || page::check(&checked), (out, err))
 }
 

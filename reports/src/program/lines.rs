@@ -11,7 +11,9 @@ const PLAIN: &str = "\u{1b}[0m";
 
 /// Breaks lines at spaces, never within a word. What follows is indented under the text it belongs to. Lines to paste into a file stay whole.
 pub(super) fn fold(text: &str) -> String {
-    text.split_inclusive('\n').map(|line| if is_to_paste(line) { line.to_string() } else { folded(line.trim_end_matches('\n'), line.ends_with('\n')) }).collect()
+    text.split_inclusive('\n')
+        .map(|line| if is_to_paste(line) { line.to_string() } else { folded(line.trim_end_matches('\n'), line.ends_with('\n')) })
+        .collect()
 }
 
 fn folded(line: &str, ends: bool) -> String {
@@ -36,7 +38,7 @@ fn folded(line: &str, ends: bool) -> String {
 fn hanging(line: &str) -> usize {
     let start = line.len() - line.trim_start().len();
     let columns = line.char_indices().filter(|(i, _)| *i > start && line[..*i].ends_with("  ") && !line[*i..].starts_with(' '));
-    let last = columns.map(|(i, _)| line[..i].chars().count()).filter(|c| *c <= DEEPEST).last();
+    let last = columns.map(|(i, _)| line[..i].chars().count()).filter(|c| *c <= DEEPEST).max();
     last.unwrap_or(if start == 0 { 0 } else { start + 2 })
 }
 

@@ -24,17 +24,19 @@ pub fn evening(scenario: &Scenario) -> Vec<String> {
     if !scenario.errands.is_empty() {
         return vec![];
     }
-    let left_out = scenario.unsaid.iter().filter_map(|key| Some(match *key {
-        "occasion" => format!("The occasion is {}", scenario.occasion.word()),
-        "guests" => format!("{} guests come", scenario.guests),
-        "start" => format!("It starts at {} (common practice)", clock(scenario.start, 0)),
-        "lasts" => lasts(scenario),
-        "hosts" => format!("{} hosts greet, pour and carry (common practice)", scenario.hosts),
-        "weather" => "The weather is mild".into(),
-        "mix" => "All guests are adults who walk without a stick or a frame".into(),
-        "limits" => format!("You want the evening to be {}", Grade::Lively.word()),
-        _ => return None,
-    }));
+    let left_out = scenario.unsaid.iter().filter_map(|key| {
+        Some(match *key {
+            "occasion" => format!("The occasion is {}", scenario.occasion.word()),
+            "guests" => format!("{} guests come", scenario.guests),
+            "start" => format!("It starts at {} (common practice)", clock(scenario.start, 0)),
+            "lasts" => lasts(scenario),
+            "hosts" => format!("{} hosts greet, pour and carry (common practice)", scenario.hosts),
+            "weather" => "The weather is mild".into(),
+            "mix" => "All guests are adults who walk without a stick or a frame".into(),
+            "limits" => format!("You want the evening to be {}", Grade::Lively.word()),
+            _ => return None,
+        })
+    });
     left_out.chain(coming(scenario)).chain(wanting(scenario)).chain(served(scenario)).collect()
 }
 
@@ -53,7 +55,8 @@ fn coming(scenario: &Scenario) -> Vec<String> {
         lines.push(format!("Half the guests are there {half:.0} min after the start (803 people at 26 gatherings: Hickey 2014)"));
     }
     let [one, two, three, four] = PARTY_SIZES;
-    lines.push(format!("Of parties that arrive together {one}% are one guest, {two}% two, {three}% three, {four}% four (BTS, NHTS 2001; Coleman & James 1961)"));
+    lines
+        .push(format!("Of parties that arrive together {one}% are one guest, {two}% two, {three}% three, {four}% four (BTS, NHTS 2001; Coleman & James 1961)"));
     lines.push(format!("Guests stroll at {:.2} m/s on average, {} to {} m/s (Weidmann 1993)", PACE[0], PACE[2], PACE[3]));
     let coats = percent(scenario.weather.coat_share(scenario.rain));
     let weather = match scenario.weather {
@@ -75,15 +78,25 @@ fn wanting(scenario: &Scenario) -> Vec<String> {
         rate(needs.drinks_later, "drink", "drinks")
     )];
     if needs.bites > 0.0 {
-        lines.push(format!("Each guest goes for bites {} times an hour in the first two hours (Colorado State Univ. guide; two pieces a trip: common practice)", needs.bites));
+        lines.push(format!(
+            "Each guest goes for bites {} times an hour in the first two hours (Colorado State Univ. guide; two pieces a trip: common practice)",
+            needs.bites
+        ));
     }
     if needs.meal {
         let second = percent(needs.seconds);
-        lines.push(format!("Everybody eats when the food is out, {} a plate, and {second} go for seconds (rental notes; common practice)", duration(needs.eating)));
+        lines.push(format!(
+            "Everybody eats when the food is out, {} a plate, and {second} go for seconds (rental notes; common practice)",
+            duration(needs.eating)
+        ));
     }
     lines.push(format!("Each guest uses the powder room {} times an hour (event sanitation rule, with alcohol)", needs.powder));
     let sit = format!("{} of guests want a seat at some time", percent(needs.sitters));
-    lines.push(if needs.meal { format!("{sit}, with a plate (common practice)") } else { format!("{sit}, for {} at a time (planners: 20 to 60%; common practice)", duration(needs.sitting)) });
+    lines.push(if needs.meal {
+        format!("{sit}, with a plate (common practice)")
+    } else {
+        format!("{sit}, for {} at a time (planners: 20 to 60%; common practice)", duration(needs.sitting))
+    });
     lines.push("Two thirds of guests leave within 20 min of the end (common practice)".into());
     lines.push(format!(
         "People talk in groups of about two, {} at most, for about {} (Coleman & James 1961; Dunbar et al. 1995; the time is common practice)",
@@ -101,7 +114,10 @@ fn served(scenario: &Scenario) -> Vec<String> {
     };
     let food = || {
         let (usual, said) = serving(Serves::Food);
-        let headway = said.headway.is_none().then(|| format!("One side of the buffet serves a guest every {} (wedding hosts: 200 guests on one side in 100 min)", duration(usual.headway)));
+        let headway = said
+            .headway
+            .is_none()
+            .then(|| format!("One side of the buffet serves a guest every {} (wedding hosts: 200 guests on one side in 100 min)", duration(usual.headway)));
         let at = said.at.is_none().then(|| format!("The food is out {} after the start (common practice)", duration(usual.at)));
         [headway, at]
     };

@@ -44,7 +44,8 @@ fn swing(world: &World, o: usize, hits: Hit, by: f64, said: bool) -> String {
         Hit::Seat(p) => format!("{swings} swings {by} into a chair at {}.", piece_of(plan, p)),
         Hit::Appliance(p) => format!("{swings} swings {by} into the open door of {}.", piece_of(plan, p)),
     };
-    let hint = if said { "Hang it the other way, or make it a pocket door." } else { "If yours swings another way, say so with swing = { into = …, hinge = … }." };
+    let hint =
+        if said { "Hang it the other way, or make it a pocket door." } else { "If yours swings another way, say so with swing = { into = …, hinge = … }." };
     format!("{what} {hint}")
 }
 
@@ -119,13 +120,17 @@ fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usiz
         let spot = &world.spots[spot];
         match spot.name == f.name {
             true => format!("{name} loses {} to guests who stand there for the {}.", all(n), spot.serves.word()),
-            false => format!("{name} loses {} to guests who stand at {}: leave {} between.", all(n), with_article(&spot.name), width(ELBOW_ROOM, world.plan.system)),
+            false => {
+                format!("{name} loses {} to guests who stand at {}: leave {} between.", all(n), with_article(&spot.name), width(ELBOW_ROOM, world.plan.system))
+            }
         }
     });
     let no_floor = (unreached > 0).then(|| match lost {
         None if wanted == 1 => format!("{name} has no floor before it to sit down from."),
         None => format!("{name} has floor to reach only {have} of its {wanted} seats."),
-        Some(_) => format!("{unreached} more {} no floor to reach {}.", if unreached == 1 { "has" } else { "have" }, if unreached == 1 { "it" } else { "them" }),
+        Some(_) => {
+            format!("{unreached} more {} no floor to reach {}.", if unreached == 1 { "has" } else { "have" }, if unreached == 1 { "it" } else { "them" })
+        }
     });
     lost.into_iter().chain(no_floor).collect::<Vec<_>>().join(" ")
 }
@@ -133,7 +138,8 @@ fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usiz
 /// Doors too narrow for a wheelchair, or nothing.
 pub fn too_narrow_for_wheelchairs(plan: &Plan, narrow: &[usize]) -> Option<String> {
     let each: Vec<String> = narrow.iter().map(|&o| format!("{} ({})", shown(&plan.openings[o].name), width(plan.openings[o].clear, plan.system))).collect();
-    (!each.is_empty()).then(|| format!("Too narrow for a wheelchair, which takes {} clear (ADA 404.2.3): {}.", width(32.0 * INCH, plan.system), each.join(", ")))
+    (!each.is_empty())
+        .then(|| format!("Too narrow for a wheelchair, which takes {} clear (ADA 404.2.3): {}.", width(32.0 * INCH, plan.system), each.join(", ")))
 }
 
 /// What `check` understood: rooms, clear floor for guests, whether measures agree, and how much is worth changing.

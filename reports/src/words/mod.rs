@@ -27,8 +27,7 @@ use sim::world::World;
 pub const CAUTION: &str = "Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation. Local codes and licensed professionals decide those.";
 
 /// The same in two lines of a card.
-pub const CARD_CAUTION: &str =
-    "Comfort planning, not occupant load, fire, egress or structure. Local codes and licensed professionals decide those.";
+pub const CARD_CAUTION: &str = "Comfort planning, not occupant load, fire, egress or structure. Local codes and licensed professionals decide those.";
 
 /// The louder one, for many people or little floor.
 pub const LOUD_CAUTION: &str = "THIS MANY PEOPLE, OR THIS LITTLE FLOOR, MAY FALL UNDER RULES FOR ASSEMBLIES. Ask the building or fire department before the evening. What is reported here says nothing about exits, fire or what a floor or deck carries.";

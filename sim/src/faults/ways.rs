@@ -47,10 +47,8 @@ fn goals(world: &World) -> Vec<(Goal, usize)> {
         crate::plan::Xy { x, y }
     };
     let spots = served.flat_map(|(i, s)| s.positions.first().map(|p| (Goal::Spot(i), at(p))));
-    let mut all: Vec<(Goal, usize, f64)> = openings
-        .chain(spots)
-        .filter_map(|(goal, at)| Some((goal, world.grid.nearest_node(at.x, at.y), world.to_entry(at.x, at.y)?)))
-        .collect();
+    let mut all: Vec<(Goal, usize, f64)> =
+        openings.chain(spots).filter_map(|(goal, at)| Some((goal, world.grid.nearest_node(at.x, at.y), world.to_entry(at.x, at.y)?))).collect();
     all.sort_by(|a, b| a.2.total_cmp(&b.2));
     all.into_iter().map(|(goal, node, _)| (goal, node)).collect()
 }

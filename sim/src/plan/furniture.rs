@@ -5,7 +5,7 @@ use super::room::{Room, bounds, has_word, polygon};
 use super::said::{Compass, Said, SaidFurniture, SaidSide};
 use super::{Assumed, Plan, Xy};
 use crate::problem::{File, Problem};
-use crate::units::INCH;
+use crate::units::{INCH, System};
 use geo::{Area, BooleanOps, Polygon, Rotate, Translate};
 
 /// A side of a piece in its own frame; ends are both short sides.
@@ -107,13 +107,13 @@ fn is_low_table(kind: Kind, name: &str) -> bool {
 }
 
 pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Vec<Option<Furniture>> {
-    said.furniture.iter().enumerate().map(|(i, f)| place_one(i, f, names, rooms, assumed, problems)).collect()
+    said.furniture.iter().enumerate().map(|(i, f)| place_one(i, f, (names, said.system), rooms, assumed, problems)).collect()
 }
 
 fn place_one(
     i: usize,
     f: &SaidFurniture,
-    names: &[&str],
+    (names, system): (&[&str], System),
     rooms: &[Option<Room>],
     assumed: &mut Vec<Assumed>,
     problems: &mut Vec<Problem>,
@@ -139,7 +139,7 @@ fn place_one(
     if !sits_inside(i, &name, &outline, room, problems) {
         return None;
     }
-    note_assumed(f, &name, assumed);
+    note_assumed(f, &name, system, assumed);
     let [w, s, e, n] = bounds(&outline);
     let facing = turned((0.0, -1.0), turn);
     let sides = match &f.use_from {
@@ -167,10 +167,10 @@ fn place_one(
     })
 }
 
-fn note_assumed(f: &SaidFurniture, name: &str, assumed: &mut Vec<Assumed>) {
+fn note_assumed(f: &SaidFurniture, name: &str, system: System, assumed: &mut Vec<Assumed>) {
     let usual = f.kind.usual();
     if f.size.is_none() && f.outline.is_none() {
-        let figure = format!("{:.0} by {:.0} in ({})", usual.width.m() / INCH, usual.depth.m() / INCH, usual.source);
+        let figure = format!("{} by {} ({})", system.tape(usual.width.m()), system.tape(usual.depth.m()), usual.source);
         assumed.push(Assumed { item: name.to_string(), figure });
     }
     if f.seats.is_none() && usual_seats(f, name) > 0 {

@@ -169,6 +169,7 @@ pub(super) fn place(among: &Among, assumed: &mut Vec<Assumed>, problems: &mut Ve
 
 fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Option<Opening> {
     let Among { names, rooms, .. } = *among;
+    let system = among.said.system;
     let [inner, other] = joined(i, o, names, problems)?;
     let inner = inner?;
     let name = o.name.clone().unwrap_or_else(|| default_name(names, inner, other));
@@ -208,8 +209,8 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
     };
     for (given, figure) in [
         (o.style.is_some(), "hinged".to_string()),
-        (o.width.is_some() || o.clear.is_some(), format!("{:.0} in wide (30 inside, 36 outside: common practice)", sold / INCH)),
-        (o.clear.is_some(), format!("{} in clear ({source})", (clear / INCH * 10.0).round() / 10.0)),
+        (o.width.is_some() || o.clear.is_some(), format!("{} wide (30 in inside, 36 in outside: common practice)", system.tape(sold))),
+        (o.clear.is_some(), format!("{} clear ({source})", system.tape(clear))),
     ] {
         if !given {
             assumed.push(Assumed { item: name.clone(), figure });
@@ -221,7 +222,10 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
     };
     if frame != 0.0 && o.opens.is_none() {
         let end = if frame < 0.0 { end_of(wall.along) } else { end_of(wall.along).opposite() };
-        assumed.push(Assumed { item: name.clone(), figure: format!("opens at its {} end (the end nearer the middle of the room; say opens = \"…\")", end.word()) });
+        assumed.push(Assumed {
+            item: name.clone(),
+            figure: format!("opens at its {} end (the end nearer the middle of the room; say opens = \"…\")", end.word()),
+        });
     }
     let middle = middle - frame;
     let centre = Xy {
@@ -249,7 +253,14 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
 
 /// Along the wall from the middle of what opens to the middle of the frame: half a panel's width for a slider, one panel of which opens, 0 for
 /// everything else. A closet's panels both slide, and arms reach in at either end. Errors are a sentence and a hint.
-fn opens(o: &SaidOpening, style: Style, (sold, clear): (f64, f64), (room, neighbour): (&Room, Option<&Room>), wall: &Stretch, middle: f64) -> Result<f64, (String, String)> {
+fn opens(
+    o: &SaidOpening,
+    style: Style,
+    (sold, clear): (f64, f64),
+    (room, neighbour): (&Room, Option<&Room>),
+    wall: &Stretch,
+    middle: f64,
+) -> Result<f64, (String, String)> {
     let along = |v: (f64, f64)| v.0 * wall.along.0 + v.1 * wall.along.1;
     if style != Style::Sliding {
         let says = format!("a {} opening has no panel that slides", style.word());

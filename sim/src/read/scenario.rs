@@ -63,7 +63,9 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     check_errands(&s, d);
     model(&mut top, &mut s, d);
     top.finish(d);
-    let over = |key: &str| (key == "guests" && (asked.guests.is_some() || d.places.contains_key(&(d.file, "invited".into())))) || (key == "occasion" && asked.occasion.is_some());
+    let over = |key: &str| {
+        (key == "guests" && (asked.guests.is_some() || d.places.contains_key(&(d.file, "invited".into())))) || (key == "occasion" && asked.occasion.is_some())
+    };
     s.unsaid.retain(|key| !over(key) && !d.places.contains_key(&(d.file, key.to_string())));
     Some(s)
 }

@@ -25,6 +25,8 @@ pub struct Gap {
     pub side: Side,
     /// Outward unit vector of the edge.
     pub out: (f64, f64),
+    /// The point of the edge before which it is least, in metres.
+    pub from: (f64, f64),
     /// Least clear distance over the length of the edge, in metres.
     pub clear: f64,
     /// What it is clear to.
@@ -52,12 +54,15 @@ const AT_PIECE: f64 = 0.005;
 /// The gaps before every edge of every piece on floor that guests walk.
 pub fn gaps(world: &World) -> Vec<Gap> {
     let pieces = world.plan.furniture.iter().enumerate().filter(|(_, f)| walk_in(&world.plan, f.room));
-    let edges = pieces.flat_map(|(piece, f)| [Side::Front, Side::Back, Side::Ends].into_iter().flat_map(move |side| f.edges_of(side).into_iter().map(move |e| (piece, side, e))));
-    edges.map(|(piece, side, edge)| {
-        let (clear, end) = before(world, &edge);
-        Gap { piece, side, out: edge.out, clear, to: bound_at(world, end) }
-    })
-    .collect()
+    let edges = pieces.flat_map(|(piece, f)| {
+        [Side::Front, Side::Back, Side::Ends].into_iter().flat_map(move |side| f.edges_of(side).into_iter().map(move |e| (piece, side, e)))
+    });
+    edges
+        .map(|(piece, side, edge)| {
+            let (clear, from, end) = before(world, &edge);
+            Gap { piece, side, out: edge.out, from, clear, to: bound_at(world, end) }
+        })
+        .collect()
 }
 
 /// Aisles from 12 in to 6 ft wide before all sides of every piece.
@@ -84,16 +89,16 @@ pub fn bound_at(world: &World, (x, y): (f64, f64)) -> Bound {
     piece.map(Bound::Piece).or_else(leaf).unwrap_or(Bound::Wall)
 }
 
-/// The least distance from points along an edge straight out to the edge of clear floor, and where that is.
-fn before(world: &World, edge: &Edge) -> (f64, (f64, f64)) {
+/// The least distance from points along an edge straight out to the edge of clear floor, from where, and to where; from near its middle, if that is as near.
+fn before(world: &World, edge: &Edge) -> (f64, (f64, f64), (f64, f64)) {
     let (ux, uy) = (-edge.out.1, edge.out.0);
-    let points = (0..=8).map(|k| (f64::from(k) / 8.0 - 0.5) * (edge.length - 0.01));
+    let points = [4, 3, 5, 2, 6, 1, 7, 0, 8].map(|k| (f64::from(k) / 8.0 - 0.5) * (edge.length - 0.01));
     let each = points.map(|a| {
         let from = (edge.middle.x + ux * a + edge.out.0 * 0.002, edge.middle.y + uy * a + edge.out.1 * 0.002);
         let distance = ray(world, from, edge.out);
-        (distance + 0.002, (from.0 + edge.out.0 * distance, from.1 + edge.out.1 * distance))
+        (distance + 0.002, from, (from.0 + edge.out.0 * distance, from.1 + edge.out.1 * distance))
     });
-    each.fold((f64::INFINITY, (0.0, 0.0)), |best, next| if next.0 < best.0 { next } else { best })
+    each.into_iter().fold((f64::INFINITY, (0.0, 0.0), (0.0, 0.0)), |best, next| if next.0 < best.0 - 1e-6 { next } else { best })
 }
 
 /// Distance along a ray to the first edge of clear floor.
