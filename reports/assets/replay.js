@@ -163,8 +163,8 @@ for (const button of player.querySelectorAll('[data-jump]')) button.addEventList
 const keys = { ' ': toggle, PageUp: () => jump(-600), PageDown: () => jump(600), j: () => jump(-60), l: () => jump(60) };
 scrub.addEventListener('keydown', (e) => { if (keys[e.key]) { e.preventDefault(); keys[e.key](); } });
 find('.next').addEventListener('click', () => {
-  const next = evening.jams.map((j) => j[0] - 5).filter((s) => s > second + 1).sort((a, b) => a - b)[0];
-  second = Math.max(next === undefined ? Math.min(...evening.jams.map((j) => j[0])) - 5 : next, 0);
+  const middles = evening.jams.map((j) => (j[0] + j[1]) / 2).sort((a, b) => a - b);
+  second = middles.find((s) => s > second + 1) ?? middles[0];
   draw();
 });
 for (const radio of player.querySelectorAll('[name=evening]')) radio.addEventListener('change', () => { run(false); choose(Number(radio.value)); });

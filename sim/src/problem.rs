@@ -50,7 +50,7 @@ impl fmt::Display for Problem {
 }
 
 /// Words people use for what has another word here.
-const OTHER_WORDS: [(&str, &str); 28] = [
+const OTHER_WORDS: [(&str, &str); 31] = [
     ("couch", "sofa"),
     ("loveseat", "sofa"),
     ("settee", "sofa"),
@@ -79,6 +79,9 @@ const OTHER_WORDS: [(&str, &str); 28] = [
     ("doors", "opening"),
     ("rooms", "room"),
     ("open", "cased"),
+    ("slider", "sliding"),
+    ("french", "double"),
+    ("bifold", "folding"),
 ];
 
 /// The known name most like `name`, if one is near enough to be a slip of the fingers, or is another word for the same.
@@ -87,7 +90,9 @@ pub fn nearest<'a>(name: &str, known: &[&'a str]) -> Option<&'a str> {
     let near = known.iter().map(|k| (strsim::damerau_levenshtein(&lower, &k.to_lowercase()), *k)).min()?;
     let slip = (near.0 <= (name.chars().count() / 3).max(1)).then_some(near.1);
     let other = OTHER_WORDS.iter().filter(|(word, _)| *word == lower).find_map(|(_, ours)| known.iter().find(|k| *k == ours).copied());
-    other.or(slip)
+    // the first word of a name: "dining" for "dining room"
+    let begun = || known.iter().find(|k| k.to_lowercase().starts_with(&format!("{lower} "))).copied();
+    other.or(slip).or_else(begun)
 }
 
 /// What could be meant: the nearest name, then all there are.

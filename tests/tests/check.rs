@@ -70,7 +70,10 @@ fn chairs_near_an_island_and_near_a_wall_have_their_own_inches() {
             r#"{{ kind = "table", room = "living room", south = "{gap}", turn = 0, size = ["72in", "36in"], seats = 6 }}, {{ kind = "bar", room = "kitchen", north = 0 }}, {{ kind = "sideboard", room = "kitchen", south = 0 }}"#
         )))
     };
-    assert_eq!(one(near_wall("30in")), "30 in in front of the table: 2 in short of the 32 in a diner needs to push back a chair (NKBA guideline 8).");
+    assert_eq!(
+        one(near_wall("30in")),
+        "30 in from the front of the table to the wall: 2 in short of the 32 in a diner needs to push back a chair (NKBA guideline 8)."
+    );
     assert!(near_wall("36in").is_empty(), "{:?}", near_wall("36in"));
 }
 

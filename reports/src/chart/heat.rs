@@ -55,11 +55,11 @@ impl Worst {
     fn mark(self, world: &World) -> (String, (f64, f64)) {
         match self {
             Worst::Pinch(pinch) => (format!("worst: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
-            Worst::Lost(pinch) => (format!("most time lost: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
+            Worst::Lost(pinch) => (format!("slowest: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
             Worst::Spot(spot) => {
                 let s = &world.spots[spot];
                 let slot = s.lanes.iter().find_map(|l| l.slots.first()).or(s.positions.first().map(|p| &p.target));
-                (format!("longest line: {}", words::spot(world, spot)), slot.map_or((0.0, 0.0), |t| t.point.metres()))
+                (format!("longest wait: {}", words::spot(world, spot)), slot.map_or((0.0, 0.0), |t| t.point.metres()))
             }
             Worst::Full(spot) => {
                 let s = &world.spots[spot];

@@ -84,18 +84,26 @@ impl Marked {
         for (mark, (x, y)) in &self.marks {
             let (w, h) = (wide(mark) / 2.0, HIGH / 2.0);
             sheet.fill(vec![(x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h)], mark.colour, 1.0);
-            sheet.write((*x, *y), &name(mark), Ink { size: SMALL, anchor: Anchor::Middle, colour: PAPER, bold: true, halo: false });
+            sheet.write((*x, *y), &name(mark), Ink { size: size(mark), anchor: Anchor::Middle, colour: PAPER, bold: size(mark) == SMALL, halo: false });
         }
     }
 }
 
 fn name(mark: &Mark) -> String {
-    fitted(&mark.name, SMALL, WIDTH - 60.0)
+    fitted(&mark.name, size(mark), WIDEST)
+}
+
+/// Long names are written smaller.
+fn size(mark: &Mark) -> f64 {
+    if text_width(&mark.name, SMALL) <= WIDEST { SMALL } else { TINY }
 }
 
 fn wide(mark: &Mark) -> f64 {
-    text_width(&name(mark), SMALL) + 18.0
+    text_width(&name(mark), size(mark)) + 18.0
 }
+
+/// The widest name.
+const WIDEST: f64 = WIDTH - 44.0;
 
 fn ring((x, y): At, r: f64) -> Vec<At> {
     let point = |k: u32| {

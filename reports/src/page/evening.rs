@@ -85,7 +85,7 @@ impl<'a> Played<'a> {
     pub(super) fn described(&self, svg: String) -> Picture {
         let (worst, ring) = match self.worst {
             None => ("Nobody is held up anywhere".to_string(), ""),
-            Some(Worst::Spot(s)) => (format!("The ring marks where {} begins", words::line_for(self.world, s)), ". The ring marks the line that is too long"),
+            Some(Worst::Spot(s)) => (format!("The ring marks where {} begins", words::line_for(self.world, s)), ". The ring marks where guests wait too long"),
             Some(Worst::Full(s)) => {
                 (format!("The ring marks {}, where there is no more room", words::spot(self.world, s)), ". The ring marks where coats have no more room")
             }
@@ -167,7 +167,10 @@ impl<'a> Played<'a> {
     /// What might help where something gives out.
     pub(super) fn worth_trying(&self, heading: &'static str, subject: Option<Subject>) -> Fact {
         match subject {
-            None => Fact::new(CHANGE, "nothing", "every limit holds"),
+            None => {
+                let grade = self.world.scenario.limits.grade.word();
+                Fact::new(CHANGE, format!("nothing, for {grade}"), format!("every limit for {grade} holds"))
+            }
             Some(s) => Fact::new(heading, words::to_try(self.world, self.evening, s), "(a guess, not tried out yet)"),
         }
     }

@@ -17,7 +17,7 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening)
     album.keep("plan", chart::plan(&loaded.plan, &[], Mount::Alone(&foot))?);
     let house = played.house(&mut album)?;
     let mut sections = vec![played.limits(), played.jams(), played.lines(&mut album)?, played.people(&mut album)?, played.replay()];
-    sections.push(Section::new("Next steps", vec![Block::Text(words::next_step(evening) + ".")]));
+    sections.push(Section::new("Next steps", vec![Block::Text(words::next_step(evening).replace('`', "") + ".")]));
     let told = Told {
         about: foot.title.clone(),
         answer: words::sentence(world, evening),

@@ -231,7 +231,7 @@ fn jams(r: &Replay) -> Markup {
     let rows = r.evenings.iter().flat_map(|e| e.jams.iter().map(move |(from, to, place, ..)| (e, from, to, place)));
     let clock = |e: &super::replay::Watched, second: u32| words::clock(0, (e.clock * 60.0) as i64 + i64::from(second));
     let row = |(e, from, to, place): (&super::replay::Watched, &u32, &u32, &String)| {
-        [e.name.to_string(), place.clone(), clock(e, *from), words::duration(f64::from(to - from))].map(Cell::text).into()
+        [e.name.to_string(), place.clone(), clock(e, *from), words::duration(f64::from(to - from + 1))].map(Cell::text).into()
     };
     let head = ["evening", "where", "from", "for"].map(String::from).into();
     if r.evenings.iter().all(|e| e.jams.is_empty()) {

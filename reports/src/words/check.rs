@@ -5,7 +5,7 @@ use sim::faults::{Fault, Goal, Hit, Purpose};
 use sim::plan::{Furniture, Plan};
 use sim::units::INCH;
 use sim::world::aisles::{Bound, Gap};
-use sim::world::{ELBOW_ROOM, World};
+use sim::world::{DINERS_TO_SPOT, World};
 
 /// One thing worth changing, as a colleague would say it.
 pub fn fault(world: &World, fault: &Fault) -> String {
@@ -14,7 +14,7 @@ pub fn fault(world: &World, fault: &Fault) -> String {
     match fault {
         Fault::Swing { opening, hits, by, said } => swing(world, *opening, *hits, *by, *said),
         Fault::Blocked { opening: o, piece, before, free } => format!(
-            "{} stands {} from {}: only {} of its {} can be walked through.",
+            "{} stands {} from {}: only {} of its {} is free straight ahead.",
             capital(&piece_of(plan, *piece)),
             of(*before),
             opening(plan, &plan.openings[*o]),
@@ -44,8 +44,11 @@ fn swing(world: &World, o: usize, hits: Hit, by: f64, said: bool) -> String {
         Hit::Seat(p) => format!("{swings} swings {by} into a chair at {}.", piece_of(plan, p)),
         Hit::Appliance(p) => format!("{swings} swings {by} into the open door of {}.", piece_of(plan, p)),
     };
-    let hint =
-        if said { "Hang it the other way, or make it a pocket door." } else { "If yours swings another way, say so with swing = { into = …, hinge = … }." };
+    let hint = match (said, hits) {
+        (false, _) => "If yours swings another way, say so with swing = { into = …, hinge = … }.",
+        (true, Hit::Leaf(_)) => "Let one of the two swing the other way, or make it a pocket door.",
+        (true, _) => "Hang it the other way, or make it a pocket door.",
+    };
     format!("{what} {hint}")
 }
 
@@ -53,7 +56,7 @@ fn gap_words(plan: &Plan, gap: &Gap, purpose: Purpose, least: f64) -> String {
     let (clear, missing) = (width(gap.clear, plan.system), least - gap.clear);
     let piece = piece_of(plan, gap.piece);
     let place = match gap.to {
-        Bound::Wall => format!("{clear} {} {piece}", before(gap)),
+        Bound::Wall => format!("{clear} from {} of {piece} to the wall", edge(gap)),
         to => format!("{clear} between {piece} and {}", bound(plan, to)),
     };
     let needs = width(least, plan.system);
@@ -69,12 +72,12 @@ fn gap_words(plan: &Plan, gap: &Gap, purpose: Purpose, least: f64) -> String {
     format!("{place}: {} ({}).", short(plan, missing, &aim), purpose.source())
 }
 
-/// Where a gap without anything across from it is.
-fn before(gap: &Gap) -> &'static str {
+/// The edge of a piece a gap is measured from.
+fn edge(gap: &Gap) -> &'static str {
     match gap.side {
-        sim::plan::Side::Front => "in front of",
-        sim::plan::Side::Back => "behind",
-        sim::plan::Side::Ends => "at the end of",
+        sim::plan::Side::Front => "the front",
+        sim::plan::Side::Back => "the back",
+        sim::plan::Side::Ends => "an end",
     }
 }
 
@@ -121,7 +124,12 @@ fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usiz
         match spot.name == f.name {
             true => format!("{name} loses {} to guests who stand there for the {}.", all(n), spot.serves.word()),
             false => {
-                format!("{name} loses {} to guests who stand at {}: leave {} between.", all(n), with_article(&spot.name), width(ELBOW_ROOM, world.plan.system))
+                format!(
+                    "{name} loses {} to guests who stand at {}: leave {} between the two.",
+                    all(n),
+                    with_article(&spot.name),
+                    width((DINERS_TO_SPOT / INCH).ceil() * INCH, world.plan.system)
+                )
             }
         }
     });

@@ -118,7 +118,7 @@ pub const GLOSSARY: [(&str, &str); 8] = [
     ("lively", "a full house that still flows: no spot is jammed for over 5 min on more than 1 evening in 10, and waits stay short"),
     ("packed", "as crowded as a reception that is short of space: up to a tenth of the evening jammed somewhere, 6 sq ft per guest"),
     ("held up", "a guest walks for 5 seconds and covers less than a fifth of the distance they would on an empty floor"),
-    ("a jam", "a guest is held up on a spot of floor 5 ft across with two or more people in it, until the guest gets through"),
+    ("a jam", "a guest is held up on a spot of floor 5 ft across that holds at least three people, until the guest gets through"),
     ("minutes lost", "what guests lose to one another on their ways, and what they wait in lines"),
     ("your limits", "those of the evening's file, or the usual ones of the grade asked for; the usual one is lively"),
     ("likely 23 to 26", "a range that holds the true figure about 19 times in 20, if guests behave as assumed"),

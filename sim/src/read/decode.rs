@@ -280,6 +280,11 @@ impl Table {
         }
     }
 
+    /// Whether a key was there and has been taken.
+    pub(super) fn has_been(&self, key: &str, d: &Decoder) -> bool {
+        d.places.contains_key(&(d.file, self.at(key)))
+    }
+
     /// Whether a key is there and not yet taken.
     pub(super) fn has(&self, key: &str) -> bool {
         self.entries.iter().any(|e| e.key == key)

@@ -186,7 +186,9 @@ fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
         hinge = swing.get("hinge", d, compass);
         swing.finish(d);
     }
-    let opens = t.get("opens", d, compass);
+    // of an opening whose style cannot be read nothing is known to be wrong with its panels
+    let unread = t.has_been("style", d) && style.is_none();
+    let opens = t.get("opens", d, compass).filter(|_| !unread);
     t.finish(d);
     Some(SaidOpening { name, joins: joins?, style, width, clear, wall, gap: gaps.first().copied(), swing_into, hinge, opens })
 }

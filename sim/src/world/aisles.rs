@@ -3,7 +3,7 @@
 use super::World;
 use crate::grid::walk_in;
 use crate::plan::{Edge, LEAF_THICKNESS, LEVER_DEPTH, Leaf, Side};
-use geo::{Distance, Euclidean, Line, Point};
+use geo::{Distance, Euclidean, Intersects, Line, Point};
 
 /// What a straight line across the floor comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -95,7 +95,9 @@ fn before(world: &World, edge: &Edge) -> (f64, (f64, f64), (f64, f64)) {
     let points = [4, 3, 5, 2, 6, 1, 7, 0, 8].map(|k| (f64::from(k) / 8.0 - 0.5) * (edge.length - 0.01));
     let each = points.map(|a| {
         let from = (edge.middle.x + ux * a + edge.out.0 * 0.002, edge.middle.y + uy * a + edge.out.1 * 0.002);
-        let distance = ray(world, from, edge.out);
+        // what stands against a wall has no floor before it
+        let on_floor = world.grid.floor.intersects(&Point::new(from.0, from.1));
+        let distance = if on_floor { ray(world, from, edge.out) } else { 0.0 };
         (distance + 0.002, from, (from.0 + edge.out.0 * distance, from.1 + edge.out.1 * distance))
     });
     each.into_iter().fold((f64::INFINITY, (0.0, 0.0), (0.0, 0.0)), |best, next| if next.0 < best.0 - 1e-6 { next } else { best })

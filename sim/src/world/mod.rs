@@ -14,7 +14,7 @@ mod surroundings;
 pub use pinches::{PINCH_RADIUS, Pinch, PinchId, Pinches};
 pub use places::{Place, PlaceId};
 pub use posts::{Duty, Post};
-pub use seats::{ELBOW_ROOM, Seat, seats_along};
+pub use seats::{DINERS_TO_SPOT, ELBOW_ROOM, Seat, seats_along};
 pub use spots::{Lane, Position, Spot, SpotId};
 pub use stands::{KEPT_FREE, Stand, usual_pull};
 pub use surroundings::Surroundings;

@@ -37,6 +37,10 @@ const APART: f64 = 0.34;
 /// guideline 9).
 pub const ELBOW_ROOM: f64 = 24.0 * INCH;
 
+/// From a laid side of a table to a piece that guests are served at, in metres, so that diners and guests there each have their floor: the diner's
+/// chair, elbow room, and the guest's reach.
+pub const DINERS_TO_SPOT: f64 = AT_TABLE[0] + ELBOW_ROOM + super::spots::REACH;
+
 pub(super) fn lay(world: &mut World) {
     let (mut all, mut given_up): (Vec<Seat>, Vec<(usize, SpotId)>) = (vec![], vec![]);
     for (piece, f) in world.plan.furniture.iter().enumerate() {

@@ -53,7 +53,7 @@ pub struct Spot {
 }
 
 /// Distance of a guest from the edge served at, in metres (common practice).
-const REACH: f64 = 0.30;
+pub(super) const REACH: f64 = 0.30;
 /// Room one guest takes along a counter, in metres (24 in: NKBA guideline 9; an 8-ft table takes 4).
 const PITCH: f64 = 24.0 * INCH;
 /// Guests at once at bites, and at drinks, when the piece is long enough: common practice.
