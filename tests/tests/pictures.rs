@@ -127,5 +127,6 @@ fn no_label_of_any_demo_covers_anything() {
 fn no_label_of_places_or_differences_covers_anything() {
     let mut found = pictures(&["where", &demo("buffet-dinner.toml"), "food", "--trials", "8"]);
     found.extend(pictures(&["compare", &demo("winter-cocktails.toml"), "--trials", "8"]));
+    found.extend(pictures(&["capacity", &demo("buffet-dinner.toml"), "--trials", "64"]));
     assert!(found.is_empty(), "{found:#?}");
 }

@@ -42,7 +42,7 @@ fn range(limits: &[&LimitCurve]) -> (f64, f64) {
 }
 
 fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f64, f64), (top, is_first): (f64, bool)) -> f64 {
-    let (left, right) = (MARGIN + 64.0, WIDTH - MARGIN - 12.0);
+    let (left, right) = (MARGIN + 84.0, WIDTH - MARGIN - 12.0);
     let (head, bottom) = (top + 44.0, top + ROW - 36.0);
     let is_floor = limit.subject == sim::question::evening::Subject::ClearFloor;
     let highest = limit.curve.iter().map(|p| p.1.value).fold(0.0, f64::max);
@@ -100,16 +100,15 @@ fn axes(sheet: &mut Sheet, world: &World, limit: &LimitCurve, ((left, right), (h
     let y = |value: f64| bottom - (bottom - head) * value / end;
     let mark = |v: f64| words::capacity::measured(world, limit.subject, v);
     let zero = if matches!(limit.subject, sim::question::evening::Subject::Wait(_)) { "no wait".into() } else { mark(0.0) };
-    sheet.text((left - 7.0, bottom), &zero, TINY, Anchor::Right);
+    sheet.text((left - 7.0, bottom - 4.0), &zero, TINY, Anchor::Right);
     sheet.write((left - 7.0, y(limit.bound)), &mark(limit.bound), Ink { size: TINY, anchor: Anchor::Right, colour: BOUND, bold: true, halo: false });
+    sheet.text((left - 12.0, bottom + 20.0), "guests", TINY, Anchor::Right);
     let step = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0].into_iter().find(|s| (most - fewest) / s <= 8.0).unwrap_or(200.0);
     let mut tick = (fewest / step).ceil() * step;
     while tick <= most {
         let at = left + (right - left) * (tick - fewest) / (most - fewest);
         sheet.line(vec![(at, bottom), (at, bottom + 4.0)], INK, 1.0);
-        let text = if tick + step > most { format!("{tick:.0} guests") } else { format!("{tick:.0}") };
-        let anchor = if tick + step > most { Anchor::Right } else { Anchor::Middle };
-        sheet.text((if anchor == Anchor::Right { at + 12.0 } else { at }, bottom + 14.0), &text, TINY, anchor);
+        sheet.text((at, bottom + 14.0), &format!("{tick:.0}"), TINY, Anchor::Middle);
         tick += step;
     }
 }

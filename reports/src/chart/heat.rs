@@ -7,7 +7,7 @@ use super::legend::legend;
 use super::marks::{Mark, Marked};
 use super::pieces::pieces;
 use super::raster::Raster;
-use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, text_width};
+use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, circle, text_width};
 use super::style::*;
 use crate::words;
 use plotters::style::RGBColor;
@@ -242,10 +242,9 @@ fn beyond(world: &World, waiting: &[At]) -> f64 {
     waiting.iter().map(|p| (w - p.0).max(p.0 - e).max(s - p.1).max(p.1 - n)).fold(0.0, f64::max)
 }
 
-fn person(sheet: &mut Sheet, (x, y): At) {
-    let ring: Vec<At> = (0..=20).map(|k| (f64::from(k) / 20.0 * std::f64::consts::TAU).sin_cos()).map(|(s, c)| (x + HEAD * c, y + HEAD * s)).collect();
-    sheet.fill(ring.clone(), PAPER, 1.0);
-    sheet.line(ring, MARK, 1.8);
+fn person(sheet: &mut Sheet, at: At) {
+    sheet.fill(circle(at, HEAD), PAPER, 1.0);
+    sheet.line(circle(at, HEAD), MARK, 1.8);
 }
 
 /// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer YlOrRd, checked for deuteranopia and protanopia).

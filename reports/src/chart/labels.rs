@@ -4,7 +4,7 @@
 use super::house::Frame;
 use super::levels;
 use super::pieces::{chairs, is_stowed, speaks_for_itself};
-use super::sheet::{Anchor, At, Ink, Sheet, text_width};
+use super::sheet::{Anchor, At, Ink, Sheet, circle, text_width};
 use super::style::*;
 use crate::words;
 use geo::{BoundingRect, Contains, Polygon, Rect};
@@ -384,7 +384,7 @@ impl<'a> Labels<'a> {
         for [from, to] in self.placed.iter().filter_map(|p| p.leader) {
             sheet.line(vec![from, to], PAPER, 3.5);
             sheet.line(vec![from, to], LEADER, 1.2);
-            sheet.fill(dot(to, 3.2), LEADER, 1.0);
+            sheet.fill(circle(to, 3.2), LEADER, 1.0);
         }
         self.placed.iter().for_each(|p| p.lines.write(sheet, p.at, p.colour));
     }
@@ -419,15 +419,6 @@ fn leaves(b: Box4, from: At, to: At) -> At {
 fn along(from: At, to: At) -> Vec<Box4> {
     let steps = ((to.0 - from.0).hypot(to.1 - from.1) / 6.0).ceil().max(1.0) as u32;
     (0..=steps).map(|k| f64::from(k) / f64::from(steps)).map(|s| boxed((from.0 + (to.0 - from.0) * s, from.1 + (to.1 - from.1) * s), (3.0, 3.0), 0.0)).collect()
-}
-
-fn dot((x, y): At, r: f64) -> Vec<At> {
-    (0..=16)
-        .map(|k| {
-            let (s, c) = (f64::from(k) / 16.0 * std::f64::consts::TAU).sin_cos();
-            (x + r * c, y + r * s)
-        })
-        .collect()
 }
 
 /// The box of a size about a point, with some more all round.

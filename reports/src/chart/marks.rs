@@ -1,7 +1,7 @@
 //! Marks on a house: a ring where something is, and its name above or below the house with a line between, so that it covers nothing.
 
 use super::house::Frame;
-use super::sheet::{Anchor, At, Ink, Sheet, fitted, text_width};
+use super::sheet::{Anchor, At, Ink, Sheet, circle, fitted, text_width};
 use super::style::*;
 use plotters::style::RGBColor;
 use sim::plan::Plan;
@@ -78,8 +78,8 @@ impl Marked {
             for (colour, thick) in [(PAPER, 4.5), (mark.colour, 1.8)] {
                 sheet.line(vec![(x, from), (x, name.1)], colour, thick);
             }
-            sheet.line(ring((x, y), RING + 2.0), PAPER, 5.0);
-            sheet.line(ring((x, y), RING), mark.colour, 3.0);
+            sheet.line(circle((x, y), RING + 2.0), PAPER, 5.0);
+            sheet.line(circle((x, y), RING), mark.colour, 3.0);
         }
         for (mark, (x, y)) in &self.marks {
             let (w, h) = (wide(mark) / 2.0, HIGH / 2.0);
@@ -104,11 +104,3 @@ fn wide(mark: &Mark) -> f64 {
 
 /// The widest name.
 const WIDEST: f64 = WIDTH - 44.0;
-
-fn ring((x, y): At, r: f64) -> Vec<At> {
-    let point = |k: u32| {
-        let (s, c) = (f64::from(k) / 40.0 * std::f64::consts::TAU).sin_cos();
-        (x + r * c, y + r * s)
-    };
-    (0..=40).map(point).collect()
-}

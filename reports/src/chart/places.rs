@@ -6,7 +6,7 @@ use super::labels::named;
 use super::legend::legend;
 use super::pieces::pieces;
 use super::raster::Raster;
-use super::sheet::{Anchor, At, Ink, Sheet, Undrawn};
+use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, circle};
 use super::style::*;
 use crate::words;
 use geo::{Coord, Intersects, Rect};
@@ -98,15 +98,6 @@ fn floor_of(looked: &Looked) -> Rect<f64> {
 
 fn around((x, y): At, r: f64) -> [f64; 4] {
     [x - r, y - r, x + r, y + r]
-}
-
-fn circle((x, y): At, r: f64) -> Vec<At> {
-    (0..=40)
-        .map(|k| {
-            let (s, c) = (f64::from(k) / 40.0 * std::f64::consts::TAU).sin_cos();
-            (x + r * c, y + r * s)
-        })
-        .collect()
 }
 
 fn dot(sheet: &mut Sheet, at: At, r: f64, colour: RGBColor) {

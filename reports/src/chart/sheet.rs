@@ -217,6 +217,15 @@ fn printable(text: &str) -> String {
     text.chars().filter(|c| !c.is_control() && !words::turns_text(*c) && !matches!(c, '\u{fffe}' | '\u{ffff}')).collect()
 }
 
+/// A circle about a point.
+pub(super) fn circle((x, y): At, r: f64) -> Vec<At> {
+    let point = |k: u32| {
+        let (s, c) = (f64::from(k) / 40.0 * std::f64::consts::TAU).sin_cos();
+        (x + r * c, y + r * s)
+    };
+    (0..=40).map(point).collect()
+}
+
 /// Width of a text in picture units.
 pub(super) fn text_width(text: &str, size: f64) -> f64 {
     fonts();

@@ -78,8 +78,8 @@ fn where_jammed(world: &World, subject: Subject, pinch: Option<PinchId>) -> Stri
 /// What is measured against a limit.
 pub fn measure(subject: Subject) -> &'static str {
     match subject {
-        Subject::Jammed(_) => "jammed time, 9 evenings in 10 less",
-        Subject::Wait(_) => "9 visits in 10 wait less",
+        Subject::Jammed(_) => "jammed less than this on 9 evenings in 10",
+        Subject::Wait(_) => "9 visits in 10 wait less than this",
         Subject::SeatsShort => "share of guests looking for a seat who find none",
         Subject::CoatsOver => "coats with nowhere to go",
         Subject::ClearFloor => "clear floor per guest",

@@ -60,7 +60,7 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
             let have = if value.value == 1.0 { "has" } else { "have" };
             (
                 "coats".into(),
-                format!("about {:.digits$} {have} nowhere to go", value.value),
+                if value.value < 0.05 { "every coat has a place".into() } else { format!("about {:.digits$} {have} nowhere to go", value.value) },
                 likely(value, |x| format!("{x:.digits$}")),
                 format!("{:.0}", v.bound),
             )
