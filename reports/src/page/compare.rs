@@ -75,7 +75,7 @@ fn arrangements(c: &Comparison) -> Table {
         cells
     };
     let mut head = vec!["arrangement", "guests gained", "takes up to", AGAINST];
-    head.extend(costs.then_some(["cost", "guests for each 1,000 of cost"]).into_iter().flatten());
+    head.extend(costs.then_some(["cost", "gained per 1,000 of cost"]).into_iter().flatten());
     Table {
         caption: format!("Arrangements, the best first, each held against {}", in_quotes(&c.cases[0].name)),
         head: head.into_iter().map(String::from).collect(),

@@ -29,6 +29,8 @@ pub(super) struct Played<'a> {
 
 /// A line of so many people is shown on the house.
 const SHOWN_FROM: u32 = 2;
+/// A spot that is jammed for less, in seconds, is told in the table only.
+const FELT: f64 = 2.0;
 /// So many of the spots that jam are told before the table.
 const SPOTS: usize = 3;
 /// Heads of the columns of limits.
@@ -360,8 +362,12 @@ impl<'a> Played<'a> {
     /// Where it jams, and where time is lost.
     pub(super) fn jams(&self) -> Section {
         let jams = self.places();
-        let worst = self.evening.jams.iter().take(SPOTS).map(|j| words::jam(self.world, j)).collect();
-        let first = if jams.rows.is_empty() { vec![Block::Text("Nothing jams.".into())] } else { vec![Block::List(worst), Block::Fold(jams)] };
+        let worst: Vec<String> = self.evening.jams.iter().filter(|j| j.jammed.value >= FELT).take(SPOTS).map(|j| words::jam(self.world, j)).collect();
+        let first = match (jams.rows.is_empty(), worst.is_empty()) {
+            (true, _) => vec![Block::Text("Nothing jams.".into())],
+            (_, true) => vec![Block::Text("Nothing jams for more than a moment.".into()), Block::Fold(jams)],
+            _ => vec![Block::List(worst), Block::Fold(jams)],
+        };
         Section::new("Where it jams", first.into_iter().chain([Block::Fold(self.rooms())]).collect())
     }
 

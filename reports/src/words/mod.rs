@@ -150,7 +150,7 @@ pub fn spot(world: &World, spot: usize) -> String {
     let s = &world.spots[spot];
     match s.serves {
         Serves::Powder => shown(&s.name),
-        Serves::Door => format!("the step outside {}", shown(&s.name)),
+        Serves::Door => format!("the step outside {}", with_article(&s.name)),
         other => format!("{} at {}", other.word(), shown(&s.name)),
     }
 }

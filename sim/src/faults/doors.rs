@@ -1,6 +1,6 @@
 //! Doors that hit something as they swing, and pieces that stand before openings.
 
-use super::{Fault, Hit};
+use super::{Fault, Hit, Purpose};
 use crate::grid::is_way;
 use crate::plan::catalog::Kind;
 use crate::plan::{Furniture, Leaf, Opening, Plan, Side, Use};
@@ -16,8 +16,8 @@ const HALF_A_CHAIR: f64 = 9.0 * INCH;
 const ONE_DOOR: f64 = 33.0 * INCH;
 /// An oven's door let down, in metres, from memory.
 const OVEN_DOOR: f64 = 20.0 * INCH;
-/// An opening is free if so much of it can be walked through, in metres; a narrower one if nearly all of it can.
-const FREE: f64 = 30.0 * INCH;
+/// An opening is free if so much of it can be walked through, in metres (a walkway); a narrower one if nearly all of it can.
+const FREE: f64 = Purpose::WALKWAY;
 /// What an opening may lose to a piece beside it, in metres: a turned shoulder gets by (2 in).
 const NIBBLED: f64 = 2.0 * INCH;
 /// Floor before an opening that has to be free, in metres: between furniture people get about in 24 in (HUD 1973 in Time-Saver Standards).

@@ -20,11 +20,12 @@ pub use stands::{KEPT_FREE, Stand, usual_pull};
 pub use surroundings::Surroundings;
 
 use crate::grid::{Area, Grid, walk_in};
-use crate::plan::{LEAVE, Plan, Stairs, Use};
+use crate::plan::{LEAVE, Opening, Plan, Stairs, Use};
 use crate::problem::{File, Problem};
 use crate::routes::{Routes, Target};
 use crate::scenario::{From, Scenario, Serves};
 use crate::units::Point;
+use geo::{Distance, Euclidean};
 
 /// A stop of a script.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -288,10 +289,7 @@ impl World {
             let shut = self.plan.openings.iter().enumerate().any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
             let served = !walk_in(&self.plan, i);
             if !shut && !served && !self.is_reachable_room(i) {
-                problems.push(
-                    Problem::new(File::Plan, format!("room/{i}"), format!("nobody can reach `{}`", room.name))
-                        .hint("give it an opening, or keep the way to it free of furniture"),
-                );
+                problems.push(Problem::new(File::Plan, format!("room/{i}"), format!("nobody can reach `{}`", room.name)).hint(self.way_in(i)));
             }
             let has_opening = self.plan.openings.iter().any(|op| op.rooms.contains(&Some(i)));
             if served && !has_opening {
@@ -302,6 +300,18 @@ impl World {
             }
         }
         self.clear_floor = self.floor_area();
+    }
+
+    /// What would let guests into a room that nobody can reach.
+    fn way_in(&self, room: usize) -> String {
+        let plan = &self.plan;
+        let openings: Vec<&Opening> = plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let near = openings.iter().flat_map(|o| plan.furniture.iter().map(move |f| (Euclidean.distance(&geo::Point::from(o.centre), &f.outline), f, o)));
+        match near.filter(|n| n.0 < BESIDE_OPENING).min_by(|a, b| a.0.total_cmp(&b.0)) {
+            Some((_, f, o)) => format!("`{}` stands in the way of `{}`, or of the floor before it: move it", f.name, o.name),
+            None if openings.is_empty() => "give it an opening".into(),
+            None => "keep the way to it free of furniture".into(),
+        }
     }
 
     /// Floor of reachable rooms that guests use, less furniture, in m2.
@@ -332,6 +342,8 @@ impl World {
     }
 }
 
+/// A piece so near the middle of an opening may shut it off, in metres (3 ft).
+const BESIDE_OPENING: f64 = 36.0 * crate::units::INCH;
 /// Who leaves is gone this far outside the way in, in metres.
 const OFF_SILL: f64 = 0.3;
 /// Guests sent into a room do not stop nearer to an opening than this, in metres.
