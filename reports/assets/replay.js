@@ -68,11 +68,12 @@ function sign(g, x, y, r, does, way) {
 }
 
 // levels from the lowest, if there are several, and the one looked at
-const levels = [...player.querySelectorAll('[name=level][data-from]')].map((r) => ({ name: r.value, from: Number(r.dataset.from), top: Number(r.dataset.top), bottom: Number(r.dataset.bottom) }));
+const levels = [...player.querySelectorAll('[name=level][data-from]')].map((r) => ({ name: r.value, from: Number(r.dataset.from), top: Number(r.dataset.top), bottom: Number(r.dataset.bottom), left: Number(r.dataset.left), right: Number(r.dataset.right) }));
 let level = undefined;
 let evening = evenings[0], guests = [], second = 0, playing = false, before = 0;
+const zoom = () => level ? at.width / (level.right - level.left) : 1;
 const sharp = (canvas) => {
-  const ratio = Math.min(devicePixelRatio || 1, 3), w = Math.round(canvas.clientWidth * ratio), h = Math.round(canvas.clientHeight * ratio);
+  const ratio = Math.min((devicePixelRatio || 1) * (canvas === floor ? zoom() : 1), 4), w = Math.round(canvas.clientWidth * ratio), h = Math.round(canvas.clientHeight * ratio);
   if (canvas.width !== w || canvas.height !== h) { canvas.width = w; canvas.height = h; }
   const g = canvas.getContext('2d');
   g.setTransform(ratio, 0, 0, ratio, 0, 0);
@@ -85,7 +86,8 @@ function time(s) {
 }
 function draw() {
   const g = sharp(floor), unit = floor.clientWidth / at.width, r = Math.max(BODY * at.scale * unit, LEAST), count = {};
-  if (level) { find('.stage').style.height = `${(level.bottom - level.top) * unit}px`; find('.floors').style.transform = `translateY(${-level.top * unit}px)`; }
+  // a level alone fills the width
+  if (level) { find('.stage').style.height = `${(level.bottom - level.top) * unit * zoom()}px`; find('.floors').style.transform = `translate(${-level.left * unit * zoom()}px, ${-level.top * unit * zoom()}px) scale(${zoom()})`; }
   const seen = guests.map((p) => [p, where(p, second)]).filter((s) => s[1]);
   seen.sort((a, b) => (a[1].does === 2) - (b[1].does === 2));
   const px = (x, y) => [(at.left + (x - at.west) * at.scale) * unit, (at.top + (at.north - y) * at.scale) * unit];

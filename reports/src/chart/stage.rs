@@ -42,6 +42,10 @@ pub struct StageLevel {
     pub top: f64,
     /// Picture units.
     pub bottom: f64,
+    /// Picture units.
+    pub left: f64,
+    /// Picture units.
+    pub right: f64,
 }
 
 /// Draws the house with names and nothing else.
@@ -65,7 +69,13 @@ fn strips(plan: &Plan, frame: &Frame, bottom: f64) -> Vec<StageLevel> {
         return vec![];
     }
     let top = |k: usize| plan.bounds_of_level(k).map(|[_, _, _, north]| frame.at(0.0, north).1 - levels::CAPTION - MARGIN);
+    let sides = |k: usize| {
+        let [w, _, e, _] = plan.bounds_of_level(k).unwrap_or(plan.bounds());
+        [frame.at(w - CALLOUT, 0.0).0.max(0.0), frame.at(e + CALLOUT, 0.0).0.min(WIDTH)]
+    };
     let strip = |(k, l): (usize, &Level)| StageLevel {
+        left: sides(k)[0],
+        right: sides(k)[1],
         name: words::shown(&l.name),
         from: l.from,
         top: if k == 0 { 0.0 } else { top(k).unwrap_or(0.0) },
@@ -76,3 +86,5 @@ fn strips(plan: &Plan, frame: &Frame, bottom: f64) -> Vec<StageLevel> {
 
 /// Ground shown round the house, where guests arrive, in metres.
 const OUTSIDE: f64 = 1.0;
+/// Ground shown beside a level alone, where names of small rooms may stand, in metres.
+const CALLOUT: f64 = 2.4;

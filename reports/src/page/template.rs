@@ -198,7 +198,7 @@ fn replay(r: &Replay) -> Markup {
                 fieldset { legend { "Level" }
                     label { input type="radio" name="level" value="" checked; " all" }
                     @for l in &r.stage.levels {
-                        label { input type="radio" name="level" value=(l.name) data-from=(l.from) data-top=(l.top) data-bottom=(l.bottom); " " (l.name) }
+                        label { input type="radio" name="level" value=(l.name) data-from=(l.from) data-top=(l.top) data-bottom=(l.bottom) data-left=(l.left) data-right=(l.right); " " (l.name) }
                     }
                 }
             }

@@ -46,7 +46,7 @@ fn hanging(line: &str) -> usize {
 fn is_to_paste(line: &str) -> bool {
     let line = line.trim();
     let key = line.split_once(" = ").map(|(key, _)| key);
-    line.starts_with("[[") || key.is_some_and(|k| !k.is_empty() && k.chars().all(|c| c.is_alphanumeric() || matches!(c, '_' | '.' | '"' | '-')))
+    line.starts_with(['[', '#', '{', ']']) || key.is_some_and(|k| !k.is_empty() && k.chars().all(|c| c.is_alphanumeric() || matches!(c, '_' | '.' | '"' | '-')))
 }
 
 /// The answer and headings in bold, lines to paste in a color, the caution faint.
