@@ -181,3 +181,21 @@ fn what_is_printed_keeps_to_80_columns() {
         assert!(wide.is_empty(), "{wide:#?}");
     }
 }
+
+#[test]
+fn a_window_is_drawn_in_its_wall_and_told_where_it_does_not_fit() {
+    let windows = |width: &str| {
+        let desk = furnished("");
+        let plan = std::fs::read_to_string(desk.path("plan.toml")).unwrap()
+            + &format!("\nwindow = [{{ room = \"kitchen\", wall = \"north\", width = \"{width}\", east = \"1ft\" }}]\n");
+        let desk = desk.with("plan.toml", &plan);
+        let (file, out) = (desk.at("plan.toml"), desk.at("out"));
+        let outcome = run(&["check", &file, "--out", &out]);
+        (outcome, std::fs::read_to_string(desk.path("out").join("plan.svg")).ok())
+    };
+    let (_, three) = windows("3ft");
+    let (_, four) = windows("4ft");
+    assert!(three.is_some() && three != four, "the window is not drawn");
+    let (wrong, none) = windows("15ft");
+    assert!(wrong.code == 3 && none.is_none() && wrong.err.contains("the window is wider than the north wall of `kitchen`"), "{}", wrong.err);
+}

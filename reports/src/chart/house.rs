@@ -153,8 +153,22 @@ fn without_holes(polygon: Polygon<f64>) -> Vec<Polygon<f64>> {
     parts.into_iter().flatten().flat_map(without_holes).collect()
 }
 
-/// Leaves, panels and frames of openings.
+/// Windows: the wall thinned to its two faces with the glass between.
+fn windows(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
+    for w in plan.windows.iter().filter(|w| frame.shows(plan, w.room)) {
+        let across = (-w.along.1, w.along.0);
+        let at = |a: f64, t: f64| frame.at(w.centre.x + w.along.0 * a + across.0 * t, w.centre.y + w.along.1 * a + across.1 * t);
+        let (half, deep) = (w.width / 2.0, w.depth / 2.0);
+        let ring = [(-half, -deep), (half, -deep), (half, deep), (-half, deep), (-half, -deep)].map(|(a, t)| at(a, t)).to_vec();
+        sheet.fill(ring.clone(), FLOOR, 1.0);
+        sheet.line(ring, INK, 0.8);
+        sheet.line(vec![at(-half, 0.0), at(half, 0.0)], INK, 0.8);
+    }
+}
+
+/// Windows; leaves, panels and frames of openings.
 pub(super) fn openings(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
+    windows(sheet, plan, frame);
     for o in frame.openings(plan) {
         let [from, to] = o.frame_ends();
         let across = |a: f64| vec![frame.xy(o.point(a, -o.depth / 2.0)), frame.xy(o.point(a, o.depth / 2.0))];

@@ -8,6 +8,7 @@ mod opening;
 mod room;
 pub mod said;
 mod stairs;
+mod window;
 mod zone;
 
 pub use furniture::Edge;
@@ -16,6 +17,7 @@ pub use leaves::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Leaf};
 pub use opening::{Opening, Style, door_name};
 pub use room::{Room, Use};
 pub use stairs::{Level, Stairs};
+pub use window::Window;
 pub use zone::Zone;
 
 use crate::problem::{File, Problem, nearest};
@@ -61,6 +63,8 @@ pub struct Plan {
     pub furniture: Vec<Furniture>,
     /// Named parts of rooms, in file order.
     pub zones: Vec<Zone>,
+    /// Windows, in file order.
+    pub windows: Vec<Window>,
     /// Every figure that was assumed.
     pub assumed: Vec<Assumed>,
 }
@@ -86,6 +90,7 @@ impl Plan {
             problems.retain(|p| !(p.at.starts_with("opening/") && p.at.ends_with("/joins")));
         }
         let zones = zone::place(said, &names, &rooms, &mut problems);
+        let windows = window::place(said, &names, &rooms, &mut problems);
         let mut furniture = furniture::place(said, &names, &rooms, &mut assumed, &mut problems);
         name_all(&names, &mut openings, &mut furniture, &mut problems);
         if !problems.is_empty() {
@@ -102,6 +107,7 @@ impl Plan {
             openings: openings.into_iter().flatten().collect(),
             furniture: furniture.into_iter().flatten().collect(),
             zones,
+            windows,
             assumed,
         };
         let mut problems = Vec::new();

@@ -140,12 +140,12 @@ impl Opening {
 }
 
 /// A stretch of wall an opening can be in: the first room's face from `start` along `along`.
-struct Stretch {
-    start: Xy,
-    along: (f64, f64),
-    through: (f64, f64),
+pub(super) struct Stretch {
+    pub start: Xy,
+    pub along: (f64, f64),
+    pub through: (f64, f64),
     length: f64,
-    depth: f64,
+    pub depth: f64,
 }
 
 /// The widest gap between two rooms that still counts as one wall, in metres (double studs with a pipe chase: common practice).
@@ -203,7 +203,7 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
             return wrong("joins", no_wall(name(inner), other.map(name), wall), wall_hint(other));
         }
     };
-    let Some(middle) = middle_on(&wall, o, sold.max(clear)) else {
+    let Some(middle) = middle_on(&wall, o.gap, sold.max(clear)) else {
         let says = format!("`{name}` is {:.1} in wide, but the wall there is {:.1} in long", sold.max(clear) / INCH, wall.length / INCH);
         return wrong(o.gap.map_or("width", |(c, _)| c.word()), says, "make it narrower, or move it along the wall".into());
     };
@@ -388,7 +388,7 @@ fn wall_hint(other: Option<usize>) -> String {
 }
 
 /// The longest stretch of wall of `room` that faces `other` (or, for outside, that faces the named side).
-fn stretch(room: &Room, other: Option<&Room>, wall: Option<Compass>, walls: f64) -> Option<Stretch> {
+pub(super) fn stretch(room: &Room, other: Option<&Room>, wall: Option<Compass>, walls: f64) -> Option<Stretch> {
     let edges = edges(&room.outline).filter(|e| wall.is_none_or(|w| faces(e.through, w)));
     let candidates: Vec<Stretch> = match other {
         None => edges.filter(|_| wall.is_some()).map(|e| Stretch { depth: walls, ..e }).collect(),
@@ -428,8 +428,8 @@ fn edges_facing(e: &Stretch, other: &Room) -> Vec<Stretch> {
 }
 
 /// Where along the stretch the middle of the opening is; `None` if it does not fit.
-fn middle_on(wall: &Stretch, o: &SaidOpening, width: f64) -> Option<f64> {
-    let middle = match o.gap {
+pub(super) fn middle_on(wall: &Stretch, gap: Option<(Compass, f64)>, width: f64) -> Option<f64> {
+    let middle = match gap {
         None => wall.length / 2.0,
         Some((end, gap)) => {
             let v = end.vector();

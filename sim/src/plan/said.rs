@@ -22,6 +22,21 @@ pub struct Said {
     pub furniture: Vec<SaidFurniture>,
     /// `[[zone]]`.
     pub zones: Vec<SaidZone>,
+    /// `[[window]]`.
+    pub windows: Vec<SaidWindow>,
+}
+
+/// A window as said.
+#[derive(Clone, Debug)]
+pub struct SaidWindow {
+    /// `room`.
+    pub room: String,
+    /// `wall`.
+    pub wall: Compass,
+    /// `width`.
+    pub width: f64,
+    /// Gap to that end of the wall.
+    pub gap: Option<(Compass, f64)>,
 }
 
 /// A named part of a room as said.

@@ -3,7 +3,7 @@
 use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use crate::plan::catalog::{CATALOG, Kind};
-use crate::plan::said::{Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidZone, Shape};
+use crate::plan::said::{Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidWindow, SaidZone, Shape};
 use crate::plan::{Side, Style, Use};
 use crate::problem::Problem;
 use crate::units::{INCH, System};
@@ -11,6 +11,9 @@ use crate::units::{INCH, System};
 const COMPASS: [&str; 4] = ["north", "south", "east", "west"];
 /// Usual thickness of an inside wall: 2 x 4 studs and two sheets of 1/2 in board (common practice).
 const USUAL_WALL: f64 = 4.5 * INCH;
+
+/// Usual width of a window (3 ft: common practice).
+const USUAL_WINDOW: f64 = 36.0 * INCH;
 
 /// Decodes a whole plan file.
 pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
@@ -24,14 +27,16 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let openings = top.tables("opening", d).into_iter().map(|t| opening(t, d)).collect::<Vec<_>>();
     let furniture = top.tables("furniture", d).into_iter().map(|t| piece(t, d)).collect::<Vec<_>>();
     let zones = top.tables("zone", d).into_iter().map(|t| zone(t, d)).collect::<Vec<_>>();
+    let windows = top.tables("window", d).into_iter().map(|t| window(t, d)).collect::<Vec<_>>();
     top.finish(d);
     // without a room what names it would seem wrong too; without a piece or an opening the others can still be looked at
     let rooms = rooms.into_iter().collect::<Option<Vec<_>>>()?;
     let whole = openings.iter().all(Option::is_some) && furniture.iter().all(Option::is_some);
     let zones = zones.into_iter().collect::<Option<Vec<_>>>()?;
+    let windows = windows.into_iter().collect::<Option<Vec<_>>>()?;
     let (opening_numbers, openings) = readable(openings);
     let (furniture_numbers, furniture) = readable(furniture);
-    let said = Said { title, system: d.system, walls, levels, rooms, openings, furniture, zones };
+    let said = Said { title, system: d.system, walls, levels, rooms, openings, furniture, zones, windows };
     Some(Decoded { said, whole, opening_numbers, furniture_numbers })
 }
 
@@ -129,6 +134,18 @@ fn zone(mut t: Table, d: &mut Decoder) -> Option<SaidZone> {
     let size = t.need("size", d, "add size = [\"10ft\", \"8ft\"] (east-west, north-south)", |d, at, n| d.pair(at, n, false));
     t.finish(d);
     Some(SaidZone { name: name?, room: room?, at, size: size? })
+}
+
+fn window(mut t: Table, d: &mut Decoder) -> Option<SaidWindow> {
+    let room = t.need("room", d, "say which room it is in", Decoder::text);
+    let wall = t.need("wall", d, "add wall = \"north\", \"south\", \"east\" or \"west\"", compass);
+    let width = t.get("width", d, Decoder::length).unwrap_or(USUAL_WINDOW);
+    let gaps = gaps(&mut t, d);
+    if gaps.len() > 1 {
+        d.wrong(&t.path.clone(), "the window has more than one gap", "keep the gap to one end of the wall");
+    }
+    t.finish(d);
+    Some(SaidWindow { room: room?, wall: wall?, width, gap: gaps.first().copied() })
 }
 
 fn beside(t: &mut Table, d: &mut Decoder) -> Option<Put> {
