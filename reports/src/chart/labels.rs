@@ -262,7 +262,7 @@ impl<'a> Labels<'a> {
         }
     }
 
-    /// A text in a room, near a point of the sheet if one is given.
+    /// A text on free floor of a room, across or upright; nothing if there is none.
     pub(super) fn text_in_room(&mut self, room: usize, text: &str) {
         let place = [false, true].into_iter().find_map(|upright| {
             let lines = Lines::one(text, TINY, upright);

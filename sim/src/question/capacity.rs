@@ -18,6 +18,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Nobody asks a home for more guests.
 pub const MOST_GUESTS: u32 = 300;
+/// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5 (Jacobs 1967, from memory).
+const DENSEST: f64 = 4.5;
 
 /// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from once in two hundred.
 const NEVER: f64 = 0.005;
@@ -176,15 +178,10 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
     told(houses, &subjects, grades, found, floor)
 }
 
-/// The most guests a house is simulated with: one more than have the floor that the fullest grade asks for. With more of them nothing moves, which
-/// takes long to simulate and tells nothing.
+/// The most guests a house is simulated with.
 pub(super) fn most_guests(world: &World) -> u32 {
-    let fullest = world.scenario.bounds(Grade::Packed).clear_floor.max(LEAST_FLOOR);
-    MOST_GUESTS.min((world.clear_floor / fullest) as u32 + 1)
+    MOST_GUESTS.min((world.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
 }
-
-/// Whatever the file says, a guest takes so much floor, in m2 (3 sq ft: the body ellipse of the Highway Capacity Manual).
-const LEAST_FLOOR: f64 = 3.0 * SQUARE_FOOT;
 
 /// Evenings are spent in full up to so many guests; with more of them an evening takes longer, and tells more.
 const SIZED_FOR: f64 = 50.0;
