@@ -181,6 +181,13 @@ fn the_evenings_to_watch_are_the_middle_one_and_one_that_nine_in_ten_are_no_wors
 }
 
 #[test]
+fn from_fifty_guests_the_card_says_it_louder_too() {
+    let card = |guests: &str| words_of(&ask(&Desk::new(), &["run", &demo("ranch.toml"), "--guests", guests, "--occasion", "cocktails", "--trials", "1"]).card);
+    assert!(!card("40").contains("ASSEMBLY RULES"));
+    assert!(card("50").contains("MAY FALL UNDER ASSEMBLY RULES: ask the building or fire department."), "{}", card("50"));
+}
+
+#[test]
 fn sixty_guests_for_four_hours_are_watched_in_less_than_a_megabyte() {
     let evening = std::fs::read_to_string(demo("summer-evening.toml")).unwrap().replace("ranch.toml", &demo("ranch.toml"));
     let evening = evening.replace("guests   = 50", "guests   = 60").replace("3h 30min", "4h");

@@ -13,7 +13,7 @@ pub struct CardText<'a> {
     /// Label, answer in a few words, and what belongs to it: how many guests first, what to change last.
     pub facts: [[String; 3]; 3],
     /// What it is not.
-    pub caution: &'a str,
+    pub caution: String,
 }
 
 /// Height of a card.
@@ -42,7 +42,7 @@ pub fn card(text: &CardText, world: &World, field: &Field) -> Result<String, Und
     below.add(&change[1], CLEAR, INK, true, 3);
     below.add(change[2].trim_start_matches([',', ' ']), SMALL, INK, false, 2);
     below.skip(10.0);
-    below.add(text.caution, TINY, SOFT, false, 2);
+    below.add(&text.caution, TINY, SOFT, false, 5);
     let mut sheet = Sheet::new();
     let top = above.write(&mut sheet, MARGIN) + ROUND;
     let bottom = HIGH - MARGIN * 0.6 - below.high();

@@ -177,9 +177,9 @@ pub struct Exact {
 
 impl Told {
     /// What the card says.
-    fn card(&self) -> CardText<'_> {
+    fn card(&self, world: &World) -> CardText<'_> {
         let says = |f: &'_ Fact| [f.label, &f.says, &f.more].map(String::from);
-        CardText { about: &self.about, facts: self.facts.each_ref().map(says), caution: words::CARD_CAUTION }
+        CardText { about: &self.about, facts: self.facts.each_ref().map(says), caution: words::card_caution(world.scenario.guests, world.clear_floor) }
     }
 }
 
@@ -273,7 +273,7 @@ impl<'a> Album<'a> {
 
     /// Adds the card and closes the album.
     fn shown(mut self, told: Told, world: &World, field: &Field) -> Result<Shown, Undrawn> {
-        self.keep("card", chart::card(&told.card(), world, field)?);
+        self.keep("card", chart::card(&told.card(world), world, field)?);
         let page = Page { told, assumed: json::assumed(world), evidence: words::evidence(), not: words::known_not_to_hold() };
         Ok(Shown { page, records: self.records })
     }

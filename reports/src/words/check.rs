@@ -1,7 +1,7 @@
 //! What `check` points out, in sentences: each with the inches that are missing and where the figure comes from.
 
 use super::{capital, door, opening, shown, width, with_article};
-use sim::faults::{Fault, Goal, Hit, Purpose};
+use sim::faults::{Fault, Goal, Hit, Purpose, WHEELCHAIR};
 use sim::plan::{Furniture, Plan};
 use sim::units::INCH;
 use sim::world::aisles::{Bound, Gap};
@@ -26,7 +26,7 @@ pub fn fault(world: &World, fault: &Fault) -> String {
             goal(world, *to),
             of(*clear),
             between_words(plan, *between),
-            short(plan, least - clear, "a 36 in walkway"),
+            short(plan, least - clear, &format!("a {} walkway", of(*least))),
             Purpose::Walkway.source()
         ),
         Fault::Gap { gap, purpose, least } => gap_words(plan, gap, *purpose, *least),
@@ -146,8 +146,7 @@ fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usiz
 /// Doors too narrow for a wheelchair, or nothing.
 pub fn too_narrow_for_wheelchairs(plan: &Plan, narrow: &[usize]) -> Option<String> {
     let each: Vec<String> = narrow.iter().map(|&o| format!("{} ({})", shown(&plan.openings[o].name), width(plan.openings[o].clear, plan.system))).collect();
-    (!each.is_empty())
-        .then(|| format!("Too narrow for a wheelchair, which takes {} clear (ADA 404.2.3): {}.", width(32.0 * INCH, plan.system), each.join(", ")))
+    (!each.is_empty()).then(|| format!("Too narrow for a wheelchair, which takes {} clear (ADA 404.2.3): {}.", width(WHEELCHAIR, plan.system), each.join(", ")))
 }
 
 /// What `check` understood: rooms, clear floor for guests, whether measures agree, and how much is worth changing.

@@ -27,7 +27,7 @@ use sim::world::World;
 pub const CAUTION: &str = "Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation. Local codes and licensed professionals decide those.";
 
 /// The same in two lines of a card.
-pub const CARD_CAUTION: &str = "Comfort planning, not occupant load, fire, egress or structure. Local codes and licensed professionals decide those.";
+const CARD_CAUTION: &str = "Comfort planning, not occupant load, fire, egress or structure. Local codes and licensed professionals decide those.";
 
 /// The louder one, for many people or little floor.
 pub const LOUD_CAUTION: &str = "THIS MANY PEOPLE, OR THIS LITTLE FLOOR, MAY FALL UNDER RULES FOR ASSEMBLIES. Ask the building or fire department before the evening. What is reported here says nothing about exits, fire or what a floor or deck carries.";
@@ -37,10 +37,21 @@ const LOUD_GUESTS: u32 = 50;
 /// Clear floor a guest under which the caution is louder, in sq ft (IBC 2015 1004.2, as reproduced).
 const LOUD_FLOOR: f64 = 7.0;
 
+/// The louder one in two lines of a card.
+const LOUD_CARD_CAUTION: &str = "THIS MANY PEOPLE, OR THIS LITTLE FLOOR, MAY FALL UNDER ASSEMBLY RULES: ask the building or fire department.";
+
 /// The caution for an evening.
 pub fn caution(guests: u32, clear_floor: f64) -> String {
-    let tight = clear_floor / f64::from(guests.max(1)) < LOUD_FLOOR * SQUARE_FOOT;
-    if guests >= LOUD_GUESTS || tight { format!("{CAUTION} {LOUD_CAUTION}") } else { CAUTION.to_string() }
+    if is_loud(guests, clear_floor) { format!("{CAUTION} {LOUD_CAUTION}") } else { CAUTION.to_string() }
+}
+
+/// The caution for an evening, on its card.
+pub fn card_caution(guests: u32, clear_floor: f64) -> String {
+    if is_loud(guests, clear_floor) { format!("{CARD_CAUTION} {LOUD_CARD_CAUTION}") } else { CARD_CAUTION.to_string() }
+}
+
+fn is_loud(guests: u32, clear_floor: f64) -> bool {
+    guests >= LOUD_GUESTS || clear_floor / f64::from(guests.max(1)) < LOUD_FLOOR * SQUARE_FOOT
 }
 
 /// With a capital, to stand alone.

@@ -6,7 +6,7 @@ use crate::plan::catalog::Kind;
 use crate::plan::{Furniture, Leaf, Opening, Plan, Side, Use};
 use crate::units::INCH;
 use crate::world::World;
-use geo::{Area, BooleanOps, BoundingRect, Coord, Distance, Euclidean, LineString, Point, Polygon};
+use geo::{Area, BooleanOps, BoundingRect, Distance, Euclidean, Point, Polygon, Rect};
 
 /// Leaves may meet by so much, in metres: the tape is no truer (a quarter inch).
 const SLACK: f64 = 0.25 * INCH;
@@ -61,13 +61,13 @@ pub(super) fn appliance_door(f: &Furniture) -> Option<f64> {
 /// What a leaf hits.
 fn hits(world: &World, opening: usize, leaf: &Leaf) -> Vec<Fault> {
     let plan = &world.plan;
-    let swept = swept(leaf);
+    let swept = leaf.swept();
     let said = plan.openings[opening].swing_said;
     let fault = |hits: Hit, by: f64| (by > SLACK).then_some(Fault::Swing { opening, hits, by, said });
     let others = plan.openings.iter().enumerate().filter(|(o, _)| *o != opening);
     let leaves = others.flat_map(|(o, other)| other.leaves.iter().map(move |l| (Hit::Leaf(o), l)));
     let leaves = leaves.map(|(hit, other)| {
-        let theirs = self::swept(other);
+        let theirs = other.swept();
         (hit, reach_into(other, &theirs, &swept).min(reach_into(leaf, &swept, &theirs)))
     });
     let pieces = plan.furniture.iter().enumerate().filter(|(_, f)| plan.rooms[f.room].usage != Use::Closet);
@@ -84,16 +84,6 @@ fn hits(world: &World, opening: usize, leaf: &Leaf) -> Vec<Fault> {
     all
 }
 
-/// The floor a leaf sweeps: a quarter round its hinge.
-fn swept(leaf: &Leaf) -> Polygon<f64> {
-    let (a, b) = ((leaf.shut.x - leaf.hinge.x, leaf.shut.y - leaf.hinge.y), (leaf.open.x - leaf.hinge.x, leaf.open.y - leaf.hinge.y));
-    let arc = (0..=12).map(|k| {
-        let (sin, cos) = (f64::from(k) * 7.5).to_radians().sin_cos();
-        Coord { x: leaf.hinge.x + a.0 * cos + b.0 * sin, y: leaf.hinge.y + a.1 * cos + b.1 * sin }
-    });
-    Polygon::new(std::iter::once(leaf.hinge).chain(arc).collect(), vec![])
-}
-
 /// How far a leaf reaches into something it sweeps over, in metres; 0 if it does not.
 fn reach_into(leaf: &Leaf, swept: &Polygon<f64>, what: &Polygon<f64>) -> f64 {
     let near = swept.bounding_rect().zip(what.bounding_rect()).is_some_and(|(a, b)| geo::Intersects::intersects(&a, &b));
@@ -105,19 +95,11 @@ fn reach_into(leaf: &Leaf, swept: &Polygon<f64>, what: &Polygon<f64>) -> f64 {
 /// The floor the opened door of an appliance takes before its front.
 fn opened(f: &Furniture) -> Option<Polygon<f64>> {
     let deep = appliance_door(f)?;
-    let edge = f.edges_of(Side::Front).first().copied()?;
-    let middle = (edge.middle.x + edge.out.0 * deep / 2.0, edge.middle.y + edge.out.1 * deep / 2.0);
-    let (half_x, half_y) = if edge.out.0.abs() > 0.5 { (deep / 2.0, edge.length / 2.0) } else { (edge.length / 2.0, deep / 2.0) };
-    Some(rectangle(middle, (half_x, half_y)))
+    f.edges_of(Side::Front).first().map(|edge| edge.floor_before(deep))
 }
 
-fn square(middle: (f64, f64), half: f64) -> Polygon<f64> {
-    rectangle(middle, (half, half))
-}
-
-fn rectangle((x, y): (f64, f64), (half_x, half_y): (f64, f64)) -> Polygon<f64> {
-    let corners = [(-half_x, -half_y), (half_x, -half_y), (half_x, half_y), (-half_x, half_y)].map(|(a, b)| Coord { x: x + a, y: y + b });
-    Polygon::new(LineString::from(corners.to_vec()), vec![])
+fn square((x, y): (f64, f64), half: f64) -> Polygon<f64> {
+    Rect::new((x - half, y - half), (x + half, y + half)).to_polygon()
 }
 
 /// The piece that stands nearest before an opening, if too little of its clear width is left free.

@@ -190,9 +190,12 @@ fn seats_short(world: &World, piece: usize) -> Option<Fault> {
     short.then(|| Fault::Seats { piece, have, given_up: given_up.first().map(|spot| (given_up.len(), *spot)) })
 }
 
-/// Doors that are too narrow for a wheelchair: under 32 in clear (ADA 404.2.3), on ways guests use.
+/// Clear width a wheelchair takes, in metres (32 in: ADA 404.2.3).
+pub const WHEELCHAIR: f64 = 32.0 * INCH;
+
+/// Doors that are too narrow for a wheelchair, on ways guests use.
 pub fn narrow_for_wheelchairs(plan: &Plan) -> Vec<usize> {
     let is_closet = |r: &usize| plan.rooms[*r].usage == crate::plan::Use::Closet;
     let ways = plan.openings.iter().enumerate().filter(|(_, o)| !o.rooms.iter().flatten().any(is_closet));
-    ways.filter(|(_, o)| o.clear < 32.0 * INCH - TOLD).map(|(i, _)| i).collect()
+    ways.filter(|(_, o)| o.clear < WHEELCHAIR - TOLD).map(|(i, _)| i).collect()
 }

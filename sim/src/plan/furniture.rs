@@ -72,6 +72,16 @@ pub struct Edge {
     pub length: f64,
 }
 
+impl Edge {
+    /// The floor before it, so deep in metres.
+    pub fn floor_before(&self, deep: f64) -> Polygon<f64> {
+        let (ux, uy) = (-self.out.1 * self.length / 2.0, self.out.0 * self.length / 2.0);
+        let (ox, oy) = (self.out.0 * deep, self.out.1 * deep);
+        let m = self.middle;
+        polygon(&[(m.x - ux, m.y - uy), (m.x - ux + ox, m.y - uy + oy), (m.x + ux + ox, m.y + uy + oy), (m.x + ux, m.y + uy)])
+    }
+}
+
 impl Furniture {
     /// Whether food or drinks may stand on it: it has a top, and is no grill, no desk, which nobody clears for guests, and no coffee table.
     pub fn carries(&self) -> bool {

@@ -6,6 +6,7 @@ use super::said::{Compass, SaidOpening};
 use super::{OUTSIDE, Xy};
 use crate::problem::{File, Problem, one_of};
 use crate::units::INCH;
+use geo::Polygon;
 
 /// A leaf on hinges.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +30,17 @@ pub const LEVER_DEPTH: f64 = 2.5 * INCH;
 pub const LEVER: [f64; 2] = [6.5 * INCH, 1.25 * INCH];
 
 impl Leaf {
+    /// The floor it sweeps: a quarter round its hinge.
+    pub fn swept(&self) -> Polygon<f64> {
+        let from = |to: Xy| (to.x - self.hinge.x, to.y - self.hinge.y);
+        let (shut, open) = (from(self.shut), from(self.open));
+        let arc = (0..=12).map(|k| {
+            let (sin, cos) = (f64::from(k) * 7.5).to_radians().sin_cos();
+            Xy { x: self.hinge.x + shut.0 * cos + open.0 * sin, y: self.hinge.y + shut.1 * cos + open.1 * sin }
+        });
+        Polygon::new(std::iter::once(self.hinge).chain(arc).collect(), vec![])
+    }
+
     /// Its width, in metres.
     pub fn width(&self) -> f64 {
         (self.open.x - self.hinge.x).hypot(self.open.y - self.hinge.y)

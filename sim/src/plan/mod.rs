@@ -8,6 +8,7 @@ mod opening;
 mod room;
 pub mod said;
 mod stairs;
+mod wall;
 mod window;
 mod zone;
 

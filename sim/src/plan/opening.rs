@@ -4,6 +4,7 @@ use super::leaves::{Leaf, leaves};
 use super::room::{Room, Use, polygon};
 use super::said::{Compass, Said, SaidOpening};
 use super::stairs::{self, Stairs};
+use super::wall::{Stretch, THICKEST_WALL, end_of, middle_on, stretch};
 use super::{Assumed, OUTSIDE, Plan, Xy};
 use crate::problem::{File, Problem, one_of};
 use crate::units::{FOOT, INCH};
@@ -139,18 +140,6 @@ impl Opening {
     }
 }
 
-/// A stretch of wall an opening can be in: the first room's face from `start` along `along`.
-pub(super) struct Stretch {
-    pub start: Xy,
-    pub along: (f64, f64),
-    pub through: (f64, f64),
-    length: f64,
-    pub depth: f64,
-}
-
-/// The widest gap between two rooms that still counts as one wall, in metres (double studs with a pipe chase: common practice).
-const THICKEST_WALL: f64 = 16.0 * INCH;
-
 /// What openings are placed among.
 pub(super) struct Among<'a> {
     /// What the file said.
@@ -228,10 +217,7 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
         });
     }
     let middle = middle - frame;
-    let centre = Xy {
-        x: wall.start.x + wall.along.0 * middle + wall.through.0 * wall.depth / 2.0,
-        y: wall.start.y + wall.along.1 * middle + wall.through.1 * wall.depth / 2.0,
-    };
+    let centre = wall.inside(middle);
     let mut opening = Opening {
         name,
         named: o.name.is_some(),
@@ -279,17 +265,6 @@ fn opens(
             let to_middle = along(((w + e) / 2.0 - wall.start.x, (s + n) / 2.0 - wall.start.y)) - middle;
             Ok(if to_middle > 0.0 { -off } else { off })
         }
-    }
-}
-
-/// The compass direction nearest a direction along a wall.
-fn end_of(along: (f64, f64)) -> Compass {
-    if along.0.abs() > along.1.abs() {
-        if along.0 > 0.0 { Compass::East } else { Compass::West }
-    } else if along.1 > 0.0 {
-        Compass::North
-    } else {
-        Compass::South
     }
 }
 
@@ -385,60 +360,6 @@ fn wall_hint(other: Option<usize>) -> String {
         Some(_) => format!("rooms share a wall when they face each other less than {:.0} in apart; check where they are placed", THICKEST_WALL / INCH),
         None => "add wall = \"north\", \"south\", \"east\" or \"west\"".into(),
     }
-}
-
-/// The longest stretch of wall of `room` that faces `other` (or, for outside, that faces the named side).
-pub(super) fn stretch(room: &Room, other: Option<&Room>, wall: Option<Compass>, walls: f64) -> Option<Stretch> {
-    let edges = edges(&room.outline).filter(|e| wall.is_none_or(|w| faces(e.through, w)));
-    let candidates: Vec<Stretch> = match other {
-        None => edges.filter(|_| wall.is_some()).map(|e| Stretch { depth: walls, ..e }).collect(),
-        Some(other) => edges.flat_map(|e| edges_facing(&e, other)).collect(),
-    };
-    candidates.into_iter().reduce(|best, s| if s.length > best.length + 1e-9 { s } else { best })
-}
-
-fn faces(normal: (f64, f64), side: Compass) -> bool {
-    let v = side.vector();
-    normal.0 * v.0 + normal.1 * v.1 > 0.7072
-}
-
-/// Edges of a counter-clockwise outline with outward normals.
-fn edges(outline: &Polygon<f64>) -> impl Iterator<Item = Stretch> + '_ {
-    outline.exterior().lines().filter_map(|l| {
-        let (dx, dy) = (l.end.x - l.start.x, l.end.y - l.start.y);
-        let length = (dx * dx + dy * dy).sqrt();
-        (length > 1e-6).then(|| Stretch { start: l.start, along: (dx / length, dy / length), through: (dy / length, -dx / length), length, depth: 0.0 })
-    })
-}
-
-fn edges_facing(e: &Stretch, other: &Room) -> Vec<Stretch> {
-    let (start, along, through, length) = (e.start, e.along, e.through, e.length);
-    edges(&other.outline)
-        .filter(|f| f.through.0 * through.0 + f.through.1 * through.1 < -0.9999)
-        .filter_map(|f| {
-            let offset = |p: Xy| ((p.x - start.x) * along.0 + (p.y - start.y) * along.1, (p.x - start.x) * through.0 + (p.y - start.y) * through.1);
-            let (from, depth) = offset(f.start);
-            let (to, _) = offset(Xy { x: f.start.x + f.along.0 * f.length, y: f.start.y + f.along.1 * f.length });
-            let (low, high) = (from.min(to).max(0.0), from.max(to).min(length));
-            let near = (-0.002..=THICKEST_WALL).contains(&depth) && high - low > 6.0 * INCH;
-            let begin = Xy { x: start.x + along.0 * low, y: start.y + along.1 * low };
-            near.then_some(Stretch { start: begin, along, through, length: high - low, depth: depth.max(0.0) })
-        })
-        .collect()
-}
-
-/// Where along the stretch the middle of the opening is; `None` if it does not fit.
-pub(super) fn middle_on(wall: &Stretch, gap: Option<(Compass, f64)>, width: f64) -> Option<f64> {
-    let middle = match gap {
-        None => wall.length / 2.0,
-        Some((end, gap)) => {
-            let v = end.vector();
-            let towards = wall.along.0 * v.0 + wall.along.1 * v.1;
-            if towards > 0.0 { wall.length - gap - width / 2.0 } else { gap + width / 2.0 }
-        }
-    };
-    let slack = 1e-6;
-    (middle - width / 2.0 >= -slack && middle + width / 2.0 <= wall.length + slack).then_some(middle)
 }
 
 /// Openings that share wall, once all rooms stand.

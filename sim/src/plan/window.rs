@@ -1,9 +1,9 @@
 //! Windows: where they are in walls, so that the plan is drawn with them. Guests don't know them.
 
 use super::Xy;
-use super::opening::{middle_on, stretch};
 use super::room::Room;
 use super::said::Said;
+use super::wall::{middle_on, stretch};
 use crate::problem::{File, Problem};
 
 /// A window in an outside wall.
@@ -34,16 +34,7 @@ pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], problem
         };
         let wall = stretch(room, None, Some(w.wall), said.walls);
         match wall.and_then(|wall| Some((middle_on(&wall, w.gap, w.width)?, wall))) {
-            Some((middle, wall)) => windows.push(Window {
-                room: index,
-                centre: Xy {
-                    x: wall.start.x + wall.along.0 * middle + wall.through.0 * wall.depth / 2.0,
-                    y: wall.start.y + wall.along.1 * middle + wall.through.1 * wall.depth / 2.0,
-                },
-                along: wall.along,
-                width: w.width,
-                depth: wall.depth,
-            }),
+            Some((middle, wall)) => windows.push(Window { room: index, centre: wall.inside(middle), along: wall.along, width: w.width, depth: wall.depth }),
             None => {
                 let says = format!("the window is wider than the {} wall of `{}`, or reaches beyond it", w.wall.word(), w.room);
                 problems.push(Problem::new(File::Plan, format!("window/{i}"), says).hint("make it narrower, or move it along the wall with a gap to one end"));

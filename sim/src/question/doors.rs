@@ -1,10 +1,10 @@
 //! Changes of doors and openings: opened, rehung, replaced, made wider.
 
 use super::change::{Change, WIDER, What, change};
-use super::sites::{length, meets};
+use super::sites::{inner, length, meets};
 use crate::grid::is_way;
 use crate::plan::said::Compass;
-use crate::plan::{Opening, Plan, Style, Use, Xy};
+use crate::plan::{Leaf, Opening, Plan, Style, Use, Xy};
 use crate::read::quoted;
 use crate::units::{INCH, System};
 use crate::world::World;
@@ -50,10 +50,10 @@ fn swings_clear(plan: &Plan, door: &str, into: &str, hinge: Compass) -> bool {
     let (side, inward) = (hinge.vector(), if o.rooms[1] == Some(room) { 1.0 } else { -1.0 });
     let along = if side.0 * o.along.0 + side.1 * o.along.1 > 0.0 { 1.0 } else { -1.0 };
     let face = o.depth / 2.0;
-    // the corner of the swept quarter, a little inside it
-    let at = |across: f64, deep: f64| o.point(along * (o.sold / 2.0 - across * o.sold), inward * (face + deep * o.sold));
-    let arc = (0..=6).map(|k| (f64::from(k) * 15.0).to_radians().sin_cos());
-    let swept = geo::Polygon::new(std::iter::once(at(0.0, 0.02)).chain(arc.map(|(sin, cos)| at(0.98 * cos, 0.02 + 0.96 * sin))).collect(), vec![]);
+    let at = |across: f64, deep: f64| o.point(along * (o.sold / 2.0 - across), inward * (face + deep));
+    let leaf = Leaf { hinge: at(0.0, 0.0), shut: at(o.sold, 0.0), open: at(0.0, o.sold), stands: true };
+    // what only touches it is not hit
+    let swept = inner(&leaf.swept());
     let pieces = plan.furniture.iter().filter(|f| f.room == room);
     let leaves = plan.openings.iter().filter(|other| other.name != o.name).flat_map(|other| &other.leaves).filter(|leaf| leaf.stands);
     plan.rooms[room].usage != Use::Stairs

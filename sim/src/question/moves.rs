@@ -1,7 +1,7 @@
 //! A piece moved by some inches, or turned by a quarter: what a designer tries first.
 
 use super::placing::may_move;
-use super::sites::{KEPT, SLIVER, before, before_opening, length, meets};
+use super::sites::{KEPT, SLIVER, before_opening, length, meets};
 use crate::plan::said::Compass;
 use crate::plan::{Edge, Furniture, Plan, Xy};
 use crate::read::quoted;
@@ -110,7 +110,7 @@ fn stands_against(plan: &Plan, f: &Furniture, way: Compass) -> bool {
 }
 
 fn is_at_a_wall(plan: &Plan, room: usize, side: &Edge) -> bool {
-    let strip = before(side, AGAINST);
+    let strip = side.floor_before(AGAINST);
     outside(plan, room, &strip) > strip.unsigned_area() / 2.0
 }
 
@@ -127,7 +127,7 @@ fn others(plan: &Plan, piece: usize) -> impl Iterator<Item = &Furniture> {
 /// Whether another piece stands at this one, a chair at its table: they belong together.
 fn has_company(plan: &Plan, piece: usize) -> bool {
     let f = &plan.furniture[piece];
-    let zones: Vec<Polygon<f64>> = Compass::ALL.into_iter().map(|way| before(&edge(&f.outline, way), AGAINST)).collect();
+    let zones: Vec<Polygon<f64>> = Compass::ALL.into_iter().map(|way| edge(&f.outline, way).floor_before(AGAINST)).collect();
     others(plan, piece).any(|o| meets(&o.outline, &f.outline) || zones.iter().any(|z| z.intersection(&o.outline).unsigned_area() > 0.0))
 }
 
@@ -135,7 +135,7 @@ fn has_company(plan: &Plan, piece: usize) -> bool {
 fn is_free(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
     let f = &plan.furniture[piece];
     let openings = plan.openings.iter().map(before_opening);
-    let kept: Vec<Polygon<f64>> = openings.chain(others(plan, piece).flat_map(|o| o.edges()).map(|e| before(&e, KEPT))).collect();
+    let kept: Vec<Polygon<f64>> = openings.chain(others(plan, piece).flat_map(|o| o.edges()).map(|e| e.floor_before(KEPT))).collect();
     let no_worse = |zone: &Polygon<f64>| zone.intersection(outline).unsigned_area() <= zone.intersection(&f.outline).unsigned_area() + SLIVER;
     outside(plan, f.room, outline) < SLIVER && others(plan, piece).all(|o| !meets(&o.outline, outline)) && kept.iter().all(no_worse)
 }
@@ -144,7 +144,7 @@ fn is_free(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
 fn leaves_floor(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
     let f = &plan.furniture[piece];
     let taken = |side: &Edge| {
-        let zone = before(side, KEPT);
+        let zone = side.floor_before(KEPT);
         outside(plan, f.room, &zone) + others(plan, piece).map(|o| zone.intersection(&o.outline).unsigned_area()).sum::<f64>()
     };
     Compass::ALL.into_iter().all(|way| {

@@ -178,13 +178,13 @@ fn is_feasible(plan: &Plan, piece: &Piece, site: &Site) -> bool {
     let clear = |zone: &Polygon<f64>| others().all(|f| !meets(&f.outline, zone));
     let ways = plan.openings.iter().filter(|o| o.rooms.contains(&Some(site.room)));
     let off_ways = ways.into_iter().all(|o| !meets(&before_opening(o), &body));
-    let kept = others().filter(|f| f.kind != Kind::Ottoman).flat_map(|f| f.edges()).all(|e| !meets(&before(&e, KEPT), &body));
+    let kept = others().filter(|f| f.kind != Kind::Ottoman).flat_map(|f| f.edges()).all(|e| !meets(&e.floor_before(KEPT), &body));
     let sides = used(site);
     off_ways
         && clear(&body)
         && kept
         && sides.iter().all(|e| {
-            let zone = before(e, WALKWAY);
+            let zone = e.floor_before(WALKWAY);
             outline.contains(&inner(&zone)) && clear(&zone)
         })
 }
@@ -203,17 +203,8 @@ fn used(site: &Site) -> Vec<Edge> {
     sign.iter().map(edge).collect()
 }
 
-/// The floor before an edge.
-pub fn before(edge: &Edge, deep: f64) -> Polygon<f64> {
-    let (ux, uy) = (-edge.out.1 * edge.length / 2.0, edge.out.0 * edge.length / 2.0);
-    let (ox, oy) = (edge.out.0 * deep, edge.out.1 * deep);
-    let m = edge.middle;
-    let corners = [(m.x - ux, m.y - uy), (m.x - ux + ox, m.y - uy + oy), (m.x + ux + ox, m.y + uy + oy), (m.x + ux, m.y + uy)];
-    Polygon::new(corners.to_vec().into(), vec![])
-}
-
 /// A zone without its very edge, which may lie in a wall.
-fn inner(zone: &Polygon<f64>) -> Polygon<f64> {
+pub fn inner(zone: &Polygon<f64>) -> Polygon<f64> {
     use geo::Scale;
     zone.scale(1.0 - 1e-3)
 }
