@@ -14,9 +14,9 @@ pub fn fault(world: &World, fault: &Fault) -> String {
     match fault {
         Fault::Swing { opening, hits, by, said } => swing(world, *opening, *hits, *by, *said),
         Fault::Blocked { opening: o, piece, before, free } => format!(
-            "{} stands {} from {}: only {} of its {} is free straight ahead.",
+            "{} stands {} {}: only {} of its {} is free straight ahead.",
             capital(&piece_of(plan, *piece)),
-            of(*before),
+            if *before < INCH { "right before".into() } else { format!("{} from", of(*before)) },
             opening(plan, &plan.openings[*o]),
             of(*free),
             of(plan.openings[*o].clear)
