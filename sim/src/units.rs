@@ -5,6 +5,8 @@ use std::fmt;
 
 /// Metres in an inch (exact by definition of the international inch).
 pub const INCH: f64 = 0.0254;
+/// A tape is read to a quarter inch; in metres.
+pub const QUARTER_INCH: f64 = 0.25 * INCH;
 /// Metres in a foot.
 pub const FOOT: f64 = 12.0 * INCH;
 /// Square metres in a square foot.
@@ -86,13 +88,20 @@ pub enum System {
 }
 
 impl System {
-    /// A length as a tape of these units reads it: `33.5 in`, `0.85 m`.
+    /// A length of at least 0 as a tape of these units reads it: `33 1/2 in`, `0.85 m`.
     pub fn tape(self, metres: f64) -> String {
-        let (value, unit) = match self {
-            System::Feet => ((metres / INCH * 10.0).round() / 10.0, "in"),
-            System::Metres => ((metres * 1000.0).round() / 1000.0, "m"),
-        };
-        format!("{value} {unit}")
+        match self {
+            System::Feet => {
+                let quarters = (metres / QUARTER_INCH).round() as i64;
+                let part = ["", "1/4", "1/2", "3/4"][quarters.rem_euclid(4) as usize];
+                match (quarters.div_euclid(4), part) {
+                    (0, "1/4" | "1/2" | "3/4") => format!("{part} in"),
+                    (whole, "") => format!("{whole} in"),
+                    (whole, _) => format!("{whole} {part} in"),
+                }
+            }
+            System::Metres => format!("{} m", (metres * 1000.0).round() / 1000.0),
+        }
     }
 }
 

@@ -199,3 +199,22 @@ fn a_window_is_drawn_in_its_wall_and_told_where_it_does_not_fit() {
     let (wrong, none) = windows("15ft");
     assert!(wrong.code == 3 && none.is_none() && wrong.err.contains("the window is wider than the north wall of `kitchen`"), "{}", wrong.err);
 }
+
+#[test]
+fn a_piece_before_an_opening_is_told_once() {
+    let chair = r#"{ kind = "armchair", room = "living room", west = "20in", north = "1.6ft" }"#;
+    let says = one(faults(&furnished(chair)));
+    assert!(says.starts_with("The armchair stands"), "{says}");
+}
+
+#[test]
+fn a_toilet_keeps_its_elbows() {
+    let bath = r#"{ name = "powder room", size = ["5ft", "5ft"], north_of = "hall", flush = "west" },"#;
+    let door = r#"{ joins = ["hall", "powder room"], style = "pocket", width = "30in" },"#;
+    let with = |gap: &str| {
+        let toilet = format!(r#"{{ kind = "toilet", room = "powder room", north = 0, west = "{gap}" }}"#);
+        faults(&house(bath, door, &toilet))
+    };
+    assert_eq!(one(with("3in")), "13 in from the middle of the toilet to the wall: 2 in short of the 15 in that codes ask for (IRC R307.1).");
+    assert!(with("5in").is_empty(), "{:?}", with("5in"));
+}

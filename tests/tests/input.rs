@@ -189,7 +189,7 @@ fn two_floors_and_stairs_are_understood() {
     let desk = Desk::new().with("plan.toml", &two_floors(LEVELS, FLIGHT, ABOVE, BOTH_ENDS));
     let checked = desk.run(&["check", &desk.at("plan.toml"), "--out", &desk.at("answer")]);
     assert_eq!(checked.code, 0, "{}", checked.err);
-    assert!(checked.out.contains("stairs, below to above") && checked.out.contains("14 risers of 7.7 in"), "{}", checked.out);
+    assert!(checked.out.contains("stairs, below to above") && checked.out.contains("14 risers of 7 3/4 in"), "{}", checked.out);
 }
 
 #[test]

@@ -96,6 +96,11 @@ pub(super) fn crowding_top(highest: f64) -> f64 {
     end_of(&CROWDS, highest)
 }
 
+/// The end of the scale of hold-ups that a highest value asks for.
+pub(super) fn held_up_top(highest: f64) -> f64 {
+    end_of(&HELD_UP, highest)
+}
+
 /// The first end that a field does not pass.
 fn end_of(tops: &[f64], highest: f64) -> f64 {
     tops.iter().copied().find(|&t| highest <= t).unwrap_or(highest)
@@ -145,7 +150,7 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let top = head(&mut sheet, mount, &told.title, &told.subtitle);
     let raster = Raster::new(world, field.cells, areas(world));
     let marks = field.marks(world);
-    let waiting = waiting(world, field);
+    let waiting = waiting(world, field.lines);
     let marked = Marked::new(plan, visited(world, &raster, &marks), marks, beyond(world, &waiting), (top, tallest(mount)));
     let frame = &marked.frame;
     let highest = raster.highest.max(field.highest);
@@ -191,17 +196,23 @@ fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, (c
     Ok(())
 }
 
-/// A house with hold-ups and nothing else: to be laid over another of the same size.
-pub fn bare(world: &World, field: &Field) -> Result<String, Undrawn> {
-    let plan = &world.plan;
-    let mut sheet = Sheet::new();
-    let frame = Frame::within(plan, [0, plan.levels.len() - 1], (MARGIN * 0.5, tallest(Mount::Page)), 0.0);
-    let raster = Raster::new(world, field.cells, areas(world));
-    coloured(&mut sheet, world, &frame, &raster, (warm, end_of(&HELD_UP, raster.highest.max(field.highest))))?;
-    openings(&mut sheet, plan, &frame);
-    pieces(&mut sheet, plan, &frame, true);
-    sheet.reach(frame.bottom + MARGIN * 0.5);
-    sheet.svg()
+/// Two houses of one size with hold-ups and lines, and nothing else: to be laid over each other.
+pub fn bare(houses: [(&World, &Field); 2]) -> Result<[String; 2], Undrawn> {
+    let round = houses.iter().map(|(world, field)| beyond(world, &waiting(world, field.lines))).fold(0.0, f64::max);
+    let draw = |(world, field): (&World, &Field)| {
+        let plan = &world.plan;
+        let mut sheet = Sheet::new();
+        let frame = Frame::within(plan, [0, plan.levels.len() - 1], (MARGIN * 0.5, tallest(Mount::Page)), round);
+        let raster = Raster::new(world, field.cells, areas(world));
+        coloured(&mut sheet, world, &frame, &raster, (warm, held_up_top(raster.highest.max(field.highest))))?;
+        openings(&mut sheet, plan, &frame);
+        pieces(&mut sheet, plan, &frame, true);
+        waiting(world, field.lines).into_iter().for_each(|p| person(&mut sheet, frame.at(p.0, p.1)));
+        sheet.reach(frame.bottom + MARGIN * 0.5);
+        sheet.svg()
+    };
+    let [before, after] = houses.map(draw);
+    Ok([before?, after?])
 }
 
 /// A house with hold-ups and the worst place, without scale or contours: for a card. Starts at a y, at most so tall; returns the y below.
@@ -210,7 +221,7 @@ pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tall
     let marks = field.marks(world);
     let marked = Marked::new(&world.plan, visited(world, &raster, &marks), marks, 0.0, (top, tallest));
     let frame = &marked.frame;
-    coloured(sheet, world, frame, &raster, (warm, end_of(&HELD_UP, raster.highest.max(field.highest))))?;
+    coloured(sheet, world, frame, &raster, (warm, held_up_top(raster.highest.max(field.highest))))?;
     openings(sheet, &world.plan, frame);
     pieces(sheet, &world.plan, frame, true);
     let mut labels = Labels::new(&world.plan, frame, marked.taken());
@@ -226,18 +237,18 @@ pub const LINES_SAY: &str = "Blue circles: people in line when lines are long (l
 const HEAD: f64 = 4.5;
 
 /// Where people in line stand, in metres: shared out among the lanes of a spot, the head of each first.
-fn waiting(world: &World, field: &Field) -> Vec<At> {
+pub(super) fn waiting(world: &World, lines: &[(usize, u32)]) -> Vec<At> {
     let of = |&(spot, people): &(usize, u32)| {
         let lanes = &world.spots[spot].lanes;
         let deepest = lanes.iter().map(|l| l.slots.len()).max().unwrap_or(0);
         let slots = (0..deepest).flat_map(move |k| lanes.iter().filter_map(move |l| l.slots.get(k)));
         slots.take(people as usize).map(|t| t.point.metres()).collect::<Vec<_>>()
     };
-    field.lines.iter().flat_map(of).collect()
+    lines.iter().flat_map(of).collect()
 }
 
 /// How far people in line stand outside the house at most, in metres.
-fn beyond(world: &World, waiting: &[At]) -> f64 {
+pub(super) fn beyond(world: &World, waiting: &[At]) -> f64 {
     let [w, s, e, n] = world.plan.bounds();
     waiting.iter().map(|p| (w - p.0).max(p.0 - e).max(s - p.1).max(p.1 - n)).fold(0.0, f64::max)
 }
@@ -248,7 +259,7 @@ fn person(sheet: &mut Sheet, at: At) {
 }
 
 /// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer YlOrRd, checked for deuteranopia and protanopia).
-fn warm(share: f64) -> RGBColor {
+pub(super) fn warm(share: f64) -> RGBColor {
     let c = colorous::YELLOW_ORANGE_RED.eval_continuous(share.clamp(0.0, 1.0));
     RGBColor(c.r, c.g, c.b)
 }

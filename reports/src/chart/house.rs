@@ -51,10 +51,10 @@ impl Frame {
         Frame { west: w, north: n, scale, left, top, bottom: top + (n - s) * scale, levels }
     }
 
-    /// A small one, as large as a box of a width and a height allows, from its left top corner.
-    pub(super) fn panel(plan: &Plan, (left, top): At, (wide, high): At) -> Frame {
+    /// A small one, as large as a box of a width and a height allows, from its left top corner, with some more metres round the house.
+    pub(super) fn panel(plan: &Plan, (left, top): At, (wide, high): At, round: f64) -> Frame {
         let [w, s, e, n] = plan.bounds();
-        let edge = plan.walls + 0.05;
+        let edge = plan.walls + 0.05 + round;
         let (w, s, e, n) = (w - edge, s - edge, e + edge, n + edge);
         let scale = (wide / (e - w)).min(high / (n - s));
         Frame { west: w, north: n, scale, left: left + (wide - (e - w) * scale) / 2.0, top, bottom: top + (n - s) * scale, levels: [0, plan.levels.len() - 1] }

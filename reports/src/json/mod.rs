@@ -359,7 +359,7 @@ pub fn scripted(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Eve
 
 /// Everything chosen or assumed, in words.
 pub fn assumed(world: &World) -> Vec<String> {
-    crate::words::assumed::house(world).into_iter().chain(crate::words::assumed::evening(&world.scenario)).collect()
+    crate::words::assumed::house(world).into_iter().chain(crate::words::assumed::evening(world)).collect()
 }
 
 fn limit(world: &World, v: &Verdict) -> Limit {

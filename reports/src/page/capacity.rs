@@ -1,15 +1,16 @@
 //! The page of `capacity`: how many guests, what gives out first and next, and the evening at that headcount.
 
-use super::evening::{Played, mark};
+use super::evening::{Played, lines_shown, mark};
 use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Picture, Section, Shown, Table, Told, WHERE, about, titled};
-use crate::chart::{self, Foot, Undrawn};
+use crate::chart::{self, Foot, Panel, Undrawn};
 use crate::{json, words};
+use sim::ensemble::Ensemble;
 use sim::question::capacity::{Capacity, Graded, LimitCurve, whole};
-use sim::question::evening::answer;
+use sim::question::evening::{Evening, answer};
 use sim::question::gives::Gives;
 use sim::question::habits::Swing;
 use sim::read::Loaded;
-use sim::world::PinchId;
+use sim::world::{PinchId, World};
 
 /// Puts it together.
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -> Result<Shown, Undrawn> {
@@ -32,6 +33,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     blocks.push(Block::Table(out));
     blocks.extend((!never.rows.is_empty()).then_some(Block::Fold(never)));
     blocks.push(Block::Picture(curves(c, svg, &sentence)));
+    blocks.extend(headcounts(c, &mut album, &foot)?.map(Block::Picture));
     let heading = format!("The evening with {}", words::guests(world.scenario.guests));
     blocks.extend(habits(c).map(Block::Fold));
     blocks.extend(words::habits::none_matters(c).map(|says| Block::Text(says.into())));
@@ -149,6 +151,58 @@ fn limits(c: &Capacity) -> [Table; 2] {
         rows: c.limits.iter().enumerate().filter(|(_, l)| (l.gives == Gives::Never) == never).map(row).collect(),
     };
     [table("Which limit is reached first, and at how many guests", false), table("Limits that held at every headcount simulated", true)]
+}
+
+/// The house with so many guests.
+struct Step<'a> {
+    world: &'a World,
+    trials: &'a Ensemble,
+    evening: Evening,
+    lines: Vec<(usize, u32)>,
+}
+
+impl Step<'_> {
+    fn of((world, trials): &(World, Ensemble)) -> Step<'_> {
+        let evening = answer(world, trials);
+        Step { world, trials, lines: lines_shown(world, &evening), evening }
+    }
+
+    fn guests(&self) -> u32 {
+        self.world.scenario.guests
+    }
+
+    fn panel(&self) -> Panel<'_> {
+        let figure = format!("{:.1} min", self.evening.minutes_lost.value);
+        Panel { world: self.world, title: words::guests(self.guests()), figure, cells: self.trials.holdups(), lines: &self.lines }
+    }
+
+    fn row(&self) -> Vec<Cell> {
+        let lost = self.evening.minutes_lost;
+        let says = format!("{:.1}{}", lost.value, words::likely(lost, |x| format!("{x:.1}")));
+        vec![Cell::text(self.guests().to_string()), Cell::text(says), Cell::text(self.trials.len().to_string())]
+    }
+}
+
+/// The house with more and more guests; kept as `headcounts`. None where no other headcount was played.
+fn headcounts(c: &Capacity, album: &mut Album, foot: &Foot) -> Result<Option<Picture>, Undrawn> {
+    let mut steps: Vec<Step> = c.around.iter().chain([&c.at]).map(Step::of).collect();
+    steps.sort_by_key(Step::guests);
+    let [first, .., last] = &steps[..] else {
+        return Ok(None);
+    };
+    let panels: Vec<Panel> = steps.iter().map(Step::panel).collect();
+    let svg = album.draw_about("headcounts", foot, |mount| chart::headcounts(&panels, mount))?;
+    Ok(Some(Picture {
+        slide: None,
+        svg,
+        finding: format!("The house from above with {}, then with more and more, up to {}.", words::guests(first.guests()), last.guests()),
+        caption: "More and more guests: where they are held up, with minutes lost per guest. Dots: people in line when lines are long.".into(),
+        numbers: Table {
+            caption: "Minutes lost per guest with more and more guests".into(),
+            head: ["guests", "minutes lost per guest", "evenings"].map(String::from).into(),
+            rows: steps.iter().map(Step::row).collect(),
+        },
+    }))
 }
 
 /// The chart with its points.

@@ -49,7 +49,7 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
             caption: "Clear inside dimensions; clear widths of openings in blue.".into(),
             numbers: rooms(world).unkeyed(),
         },
-        facts: [floor(world), narrowest(world), next(c)],
+        facts: [verdict(c), narrowest(world), next(c)],
         numbers: numbers(world),
         answer: c.answer.to_string(),
         sections,
@@ -59,9 +59,11 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
     album.shown(told, world, &Field { cells: &[], worst: None, highest: 0.0, new: None, lines: &[] })
 }
 
-fn floor(world: &World) -> Fact {
-    let floor = words::area(world.clear_floor, world.plan.system);
-    Fact::new("What is there", format!("{floor} of clear floor"), format!("{} seats with floor to reach them", world.seats.len()))
+/// What was found, then how much floor and how many seats there are.
+fn verdict(c: &Checked) -> Fact {
+    let (world, system) = (c.world, c.world.plan.system);
+    let there = format!("{} of clear floor, {} seats with floor to reach them", words::area(world.clear_floor, system), world.seats.len());
+    Fact::new("The plan", words::check::found(c.disagree.len(), c.faults.len()), there)
 }
 
 /// The narrowest open way.

@@ -1,7 +1,7 @@
 //! The page of `compare`: the arrangements against one another, and the evening as it is.
 
-use super::evening::{Played, worst};
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three};
+use super::evening::{Played, lines_shown, worst};
+use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Slide, Table, Told, about, three};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::ensemble::Ensemble;
@@ -24,6 +24,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     let played = Played::new(world, trials, &evening).on_scale(highest);
     let house = played.house_as_it_is(&mut album)?;
     let mut blocks = vec![Block::Table(arrangements(c))];
+    blocks.extend(costs(c).map(Block::Table));
     let ranked = c.ranked();
     if let Some(&best) = ranked.first() {
         let after = (&c.race.worlds[best], &c.race.trials[best]);
@@ -61,26 +62,29 @@ fn highest(c: &Comparison) -> f64 {
 
 /// Every arrangement, the best first.
 fn arrangements(c: &Comparison) -> Table {
-    let costs = c.cases.iter().any(|case| case.cost.is_some());
     let row = |i: usize| {
         let (s, key) = (c.standings[i], format!("/arrangements/{i}"));
-        let guests = takes_cell(s.guests, &key);
-        let gain = gain_cell(s.gain, &key);
-        let mut cells = vec![Cell::text(words::shown(&c.cases[i].name)), gain, guests];
-        cells.push(if i == 0 { Cell::default() } else { against(s.against, &(key.clone() + "/against")) });
-        if costs {
-            cells.push(c.cases[i].cost.map_or(Cell::default(), |cost| Cell::plain(format!("{cost:.0}"), key.clone() + "/cost", cost)));
-            cells.push(s.gain_per_1000.map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key + "/gain_per_1000", e)));
-        }
-        cells
+        let against = if i == 0 { Cell::default() } else { against(s.against, &(key.clone() + "/against")) };
+        vec![Cell::text(words::shown(&c.cases[i].name)), gain_cell(s.gain, &key), takes_cell(s.guests, &key), against]
     };
-    let mut head = vec!["arrangement", "guests gained", "takes up to", AGAINST];
-    head.extend(costs.then_some(["cost", "gained per 1,000 of cost"]).into_iter().flatten());
     Table {
         caption: format!("Arrangements, the best first, each held against {}", in_quotes(&c.cases[0].name)),
-        head: head.into_iter().map(String::from).collect(),
+        head: ["arrangement", "guests gained", "takes up to", AGAINST].map(String::from).into(),
         rows: c.in_order().into_iter().map(row).collect(),
     }
+}
+
+/// What arrangements cost, the best first, if any says so.
+fn costs(c: &Comparison) -> Option<Table> {
+    let row = |i: usize| {
+        let (case, key) = (&c.cases[i], format!("/arrangements/{i}"));
+        let cost = case.cost?;
+        let gained = c.standings[i].gain_per_1000.map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key.clone() + "/gain_per_1000", e));
+        Some(vec![Cell::text(words::shown(&case.name)), Cell::plain(format!("{cost:.0}"), key + "/cost", cost), gained])
+    };
+    let rows: Vec<Vec<Cell>> = c.in_order().into_iter().filter_map(row).collect();
+    let head = ["arrangement", "cost", "gained per 1,000 of cost"].map(String::from).into();
+    (!rows.is_empty()).then(|| Table { caption: "What they cost, the best first".into(), head, rows })
 }
 
 /// Heads of the columns of [`against`].
@@ -112,10 +116,15 @@ pub(super) fn changes(
     names.dedup();
     let row = |place: &&str| vec![Cell::text(words::shown(place)), says(lost(before, place)), says(lost(after, place))];
     let highest = chart::highest(before.0, &early).max(chart::highest(after.0, &late));
-    let house = |world: &World, held: &[f64]| chart::bare(world, &Field { cells: held, worst: None, highest, new: None, lines: &[] });
-    let slide = match (before.0.plan.bounds() == after.0.plan.bounds()).then(|| (house(before.0, &early), house(after.0, &late))) {
-        Some((a, b)) => Some([(words::capital(&words::shown(than)), a?), (words::capital(&words::shown(name)), b?)]),
-        None => None,
+    let titled = |name: &str| words::capital(&words::shown(name));
+    let slide = if before.0.plan.bounds() == after.0.plan.bounds() {
+        let lines = [before, after].map(|(world, trials)| lines_shown(world, &answer(world, trials)));
+        let field = |cells, lines| Field { cells, worst: None, highest, new: None, lines };
+        let [a, b] = chart::bare([(before.0, &field(&early, &lines[0])), (after.0, &field(&late, &lines[1]))])?;
+        let says = lines.iter().any(|l| !l.is_empty()).then_some(chart::LINES_SAY);
+        Some(Slide { houses: [(titled(than), a), (titled(name), b)], says })
+    } else {
+        None
     };
     Ok(Picture {
         slide,
@@ -154,15 +163,15 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison, highest: f64) -> R
 }
 
 fn how_many(c: &Comparison, played: &Played) -> Fact {
-    let grade = c.race.worlds[0].scenario.limits.grade;
     let best = c.ranked().first().copied();
-    match (c.standings[0].guests, best.and_then(|b| Some((b, c.standings[b].guests?)))) {
-        (Some(now), Some((b, then))) => {
-            let (now, then) = (words::capacity::takes_up_to(now, grade), words::capacity::takes_up_to(then, grade));
-            played.how_many().with(format!("{} is {now}, {} is {then}", in_quotes(&c.cases[0].name), in_quotes(&c.cases[b].name)))
-        }
-        _ => played.how_many(),
-    }
+    best.map_or_else(
+        || played.how_many(),
+        |b| {
+            let s = c.standings[b];
+            let with = format!(" with {}", in_quotes(&c.cases[b].name));
+            played.how_many_instead((c.standings[0].guests, s.guests, s.gain), &with, &answer(&c.race.worlds[b], &c.race.trials[b]))
+        },
+    )
 }
 
 fn what_to_change(c: &Comparison) -> Fact {

@@ -2,14 +2,16 @@
 
 use super::replay::Replay;
 use super::{Album, Block, CHANGE, Cell, Fact, HOW_MANY, Picture, Section, Table, WHERE};
-use crate::chart::{self, Field, HalfHour, Undrawn, Worst};
+use crate::chart::{self, Field, Panel, Undrawn, Worst};
 use crate::words;
 use sim::ensemble::Ensemble;
 use sim::measure::{BIN, PRESENCE_BIN};
 use sim::plan::Xy;
+use sim::question::capacity::Whole;
 use sim::question::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
 use sim::question::jams::JamReport;
 use sim::scenario::Serves;
+use sim::stats::Estimate;
 use sim::world::World;
 
 /// An evening that was played, with its hold-ups.
@@ -27,6 +29,9 @@ pub(super) struct Played<'a> {
     listed: Vec<Subject>,
 }
 
+/// What the house takes, what it takes with a change, and the gain, as far as they are known.
+pub(super) type Taken = (Option<Whole>, Option<Whole>, Option<Estimate>);
+
 /// A line of so many people is shown on the house.
 const SHOWN_FROM: u32 = 2;
 /// A spot that is jammed for less, in seconds, is told in the table only.
@@ -40,8 +45,7 @@ impl<'a> Played<'a> {
     /// The worst place is that of the trouble; or else where it jams most often, or where most time is lost.
     pub(super) fn new(world: &'a World, trials: &'a Ensemble, evening: &'a Evening) -> Played<'a> {
         let listed = evening.limits.iter().map(|v| v.subject).collect();
-        let lines = evening.spots.iter().filter(|s| s.longest_line >= SHOWN_FROM && world.spots[s.spot].serves != Serves::Door);
-        let lines = lines.map(|s| (s.spot, s.longest_line)).collect();
+        let lines = lines_shown(world, evening);
         Played { world, trials, evening, held: trials.holdups(), worst: worst(world, evening), highest: 0.0, new: None, lines, listed }
     }
 
@@ -119,9 +123,14 @@ impl<'a> Played<'a> {
         Fact::new(HOW_MANY, words::graded(self.world.scenario.guests, self.evening.grade()), self.too_much())
     }
 
-    /// The same for a question that changes the house: their grade then.
-    pub(super) fn how_many_then(&self, then: &Evening) -> Fact {
-        Fact::new(HOW_MANY, words::grade_then(self.world.scenario.guests, self.evening.grade(), then.grade()), self.too_much())
+    /// The same for a question that changes the house: how many it takes then, if that was asked and is known, and the grade of its guests.
+    pub(super) fn how_many_instead(&self, (before, then, gain): Taken, with: &str, evening: &Evening) -> Fact {
+        let graded = words::grade_then(self.world.scenario.guests, self.evening.grade(), evening.grade());
+        match words::capacity::instead(before, then, gain, self.world.scenario.limits.grade) {
+            Some((says, likely)) if likely.is_empty() => Fact::new(HOW_MANY, says, graded),
+            Some((says, likely)) => Fact::new(HOW_MANY, says, format!("{likely}{with}; {graded}")),
+            None => Fact::new(HOW_MANY, graded, self.too_much()),
+        }
     }
 
     /// What keeps the evening from the next better grade.
@@ -305,23 +314,28 @@ impl<'a> Played<'a> {
     /// The evening half an hour at a time; kept as `evening`.
     fn half_hours(&self, album: &mut Album) -> Result<Picture, Undrawn> {
         let last = (self.world.scenario.lead() + self.world.scenario.lasts) as u32 / PRESENCE_BIN;
-        let half = |first: u32| HalfHour {
-            from: self.clock(first * PRESENCE_BIN),
-            guests: self.trials.inside_from(first as usize),
+        let halves = (0..last).step_by(2).map(|first| (first, self.trials.inside_from(first as usize)));
+        let halves: Vec<(u32, f64)> = halves.filter(|h| h.1 >= 0.5).collect();
+        let from = |first: u32| self.clock(first * PRESENCE_BIN);
+        let panel = |&(first, guests): &(u32, f64)| Panel {
+            world: self.world,
+            title: from(first),
+            figure: format!("{guests:.0}"),
             cells: self.trials.crowding_from(first as usize),
+            lines: &[],
         };
-        let halves: Vec<HalfHour> = (0..last).step_by(2).map(half).filter(|h| h.guests >= 0.5).collect();
-        let svg = album.draw("evening", |mount| chart::evening(self.world, &halves, mount))?;
-        let fullest = halves.iter().max_by(|a, b| a.guests.total_cmp(&b.guests));
+        let panels: Vec<Panel> = halves.iter().map(panel).collect();
+        let svg = album.draw("evening", |mount| chart::evening(&panels, mount))?;
+        let fullest = halves.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         Ok(Picture {
             slide: None,
             svg,
-            finding: fullest.map_or("Nobody comes.".into(), |h| format!("The house every half hour. Most guests are there from {}: {:.0}.", h.from, h.guests)),
+            finding: fullest.map_or("Nobody comes.".into(), |h| format!("The house every half hour. Most guests are there from {}: {:.0}.", from(h.0), h.1)),
             caption: "The same, half an hour at a time, with guests inside.".into(),
             numbers: Table {
                 caption: "Guests inside, for half an hour from each time on".into(),
                 head: ["from", "guests on average"].map(String::from).into(),
-                rows: halves.iter().map(|h| vec![Cell::text(h.from.clone()), Cell::text(format!("{:.1}", h.guests))]).collect(),
+                rows: halves.iter().map(|h| vec![Cell::text(from(h.0)), Cell::text(format!("{:.1}", h.1))]).collect(),
             },
         })
     }
@@ -363,12 +377,27 @@ impl<'a> Played<'a> {
     pub(super) fn jams(&self) -> Section {
         let jams = self.places();
         let worst: Vec<String> = self.evening.jams.iter().filter(|j| j.jammed.value >= FELT).take(SPOTS).map(|j| words::jam(self.world, j)).collect();
-        let first = match (jams.rows.is_empty(), worst.is_empty()) {
+        let mut blocks: Vec<Block> = self.ringed().into_iter().map(Block::Text).collect();
+        blocks.extend(match (jams.rows.is_empty(), worst.is_empty()) {
             (true, _) => vec![Block::Text("Nothing jams.".into())],
             (_, true) => vec![Block::Text("Nothing jams for more than a moment.".into()), Block::Fold(jams)],
             _ => vec![Block::List(worst), Block::Fold(jams)],
+        });
+        blocks.push(Block::Fold(self.rooms()));
+        Section::new("Where it jams", blocks)
+    }
+
+    /// Why the ring is not where it jams first, if it is not.
+    fn ringed(&self) -> Option<String> {
+        let first = self.evening.jams.first()?.pinch;
+        let Some(Worst::Lost(pinch)) = self.worst.filter(|_| self.evening.most_lost.is_some_and(|m| m.0 != first)) else {
+            return None;
         };
-        Section::new("Where it jams", first.into_iter().chain([Block::Fold(self.rooms())]).collect())
+        let lost = self.evening.most_lost.map_or(0.0, |m| m.1);
+        Some(format!(
+            "Jams here are short. Most time is lost {}, a little at a time: {lost:.1} guest-minutes per evening (the ring on the drawing).",
+            words::at_spot(self.world, pinch)
+        ))
     }
 
     /// A typical and a bad evening to watch.
@@ -379,6 +408,12 @@ impl<'a> Played<'a> {
             Err(why) => Section::new(heading, vec![Block::Text(why)]),
         }
     }
+}
+
+/// Lines worth a picture: a spot, and how many people stand there when the line is long.
+pub(super) fn lines_shown(world: &World, evening: &Evening) -> Vec<(usize, u32)> {
+    let lines = evening.spots.iter().filter(|s| s.longest_line >= SHOWN_FROM && world.spots[s.spot].serves != Serves::Door);
+    lines.map(|s| (s.spot, s.longest_line)).collect()
 }
 
 /// What is marked as the worst of an evening: the spot or the line of its trouble, or else where it jams most.

@@ -121,18 +121,7 @@ fn tried(i: &Improvement, q: &Question) -> Table {
 }
 
 fn how_many(i: &Improvement, played: &Played) -> Fact {
-    let Some(best) = i.best.first() else {
-        return played.how_many();
-    };
-    let fact = played.how_many_then(&best.evening);
-    let grade = i.race.worlds[0].scenario.limits.grade;
-    match (i.guests, best.guests) {
-        (Some(now), Some(then)) => {
-            let (now, then) = (words::capacity::takes_up_to(now, grade), words::capacity::takes_up_to(then, grade));
-            fact.with(format!("as it is {now}, with the change {then}"))
-        }
-        _ => fact,
-    }
+    i.best.first().map_or_else(|| played.how_many(), |best| played.how_many_instead((i.guests, best.guests, best.gain), " with the change", &best.evening))
 }
 
 fn what_to_change(i: &Improvement, q: &Question) -> Fact {

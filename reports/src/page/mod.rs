@@ -78,11 +78,6 @@ impl Fact {
     fn new(label: &'static str, says: impl AsRef<str>, more: impl Into<String>) -> Fact {
         Fact { label, says: words::capital(says.as_ref()), more: more.into() }
     }
-
-    /// The same with something else that belongs to it.
-    fn with(self, more: impl Into<String>) -> Fact {
-        Fact { more: more.into(), ..self }
-    }
 }
 
 /// Labels of the three things to know.
@@ -142,8 +137,17 @@ pub struct Picture {
     pub caption: String,
     /// Its numbers.
     pub numbers: Table,
-    /// The house before and after, each with its name, to be slid over each other.
-    pub slide: Option<[(String, String); 2]>,
+    /// The house before and after, to be slid over each other.
+    pub slide: Option<Slide>,
+}
+
+/// Two houses of one size.
+#[derive(Debug, Serialize)]
+pub struct Slide {
+    /// Each with its name.
+    pub houses: [(String, String); 2],
+    /// What else is drawn in them, if anything is.
+    pub says: Option<&'static str>,
 }
 
 /// A table.

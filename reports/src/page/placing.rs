@@ -35,7 +35,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
-        facts: [p.best().map_or_else(|| played.how_many(), |f| played.how_many_then(&f.evening)), played.where_it_jams(), what_to_change(p)],
+        facts: [how_many(p, &played), played.where_it_jams(), what_to_change(p)],
         answer: sentence,
         numbers: three(numbers(p), world, &evening),
         house,
@@ -44,6 +44,10 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
     album.shown(told, world, &played.field())
+}
+
+fn how_many(p: &Placing, played: &Played) -> Fact {
+    p.best().map_or_else(|| played.how_many(), |f| played.how_many_instead((p.guests, f.guests, f.gain), " there", &f.evening))
 }
 
 /// The map, the best places, and the lines to paste.

@@ -1,7 +1,7 @@
 //! The one template. Every text goes through the escaping of the markup library, but for our own style, script and pictures.
 
 use super::replay::Replay;
-use super::{Block, Cell, Fact, Figure, Page, Picture, Table, Told};
+use super::{Block, Cell, Fact, Figure, Page, Picture, Slide, Table, Told};
 use crate::words;
 use base64::Engine;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -129,12 +129,13 @@ fn picture(p: &Picture) -> Markup {
 }
 
 /// Two houses of one size, the second uncovered from the right by a slider; one under the other without scripts.
-fn slid([before, after]: &[(String, String); 2]) -> Markup {
+fn slid(slide: &Slide) -> Markup {
+    let [before, after] = &slide.houses;
     let house = |(name, svg): &(String, String)| named(svg, &format!("Where guests get in each other’s way: {name}."));
     html! {
         div.slide {
             div.paper.pair { div.before { (house(before)) } div.after { (house(after)) } }
-            p.hint { "Left: " (before.0) ". Right: " (after.0) "." }
+            p.hint { "Left: " (before.0) ". Right: " (after.0) "." @if let Some(says) = slide.says { " " (says) } }
             input type="range" aria-label=(format!("How much is seen of: {}", after.0)) min="0" max="100" value="50" hidden;
         }
     }

@@ -163,7 +163,7 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     text += &rooms(world);
     text += &openings(world, aisles);
     text += &listed("Assumed about the house (not in your files)", &words::assumed::house(world));
-    text += &listed("Assumed about the evening (not in your files)", &words::assumed::evening(&world.scenario));
+    text += &listed("Assumed about the evening (not in your files)", &words::assumed::evening(world));
     text += &format!("\n{}\n", words::CAUTION);
     text
 }

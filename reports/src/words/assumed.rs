@@ -1,6 +1,6 @@
 //! What was taken because the files do not say, in plain words with its source: of the house, and of the evening.
 
-use super::{capital, clock, duration, percent, shown};
+use super::{capital, clock, duration, pace, percent, shown};
 use sim::plan::Assumed;
 use sim::scenario::occasion::{PACE, PARTY_SIZES};
 use sim::scenario::{Arrivals, Grade, Occasion, Scenario, Serves, Weather};
@@ -20,7 +20,8 @@ pub fn house(world: &World) -> Vec<String> {
 }
 
 /// Of the evening: what the file leaves out, then what guests do, which no file says.
-pub fn evening(scenario: &Scenario) -> Vec<String> {
+pub fn evening(world: &World) -> Vec<String> {
+    let scenario = &world.scenario;
     if !scenario.errands.is_empty() {
         return vec![];
     }
@@ -37,7 +38,7 @@ pub fn evening(scenario: &Scenario) -> Vec<String> {
             _ => return None,
         })
     });
-    left_out.chain(coming(scenario)).chain(wanting(scenario)).chain(served(scenario)).collect()
+    left_out.chain(coming(world)).chain(served(scenario)).chain(wanting(scenario)).collect()
 }
 
 fn lasts(scenario: &Scenario) -> String {
@@ -45,7 +46,8 @@ fn lasts(scenario: &Scenario) -> String {
     format!("It lasts {} ({source})", duration(scenario.lasts))
 }
 
-fn coming(scenario: &Scenario) -> Vec<String> {
+fn coming(world: &World) -> Vec<String> {
+    let scenario = &world.scenario;
     let mut lines = vec![];
     if let Arrivals::Curve { b, .. } = scenario.arrivals
         && scenario.unsaid.contains(&"arrivals")
@@ -57,7 +59,8 @@ fn coming(scenario: &Scenario) -> Vec<String> {
     let [one, two, three, four] = PARTY_SIZES;
     lines
         .push(format!("Of parties that arrive together {one}% are one guest, {two}% two, {three}% three, {four}% four (BTS, NHTS 2001; Coleman & James 1961)"));
-    lines.push(format!("Guests stroll at {:.2} m/s on average, {} to {} m/s (Weidmann 1993)", PACE[0], PACE[2], PACE[3]));
+    let [usual, slowest, fastest] = [PACE[0], PACE[2], PACE[3]].map(|p| pace(p, world.plan.system));
+    lines.push(format!("Guests stroll at {usual} on average, from {slowest} to {fastest} (Weidmann 1993)"));
     let coats = percent(scenario.weather.coat_share(scenario.rain));
     let weather = match scenario.weather {
         Weather::Hot => "hot",
@@ -119,7 +122,7 @@ fn served(scenario: &Scenario) -> Vec<String> {
             .is_none()
             .then(|| format!("One side of the buffet serves a guest every {} (wedding hosts: 200 guests on one side in 100 min)", duration(usual.headway)));
         let at = said.at.is_none().then(|| format!("The food is out {} after the start (common practice)", duration(usual.at)));
-        [headway, at]
+        [at, headway]
     };
     let bites = || [time(Serves::Food, "Taking bites", "common practice"), None];
     let food = if scenario.needs.meal { food() } else { bites() };
@@ -129,5 +132,5 @@ fn served(scenario: &Scenario) -> Vec<String> {
         time(Serves::Drinks, "Pouring one’s own drink", "common practice"),
         time(Serves::Powder, "A visit to the powder room", "Rawls 1988, public sites"),
     ];
-    rest.into_iter().chain(food).flatten().collect()
+    food.into_iter().chain(rest).flatten().collect()
 }

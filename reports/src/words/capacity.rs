@@ -7,6 +7,7 @@ use sim::question::evening::Subject;
 use sim::scenario::Grade;
 use sim::stats::Estimate;
 use sim::world::{PinchId, World};
+use std::cmp::Ordering;
 
 /// A range wider than the headcount itself, and than so many guests, tells hardly anything.
 const VAGUE: u32 = 8;
@@ -195,6 +196,18 @@ pub fn takes(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate
         _ if is_vague(before) || is_vague(then) => format!("room for {}", gain(e)),
         true => format!("{word} to {} with or without it", then.value),
         false => format!("{word} to {} guests instead of {} ({})", then.value, before.value, likely_gain(e)),
+    })
+}
+
+/// The same in a few words, with what belongs to it: "lively to 34 instead of 24", "likely 8 to 12 more".
+pub fn instead(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>, grade: Grade) -> Option<(String, String)> {
+    let (before, then, e) = (before?, then?, gained?);
+    let told = before.value > 0 && then.value > 0 && !is_vague(before) && !is_vague(then);
+    let word = grade.word();
+    told.then(|| match then.value.cmp(&before.value) {
+        Ordering::Equal => (format!("{word} to {} either way", then.value), likely_guests(then)),
+        Ordering::Greater => (format!("{word} to {} instead of {}", then.value, before.value), likely_gain(e)),
+        Ordering::Less => (format!("{word} to {} as it is", before.value), format!("{} ({})", then.value, likely_gain(e))),
     })
 }
 

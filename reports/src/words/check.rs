@@ -55,6 +55,9 @@ fn swing(world: &World, o: usize, hits: Hit, by: f64, said: bool) -> String {
 fn gap_words(plan: &Plan, gap: &Gap, purpose: Purpose, least: f64) -> String {
     let (clear, missing) = (width(gap.clear, plan.system), least - gap.clear);
     let piece = piece_of(plan, gap.piece);
+    if purpose == Purpose::BesideToilet {
+        return beside_toilet(plan, gap, missing);
+    }
     let place = match gap.to {
         Bound::Wall => format!("{clear} from {} of {piece} to the wall", edge(gap)),
         to => format!("{clear} between {piece} and {}", bound(plan, to)),
@@ -66,10 +69,17 @@ fn gap_words(plan: &Plan, gap: &Gap, purpose: Purpose, least: f64) -> String {
         Purpose::Chair => format!("the {needs} a diner needs to push back a chair"),
         Purpose::Walkway => format!("a {needs} walkway"),
         Purpose::Knees => format!("the {needs} that knees need"),
-        Purpose::Toilet => format!("the {needs} that codes ask for"),
+        Purpose::Toilet | Purpose::BesideToilet => format!("the {needs} that codes ask for"),
         Purpose::ApplianceDoor => format!("the {needs} its open door takes"),
     };
     format!("{place}: {} ({}).", short(plan, missing, &aim), purpose.source())
+}
+
+/// A toilet is measured from its middle.
+fn beside_toilet(plan: &Plan, gap: &Gap, missing: f64) -> String {
+    let (middle, needs) = (width(Purpose::MIDDLE_OF_TOILET - missing, plan.system), width(Purpose::MIDDLE_OF_TOILET, plan.system));
+    let (piece, short) = (piece_of(plan, gap.piece), short(plan, missing, &format!("the {needs} that codes ask for")));
+    format!("{middle} from the middle of {piece} to {}: {short} ({}).", bound(plan, gap.to), Purpose::BesideToilet.source())
 }
 
 /// The edge of a piece a gap is measured from.
@@ -149,19 +159,22 @@ pub fn too_narrow_for_wheelchairs(plan: &Plan, narrow: &[usize]) -> Option<Strin
     (!each.is_empty()).then(|| format!("Too narrow for a wheelchair, which takes {} clear (ADA 404.2.3): {}.", width(WHEELCHAIR, plan.system), each.join(", ")))
 }
 
+/// What was found, in a few words.
+pub fn found(disagree: usize, faults: usize) -> String {
+    match (disagree, faults) {
+        (0, 0) => "nothing stands out as too tight".into(),
+        (0, 1) => "one thing is worth changing".into(),
+        (0, n) => format!("{n} things are worth changing"),
+        (1, _) => "one measure disagrees".into(),
+        (n, _) => format!("{n} measures disagree"),
+    }
+}
+
 /// What `check` understood: rooms, clear floor for guests, whether measures agree, and how much is worth changing.
 pub fn understood(world: &World, disagree: usize, faults: usize) -> String {
-    let measures = match disagree {
-        0 => "All measures agree".to_string(),
-        1 => "One measure disagrees".into(),
-        n => format!("{n} measures disagree"),
-    };
-    let changes = match faults {
-        0 => "nothing stands out as too tight.".to_string(),
-        1 => "one thing is worth changing.".into(),
-        n => format!("{n} things are worth changing."),
-    };
+    let measures = if disagree == 0 { "All measures agree".into() } else { capital(&found(disagree, faults)) };
+    let changes = found(0, faults);
     let rooms = world.plan.named_rooms().len();
     let rooms = if rooms == 1 { "One room".to_string() } else { format!("{rooms} rooms") };
-    format!("{rooms} with {} of clear floor for guests. {measures}; {changes}", super::area(world.clear_floor, world.plan.system))
+    format!("{rooms} with {} of clear floor for guests. {measures}; {changes}.", super::area(world.clear_floor, world.plan.system))
 }

@@ -62,14 +62,17 @@ pub fn length(metres: f64, system: System) -> String {
     }
 }
 
-/// A width as people speak of doors and aisles: inches to a tenth, or metres.
+/// A width as people speak of doors and aisles: inches, or metres.
 pub fn width(metres: f64, system: System) -> String {
+    system.tape(metres)
+}
+
+/// A walking pace: `2.5 mph`, `4.0 km/h`.
+pub fn pace(metres_per_second: f64, system: System) -> String {
+    let an_hour = metres_per_second * 3600.0;
     match system {
-        System::Metres => format!("{metres:.3} m"),
-        System::Feet => {
-            let tenths = (metres / INCH * 10.0).round() / 10.0;
-            if tenths.fract() == 0.0 { format!("{tenths:.0} in") } else { format!("{tenths:.1} in") }
-        }
+        System::Feet => format!("{:.1} mph", an_hour / (5280.0 * FOOT)),
+        System::Metres => format!("{:.1} km/h", an_hour / 1000.0),
     }
 }
 
@@ -136,7 +139,8 @@ mod tests {
         assert_eq!(feet(42.0), "3 ft 6 in");
         assert_eq!(feet(33.5), "2 ft 9 1/2 in");
         assert_eq!(feet(36.0), "3 ft");
-        assert_eq!(width(31.5 * INCH, System::Feet), "31.5 in");
+        assert_eq!(width(31.5 * INCH, System::Feet), "31 1/2 in");
+        assert_eq!([0.0, 0.3, 7.71, 38.05].map(|i| width(i * INCH, System::Feet)), ["0 in", "1/4 in", "7 3/4 in", "38 in"]);
     }
 
     #[test]

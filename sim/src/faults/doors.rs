@@ -4,12 +4,12 @@ use super::{Fault, Hit, Purpose};
 use crate::grid::is_way;
 use crate::plan::catalog::Kind;
 use crate::plan::{Furniture, Leaf, Opening, Plan, Side, Use};
-use crate::units::INCH;
+use crate::units::{INCH, QUARTER_INCH};
 use crate::world::World;
 use geo::{Area, BooleanOps, BoundingRect, Distance, Euclidean, Point, Polygon, Rect};
 
-/// Leaves may meet by so much, in metres: the tape is no truer (a quarter inch).
-const SLACK: f64 = 0.25 * INCH;
+/// Leaves may meet by so much, in metres: the tape is no truer.
+const SLACK: f64 = QUARTER_INCH;
 /// Half of a diner's chair, in metres (occupied chair 18 to 22 in: home-design course).
 const HALF_A_CHAIR: f64 = 9.0 * INCH;
 /// Fridges wider than this have two doors, in metres (36 in ones mostly do, 30 in ones mostly don't: common practice).

@@ -57,7 +57,11 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
         return vec![];
     }
     if room.usage.is_private() {
-        return if piece.kind == Kind::Toilet && gap.side == Side::Front { vec![Purpose::Toilet] } else { vec![] };
+        return match (piece.kind, gap.side) {
+            (Kind::Toilet, Side::Front) => vec![Purpose::Toilet],
+            (Kind::Toilet, Side::Ends) => vec![Purpose::BesideToilet],
+            _ => vec![],
+        };
     }
     let used = piece.sides.contains(&gap.side);
     let serves = is_served_at(world, gap);

@@ -6,7 +6,7 @@ mod gaps;
 mod ways;
 
 use crate::plan::{Furniture, Plan};
-use crate::units::INCH;
+use crate::units::{INCH, QUARTER_INCH};
 use crate::world::aisles::{Bound, Gap};
 use crate::world::{SpotId, World};
 
@@ -25,6 +25,8 @@ pub enum Purpose {
     Knees,
     /// The floor before a toilet: 21 in (IRC R307.1).
     Toilet,
+    /// From the middle of a toilet to what stands beside it: 15 in (IRC R307.1).
+    BesideToilet,
     /// The door of an appliance, opened: as deep as it is wide. The depth is the piece's own.
     ApplianceDoor,
 }
@@ -32,6 +34,9 @@ pub enum Purpose {
 impl Purpose {
     /// The least width of a walkway, in metres.
     pub const WALKWAY: f64 = 36.0 * INCH;
+
+    /// From the middle of a toilet to what stands beside it, in metres.
+    pub const MIDDLE_OF_TOILET: f64 = 15.0 * INCH;
 
     /// The least clear width it takes, in metres; for the door of an appliance that of its kind.
     fn least(self, piece: &Furniture) -> f64 {
@@ -42,6 +47,7 @@ impl Purpose {
             Purpose::Walkway => Purpose::WALKWAY,
             Purpose::Knees => 12.0 * INCH,
             Purpose::Toilet => 21.0 * INCH,
+            Purpose::BesideToilet => (Purpose::MIDDLE_OF_TOILET - piece.width / 2.0).max(0.0),
             Purpose::ApplianceDoor => doors::appliance_door(piece).unwrap_or(0.0),
         }
     }
@@ -53,7 +59,7 @@ impl Purpose {
             Purpose::PastDiners | Purpose::Chair => "NKBA guideline 8",
             Purpose::Walkway => "NKBA guideline 7",
             Purpose::Knees => "home-design course; designers like 14 to 18 in",
-            Purpose::Toilet => "IRC R307.1",
+            Purpose::Toilet | Purpose::BesideToilet => "IRC R307.1",
             Purpose::ApplianceDoor => "NKBA guideline 2",
         }
     }
@@ -160,27 +166,41 @@ impl Fault {
     }
 }
 
-/// Widths are told to a tenth of an inch: what is short by less than half of that is not short.
-const TOLD: f64 = 0.05 * INCH;
+/// What is short by less than half of what a tape tells is not short, in metres.
+const TOLD: f64 = QUARTER_INCH / 2.0;
 
 /// Everything worth changing, the worst first.
 pub fn faults(world: &World, all_gaps: &[Gap]) -> Vec<Fault> {
     let gaps = gaps::faults(world, all_gaps);
-    let ways = ways::faults(world).into_iter().filter(|w| !gaps.iter().any(|g| is_same(w, g)));
-    let mut found: Vec<Fault> = doors::faults(world).into_iter().chain(ways).collect();
-    found.extend(gaps.iter().cloned());
+    let doors = doors::faults(world);
+    let ways = ways::faults(world).into_iter().filter(|w| !gaps.iter().chain(&doors).any(|told| is_same(w, told)));
+    let mut found: Vec<Fault> = ways.collect();
+    found.extend(gaps.iter().filter(|g| !doors.iter().any(|told| is_same(g, told))).cloned());
+    found.extend(doors);
     found.extend((0..world.plan.furniture.len()).filter_map(|piece| seats_short(world, piece)));
     found.sort_by(|a, b| a.rank().cmp(&b.rank()).then(b.missing().unwrap_or(0.0).total_cmp(&a.missing().unwrap_or(0.0))));
     found
 }
 
-/// Whether a way narrows where a gap is too narrow.
-fn is_same(way: &Fault, gap: &Fault) -> bool {
-    let (Fault::Way { between, .. }, Fault::Gap { gap, .. }) = (way, gap) else {
-        return false;
-    };
-    let ends = [Bound::Piece(gap.piece), gap.to];
-    between.iter().all(|b| ends.contains(b)) && ends.iter().all(|e| between.contains(e))
+/// Whether two faults are of the same two things: a way or a gap of one already told as a gap, or at a door.
+fn is_same(fault: &Fault, told: &Fault) -> bool {
+    let between = |a: [Bound; 2], b: [Bound; 2]| a.iter().all(|x| b.contains(x)) && b.iter().all(|x| a.contains(x));
+    match (ends(fault), told) {
+        (Some(ends), Fault::Gap { gap, .. }) => between(ends, [Bound::Piece(gap.piece), gap.to]),
+        (Some(ends), Fault::Swing { opening, hits: Hit::Piece(piece), .. }) => between(ends, [Bound::Piece(*piece), Bound::Leaf(*opening)]),
+        // what stands before an opening has to move, and then narrows no way beside it
+        (Some(ends), Fault::Blocked { piece, .. }) => matches!(fault, Fault::Way { .. }) && ends.contains(&Bound::Piece(*piece)),
+        _ => false,
+    }
+}
+
+/// What a way or a gap narrows between.
+fn ends(fault: &Fault) -> Option<[Bound; 2]> {
+    match fault {
+        Fault::Way { between, .. } => Some(*between),
+        Fault::Gap { gap, .. } => Some([Bound::Piece(gap.piece), gap.to]),
+        _ => None,
+    }
 }
 
 fn seats_short(world: &World, piece: usize) -> Option<Fault> {

@@ -114,6 +114,8 @@ pub struct Capacity {
     pub swings: Vec<Swing>,
     /// The house at the headcount looked at that is nearest to the answer, and its evenings.
     pub at: (World, Ensemble),
+    /// The same at headcounts about that one, each a good step from the next, the fewest guests first; for pictures.
+    pub around: Vec<(World, Ensemble)>,
 }
 
 impl Capacity {
@@ -273,6 +275,11 @@ struct House {
 }
 
 impl House {
+    /// The house with the evenings that are told of it: those of the first look only where there are no others.
+    fn told(self) -> (World, Ensemble) {
+        (self.world, if self.spent.is_empty() { self.looked } else { self.spent })
+    }
+
     /// All evenings, without their rasters.
     fn all(&self) -> Ensemble {
         Ensemble { trials: self.looked.trials.iter().chain(&self.spent.trials).cloned().collect(), ..Ensemble::new(self.spent.seed) }
@@ -382,9 +389,30 @@ fn told(mut houses: Houses, subjects: &[Subject], grades: Vec<Graded>, found: Fo
     let played = |h: &House| h.looked.len() + h.spent.len();
     let most_played = houses.at.iter().filter(|(_, h)| played(h) > 0).map(|(n, h)| (n.abs_diff(answer), std::cmp::Reverse(played(h)), *n)).min();
     let nearest = most_played.map_or(houses.scenario.guests, |m| m.2);
-    let House { world, looked, spent } = houses.at.remove(&nearest).ok_or(NoCapacity::Problems(vec![]))?;
-    let trials = if spent.is_empty() { looked } else { spent };
-    Ok(Capacity { grades, limits, together, looked: found.looked, played: found.played, swings: vec![], at: (world, trials) })
+    let at = houses.at.remove(&nearest).ok_or(NoCapacity::Problems(vec![]))?.told();
+    let around = around(houses, nearest);
+    Ok(Capacity { grades, limits, together, looked: found.looked, played: found.played, swings: vec![], at, around })
+}
+
+/// Headcounts told beside the answer, at most.
+const AROUND: usize = 5;
+/// Each is more than the next fewer by at least this share.
+const APART: f64 = 0.15;
+
+/// The houses with other headcounts that are nearest to one, each a good step from it and from one another.
+fn around(houses: Houses, one: u32) -> Vec<(World, Ensemble)> {
+    let far = |a: u32, b: u32| (f64::from(a) / f64::from(b)).ln().abs();
+    let mut others: Vec<(u32, House)> = houses.at.into_iter().filter(|(_, h)| h.looked.len() + h.spent.len() > 0).collect();
+    others.sort_by(|a, b| far(a.0, one).total_cmp(&far(b.0, one)));
+    let mut told: Vec<(u32, House)> = vec![];
+    for (guests, house) in others {
+        let is_apart = |from: u32| far(guests, from) >= APART.ln_1p();
+        if told.len() < AROUND && is_apart(one) && told.iter().all(|t| is_apart(t.0)) {
+            told.push((guests, house));
+        }
+    }
+    told.sort_by_key(|t| t.0);
+    told.into_iter().map(|t| t.1.told()).collect()
 }
 
 /// A limit with its curve. One that holds as far as it was followed may give out at headcounts played for another grade.

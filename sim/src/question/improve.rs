@@ -101,9 +101,9 @@ fn most(loaded: &Loaded, world: World, (asked, all): (Asked, Vec<Change>), rules
     let refused = count - changes.len();
     let tried = tried(changes, &contest.raced);
     let before = contest.before();
-    let pair = |a: usize, b: usize| together(loaded, &tried, &contest.standings, before, [a, b], ((seed, evenings), watch));
-    let pairs = if by_guests { [pair(0, 1), pair(0, 2)] } else { [None, None] };
-    let best_pair = pairs.into_iter().flatten().max_by(|a, b| a.gain.value.total_cmp(&b.gain.value));
+    let pair = |of: [usize; 2]| together(loaded, &tried, &contest.standings, before, of, ((seed, evenings), watch));
+    let pairs = pairs(if by_guests { contest.standings.len() } else { 0 });
+    let best_pair = pairs.filter_map(pair).min_by(|a, b| b.gain.value.total_cmp(&a.gain.value));
     let grade = loaded.scenario.limits.grade;
     Improvement {
         asked,
@@ -118,6 +118,11 @@ fn most(loaded: &Loaded, world: World, (asked, all): (Asked, Vec<Change>), rules
         evenings,
         race: contest.finals,
     }
+}
+
+/// Every two of so many, the first ones first.
+fn pairs(many: usize) -> impl Iterator<Item = [usize; 2]> {
+    (0..many).flat_map(move |b| (0..b).map(move |a| [a, b]))
 }
 
 /// Two of the best in one, if they go together and take clearly more guests than either.

@@ -308,7 +308,14 @@ impl World {
         let openings: Vec<&Opening> = plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
         let near = openings.iter().flat_map(|o| plan.furniture.iter().map(move |f| (Euclidean.distance(&geo::Point::from(o.centre), &f.outline), f, o)));
         match near.filter(|n| n.0 < BESIDE_OPENING).min_by(|a, b| a.0.total_cmp(&b.0)) {
-            Some((_, f, o)) => format!("`{}` stands in the way of `{}`, or of the floor before it: move it", f.name, o.name),
+            Some((far, f, o)) => {
+                format!(
+                    "`{}` stands {} from the middle of `{}` and may be in the way: move it, or what else stands there",
+                    f.name,
+                    plan.system.tape(far),
+                    o.name
+                )
+            }
             None if openings.is_empty() => "give it an opening".into(),
             None => "keep the way to it free of furniture".into(),
         }
