@@ -16,4 +16,4 @@ pub mod args;
 /// One short function for each command.
 mod program;
 
-pub use program::{run, run_on};
+pub use program::{clean_up_when_interrupted, run, run_on};

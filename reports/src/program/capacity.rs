@@ -1,6 +1,7 @@
 //! `capacity`: how many guests, what gives out first, what next?
 
-use super::out::{self, Answered};
+use super::folder::choose;
+use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load};
 use crate::{args, json, page, words};
@@ -15,7 +16,7 @@ use std::io::Write;
 
 /// Searches, prints, writes.
 pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
-    let folder = out::choose(&args.output, &args.input.file, "capacity")?;
+    let folder = choose(&args.output, &args.input.file, "capacity")?;
     let (loaded, _) = load(&args.input)?;
     let place = args.place.as_deref();
     let effort = Effort { spend: args.trials, ..Effort::WHOLE };

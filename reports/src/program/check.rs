@@ -1,6 +1,7 @@
 //! `check`: does my file say what I measured?
 
-use super::out::{self, Answered};
+use super::folder::choose;
+use super::out::Answered;
 use super::{Stop, load};
 use crate::args::Check;
 use crate::{json, page, words};
@@ -81,7 +82,7 @@ struct Faulty {
 const TRUE_WALL: f64 = 0.25 * INCH;
 /// Reads, prints, draws.
 pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
-    let folder = out::choose(&args.output, &args.input.file, "check")?;
+    let folder = choose(&args.output, &args.input.file, "check")?;
     let (loaded, world) = load(&args.input)?;
     let gaps = gaps(&world);
     let aisles = aisles(&gaps);

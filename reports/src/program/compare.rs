@@ -1,6 +1,7 @@
 //! `compare`: which arrangement is better, and by how much?
 
-use super::out::{self, Answered};
+use super::folder::choose;
+use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load_file};
 use crate::{args, json, page, words};
@@ -16,7 +17,7 @@ const AS_IT_IS: &str = "as it is";
 
 /// Plays, prints, writes.
 pub(super) fn compare(args: &args::Compare, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
-    let folder = out::choose(&args.output, &args.file, "compare")?;
+    let folder = choose(&args.output, &args.file, "compare")?;
     let loaded = load_file(&args.file, None, &args.over)?;
     let (cases, files) = cases(args, &loaded)?;
     let names: Vec<String> = cases.iter().map(|c| c.name.clone()).collect();

@@ -1,6 +1,7 @@
 //! `improve`: which single change buys most, and what is the least that makes a headcount fit?
 
-use super::out::{self, Answered};
+use super::folder::choose;
+use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load};
 use crate::{args, json, page, words};
@@ -14,7 +15,7 @@ use std::io::Write;
 
 /// Tries, prints, writes.
 pub(super) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
-    let folder = out::choose(&args.output, &args.input.file, "improve")?;
+    let folder = choose(&args.output, &args.input.file, "improve")?;
     let mut input = args.input.clone();
     input.over.guests = args.fit.or(input.over.guests);
     let (loaded, world) = load(&input)?;

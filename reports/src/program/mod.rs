@@ -1,9 +1,11 @@
 //! The program: one short function for each command.
 
+mod beside;
 mod capacity;
 mod check;
 mod compare;
 mod evidence;
+mod folder;
 mod improve;
 mod lines;
 mod new;
@@ -11,6 +13,9 @@ mod out;
 mod placing;
 mod progress;
 mod run;
+mod traces;
+
+pub use beside::clean_up_when_interrupted;
 
 use crate::args::{Cli, Command, Input, Over};
 use crate::diagnostic;
@@ -23,6 +28,7 @@ use std::ffi::OsString;
 use std::io::{IsTerminal, Write};
 
 /// How a command ends short of its answer, with its exit code.
+#[derive(Debug)]
 pub(crate) enum Stop {
     /// The asked check failed.
     Failed,
@@ -32,13 +38,11 @@ pub(crate) enum Stop {
     Input(Box<Rejected>),
     /// Cannot write.
     Write(String),
-    /// The reader of our output has gone.
-    Closed,
 }
 
 impl From<std::io::Error> for Stop {
     fn from(e: std::io::Error) -> Stop {
-        if e.kind() == std::io::ErrorKind::BrokenPipe { Stop::Closed } else { Stop::Write(e.to_string()) }
+        Stop::Write(e.to_string())
     }
 }
 
@@ -60,8 +64,9 @@ pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &
     run_on(args, false, out, err)
 }
 
-/// The same; with `terminal`, `out` shows bold and color.
+/// The same; with `terminal`, `out` shows bold and color. A reader who goes away early changes neither what is written to files nor the exit code.
 pub fn run_on(args: impl IntoIterator<Item = OsString>, terminal: bool, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+    let (out, err): (&mut dyn Write, &mut dyn Write) = (&mut Heard::by(out), &mut Heard::by(err));
     let mut cli = match Cli::try_parse_from(args) {
         Ok(cli) => cli,
         Err(e) => {
@@ -96,6 +101,41 @@ pub fn run_on(args: impl IntoIterator<Item = OsString>, terminal: bool, out: &mu
     }
 }
 
+/// Output that goes on without its reader.
+struct Heard<'a> {
+    by: &'a mut dyn Write,
+    has_gone: bool,
+}
+
+impl Heard<'_> {
+    fn by(by: &mut dyn Write) -> Heard<'_> {
+        Heard { by, has_gone: false }
+    }
+
+    fn unless_gone<T>(&mut self, done: std::io::Result<T>, otherwise: T) -> std::io::Result<T> {
+        self.has_gone |= done.as_ref().is_err_and(|e| e.kind() == std::io::ErrorKind::BrokenPipe);
+        if self.has_gone { Ok(otherwise) } else { done }
+    }
+}
+
+impl Write for Heard<'_> {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        if self.has_gone {
+            return Ok(bytes.len());
+        }
+        let done = self.by.write(bytes);
+        self.unless_gone(done, bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        if self.has_gone {
+            return Ok(());
+        }
+        let done = self.by.flush();
+        self.unless_gone(done, ())
+    }
+}
+
 /// The manual page: the program, then every command.
 fn manual(out: &mut dyn Write) -> Result<(), Stop> {
     let whole = Cli::command();
@@ -117,7 +157,6 @@ fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
         Stop::Usage(text) => (format!("error: {text}\n"), 2),
         Stop::Input(rejected) => (diagnostic::render(rejected, std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none()), 3),
         Stop::Write(text) => (format!("error: {text}\n"), 4),
-        Stop::Closed => (String::new(), 0),
     };
     let _ = err.write_all(text.as_bytes());
     code

@@ -1,6 +1,8 @@
 //! `new`: a commented starter that runs at once.
 
 use super::Stop;
+use super::beside::parent;
+use super::folder::Folder;
 use crate::args::New;
 use std::io::Write;
 
@@ -14,10 +16,9 @@ pub(super) fn new(args: &New, out: &mut dyn Write) -> Result<(), Stop> {
     if dir.exists() && !std::fs::read_dir(dir).is_ok_and(|mut d| d.next().is_none()) {
         return Err(Stop::Write(format!("{} is there already and is not an empty folder; choose another", dir.display())));
     }
-    std::fs::create_dir_all(dir).map_err(cannot)?;
-    for (name, text) in [("plan.toml", PLAN), ("evening.toml", EVENING)] {
-        std::fs::write(dir.join(name), text).map_err(cannot)?;
-    }
+    std::fs::create_dir_all(parent(dir)).map_err(cannot)?;
+    let files = [("plan.toml", PLAN), ("evening.toml", EVENING)].map(|(name, text)| (name.to_string(), text.as_bytes().to_vec()));
+    Folder::at(dir, false)?.start(&files)?;
     let at = |name: &str| dir.join(name).display().to_string();
     writeln!(out, "Wrote {} and {}", at("plan.toml"), at("evening.toml"))?;
     writeln!(out, "Next: elbowroom check {}    (draws what it understood)", at("plan.toml"))?;

@@ -1,6 +1,7 @@
 //! `where`: where is the best place for the food, the drinks, the coats?
 
-use super::out::{self, Answered};
+use super::folder::choose;
+use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load};
 use crate::{args, json, page, words};
@@ -17,7 +18,7 @@ const SPOTS: [Serves; 5] = [Serves::Food, Serves::Drinks, Serves::Coats, Serves:
 /// Races, prints, writes.
 pub(super) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
     let serves = spot(&args.spot)?;
-    let folder = out::choose(&args.output, &args.input.file, "where")?;
+    let folder = choose(&args.output, &args.input.file, "where")?;
     let (loaded, world) = load(&args.input)?;
     if !world.scenario.errands.is_empty() {
         return Err(Stop::Usage("this file holds scripts ([[errand]]); where to put something is a question about an evening".into()));

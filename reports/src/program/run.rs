@@ -1,21 +1,18 @@
 //! `run`: what does this evening look like?
 
+use super::folder::{Folder, choose};
 use super::out::Answered;
 use super::progress::Progress;
-use super::{Stop, load, out};
+use super::traces::TraceFile;
+use super::{Stop, load};
 use crate::args::Run;
 use crate::{json, page, words};
 use sim::ensemble::{Ensemble, simulate};
-use sim::floor::Doing;
-use sim::measure::{Trace, Traces};
 use sim::parallel::{Watch, with_threads};
 use sim::question::evening::{Evening, answer};
 use sim::read::Loaded;
-use sim::trial::{Keep, run as run_trial};
-use sim::units::seconds;
 use sim::world::World;
 use std::io::Write;
-use std::path::Path;
 
 /// Traces are written for at most so many trials.
 const MOST_TRACED: u32 = 20;
@@ -26,15 +23,16 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     if args.traces.is_some() && range.len() > MOST_TRACED as usize {
         return Err(Stop::Usage(format!("--traces takes at most {MOST_TRACED} trials; add --trials {MOST_TRACED}")));
     }
-    let folder = out::choose(&args.output, &args.input.file, "run")?;
+    let traces = args.traces.as_deref().map(TraceFile::at).transpose()?;
+    let folder = choose(&args.output, &args.input.file, "run")?;
     let (loaded, world) = load(&args.input)?;
     let threads = args.draw.threads.map(usize::from);
     let progress = Progress::new(args.output.quiet);
     progress.expect(range.len() as u64);
     let trials = with_threads(threads, || simulate(&world, args.draw.seed, range.clone(), &|| progress.done()));
     progress.finish();
-    if let Some(file) = &args.traces {
-        write_traces(&world, args.draw.seed, range.clone(), file)?;
+    if let Some(file) = traces {
+        file.write(&world, args.draw.seed, range.clone())?;
     }
     let evening = answer(&world, &trials);
     if !world.scenario.errands.is_empty() {
@@ -114,7 +112,7 @@ fn scripted(
     world: &World,
     trials: &Ensemble,
     evening: &Evening,
-    folder: Option<out::Folder>,
+    folder: Option<Folder>,
     out: &mut dyn Write,
 ) -> Result<(), Stop> {
     let came: u32 = trials.trials.iter().map(|s| s.tally.came).sum();
@@ -145,42 +143,4 @@ fn scripted(
         }
     }
     Ok(())
-}
-
-fn write_traces(world: &World, seed: u64, range: std::ops::Range<u32>, file: &Path) -> Result<(), Stop> {
-    let cannot = |e: std::io::Error| Stop::Write(format!("cannot write {}: {e}", file.display()));
-    let folder = file.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut whole = tempfile::NamedTempFile::new_in(folder).map_err(cannot)?;
-    {
-        let mut to = std::io::BufWriter::new(whole.as_file_mut());
-        writeln!(to, "trial,time_s,guest,level,x_m,y_m,doing").map_err(cannot)?;
-        for trial in range {
-            let (_, traces) = run_trial(world, seed, trial, Keep { traces: Traces::All, bodies: false });
-            for t in traces {
-                writeln!(to, "{}", trace_line(world, trial, &t)).map_err(cannot)?;
-            }
-        }
-        to.flush().map_err(cannot)?;
-    }
-    whole.persist(file).map_err(|e| cannot(e.error))?;
-    Ok(())
-}
-
-fn trace_line(world: &World, trial: u32, t: &Trace) -> String {
-    let (level, y) = (world.plan.level_at(t.y), world.plan.true_y(t.y));
-    format!("{trial},{:.3},{},{level},{:.4},{y:.4},{}", seconds(t.at) - world.scenario.lead(), t.person, t.x, doing(world, t.doing))
-}
-
-fn doing(world: &World, doing: Doing) -> String {
-    let csv = |name: &str| name.replace([',', '"', '\n'], " ");
-    match doing {
-        Doing::Away => "away".into(),
-        Doing::Walk => "walk".into(),
-        Doing::Squeeze => "squeeze".into(),
-        Doing::Line(s) => format!("line:{}", csv(&world.spots[s].name)),
-        Doing::At(s) => format!("at:{}", csv(&world.spots[s].name)),
-        Doing::Talk => "talk".into(),
-        Doing::Sit => "sit".into(),
-        Doing::Host => "host".into(),
-    }
 }
