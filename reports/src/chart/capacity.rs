@@ -50,7 +50,7 @@ fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f6
     let end = if is_floor { limit.bound * TOP } else { end };
     let x = |guests: f64| left + (right - left) * (guests - fewest) / (most - fewest);
     let y = |value: f64| bottom - (bottom - head) * (value / end).clamp(0.0, 1.0);
-    let at = whole(limit.gives).map_or_else(|| "does not give out here".into(), words::capacity::guests);
+    let at = whole(limit.gives).map_or_else(|| "stays within the limit".into(), words::capacity::guests);
     let title = format!("{}: {at}", words::capacity::gives_out(world, limit.subject, None));
     sheet.write(
         (MARGIN, top + 14.0),

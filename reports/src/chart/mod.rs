@@ -24,7 +24,7 @@ pub use card::{CardText, card};
 pub use difference::difference;
 pub use heat::{Field, LINES_SAY, Worst, bare, crowding, highest, holdups};
 pub use lines::lines;
-pub use panels::{Panel, evening, headcounts};
+pub use panels::{HEADCOUNTS_SAY, Panel, evening, headcounts};
 pub use places::places;
 pub use plan::plan;
 pub use sheet::{Undrawn, png};

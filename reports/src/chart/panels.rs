@@ -32,6 +32,9 @@ const TALLEST: f64 = 290.0;
 /// Radius of a person in line, in picture units.
 const HEAD: f64 = 2.4;
 
+/// What panels with more and more guests show.
+pub const HEADCOUNTS_SAY: &str = "Color: held up by others. Dots: in line when lines are long (longer on 1 evening in 10). Minutes: lost per guest to both.";
+
 /// What the panels show.
 struct Telling {
     title: &'static str,
@@ -52,7 +55,7 @@ pub fn evening(panels: &[Panel], mount: Mount) -> Result<String, Undrawn> {
 /// More and more guests: where they are held up and stand in line, with minutes lost a guest.
 pub fn headcounts(panels: &[Panel], mount: Mount) -> Result<String, Undrawn> {
     let unit = |areas: &str| format!("guest-minutes lost in {areas}");
-    let (title, subtitle) = ("More and more guests", "Where they are held up on an average evening, with minutes lost per guest");
+    let (title, subtitle) = ("More and more guests", HEADCOUNTS_SAY);
     draw(panels, &Telling { title, subtitle, unit: unit_of(panels, unit), top: held_up_top, colour: warm }, mount)
 }
 

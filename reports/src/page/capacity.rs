@@ -36,7 +36,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     blocks.extend(headcounts(c, &mut album, &foot)?.map(Block::Picture));
     let heading = format!("The evening with {}", words::guests(world.scenario.guests));
     blocks.extend(habits(c).map(Block::Fold));
-    blocks.extend(words::habits::none_matters(c).map(|says| Block::Text(says.into())));
+    blocks.extend(words::habits::none_matters(c).map(Block::Text));
     let mut sections = vec![Section::new("How many, and what gives out first", blocks), played.measures().headed(heading), played.jams()];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
@@ -125,11 +125,11 @@ fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
 /// What gives out first, and what next.
 fn where_it_gives_out(c: &Capacity) -> Fact {
     let world = &c.at.0;
-    let mut out = c.limits.iter().filter_map(|l| Some((words::capacity::gives_out(world, l.subject, pinch(c)), whole(l.gives)?)));
+    let mut out = c.limits.iter().filter_map(|l| Some((words::capacity::happens(world, l.subject, pinch(c)), whole(l.gives)?)));
     let (says, more) = match (out.next(), out.next()) {
         (None, _) => ("nowhere".into(), format!("up to {} guests", c.looked)),
-        (Some((first, _)), None) => (first, "gives out first".into()),
-        (Some((first, _)), Some((next, w))) => (first, format!("gives out first, then {next} at {}", w.value)),
+        (Some((first, _)), None) => (first, "before anything else".into()),
+        (Some((first, _)), Some((next, w))) => (first, format!("before anything else; beyond {}, {next}", w.value)),
     };
     Fact::new(WHERE, says, more)
 }
@@ -141,7 +141,7 @@ fn limits(c: &Capacity) -> [Table; 2] {
         let allows = match whole(l.gives) {
             Some(w) if w.value == 0 => Cell::figure("not even 1", key.clone() + "/headcount", w.estimate()),
             Some(w) => Cell::figure(words::capacity::guests(w), key.clone() + "/headcount", w.estimate()),
-            None => Cell::text(format!("more than {}", c.looked)),
+            None => Cell::text(format!("{} or more", l.held_to().unwrap_or(c.looked))),
         };
         vec![Cell::plain(words::capacity::breaks(&c.at.0, l, pinch(c)), key + "/bound", l.bound), allows]
     };
@@ -196,7 +196,7 @@ fn headcounts(c: &Capacity, album: &mut Album, foot: &Foot) -> Result<Option<Pic
         slide: None,
         svg,
         finding: format!("The house from above with {}, then with more and more, up to {}.", words::guests(first.guests()), last.guests()),
-        caption: "More and more guests: where they are held up, with minutes lost per guest. Dots: people in line when lines are long.".into(),
+        caption: format!("More and more guests. {}", chart::HEADCOUNTS_SAY),
         numbers: Table {
             caption: "Minutes lost per guest with more and more guests".into(),
             head: ["guests", "minutes lost per guest", "evenings"].map(String::from).into(),

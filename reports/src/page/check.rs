@@ -4,7 +4,7 @@ use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, T
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
 use sim::faults::narrow_for_wheelchairs;
-use sim::plan::{Opening, Room};
+use sim::plan::{Opening, Room, Use};
 use sim::world::World;
 use sim::world::aisles::{Aisle, Gap};
 
@@ -68,7 +68,8 @@ fn verdict(c: &Checked) -> Fact {
 
 /// The narrowest open way.
 fn narrowest(world: &World) -> Fact {
-    let open = world.plan.openings.iter().enumerate().filter(|(i, _)| world.open[*i]).map(|(_, o)| o);
+    let is_closet = |o: &Opening| o.rooms.iter().flatten().any(|r| world.plan.rooms[*r].usage == Use::Closet);
+    let open = world.plan.openings.iter().enumerate().filter(|(i, o)| world.open[*i] && !is_closet(o)).map(|(_, o)| o);
     let narrow: Option<&Opening> = open.min_by(|a, b| a.clear.total_cmp(&b.clear));
     let (says, more) =
         narrow.map_or(("there is none".into(), String::new()), |o| (words::shown(&o.name), format!("{} clear", words::width(o.clear, world.plan.system))));
@@ -76,12 +77,12 @@ fn narrowest(world: &World) -> Fact {
 }
 
 fn next(c: &Checked) -> Fact {
-    let (says, more) = match (c.disagree.first(), c.faults.first()) {
-        (Some(first), _) => ("measure again", first.clone()),
-        (None, Some(first)) => ("worth changing", (*first).to_string()),
-        (None, None) => ("no problems found", "compare the drawing with your sketch, then ask elbowroom run".into()),
+    let first = match (c.disagree.first(), c.faults.first()) {
+        (Some(first), _) => first,
+        (None, Some(first)) => *first,
+        (None, None) => "compare the drawing with your sketch, then ask elbowroom run",
     };
-    Fact::new(CHANGE, says, more)
+    Fact::new(if c.disagree.is_empty() { CHANGE } else { "Measure again" }, first, "")
 }
 
 fn numbers(world: &World) -> Vec<Figure> {

@@ -25,6 +25,8 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     let house = played.house_as_it_is(&mut album)?;
     let mut blocks = vec![Block::Table(arrangements(c))];
     blocks.extend(costs(c).map(Block::Table));
+    let over = over_limits(c);
+    blocks.extend((!over.is_empty()).then_some(Block::List(over)));
     let ranked = c.ranked();
     if let Some(&best) = ranked.first() {
         let after = (&c.race.worlds[best], &c.race.trials[best]);
@@ -74,12 +76,17 @@ fn arrangements(c: &Comparison) -> Table {
     }
 }
 
+/// The first limit each arrangement does not keep, the best first.
+fn over_limits(c: &Comparison) -> Vec<String> {
+    c.in_order().into_iter().filter_map(|case| Some(format!("{}: {}", in_quotes(&c.cases[case].name), words::compare::over_limit(c, case)?))).collect()
+}
+
 /// What arrangements cost, the best first, if any says so.
 fn costs(c: &Comparison) -> Option<Table> {
     let row = |i: usize| {
         let (case, key) = (&c.cases[i], format!("/arrangements/{i}"));
         let cost = case.cost?;
-        let gained = c.standings[i].gain_per_1000.map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key.clone() + "/gain_per_1000", e));
+        let gained = words::compare::gained_per_1000(&c.standings[i]).map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key.clone() + "/gain_per_1000", e));
         Some(vec![Cell::text(words::shown(&case.name)), Cell::plain(format!("{cost:.0}"), key + "/cost", cost), gained])
     };
     let rows: Vec<Vec<Cell>> = c.in_order().into_iter().filter_map(row).collect();

@@ -90,7 +90,7 @@ impl<'a> Played<'a> {
     /// A picture of these hold-ups with what it shows.
     pub(super) fn described(&self, svg: String) -> Picture {
         let (worst, ring) = match self.worst {
-            None => ("Nobody is held up anywhere".to_string(), ""),
+            None => ("Nobody is held up for long anywhere".to_string(), ""),
             Some(Worst::Spot(s)) => (format!("The ring marks where {} begins", words::line_for(self.world, s)), ". The ring marks where guests wait too long"),
             Some(Worst::Full(s)) => {
                 (format!("The ring marks {}, where there is no more room", words::spot(self.world, s)), ". The ring marks where coats have no more room")
@@ -161,8 +161,8 @@ impl<'a> Played<'a> {
                 (words::at_spot(self.world, j.pinch), jammed)
             }
             (None, Some((pinch, minutes))) => {
-                let unit = if minutes.round() == 1.0 { "guest-minute" } else { "guest-minutes" };
-                let lost = format!("most time is lost {}: {minutes:.0} {unit} per evening", words::at_spot(self.world, pinch));
+                let each = words::duration(minutes * 60.0 / f64::from(self.world.scenario.guests));
+                let lost = format!("most time is lost {}: {each} per guest, all evening long", words::at_spot(self.world, pinch));
                 ("nothing jams for long".into(), lost)
             }
             (None, None) => ("nothing jams".into(), "nobody is held up".into()),
@@ -273,10 +273,11 @@ impl<'a> Played<'a> {
             });
             std::iter::once(Cell::text(self.clock(bin as u32 * BIN))).chain(cells).collect()
         };
+        let is_idle = |bin: &usize| spots.iter().all(|s| self.trials.line_band(s.spot, *bin)[2] < 0.05);
         Table {
             caption: "People in line, for 5 minutes from each time on: the typical evening (and the range of 8 evenings in 10)".into(),
             head: std::iter::once("from".to_string()).chain(spots.iter().map(|s| words::spot(self.world, s.spot))).collect(),
-            rows: (0..bins).map(row).collect(),
+            rows: (0..bins).filter(|bin| !is_idle(bin)).map(row).collect(),
         }
     }
 
@@ -420,7 +421,8 @@ pub(super) fn lines_shown(world: &World, evening: &Evening) -> Vec<(usize, u32)>
 pub(super) fn worst(world: &World, evening: &Evening) -> Option<Worst> {
     let trouble = evening.trouble().and_then(|v| mark(world, evening, v.subject));
     let jam = || evening.jams_first().filter(|_| !evening.is_calm()).map(|j| Worst::Pinch(j.pinch));
-    trouble.or_else(jam).or_else(|| evening.most_lost.map(|(pinch, _)| Worst::Lost(pinch)))
+    let lost = || evening.most_lost.filter(|m| m.1 >= words::compare::LITTLE * f64::from(world.scenario.guests));
+    trouble.or_else(jam).or_else(|| lost().map(|(pinch, _)| Worst::Lost(pinch)))
 }
 
 /// What is marked where a limit gives out; seats and floor have no place.

@@ -69,7 +69,8 @@ fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
     }
     let held: Vec<String> = c.limits.iter().filter(|l| l.gives == Gives::Never).map(|l| words::capacity::gives_out(world, l.subject, None)).collect();
     if !held.is_empty() {
-        text += &format!("Not reached up to {} guests: {}\n", c.looked, held.join("; "));
+        let most = c.limits.iter().filter(|l| l.gives == Gives::Never).filter_map(|l| l.held_to()).min().unwrap_or(c.looked);
+        text += &format!("Not reached up to {most} guests: {}\n", held.join("; "));
     }
     if let Some(range) = words::habits::range(c).filter(|_| args.habits) {
         text += &format!("\nHow far the headcount moves with habits of guests that nobody has measured ({range})\n");

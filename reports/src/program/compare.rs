@@ -8,7 +8,6 @@ use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
 use sim::question::compare::{Case, Comparison, answer};
-use sim::question::evening;
 use sim::read::{Loaded, Variant};
 use std::io::Write;
 
@@ -77,11 +76,8 @@ fn report(c: &Comparison) -> String {
     let evenings = c.race.trials[0].len();
     let mut text = format!("{}\n\nThe same {evenings} evenings in each arrangement, the best first\n", words::compare::sentence(c));
     for case in c.in_order() {
-        let evening = evening::answer(&c.race.worlds[case], &c.race.trials[case]);
         text += &format!("  {}\n", words::compare::row(c, case));
-        if let Some(worst) = evening.limits.iter().find(|v| !v.holds) {
-            text += &format!("      with {} guests: {}\n", c.race.worlds[case].scenario.guests, words::verdict(&c.race.worlds[case], &evening, worst));
-        }
+        text += &words::compare::over_limit(c, case).map_or(String::new(), |over| format!("    {over}\n"));
     }
     let world = &c.race.worlds[0];
     text += &format!("{}\n", words::compare::REDRAW);

@@ -2,7 +2,7 @@
 
 use super::measures::percent;
 use super::{area_each, bound, duration, spot};
-use sim::question::capacity::{Capacity, Graded, LimitCurve, Whole, whole};
+use sim::question::capacity::{Capacity, Graded, LimitCurve, Whole, clearly, whole};
 use sim::question::evening::Subject;
 use sim::scenario::Grade;
 use sim::stats::Estimate;
@@ -51,9 +51,21 @@ pub fn gives_out(world: &World, subject: Subject, pinch: Option<PinchId>) -> Str
         (Subject::Jammed(None), None) => "room to get through".into(),
         (Subject::Jammed(Some(place)), None) => super::place(world, place as usize),
         (Subject::Wait(s), _) => super::line_for(world, s),
-        (Subject::SeatsShort, _) => "the number of seats".into(),
+        (Subject::SeatsShort, _) => "seats".into(),
         (Subject::CoatsOver, _) => "room for coats".into(),
         (Subject::ClearFloor, _) => "clear floor".into(),
+    }
+}
+
+/// The same as something that happens: "the floor between the island and the table jams", "the line for the powder room gets too long", "seats run out".
+pub fn happens(world: &World, subject: Subject, pinch: Option<PinchId>) -> String {
+    let what = gives_out(world, subject, pinch);
+    match subject {
+        Subject::Jammed(None) if pinch.is_none() => "it jams somewhere".into(),
+        Subject::Jammed(_) => format!("{what} jams"),
+        Subject::Wait(_) => format!("{what} gets too long"),
+        Subject::SeatsShort => format!("{what} run out"),
+        Subject::CoatsOver | Subject::ClearFloor => format!("{what} runs out"),
     }
 }
 
@@ -137,31 +149,31 @@ pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
         return format!("{where_}{grades}: {}.", breaks(world, first, pinch));
     }
     let firsts = together(c, all);
-    let names: Vec<String> = firsts.iter().take(3).map(|l| gives_out(world, l.subject, pinch)).collect();
-    let gives = match names.as_slice() {
-        [one] => format!("{one} gives out first"),
-        [most @ .., last] => format!("{} and {last} give out first", most.join(", ")),
+    let each: Vec<String> = firsts.iter().take(3).map(|l| happens(world, l.subject, pinch)).collect();
+    let first = match each.as_slice() {
+        [one] => format!("{one} first"),
+        [most @ .., last] => format!("{} and {last} first", most.join(", ")),
         [] => String::new(),
     };
     let next = c.limits.iter().find(|l| !firsts.iter().any(|f| f.subject == l.subject) && whole(l.gives).is_some());
-    let then = next.and_then(|n| Some(format!(", then {} at {}", gives_out(world, n.subject, pinch), whole(n.gives)?.value))).unwrap_or_default();
+    let then = next.and_then(|n| Some(format!("; beyond {}, {}", whole(n.gives)?.value, happens(world, n.subject, pinch)))).unwrap_or_default();
     let vague = if is_vague(all) { " These evenings hardly tell the headcount." } else { "" };
-    format!("{where_}{grades}. Beyond {}, {gives}{then}.{vague}", all.value)
+    format!("{where_}{grades}. Beyond {}, {first}{then}.{vague}", all.value)
 }
 
-/// "Easy to 27, lively to 39, packed at 52 (likely 50 to 55)": the range is that of the grade asked for.
+/// "Easy to 27, lively to 39, packed to 52 (likely 50 to 55)": the range is that of the grade asked for.
 pub fn grades(c: &Capacity) -> String {
     let asked = c.at.0.scenario.limits.grade;
     let each = c.grades.iter().map(|g| {
-        let (word, to) = (g.grade.word(), if g.grade == Grade::Packed { "at" } else { "to" });
+        let word = g.grade.word();
         let likely = g.guests().filter(|_| g.grade == asked).map_or(String::new(), |w| match likely_guests(w) {
             l if l.is_empty() => super::habits::range(c).map_or(l, |h| format!(" ({h})")),
             l => format!(" ({l}{})", super::habits::range(c).map_or(String::new(), |h| format!("; {h}"))),
         });
         match g.guests() {
-            None => format!("{word} {to} {} or more", c.looked),
+            None => format!("{word} to {} or more", c.looked),
             Some(w) if w.value == 0 => format!("never {word}"),
-            Some(w) => format!("{word} {to} {}{likely}", w.value),
+            Some(w) => format!("{word} to {}{likely}", w.value),
         }
     });
     super::capital(&each.collect::<Vec<_>>().join(", "))
@@ -206,8 +218,8 @@ pub fn instead(before: Option<Whole>, then: Option<Whole>, gained: Option<Estima
     let word = grade.word();
     told.then(|| match then.value.cmp(&before.value) {
         Ordering::Equal => (format!("{word} to {} either way", then.value), likely_guests(then)),
-        Ordering::Greater => (format!("{word} to {} instead of {}", then.value, before.value), likely_gain(e)),
-        Ordering::Less => (format!("{word} to {} as it is", before.value), format!("{} ({})", then.value, likely_gain(e))),
+        Ordering::Greater if clearly(gained) > 0.0 => (format!("{word} to {} instead of {}", then.value, before.value), likely_gain(e)),
+        _ => (format!("{word} to {} as it is", before.value), format!("{} ({})", then.value, likely_gain(e))),
     })
 }
 

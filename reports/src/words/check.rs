@@ -16,7 +16,7 @@ pub fn fault(world: &World, fault: &Fault) -> String {
         Fault::Blocked { opening: o, piece, before, free } => format!(
             "{} stands {} {}: only {} of its {} is free straight ahead.",
             capital(&piece_of(plan, *piece)),
-            if *before < INCH { "right before".into() } else { format!("{} from", of(*before)) },
+            if *before < INCH { "right in front of".into() } else { format!("{} from", of(*before)) },
             opening(plan, &plan.openings[*o]),
             of(*free),
             of(plan.openings[*o].clear)

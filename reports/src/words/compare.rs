@@ -76,7 +76,7 @@ pub fn gain_than(p: Paired, than: &str) -> String {
 }
 
 /// A guest hardly notices less than this over an evening, in minutes (10 s: our own judgement).
-const LITTLE: f64 = 1.0 / 6.0;
+pub const LITTLE: f64 = 1.0 / 6.0;
 
 /// What resampling is.
 pub const REDRAW: &str = "How sure: we resampled the evenings 100 times and counted how often this arrangement won.";
@@ -155,9 +155,23 @@ pub fn with_guests(time: String, taken: Option<String>) -> String {
     taken.map_or(time.clone(), |taken| format!("{time}; {taken}"))
 }
 
+/// Guests gained for each 1,000 of cost, where any are.
+pub fn gained_per_1000(s: &Standing) -> Option<Estimate> {
+    s.gain_per_1000.filter(|_| s.gain.is_some_and(|gain| gain.value.round() > 0.0))
+}
+
 /// "2.2 guests (likely 1.1 to 3.3)".
 pub fn per_1000(e: Estimate) -> String {
     format!("{:.1} guests (likely {:.1} to {:.1})", e.value, e.low, e.high)
+}
+
+/// The first limit an arrangement does not keep: "with 24 guests, 52% of guests looking for a seat find none (likely 49% to 56%); limit 25%".
+pub fn over_limit(c: &Comparison, case: usize) -> Option<String> {
+    let (world, trials) = (&c.race.worlds[case], &c.race.trials[case]);
+    let evening = evening::answer(world, trials);
+    let broken = evening.limits.iter().find(|v| !v.holds)?;
+    let told = super::told(world, &evening, broken);
+    Some(format!("with {}, {}: {}{}; limit {}", super::guests(world.scenario.guests), told.what, told.measured, told.likely, told.accepted))
 }
 
 /// One arrangement's row.
@@ -169,7 +183,7 @@ pub fn row(c: &Comparison, case: usize) -> String {
         return format!("{}: {lost}{takes}", super::shown(&c.cases[0].name));
     }
     let gained = s.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
-    let cost = s.gain_per_1000.map_or(String::new(), |e| format!("; for each 1,000 of cost {}", per_1000(e)));
+    let cost = gained_per_1000(&s).map_or(String::new(), |e| format!("; for each 1,000 of cost {}", per_1000(e)));
     let sure = if s.against.is_same() { String::new() } else { format!(", {}", better(s.against)) };
     let takes = takes.trim_start_matches("; ");
     let guests = if takes.is_empty() { String::new() } else { format!("\n    {takes}{gained}{cost}") };

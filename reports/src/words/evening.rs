@@ -51,7 +51,7 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
         }
         Subject::SeatsShort => (
             "seats".into(),
-            format!("{} of guests looking for a seat find none", percent(value.value)),
+            format!("{} of guests looking for a seat find none", over(percent(value.value), percent(v.bound), v.holds)),
             likely(value, |share| percent(share.clamp(0.0, 1.0))),
             percent(v.bound),
         ),
@@ -70,6 +70,11 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
         }
     };
     LimitWords { what, measured, likely, accepted, grade: v.grade.word(), state }
+}
+
+/// A measure as text, where rounding would make it its bound though it does not hold.
+fn over(measured: String, bound: String, holds: bool) -> String {
+    if !holds && measured == bound { format!("just over {bound}") } else { measured }
 }
 
 /// The same in one line.
@@ -380,7 +385,7 @@ fn in_opening(world: &World, o: usize) -> String {
     let rooms: Vec<String> = opening.rooms.iter().flatten().map(|&r| with_article(&world.plan.rooms[r].name)).collect();
     match (rooms.as_slice(), opening.named) {
         (_, true) => format!("at {}", with_article(&opening.name)),
-        ([a, b], false) => format!("in the doorway between {a} and {b}"),
+        ([a, b], false) => format!("at the doorway between {a} and {b}"),
         _ => format!("at {}", with_article(&opening.name)),
     }
 }

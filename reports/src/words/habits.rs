@@ -19,9 +19,9 @@ pub fn range(c: &Capacity) -> Option<String> {
 }
 
 /// What is said where habits were asked and none moves the headcount.
-pub fn none_matters(c: &Capacity) -> Option<&'static str> {
-    let asked = !c.swings.is_empty() && range(c).is_none();
-    asked.then_some("Other habits of guests (how long they talk, how near they let people come) don't move this headcount.")
+pub fn none_matters(c: &Capacity) -> Option<String> {
+    let guests = c.guests().filter(|_| !c.swings.is_empty() && range(c).is_none())?;
+    Some(format!("Should guests talk longer or keep more distance than we assume, it is still {}.", guests.value))
 }
 
 /// The knob of a habit in a scenario.

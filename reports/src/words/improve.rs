@@ -148,13 +148,13 @@ pub fn no_more_guests(i: &Improvement) -> Option<String> {
     if now.value == 0 || is_vague(now) || i.best.iter().any(|b| b.clearly_gained() > 0.0) {
         return None;
     }
-    let why = super::capacity::gives_out(world, gives_out.0, gives_out.1);
+    let first = super::capacity::happens(world, gives_out.0, gives_out.1);
     let (to, tried) = (takes_up_to(now, world.scenario.limits.grade), i.tried.len());
     let raises = match i.best.len() {
         1 => format!("the best of {tried} changes tried doesn't clearly raise that"),
         n => format!("none of the best {n} of {tried} changes tried clearly raises that"),
     };
-    Some(format!("{}, and {raises}. Beyond it {why} gives out first.", super::capital(&to)))
+    Some(format!("{}, and {raises}. Beyond it {first} first.", super::capital(&to)))
 }
 
 /// What the house takes with one of the best, if that is known.

@@ -113,8 +113,8 @@ pub fn evidence() -> String {
     };
     format!(
         "The simulated guests walk, wait, talk and squeeze past one another by one set of rules, which is held against {checks} checks: how fast people \
-         walk, what doors pass, how lines grow, how guests come and stand, and whether the ranges given here are honest. {not} How many seconds people are held up in halls of homes \
-         nobody has measured, as far as we know: the order by width is checked, the seconds are not."
+         walk, what doors pass, how lines grow, how guests come and stand, and whether the ranges given here are honest. {not} As far as we know, nobody has \
+         measured how many seconds people are held up in the halls of homes: the order by width is checked, the seconds are not."
     )
 }
 
@@ -124,13 +124,15 @@ pub fn known_not_to_hold() -> Vec<String> {
 }
 
 /// What the words on a page mean.
-pub const GLOSSARY: [(&str, &str); 8] = [
+pub const GLOSSARY: [(&str, &str); 10] = [
     ("easy", "hardly anybody is in the way, nobody waits long, at least 16 sq ft of clear floor per guest (the home rule for mingling)"),
     ("lively", "a full house that still flows: no spot is jammed for over 5 min on more than 1 evening in 10, and waits stay short"),
     ("packed", "as crowded as a reception that is short of space: up to a tenth of the evening jammed somewhere, 6 sq ft per guest"),
     ("held up", "a guest walks for 5 seconds and covers less than a fifth of the distance they would on an empty floor"),
     ("a jam", "a guest is held up on a spot of floor 5 ft across that holds at least three people, until the guest gets through"),
     ("minutes lost", "what guests lose to one another on their ways, and what they wait in lines"),
+    ("guest-minutes", "minutes of all guests together: two guests who lose half a minute each lose one"),
+    ("clear floor", "floor of the rooms guests use, less the furniture that stands on it"),
     ("your limits", "those of the evening's file, or the usual ones of the grade asked for; the usual one is lively"),
     ("likely 23 to 26", "a range that holds the true figure about 19 times in 20, if guests behave as assumed"),
 ];
@@ -192,10 +194,10 @@ pub fn line_for(world: &World, spot: usize) -> String {
     format!("the line for {}", with_powder(world, spot))
 }
 
-/// What serves, in a sentence: "food at sideboard", "the powder room".
+/// What serves, in a sentence: "food at the sideboard", "the powder room".
 fn with_powder(world: &World, spot: usize) -> String {
     let s = &world.spots[spot];
-    if s.serves == Serves::Powder { with_article(&s.name) } else { self::spot(world, spot) }
+    if s.serves == Serves::Powder { with_article(&s.name) } else { format!("{} at {}", s.serves.word(), with_article(&s.name)) }
 }
 
 /// A place with its article: "the hall", "the doorway between the hall and the kitchen".

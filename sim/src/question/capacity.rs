@@ -37,6 +37,13 @@ pub struct LimitCurve {
     pub curve: Vec<(u32, Estimate)>,
 }
 
+impl LimitCurve {
+    /// The most guests at which it was seen to hold, as it did with fewer.
+    pub fn held_to(&self) -> Option<u32> {
+        self.curve.iter().take_while(|(_, e)| self.subject.is_within(e.value, self.bound)).last().map(|(guests, _)| *guests)
+    }
+}
+
 /// What a grade allows.
 #[derive(Clone, Debug)]
 pub struct Graded {

@@ -22,6 +22,8 @@ const STANDING: f64 = 0.30;
 const EARLIER: u32 = 30;
 /// Arrivals are spread over so many times as long.
 const STAGGERED: f64 = 1.5;
+/// Guests are asked to come within such a share of the evening (our own judgement: who comes later finds others leaving).
+const COMING: f64 = 2.0 / 3.0;
 /// Places tried for a second bar or a rack.
 const SITES: usize = 4;
 /// Other openings tried for the line of a powder room.
@@ -111,7 +113,7 @@ fn staggered(world: &World) -> Option<Change> {
     let late = STAGGERED * b * NINE_IN_TEN - lead;
     // nobody is asked to come after the food is served
     let served = world.scenario.needs.meal.then(|| world.scenario.serving_of("", Serves::Food).at / 60.0);
-    let fits = then * 60.0 <= world.scenario.lasts && served.is_none_or(|at| late <= at);
+    let fits = then * 60.0 <= world.scenario.lasts * COMING && served.is_none_or(|at| late <= at);
     fits.then(|| Change { what: What::Staggered(now as u32, then as u32), lines: format!("arrivals = {{ most_within = \"{then:.0}min\" }}\n") })
 }
 

@@ -293,10 +293,11 @@ fn choose(world: &mut World, serves: Serves) {
         _ => "food is on",
     };
     match taken.as_slice() {
+        [one] if serves == Serves::Powder && one.contains("powder") => world.chosen.push(format!("guests use the {one}")),
         [] => world.chosen.push(format!("the plan has nothing that serves {}: guests do without", serves.word())),
         names => {
             let names: Vec<String> = names.iter().map(|n| format!("the {n}")).collect();
-            world.chosen.push(format!("{what} {}", names.join(if serves == Serves::Powder { ", " } else { ", then " })))
+            world.chosen.push(format!("{what} {}", names.join(if serves == Serves::Powder { " and " } else { ", then " })))
         }
     }
 }
