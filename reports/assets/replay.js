@@ -136,6 +136,7 @@ function choose(index) {
   scrub.max = String(Math.floor(evening.seconds));
   second = evening.begin;
   find('.next').disabled = evening.jams.length === 0;
+  find('.scrub .hint').textContent = evening.jams.length === 0 ? 'Nothing jams on this evening.' : 'Dark marks: jams.';
   drawStrip(); draw();
 }
 function run(on) {

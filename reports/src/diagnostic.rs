@@ -2,7 +2,7 @@
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use sim::problem::File;
-use sim::read::{Located, Rejected, Source};
+use sim::read::{Located, Rejected, Source, turns_text};
 use std::ops::Range;
 
 /// At most so many problems are shown.
@@ -63,5 +63,5 @@ fn floor_boundary(text: &str, mut at: usize) -> usize {
 
 /// Text from a file, without what could steer a terminal.
 fn clean(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    text.chars().filter(|c| !turns_text(*c)).map(|c| if c.is_control() { ' ' } else { c }).collect()
 }

@@ -79,7 +79,7 @@ async function phone(folder, name, answer) {
   await sameNumbers(name, page, answer);
   await accessible(`${name} on a phone`, page);
   if (await page.locator('.player').count()) {
-    for (const target of ['.play', '.next', '.controls select', '.scrub input', '.player fieldset label']) {
+    for (const target of ['.play', '.next', '.speed select', '.scrub input', '.player fieldset label']) {
       const size = await box(page, target);
       check(`${name}, ${target} is large enough for a thumb`, size.height >= 44, size);
     }

@@ -1,7 +1,7 @@
 //! A sheet of paper: the one place that talks to the drawing libraries. Everything is in picture units, y downwards.
 
 use super::style::{INK, PAPER, WIDTH};
-use crate::words;
+use sim::read::turns_text;
 use base64::Engine;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
@@ -214,7 +214,7 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
 
 /// Without characters that no picture can hold: control characters, marks of direction, and the two that XML forbids.
 fn printable(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control() && !words::turns_text(*c) && !matches!(c, '\u{fffe}' | '\u{ffff}')).collect()
+    text.chars().filter(|c| !c.is_control() && !turns_text(*c) && !matches!(c, '\u{fffe}' | '\u{ffff}')).collect()
 }
 
 /// A circle about a point.

@@ -86,7 +86,8 @@ fn costs(c: &Comparison) -> Option<Table> {
     let row = |i: usize| {
         let (case, key) = (&c.cases[i], format!("/arrangements/{i}"));
         let cost = case.cost?;
-        let gained = words::compare::gained_per_1000(&c.standings[i]).map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key.clone() + "/gain_per_1000", e));
+        let gained = words::compare::gained_per_1000(&c.standings[i])
+            .map_or(Cell::default(), |e| Cell::figure(words::compare::per_1000(e), key.clone() + "/gain_per_1000", e));
         Some(vec![Cell::text(words::shown(&case.name)), Cell::plain(format!("{cost:.0}"), key + "/cost", cost), gained])
     };
     let rows: Vec<Vec<Cell>> = c.in_order().into_iter().filter_map(row).collect();

@@ -204,14 +204,16 @@ fn replay(r: &Replay) -> Markup {
                 }
             }
             div.stage.paper { div.floors { (named(&r.stage.svg, "The house from above, on which guests move.")) canvas aria-hidden="true" {} } }
-            p.clock {}
             div.scrub { input type="range" aria-label="Time of the evening" min="0" step="1" value="0"; canvas.jams aria-hidden="true" {} p.hint { "Dark marks: jams." } }
             div.controls {
-                button.play type="button" { "Play" }
-                button.next type="button" { "Next jam" }
-                @for (by, says) in JUMPS { button.jump type="button" data-jump=(by) aria-label=(format!("{} {}", if by < 0 { "back" } else { "on" }, words::duration(f64::from(by.abs())))) { (says) } }
-                label { "Speed " select { @for (value, says) in SPEEDS { option value=(value) selected[value == 60] { (says) } } } }
+                p.clock {}
+                div.buttons {
+                    button.play type="button" { "Play" }
+                    button.next type="button" { "Next jam" }
+                    @for (by, says) in JUMPS { button.jump type="button" data-jump=(by) aria-label=(format!("{} {}", if by < 0 { "back" } else { "on" }, words::duration(f64::from(by.abs())))) { (says) } }
+                }
             }
+            label.speed { "Speed " select { @for (value, says) in SPEEDS { option value=(value) selected[value == 60] { (says) } } } }
             ul.key { @for (state, says) in STATES { li { canvas.sign data-state=(state) width="44" height="44" aria-hidden="true" {} " " (says) } } }
         }
         script.evenings type="application/json" { (PreEscaped(&r.data)) }

@@ -222,6 +222,7 @@ fn disagree(world: &World) -> Vec<String> {
     for o in plan.openings.iter().filter(|o| o.clear > o.sold + 1e-6) {
         found.push(format!("{}: {} clear is wider than the {} sold", o.name, words::width(o.clear, plan.system), words::width(o.sold, plan.system)));
     }
+    found.extend(plan.furniture.iter().filter_map(|f| Some(words::check::gap_off(plan, f, f.gap_off?))));
     found
 }
 

@@ -56,7 +56,24 @@ fn cases(args: &args::Compare, loaded: &Loaded) -> Result<(Vec<Case>, Vec<Loaded
         cases.push(Case { name, cost: None, plan: other.plan.clone(), scenario: other.scenario.clone() });
         files.push(other);
     }
+    same_guests(&cases)?;
     Ok((cases, files))
+}
+
+/// Fewer guests lose less time in any house: that would tell nothing of the houses.
+fn same_guests(cases: &[Case]) -> Result<(), Stop> {
+    let guests = |c: &Case| c.scenario.guests;
+    let Some(other) = cases.iter().find(|c| guests(c) != guests(&cases[0])) else {
+        return Ok(());
+    };
+    Err(Stop::Usage(format!(
+        "\"{}\" has {} guests and \"{}\" {}; arrangements are compared with the same guests: add --guests {}",
+        words::shown(&cases[0].name),
+        guests(&cases[0]),
+        words::shown(&other.name),
+        guests(other),
+        guests(&cases[0])
+    )))
 }
 
 /// The options of some names.

@@ -266,7 +266,8 @@ mod tests {
     }
 
     fn is(path: &Path, says: &str) -> bool {
-        names(path).is_ok_and(|names| names.len() == 4) && listed_too(says).iter().all(|(name, bytes)| std::fs::read(path.join(name)).is_ok_and(|b| b == *bytes))
+        names(path).is_ok_and(|names| names.len() == 4)
+            && listed_too(says).iter().all(|(name, bytes)| std::fs::read(path.join(name)).is_ok_and(|b| b == *bytes))
     }
 
     fn hidden(folder: &Path) -> Vec<String> {

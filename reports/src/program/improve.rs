@@ -3,7 +3,7 @@
 use super::folder::choose;
 use super::out::Answered;
 use super::progress::Progress;
-use super::{Stop, load};
+use super::{Stop, load_evening};
 use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
@@ -18,7 +18,7 @@ pub(super) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn W
     let folder = choose(&args.output, &args.input.file, "improve")?;
     let mut input = args.input.clone();
     input.over.guests = args.fit.or(input.over.guests);
-    let (loaded, world) = load(&input)?;
+    let (loaded, world) = load_evening(&input)?;
     if !world.scenario.errands.is_empty() {
         return Err(Stop::Usage("this file holds scripts ([[errand]]); what to change is a question about an evening".into()));
     }

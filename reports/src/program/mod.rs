@@ -25,7 +25,7 @@ use sim::read::{Asked, Loaded, Rejected, read};
 use sim::scenario::Occasion;
 use sim::world::World;
 use std::ffi::OsString;
-use std::io::{IsTerminal, Write};
+use std::io::{IsTerminal, Read, Write};
 
 /// How a command ends short of its answer, with its exit code.
 #[derive(Debug)]
@@ -169,16 +169,43 @@ pub(crate) fn load(input: &Input) -> Result<(Loaded, World), Stop> {
     Ok((loaded, world))
 }
 
+/// The same, for a question about the evening's guests: they have to fit on the floor.
+pub(crate) fn load_evening(input: &Input) -> Result<(Loaded, World), Stop> {
+    let (loaded, world) = load(input)?;
+    match world.too_many() {
+        Some(problem) => Err(Stop::Input(Box::new(loaded.reject(vec![problem])))),
+        None => Ok((loaded, world)),
+    }
+}
+
 /// Reads a file.
 fn load_file(file: &str, option: Option<String>, over: &Over) -> Result<Loaded, Stop> {
     let asked = asked(option, over)?;
-    let from_disk = |path: &str| match std::fs::metadata(path) {
-        Ok(m) if m.is_dir() => Err("it is a folder".to_string()),
-        Ok(m) if m.len() > 4_000_000 => Err("it is larger than any plan".to_string()),
-        Ok(_) => std::fs::read(path).map_err(|e| e.to_string()).and_then(|b| String::from_utf8(b).map_err(|_| "it is not text in UTF-8".to_string())),
-        Err(e) => Err(if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".to_string() } else { e.to_string() }),
-    };
     read(file, &from_disk, &asked).map_err(|r| Stop::Input(Box::new(r)))
+}
+
+/// No plan is larger, in bytes.
+const LARGEST_FILE: u64 = 1_000_000;
+
+/// A text file; nothing that never ends.
+fn from_disk(path: &str) -> Result<String, String> {
+    let cannot = |e: std::io::Error| if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".to_string() } else { e.to_string() };
+    let there = std::fs::metadata(path).map_err(cannot)?;
+    if there.is_dir() {
+        return Err("it is a folder".into());
+    }
+    if !there.is_file() {
+        return Err("it is no file, but a device or a pipe".into());
+    }
+    let mut bytes = vec![];
+    std::fs::File::open(path).and_then(|f| f.take(LARGEST_FILE + 1).read_to_end(&mut bytes)).map_err(cannot)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(format!("it is larger than any plan (over {} MB)", LARGEST_FILE / 1_000_000));
+    }
+    String::from_utf8(bytes).map_err(|e| {
+        let line = e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
+        format!("line {line} is not text in UTF-8; save it as UTF-8")
+    })
 }
 
 fn asked(option: Option<String>, over: &Over) -> Result<Asked, Stop> {

@@ -3,7 +3,7 @@
 use super::folder::choose;
 use super::out::Answered;
 use super::progress::Progress;
-use super::{Stop, load};
+use super::{Stop, load_evening};
 use crate::{args, json, page, words};
 use sim::parallel::with_threads;
 use sim::problem::{nearest, one_of};
@@ -19,7 +19,7 @@ const SPOTS: [Serves; 5] = [Serves::Food, Serves::Drinks, Serves::Coats, Serves:
 pub(super) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
     let serves = spot(&args.spot)?;
     let folder = choose(&args.output, &args.input.file, "where")?;
-    let (loaded, world) = load(&args.input)?;
+    let (loaded, world) = load_evening(&args.input)?;
     if !world.scenario.errands.is_empty() {
         return Err(Stop::Usage("this file holds scripts ([[errand]]); where to put something is a question about an evening".into()));
     }

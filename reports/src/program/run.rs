@@ -4,7 +4,7 @@ use super::folder::{Folder, choose};
 use super::out::Answered;
 use super::progress::Progress;
 use super::traces::TraceFile;
-use super::{Stop, load};
+use super::{Stop, load_evening};
 use crate::args::Run;
 use crate::{json, page, words};
 use sim::ensemble::{Ensemble, simulate};
@@ -25,7 +25,7 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     }
     let traces = args.traces.as_deref().map(TraceFile::at).transpose()?;
     let folder = choose(&args.output, &args.input.file, "run")?;
-    let (loaded, world) = load(&args.input)?;
+    let (loaded, world) = load_evening(&args.input)?;
     let threads = args.draw.threads.map(usize::from);
     let progress = Progress::new(args.output.quiet);
     progress.expect(range.len() as u64);
@@ -106,15 +106,7 @@ fn report(world: &World, evening: &Evening) -> String {
 }
 
 /// Scripts: who came and left, and every line; no limits and no pictures.
-fn scripted(
-    args: &Run,
-    loaded: &Loaded,
-    world: &World,
-    trials: &Ensemble,
-    evening: &Evening,
-    folder: Option<Folder>,
-    out: &mut dyn Write,
-) -> Result<(), Stop> {
+fn scripted(args: &Run, loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, folder: Option<Folder>, out: &mut dyn Write) -> Result<(), Stop> {
     let came: u32 = trials.trials.iter().map(|s| s.tally.came).sum();
     let left: u32 = trials.trials.iter().map(|s| s.tally.left).sum();
     let sentence = format!("{came} scripted guests in {} trials; {left} of them left the house.", trials.len());

@@ -8,7 +8,7 @@ use sim::trial::{Keep, run};
 use sim::units::seconds;
 use sim::world::World;
 use std::fs::File;
-use std::io::{self, BufRead, Read as _, BufReader, BufWriter, Write};
+use std::io::{self, BufRead, BufReader, BufWriter, Read as _, Write};
 use std::path::{Path, PathBuf};
 
 /// The first line of a trace file: what tells one from other files.

@@ -2,7 +2,7 @@
 
 use super::{capital, door, opening, shown, width, with_article};
 use sim::faults::{Fault, Goal, Hit, Purpose, WHEELCHAIR};
-use sim::plan::{Furniture, Plan};
+use sim::plan::{Furniture, GapOff, Plan};
 use sim::units::INCH;
 use sim::world::aisles::{Bound, Gap};
 use sim::world::{DINERS_TO_SPOT, World};
@@ -151,6 +151,13 @@ fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usiz
         }
     });
     lost.into_iter().chain(no_floor).collect::<Vec<_>>().join(" ")
+}
+
+/// A piece whose gaps to two opposite walls can't both be true.
+pub fn gap_off(plan: &Plan, f: &Furniture, gap: GapOff) -> String {
+    let [said, left] = [gap.said, gap.left].map(|m| width(m, plan.system));
+    let size = [f.width, f.depth].map(|m| width(m, plan.system)).join(" by ");
+    format!("{}: {said} to the {} wall in the file, but {left} are left there ({size}, the opposite gap kept)", shown(&f.name), gap.to.word())
 }
 
 /// Doors too narrow for a wheelchair, or nothing.

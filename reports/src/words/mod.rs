@@ -18,7 +18,7 @@ use sim::plan::{Opening, Plan, Stairs, Style};
 use sim::question::evening::Evening;
 use sim::question::placing::side;
 use sim::question::sites::Site;
-use sim::read::quoted;
+use sim::read::{LONGEST_NAME, quoted, turns_text};
 use sim::scenario::{Grade, Serves};
 use sim::units::{INCH, SQUARE_FOOT};
 use sim::world::World;
@@ -137,20 +137,12 @@ pub const GLOSSARY: [(&str, &str); 10] = [
     ("likely 23 to 26", "a range that holds the true figure about 19 times in 20, if guests behave as assumed"),
 ];
 
-/// Longest name that is shown whole, in characters.
-const LONGEST_NAME: usize = 60;
-
 /// A name from a file as it is shown: in one line, cut where it is very long, and kept from turning the text round it where it runs from
 /// right to left.
 pub fn shown(name: &str) -> String {
     let plain: Vec<char> = name.chars().filter(|c| !turns_text(*c)).map(|c| if c.is_control() { ' ' } else { c }).collect();
     let cut = if plain.len() > LONGEST_NAME { plain[..LONGEST_NAME - 1].iter().chain(&['…']).collect() } else { plain.iter().collect::<String>() };
     if cut.chars().any(runs_leftwards) { format!("\u{2068}{cut}\u{2069}") } else { cut }
-}
-
-/// Marks that change the direction of the text that follows (Unicode Standard Annex 9, explicit formatting characters and marks).
-pub fn turns_text(c: char) -> bool {
-    matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// Letters of the scripts that run from right to left, by block (Unicode Standard, DerivedBidiClass).

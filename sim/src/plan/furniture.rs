@@ -6,7 +6,7 @@ use super::said::{Compass, Said, SaidFurniture, SaidSide};
 use super::{Assumed, Plan, Xy};
 use crate::problem::{File, Problem};
 use crate::units::{INCH, System};
-use geo::{Area, BooleanOps, Polygon, Rotate, Translate};
+use geo::{Area, BooleanOps, Polygon, Rotate, Translate, Validation};
 
 /// A side of a piece in its own frame; ends are both short sides.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -59,6 +59,19 @@ pub struct Furniture {
     pub glass_front: bool,
     /// Place settings it holds (dishwasher).
     pub place_settings: Option<u32>,
+    /// A gap that the file gives and its size does not leave, the opposite gap being kept.
+    pub gap_off: Option<GapOff>,
+}
+
+/// A gap to a wall that is another than the file says. Metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GapOff {
+    /// The wall.
+    pub to: Compass,
+    /// What the file says.
+    pub said: f64,
+    /// What is left.
+    pub left: f64,
 }
 
 /// One straight side of a piece: outward normal, middle and length.
@@ -138,6 +151,11 @@ fn place_one(
     let turn = f.turn.unwrap_or_else(|| back_to_wall(&f.gaps)).rem_euclid(360.0);
     let (width, depth) = f.size.unwrap_or((usual.width.m(), usual.depth.m()));
     let shape = footprint(f, width, depth, turn);
+    if !shape.is_valid() {
+        let says = format!("the outline of `{name}` crosses or touches itself");
+        problems.push(Problem::new(File::Plan, format!("furniture/{i}/outline"), says).hint("list the corners in order round the piece, each once"));
+        return None;
+    }
     let [w, s, e, n] = bounds(&shape);
     let own = outline_size(f).unwrap_or((width, depth));
     let Some((x, y)) = corner(f, room, e - w, n - s) else {
@@ -151,6 +169,7 @@ fn place_one(
     }
     note_assumed(f, &name, system, assumed);
     let [w, s, e, n] = bounds(&outline);
+    let gap_off = gap_off(f, room, [w, s, e, n]);
     let facing = turned((0.0, -1.0), turn);
     let sides = match &f.use_from {
         Some(said) => said.iter().map(|s| own_side(*s, facing)).collect(),
@@ -174,7 +193,23 @@ fn place_one(
         rod: f.rod,
         glass_front: f.glass_front,
         place_settings: f.place_settings,
+        gap_off,
     })
+}
+
+/// Gaps off by less than this are as said, in metres: nobody measures a room nearer (half an inch).
+const AS_SAID: f64 = 0.5 * INCH;
+
+/// Where gaps are given to two opposite walls, the one from the far wall, if it is not as said.
+fn gap_off(f: &SaidFurniture, room: &Room, [w, s, e, n]: [f64; 4]) -> Option<GapOff> {
+    let said = |c: Compass| f.gaps.iter().find(|g| g.0 == c).map(|g| g.1);
+    let off = |(near, far): (Compass, Compass), left: f64| {
+        let said = said(near).and(said(far))?;
+        ((left - said).abs() > AS_SAID).then_some(GapOff { to: far, said, left })
+    };
+    let (_, north) = extent(room, (w, e), true)?;
+    let (_, east) = extent(room, (s, n), false)?;
+    off((Compass::South, Compass::North), north - n).or_else(|| off((Compass::West, Compass::East), east - e))
 }
 
 fn note_assumed(f: &SaidFurniture, name: &str, system: System, assumed: &mut Vec<Assumed>) {

@@ -13,7 +13,7 @@ mod window;
 mod zone;
 
 pub use furniture::Edge;
-pub use furniture::{Furniture, Side};
+pub use furniture::{Furniture, GapOff, Side};
 pub use leaves::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Leaf};
 pub use opening::{Opening, Style, door_name};
 pub use room::{Room, Use};

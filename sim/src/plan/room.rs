@@ -223,15 +223,34 @@ fn explain_unplaced(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], prob
         Put::Beside { side, of, .. } => {
             let at = format!("room/{i}/{}_of", side.word());
             let known: Vec<&str> = said.rooms.iter().map(|r| r.name.as_str()).filter(|n| *n != room.name).collect();
-            if !known.contains(&of.as_str()) {
+            if *of == room.name {
+                problems.push(Problem::new(File::Plan, at, format!("`{of}` is said to be beside itself")).hint("name the room next to it"));
+            } else if !known.contains(&of.as_str()) {
                 problems.push(Problem::unknown_name(File::Plan, at, "room", of, &known));
-            } else if said.rooms.iter().zip(shapes).any(|(r, s)| r.name == *of && s.is_some() && r.put != Put::Origin) {
+            } else if comes_back(said, i, shapes) {
                 let says = format!("`{}` and `{of}` wait for each other", room.name);
                 problems
                     .push(Problem::new(File::Plan, at, says).hint("follow the chain of neighbours: one of them needs at = [x, y], or must be the first room"));
             }
         }
     }
+}
+
+/// Whether the chain of neighbors of a room leads back to it: those that end elsewhere wait for a room whose own mistake is told.
+fn comes_back(said: &Said, start: usize, shapes: &[Option<Polygon<f64>>]) -> bool {
+    let next = |i: usize| match &said.rooms[i].put {
+        Put::Beside { of, .. } => said.rooms.iter().position(|r| r.name == *of).filter(|&j| j != i && shapes[j].is_some()),
+        _ => None,
+    };
+    let mut at = next(start);
+    for _ in 0..said.rooms.len() {
+        match at {
+            Some(i) if i == start => return true,
+            Some(i) => at = next(i),
+            None => return false,
+        }
+    }
+    false
 }
 
 /// Overlaps of rooms on one level. Rooms beyond the file's own are the upper ends of stairs.

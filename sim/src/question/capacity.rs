@@ -12,14 +12,12 @@ use crate::problem::Problem;
 use crate::scenario::{Grade, Scenario, Serves};
 use crate::stats::Estimate;
 use crate::stats::threshold::Rise;
-use crate::units::{SQUARE_FOOT, seconds};
+use crate::units::seconds;
 use crate::world::{PinchId, PlaceId, World};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Nobody asks a home for more guests.
 pub const MOST_GUESTS: u32 = 300;
-/// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5 (Jacobs 1967, from memory).
-const DENSEST: f64 = 4.5;
 
 /// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from once in two hundred.
 const NEVER: f64 = 0.005;
@@ -189,7 +187,7 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
 
 /// The most guests a house is simulated with.
 pub(super) fn most_guests(world: &World) -> u32 {
-    MOST_GUESTS.min((world.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
+    MOST_GUESTS.min(world.holds())
 }
 
 /// Evenings are spent in full up to so many guests; with more of them an evening takes longer, and tells more.

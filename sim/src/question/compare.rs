@@ -74,7 +74,8 @@ impl Comparison {
 /// Plays `trials` evenings of each arrangement and asks the first and the best [`BEST`] for their headcounts.
 /// An arrangement that does not work on the floor is told with its number.
 pub fn answer(cases: Vec<Case>, seed: u64, trials: u32, watch: &dyn Watch) -> Result<Comparison, (usize, Vec<Problem>)> {
-    let worlds = cases.iter().enumerate().map(|(i, c)| World::new(c.plan.clone(), c.scenario.clone()).map_err(|p| (i, p)));
+    let fits = |world: World| world.too_many().map_or(Ok(world), |p| Err(vec![p]));
+    let worlds = cases.iter().enumerate().map(|(i, c)| World::new(c.plan.clone(), c.scenario.clone()).and_then(fits).map_err(|p| (i, p)));
     let mut race = Race::new(worlds.collect::<Result<Vec<_>, _>>()?, seed);
     let all: Vec<usize> = (0..cases.len()).collect();
     watch.expect(u64::from(trials) * all.len() as u64);

@@ -9,6 +9,14 @@ use std::collections::BTreeMap;
 /// Where every item and key stands: (document, path) to place.
 pub type Places = BTreeMap<(File, String), Place>;
 
+/// Longest name, in characters.
+pub const LONGEST_NAME: usize = 60;
+
+/// Marks that change the direction of the text that follows (Unicode Standard Annex 9, explicit formatting characters and marks).
+pub fn turns_text(c: char) -> bool {
+    matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
 /// What decoding leaves behind.
 pub(super) struct Decoder {
     pub file: File,
@@ -151,6 +159,26 @@ impl Decoder {
         }
     }
 
+    /// A text in one line, as it can be shown.
+    pub(super) fn line(&mut self, at: &str, node: &Node) -> Option<String> {
+        let text = self.text(at, node)?;
+        if text.chars().any(|c| c.is_control() || turns_text(c)) {
+            self.wrong(at, "the text holds a line break or a mark that cannot be shown", "write it in one line of letters, digits and signs");
+            return None;
+        }
+        Some(text)
+    }
+
+    /// A name or a title, as it can be shown: in one line, and not longer than anybody reads.
+    pub(super) fn name(&mut self, at: &str, node: &Node) -> Option<String> {
+        let name = self.line(at, node)?;
+        if name.chars().count() > LONGEST_NAME {
+            self.wrong(at, format!("the name has over {LONGEST_NAME} characters"), "give it a shorter one");
+            return None;
+        }
+        Some(name)
+    }
+
     /// One name or a list of names.
     pub(super) fn names(&mut self, at: &str, node: &Node) -> Option<Vec<String>> {
         match &node.value {
@@ -182,6 +210,36 @@ impl Decoder {
                 None
             }
         }
+    }
+
+    /// A number within bounds.
+    pub(super) fn number_in(&mut self, at: &str, node: &Node, (low, high): (f64, f64)) -> Option<f64> {
+        let number = self.number(at, node)?;
+        if !(low..=high).contains(&number) {
+            self.wrong(at, format!("{number} is out of range"), format!("expected a number from {low} to {high}"));
+            return None;
+        }
+        Some(number)
+    }
+
+    /// A length within bounds, in metres; the hint says them.
+    pub(super) fn length_in(&mut self, at: &str, node: &Node, (low, high): (f64, f64), hint: &str) -> Option<f64> {
+        let length = self.length(at, node)?;
+        if !(low..=high).contains(&length) {
+            self.wrong(at, "the length is out of range", hint);
+            return None;
+        }
+        Some(length)
+    }
+
+    /// Seconds within bounds; the hint says them.
+    pub(super) fn duration_in(&mut self, at: &str, node: &Node, (low, high): (f64, f64), hint: &str) -> Option<f64> {
+        let seconds = self.duration(at, node)?;
+        if !(low..=high).contains(&seconds) {
+            self.wrong(at, "the time is out of range", hint);
+            return None;
+        }
+        Some(seconds)
     }
 
     /// Seconds.
@@ -243,6 +301,27 @@ impl Table {
                 d.wrong(&self.path.clone(), format!("`{key}` is missing"), hint);
                 None
             }
+        }
+    }
+
+    /// Complains if a list has more items than can be worked with, and leaves it out.
+    pub(super) fn count_of(&mut self, key: &'static str, most: usize, d: &mut Decoder) {
+        let many = |n: &Node| if let Value::List(items) = &n.value { items.len() } else { 0 };
+        let Some(count) = self.entries.iter().find(|e| e.key == key).map(|e| many(&e.node)).filter(|c| *c > most) else {
+            return;
+        };
+        self.take(key, d);
+        d.wrong(&self.at(key), format!("there are {count} of `{key}`"), format!("at most {most}"));
+    }
+
+    /// Complains if two keys are there that say the same thing in two ways.
+    pub(super) fn either(&self, one: &str, other: &str, says: &str, d: &mut Decoder) {
+        if self.has(one) && self.has(other) {
+            let at = self.at(other);
+            if let Some(entry) = self.entries.iter().find(|e| e.key == other) {
+                d.note(&at, &entry.key_place);
+            }
+            d.wrong(&at, says, "take one of them out");
         }
     }
 

@@ -10,7 +10,7 @@ mod plan;
 mod scenario;
 mod values;
 
-pub use decode::Places;
+pub use decode::{LONGEST_NAME, Places, turns_text};
 pub use limits::check_limits;
 pub use merge::merged;
 pub use node::Place;
@@ -144,15 +144,26 @@ fn cannot_load(path: &str, why: &str) -> Rejected {
     Rejected { plan: None, scenario: None, problems: vec![Located { problem, place: None }] }
 }
 
+/// Keys that only a scenario has.
+const OF_SCENARIOS: [&str; 8] = ["plan", "occasion", "guests", "invited", "start", "lasts", "place", "option"];
+
 fn is_plan(text: &str) -> bool {
     let (root, _) = node::parse(text, File::Plan);
-    matches!(&root.value, Value::Table(entries) if entries.iter().any(|e| e.key == "room") || !entries.iter().any(|e| e.key == "plan"))
+    matches!(&root.value, Value::Table(entries)
+        if entries.iter().any(|e| e.key == "room") || !entries.iter().any(|e| OF_SCENARIOS.contains(&e.key.as_str()) || is_slip(&e.key)))
+}
+
+/// Whether a key is a slip of the fingers for `plan`.
+fn is_slip(key: &str) -> bool {
+    key != "plan" && strsim::damerau_levenshtein(key, "plan") == 1
 }
 
 /// The scenario's own text, and the plan it names.
 fn read_pair_of(scenario: Source, asked: &Asked, load: Load) -> Result<Loaded, Rejected> {
     let (root, _) = node::parse(&scenario.text, File::Scenario);
-    let named = text_of(&root, "plan").unwrap_or_default();
+    let Some(named) = text_of(&root, "plan") else {
+        return Err(without_plan(scenario, &root));
+    };
     let path = beside(&scenario.name, &named);
     match load(&path) {
         Ok(text) => read_pair(Source { name: path, text }, Some(scenario), asked, load),
@@ -163,6 +174,21 @@ fn read_pair_of(scenario: Source, asked: &Asked, load: Load) -> Result<Loaded, R
             Err(Rejected { plan: None, scenario: Some(scenario), problems: vec![Located { problem, place }] })
         }
     }
+}
+
+/// A scenario that names no plan.
+fn without_plan(scenario: Source, root: &Node) -> Rejected {
+    let slip = match &root.value {
+        Value::Table(entries) => entries.iter().find(|e| is_slip(&e.key)),
+        _ => None,
+    };
+    let problem = match (slip, entry(root, "plan")) {
+        (Some(e), None) => Problem::new(File::Scenario, "", format!("unknown key `{}`", e.key)).hint("did you mean `plan`?"),
+        (_, Some(_)) => Problem::new(File::Scenario, "plan", "`plan` is not text in quotes").hint("write plan = \"plan.toml\""),
+        (None, None) => Problem::new(File::Scenario, "", "`plan` is missing").hint("say which house it is: plan = \"plan.toml\""),
+    };
+    let place = slip.map(|e| e.key_place.clone()).or_else(|| entry(root, "plan").map(|e| e.node.place.clone()));
+    Rejected { plan: None, scenario: Some(scenario), problems: vec![Located { problem, place }] }
 }
 
 /// A path that counts from the folder of another file.
@@ -204,6 +230,13 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
         malformed.extend(more);
         scenario_root = root;
     }
+    // what names no format is no plan of ours, and its lines are nobody's business
+    if let Some(source) = scenario.as_ref().filter(|_| malformed.iter().any(|m| m.place.file == File::Plan) && entry(&plan_root, "format").is_none()) {
+        let (root, _) = node::parse(&source.text, File::Scenario);
+        let place = entry(&root, "plan").map(|e| e.node.place.clone());
+        let problem = Problem::new(File::Scenario, "plan", format!("`{}` is no plan", plan.name)).hint("a plan is a TOML file that starts with format = 1");
+        return Err(Rejected { plan: None, scenario, problems: vec![Located { problem, place }] });
+    }
     if !malformed.is_empty() {
         return Err(Rejected { plan: Some(plan), scenario, problems: malformed.into_iter().map(explain).collect() });
     }
@@ -217,7 +250,9 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
         None => None,
         Some(name) => {
             let found = names.iter().position(|n| n == name);
-            if found.is_none() {
+            if scenario.is_none() {
+                problems.push(Problem::new(File::Plan, "", "a plan alone has no options").hint("name the scenario that holds the option"));
+            } else if found.is_none() {
                 problems.push(Problem::unknown_name(File::Scenario, "option", "option called", name, &names));
             }
             found

@@ -32,6 +32,9 @@ pub(super) struct Decoded {
     pub places: Places,
 }
 
+/// More options nobody compares.
+const MOST_OPTIONS: usize = 100;
+
 impl Pair {
     pub(super) fn take_options(&mut self, d: &mut Decoder) -> Vec<OptionNode> {
         let Some(entry) = take_entry(&mut self.scenario, "option") else {
@@ -42,11 +45,15 @@ impl Pair {
             d.expected("option", "[[option]] tables", &entry.node.value);
             return vec![];
         };
+        if items.len() > MOST_OPTIONS {
+            d.wrong("option", format!("there are {} options", items.len()), format!("at most {MOST_OPTIONS}"));
+            return vec![];
+        }
         let mut options: Vec<OptionNode> = vec![];
         for (i, mut node) in items.into_iter().enumerate() {
             let at = format!("option/{i}");
             d.note(&at, &node.place);
-            let named = take_entry(&mut node, "name").and_then(|e| d.text(&format!("{at}/name"), &e.node));
+            let named = take_entry(&mut node, "name").and_then(|e| d.line(&format!("{at}/name"), &e.node));
             let cost = take_entry(&mut node, "cost").and_then(|e| cost(d, &format!("{at}/cost"), &e));
             match named {
                 Some(name) if options.iter().any(|o| o.name == name) => {

@@ -12,6 +12,11 @@ const COMPASS: [&str; 4] = ["north", "south", "east", "west"];
 /// Usual thickness of an inside wall: 2 x 4 studs and two sheets of 1/2 in board (common practice).
 const USUAL_WALL: f64 = 4.5 * INCH;
 
+/// The thickest wall, in metres (3 ft).
+const THICKEST_WALL: f64 = 36.0 * INCH;
+/// The most of each there is in a plan: far more than in any home, and as much as can be worked with.
+const MOST: [(&str, usize); 6] = [("levels", 6), ("room", 150), ("opening", 300), ("furniture", 600), ("zone", 150), ("window", 300)];
+
 /// Usual width of a window (3 ft: common practice).
 const USUAL_WINDOW: f64 = 36.0 * INCH;
 
@@ -20,9 +25,12 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let mut top = Table::open(root, "", d)?;
     format(&mut top, d);
     d.system = top.get("units", d, |d, at, n| d.word(at, n, &["ft", "m"], system)).unwrap_or(System::Feet);
-    let title = top.get("title", d, Decoder::text).unwrap_or_else(|| "Untitled plan".into());
-    let walls = top.get("walls", d, Decoder::length).unwrap_or(USUAL_WALL);
+    let title = top.get("title", d, Decoder::name).unwrap_or_else(|| "Untitled plan".into());
+    let walls = top.get("walls", d, |d, at, n| d.length_in(at, n, (0.0, THICKEST_WALL), "a wall is up to 3 ft thick (0.9 m)")).unwrap_or(USUAL_WALL);
     let levels = top.get("levels", d, Decoder::names).unwrap_or_default();
+    for (key, most) in MOST {
+        top.count_of(key, most, d);
+    }
     let rooms = top.tables("room", d).into_iter().map(|t| room(t, d)).collect::<Vec<_>>();
     let openings = top.tables("opening", d).into_iter().map(|t| opening(t, d)).collect::<Vec<_>>();
     let furniture = top.tables("furniture", d).into_iter().map(|t| piece(t, d)).collect::<Vec<_>>();
@@ -97,7 +105,7 @@ fn compass(d: &mut Decoder, at: &str, n: &Node) -> Option<Compass> {
 }
 
 fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
-    let name = t.need("name", d, "give the room a name", Decoder::text);
+    let name = t.need("name", d, "give the room a name", Decoder::name);
     let size = t.get("size", d, |d, at, n| d.pair(at, n, false)).map(|(w, h)| Shape::Size(w, h));
     let has_outline = t.has("outline");
     let outline = t.get("outline", d, Decoder::corners).map(Shape::Outline);
@@ -128,7 +136,7 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
 }
 
 fn zone(mut t: Table, d: &mut Decoder) -> Option<SaidZone> {
-    let name = t.need("name", d, "give this part of the room a name", Decoder::text);
+    let name = t.need("name", d, "give this part of the room a name", Decoder::name);
     let room = t.need("room", d, "say which room it is a part of", Decoder::text);
     let at = t.get("at", d, |d, at, n| d.pair(at, n, false)).unwrap_or((0.0, 0.0));
     let size = t.need("size", d, "add size = [\"10ft\", \"8ft\"] (east-west, north-south)", |d, at, n| d.pair(at, n, false));
@@ -153,6 +161,7 @@ fn beside(t: &mut Table, d: &mut Decoder) -> Option<Put> {
     for (key, side) in [("east_of", Compass::East), ("west_of", Compass::West), ("north_of", Compass::North), ("south_of", Compass::South)] {
         said.extend(t.get(key, d, Decoder::text).map(|of| (side, of)));
     }
+    t.either("flush", "offset", "a room is either flush with its neighbor or offset from it", d);
     let flush = t.get("flush", d, compass);
     let offset = t.get("offset", d, Decoder::coordinate);
     if said.len() > 1 {
@@ -184,7 +193,7 @@ fn two_names(d: &mut Decoder, at: &str, n: &Node, says: &str, hint: &str) -> Opt
 }
 
 fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
-    let name = t.get("name", d, Decoder::text);
+    let name = t.get("name", d, Decoder::name);
     let joins = t.need("joins", d, "say which two rooms it joins: joins = [\"hall\", \"living\"]", |d, at, n| {
         two_names(d, at, n, "an opening joins exactly two rooms", "write joins = [\"hall\", \"living\"] or [\"outside\", \"hall\"]")
     });
@@ -232,7 +241,8 @@ fn piece(mut t: Table, d: &mut Decoder) -> Option<SaidFurniture> {
     let words: Vec<&str> = CATALOG.iter().map(|u| u.word).collect();
     let kind = t.need("kind", d, "say what it is: kind = \"sofa\"", |d, at, n| d.word(at, n, &words, Kind::from_word));
     let room = t.need("room", d, "say which room it stands in", Decoder::text);
-    let name = t.get("name", d, Decoder::text);
+    let name = t.get("name", d, Decoder::name);
+    t.either("size", "outline", "a piece has either size or outline", d);
     let size = t.get("size", d, |d, at, n| d.pair(at, n, false));
     let outline = t.get("outline", d, Decoder::corners);
     let height = t.get("height", d, Decoder::length);

@@ -29,6 +29,9 @@ pub struct Asked {
 const USUAL_GUESTS: u32 = 20;
 /// A smaller share of those invited is a slip of the fingers.
 const FEWEST_COME: f64 = 0.05;
+/// Scripts, and stops of all scripted guests together: more take longer than anybody waits.
+const MOST_ERRANDS: usize = 1_000;
+const MOST_STOPS: u64 = 20_000_000;
 /// Occasions of DESIGN that cannot be simulated yet.
 const LATER: [&str; 5] = ["dinner", "cookout", "game night", "open house", "potluck"];
 
@@ -44,7 +47,7 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     let mut s = Scenario::of(occasion, guests);
     s.comes = comes;
     s.arrivals = arrival_curve(in_file.unwrap_or(guests));
-    s.title = top.get("title", d, Decoder::text).unwrap_or(s.title);
+    s.title = top.get("title", d, Decoder::name).unwrap_or(s.title);
     s.start = top.get("start", d, |d, at, n| d.worded(at, n, "a time such as \"7pm\" or \"19:30\"", values::time_of_day)).unwrap_or(s.start);
     s.lasts = top.get("lasts", d, lasts).unwrap_or(s.lasts);
     s.weather = top.get("weather", d, weather).unwrap_or(s.weather);
@@ -59,6 +62,7 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     s.limits = super::limits::decode(&mut top, &asked.limits, d);
     talk(&mut top, &mut s, d);
     habits(&mut top, &mut s, d);
+    top.count_of("errand", MOST_ERRANDS, d);
     s.errands = top.tables("errand", d).into_iter().filter_map(|t| errand(t, d)).collect();
     check_errands(&s, d);
     model(&mut top, &mut s, d);
@@ -123,6 +127,7 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         return;
     };
     s.through = t.get("through", d, Decoder::text);
+    t.either("times", "most_within", "arrivals are either at times or spread over a time", d);
     let within = t.get("most_within", d, Decoder::duration);
     let early = t.get("early", d, Decoder::share);
     let Arrivals::Curve { b: usual, .. } = s.arrivals.clone() else {
@@ -139,7 +144,9 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         }
     });
     if let Some(times) = times {
-        s.arrivals = Arrivals::Times(times.iter().map(|&m| after_start(m, s.start)).collect());
+        let times: Vec<f64> = times.iter().map(|&m| after_start(m, s.start)).collect();
+        check_during(&t.at("times"), &times, s, d);
+        s.arrivals = Arrivals::Times(times);
     }
     t.finish(d);
 }
@@ -152,6 +159,18 @@ fn clock(d: &mut Decoder, at: &str, n: &Node) -> Option<u32> {
 fn after_start(minutes: u32, start: u32) -> f64 {
     let difference = (f64::from(minutes) - f64::from(start)) * 60.0;
     if difference < -12.0 * 3600.0 { difference + 86_400.0 } else { difference }
+}
+
+/// Complains of times that are not during the evening, or the half hour before it in which the first guests come.
+fn check_during(at: &str, times: &[f64], s: &Scenario, d: &mut Decoder) {
+    if times.iter().any(|t| *t < -LEAD || *t > s.lasts) {
+        let clock = |seconds: f64| {
+            let minutes = (f64::from(s.start) + seconds / 60.0).rem_euclid(24.0 * 60.0) as u32;
+            let (hour, half) = (minutes / 60, if minutes < 12 * 60 { "am" } else { "pm" });
+            format!("{}:{:02} {half}", if hour % 12 == 0 { 12 } else { hour % 12 }, minutes % 60)
+        };
+        d.wrong(at, "the time is not during the evening", format!("the evening goes from {} to {}", clock(0.0), clock(s.lasts)));
+    }
 }
 
 fn mix(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
@@ -219,6 +238,7 @@ fn serving(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     for (name, at, node) in t.rest(d) {
         if let Some(table) = Table::open(node, &at, d) {
             let said = serving_said(table, s.start, d);
+            check_during(&format!("{at}/at"), said.at.as_slice(), s, d);
             s.serving.insert(name, said);
         }
     }
@@ -260,10 +280,12 @@ fn habits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         return;
     };
     let h = &mut s.habits;
-    h.settles_after = t.get("settles_after", d, Decoder::duration).map_or(h.settles_after, |x| x.clamp(1.0, 60.0));
-    h.makes_room_within = t.get("makes_room_within", d, Decoder::length).map_or(h.makes_room_within, |x| x.clamp(0.3, 3.0));
-    h.perch = t.get("perch", d, Decoder::number).map_or(h.perch, |x| x.clamp(0.0, 100.0));
-    h.held_below = t.get("held_below", d, Decoder::number).map_or(h.held_below, |x| x.clamp(0.02, 0.9));
+    let settles = t.get("settles_after", d, |d, at, n| d.duration_in(at, n, (1.0, 60.0), "expected 1s to 60s"));
+    let makes_room = t.get("makes_room_within", d, |d, at, n| d.length_in(at, n, (0.3, 3.0), "expected 1 ft to 9 ft (0.3 m to 3 m)"));
+    h.settles_after = settles.unwrap_or(h.settles_after);
+    h.makes_room_within = makes_room.unwrap_or(h.makes_room_within);
+    h.perch = t.get("perch", d, |d, at, n| d.number_in(at, n, (0.0, 100.0))).unwrap_or(h.perch);
+    h.held_below = t.get("held_below", d, |d, at, n| d.number_in(at, n, (0.02, 0.9))).unwrap_or(h.held_below);
     t.finish(d);
 }
 
@@ -271,11 +293,12 @@ fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     let Some(mut t) = top.table("talk", d) else {
         return;
     };
-    s.talk.rate = t.get("rate", d, Decoder::number).filter(|r| (0.01..=10.0).contains(r)).unwrap_or(s.talk.rate);
-    s.talk.spell = t.get("spell", d, Decoder::duration).map_or(s.talk.spell, |x| x.max(30.0));
+    s.talk.rate = t.get("rate", d, |d, at, n| d.number_in(at, n, (0.01, 10.0))).unwrap_or(s.talk.rate);
+    let spell = t.get("spell", d, |d, at, n| d.duration_in(at, n, (30.0, 43_200.0), "expected 30s to 12h"));
+    s.talk.spell = spell.unwrap_or(s.talk.spell);
     if let Some(pull) = t.table("pull", d) {
         for (name, at, node) in pull.rest(d) {
-            let weight = d.number(&at, &node).filter(|w| (0.0..=100.0).contains(w));
+            let weight = d.number_in(&at, &node, (0.0, 100.0));
             s.talk.pull.extend(weight.map(|w| (name, w)));
         }
     }
@@ -327,6 +350,10 @@ fn check_errands(s: &Scenario, d: &mut Decoder) {
     if all > u64::from(MOST_SCRIPTED) {
         d.wrong("errand", format!("{all} scripted guests in all"), format!("at most {MOST_SCRIPTED}"));
     }
+    let stops: u64 = s.errands.iter().map(|e| u64::from(e.guests) * e.stops.len() as u64 * u64::from(e.repeat)).sum();
+    if stops > MOST_STOPS {
+        d.wrong("errand", format!("{stops} stops of scripted guests in all"), format!("at most {MOST_STOPS}: fewer guests, stops or repeats"));
+    }
 }
 
 fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
@@ -360,6 +387,8 @@ pub(super) fn check_names(s: &Scenario, plan: &Plan, d: &mut Decoder) {
                 let known = could_serve(*serves, plan);
                 let hint = if known.is_empty() { format!("the plan has nothing that could serve {}", serves.word()) } else { suggest(name, &known) };
                 d.wrong(&format!("place/{}", serves.word()), format!("the plan has nothing called `{name}`"), hint);
+            } else if let Some((why, hint)) = cannot_serve(*serves, name, s, plan) {
+                d.wrong(&format!("place/{}", serves.word()), why, hint);
             }
         }
     }
@@ -396,6 +425,31 @@ pub(super) fn check_names(s: &Scenario, plan: &Plan, d: &mut Decoder) {
             let rooms: Vec<&str> = plan.rooms.iter().map(|r| r.name.as_str()).chain([OUTSIDE]).collect();
             d.problems.push(Problem::unknown_name(d.file, format!("errand/{i}/from"), "room", name, &rooms));
         }
+    }
+}
+
+/// Why something that is there cannot be what it is said to be, and what to do.
+fn cannot_serve(serves: Serves, name: &str, s: &Scenario, plan: &Plan) -> Option<(String, String)> {
+    let usage = |r: usize| plan.rooms[r].usage;
+    let is_shut = |r: usize| {
+        let mut ways = plan.openings.iter().filter(|o| o.rooms.contains(&Some(r))).peekable();
+        ways.peek().is_some() && ways.all(|o| s.doors.get(&o.name) == Some(&DoorState::Closed))
+    };
+    match (serves, plan.piece(name), plan.room(name)) {
+        (Serves::Powder, Some(_), _) => Some((format!("`{name}` is a piece of furniture, no powder room"), suggest(name, &could_serve(serves, plan)))),
+        (Serves::Powder, _, Some(r)) if !usage(r).is_private() => {
+            let says = format!("`{name}` is no powder room: its use is {}", usage(r).word());
+            Some((says, "give it use = \"powder\" or \"bath\" in the plan, or name another".into()))
+        }
+        (Serves::Coats, _, Some(r)) if is_shut(r) => Some((format!("coats cannot go to `{name}`: its door is closed"), "open it under [doors]".into())),
+        (Serves::Food | Serves::Drinks | Serves::Glasses, Some(p), _) if usage(plan.furniture[p].room).is_private() => {
+            let room = &plan.rooms[plan.furniture[p].room].name;
+            Some((format!("nobody wants {} in the `{room}`, where `{name}` stands", serves.word()), "name a piece in another room".into()))
+        }
+        (Serves::Food | Serves::Drinks | Serves::Glasses, _, Some(_)) => {
+            Some((format!("`{name}` is a room: {} needs a piece with a top", serves.word()), suggest(name, &could_serve(serves, plan))))
+        }
+        _ => None,
     }
 }
 

@@ -344,7 +344,7 @@ impl Scenario {
     /// The defaults of an occasion for a headcount.
     pub fn of(occasion: Occasion, guests: u32) -> Self {
         Scenario {
-            title: format!("{} for {guests}", occasion.word()),
+            title: occasion.word().into(),
             option: None,
             unsaid: KEYS.to_vec(),
             occasion,

@@ -21,10 +21,10 @@ pub use surroundings::Surroundings;
 
 use crate::grid::{Area, Grid, walk_in};
 use crate::plan::{LEAVE, Opening, Plan, Stairs, Use};
-use crate::problem::{File, Problem};
-use crate::routes::{Routes, Target};
+use crate::problem::{File, Problem, suggest};
+use crate::routes::{Routes, Target, WALL};
 use crate::scenario::{From, Scenario, Serves};
-use crate::units::Point;
+use crate::units::{Point, SQUARE_FOOT};
 use geo::{Distance, Euclidean};
 
 /// A stop of a script.
@@ -93,6 +93,9 @@ impl World {
     pub fn new(plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
         let open: Vec<bool> = (0..plan.openings.len()).map(|o| scenario.is_open(&plan, o)).collect();
         let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
+        if let Some(too_large) = too_large(&plan, scenario.model.cell) {
+            return Err(vec![too_large]);
+        }
         let grid = Grid::new(&plan, &open, scenario.model.cell);
         let routes = Routes::new(&plan, &open, &grid);
         let o = &plan.openings[entry];
@@ -133,6 +136,7 @@ impl World {
         places::lay(&mut world);
         pinches::lay(&mut world);
         spots::lay(&mut world, &mut problems);
+        world.check_serving(&mut problems);
         world.lay_stops(&mut problems);
         lanes::lay(&mut world);
         seats::lay(&mut world);
@@ -141,6 +145,21 @@ impl World {
         world.check_rooms(&mut problems);
         world.check_fill(&mut problems);
         if problems.is_empty() { Ok(world) } else { Err(problems) }
+    }
+
+    /// The most guests who can stand on the clear floor: with more of them no evening is simulated.
+    pub fn holds(&self) -> u32 {
+        ((self.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
+    }
+
+    /// What is wrong if the evening's guests do not fit on the floor at all.
+    pub fn too_many(&self) -> Option<Problem> {
+        let (guests, most) = (self.scenario.guests, self.holds());
+        let is_evening = self.scenario.errands.is_empty();
+        (is_evening && guests > most).then(|| {
+            Problem::new(File::Scenario, "guests", format!("{guests} guests don't fit on the floor"))
+                .hint(format!("a dense crowd leaves {DENSEST} sq ft to each: ask about {most} guests or fewer"))
+        })
     }
 
     /// Seconds at 1 m/s from a point to the way in; `None` if nobody gets there.
@@ -194,6 +213,17 @@ impl World {
                 let (x, y) = t.point.metres();
                 *r == room && self.to_entry(x, y).is_some()
             })
+    }
+
+    /// Figures for something that serves nothing are a slip.
+    fn check_serving(&self, problems: &mut Vec<Problem>) {
+        let serves = |name: &str| Serves::from_word(name).is_some() || self.spots.iter().any(|s| s.name == name);
+        let is_stop = |name: &str| self.scenario.errands.iter().any(|e| e.stops.iter().any(|s| s == name));
+        for name in self.scenario.serving.keys().filter(|n| !serves(n) && !is_stop(n)) {
+            let known: Vec<&str> = self.spots.iter().map(|s| s.name.as_str()).chain(Serves::ALL.map(Serves::word)).collect();
+            let says = format!("nothing is served at `{name}`");
+            problems.push(Problem::new(File::Scenario, format!("serving/{name}"), says).hint(suggest(name, &known)));
+        }
     }
 
     fn lay_stops(&mut self, problems: &mut Vec<Problem>) {
@@ -307,6 +337,10 @@ impl World {
         let plan = &self.plan;
         let openings: Vec<&Opening> = plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
         let near = openings.iter().flat_map(|o| plan.furniture.iter().map(move |f| (Euclidean.distance(&geo::Point::from(o.centre), &f.outline), f, o)));
+        if let Some(widest) = openings.iter().max_by(|a, b| a.clear.total_cmp(&b.clear)).filter(|o| o.clear < NARROWEST) {
+            let [clear, needs] = [widest.clear, NARROWEST].map(|m| plan.system.tape(m));
+            return format!("`{}` is {clear} clear: nobody gets through less than {needs}", widest.name);
+        }
         match near.filter(|n| n.0 < BESIDE_OPENING).min_by(|a, b| a.0.total_cmp(&b.0)) {
             Some((far, f, o)) => {
                 format!(
@@ -349,6 +383,26 @@ impl World {
     }
 }
 
+/// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5 (Jacobs 1967, from memory).
+const DENSEST: f64 = 4.5;
+/// Points of the lattice that a machine at home works with: a house of a fifth of a mile of hallway, or ten mansions.
+const MOST_NODES: f64 = 4e6;
+/// Travel times kept at once at most: half a gigabyte.
+const MOST_TIMES: f64 = 1.25e8;
+
+/// What is wrong with a house that takes more memory than people have.
+fn too_large(plan: &Plan, cell: f64) -> Option<Problem> {
+    let [w, s, e, n] = plan.bounds();
+    let nodes = (e - w) / cell * ((n - s) / cell);
+    let is_too_large = nodes > MOST_NODES || nodes * plan.openings.len() as f64 > MOST_TIMES;
+    is_too_large.then(|| {
+        Problem::new(File::Plan, "room", "the house is too large to be walked by simulated guests")
+            .hint("check the lengths and the units; draw the part of it that guests use")
+    })
+}
+
+/// A narrower opening lets nobody through, in metres: a turned body and some air on both sides.
+const NARROWEST: f64 = 2.0 * WALL as f64;
 /// A piece so near the middle of an opening may shut it off, in metres (3 ft).
 const BESIDE_OPENING: f64 = 36.0 * crate::units::INCH;
 /// Who leaves is gone this far outside the way in, in metres.
