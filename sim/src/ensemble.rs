@@ -90,6 +90,11 @@ impl Ensemble {
         self.trials.push(Summary { jams, jammed, lost, waited, tally });
     }
 
+    /// A trial that would not have ended, and whose events kept it from it, if there is one.
+    pub fn endless(&self) -> Option<(u32, u32)> {
+        self.trials.iter().find_map(|s| Some((s.tally.trial, s.tally.endless?)))
+    }
+
     /// Number of trials.
     pub fn len(&self) -> usize {
         self.trials.len()

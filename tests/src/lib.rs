@@ -180,3 +180,23 @@ pub fn world(file: &str, guests: Option<u32>, option: Option<&str>) -> sim::worl
     let loaded = sim::read::read(file, &load, &asked).unwrap_or_else(|r| panic!("{file}: {:?}", r.problems));
     sim::world::World::new(loaded.plan, loaded.scenario).unwrap_or_else(|p| panic!("{file}: {p:?}"))
 }
+
+/// Numbers that look drawn, the same for one seed on every machine (Steele, Lea & Flood 2014: SplitMix64).
+#[derive(Clone, Debug)]
+pub struct Dice(u64);
+
+impl Dice {
+    /// Dice of a seed.
+    pub fn new(seed: u64) -> Dice {
+        Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15))
+    }
+
+    /// A number from 0 to one below `many`, which is at least 1.
+    pub fn below(&mut self, many: usize) -> usize {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        ((z ^ (z >> 31)) % many as u64) as usize
+    }
+}

@@ -1,11 +1,11 @@
 //! A sheet of paper: the one place that talks to the drawing libraries. Everything is in picture units, y downwards.
 
 use super::style::{INK, PAPER, WIDTH};
-use sim::read::turns_text;
 use base64::Engine;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{FontStyle, register_font};
+use sim::read::turns_text;
 use std::sync::Once;
 
 /// The typeface, embedded so that no font has to be installed (OFL, see assets/OFL.txt).

@@ -34,6 +34,10 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     if let Some(file) = traces {
         file.write(&world, args.draw.seed, range.clone())?;
     }
+    if let Some((trial, guest)) = trials.endless() {
+        let which = format!("trial {trial} of seed {} does not end: it was stopped at guest {guest}", args.draw.seed);
+        return Err(Stop::Write(format!("{which}. This is a mistake in elbowroom, not in your files; please report it with them")));
+    }
     let evening = answer(&world, &trials);
     if !world.scenario.errands.is_empty() {
         return scripted(args, &loaded, &world, &trials, &evening, folder, out);

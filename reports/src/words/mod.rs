@@ -183,13 +183,16 @@ const SHORT_TREAD: f64 = 9.95 * INCH;
 
 /// "the line for coats at coat closet", "the line for the powder room".
 pub fn line_for(world: &World, spot: usize) -> String {
-    format!("the line for {}", with_powder(world, spot))
+    match world.spots[spot].serves {
+        Serves::Door => format!("the line outside {}", with_article(&world.spots[spot].name)),
+        _ => format!("the line for {}", with_powder(world, spot)),
+    }
 }
 
 /// What serves, in a sentence: "food at the sideboard", "the powder room".
 fn with_powder(world: &World, spot: usize) -> String {
     let s = &world.spots[spot];
-    if s.serves == Serves::Powder { with_article(&s.name) } else { format!("{} at {}", s.serves.word(), with_article(&s.name)) }
+    if matches!(s.serves, Serves::Powder | Serves::Door) { with_article(&s.name) } else { format!("{} at {}", s.serves.word(), with_article(&s.name)) }
 }
 
 /// A place with its article: "the hall", "the doorway between the hall and the kitchen".

@@ -240,6 +240,11 @@ impl Recorder {
         self.tally.stood[spot] += now.saturating_sub(joined);
     }
 
+    /// The trial was stopped because it would not have ended.
+    pub fn endless(&mut self, id: BodyId) {
+        self.tally.endless = Some(id as u32);
+    }
+
     /// The trial is over.
     pub fn ended(&mut self, now: Tick) {
         self.tally.span = now;

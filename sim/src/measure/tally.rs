@@ -126,6 +126,8 @@ pub struct Tally {
     pub gave_up: u32,
     /// Walks that took longer than ten minutes: nobody should be stuck.
     pub stuck: u32,
+    /// Whose events kept a trial from ending, if anybody's did: it was stopped there, and what it tells is not an evening.
+    pub endless: Option<u32>,
     /// Longest time in seconds that anybody under way stayed within a foot.
     pub wedged: u32,
     /// Walking: sum of metres, and of ticks.

@@ -318,7 +318,7 @@ fn on_one_level(inner: usize, other: Option<usize>, o: &SaidOpening, among: &Amo
         (Some(_), Some(_)) => return Err(("two flights of stairs meet".into(), "put a landing between them".into())),
         (Some(s), None) => (s, other, true),
         (None, Some(s)) => (s, inner, false),
-        (None, None) if level(inner) != level(other) => {
+        (None, None) if level(inner).zip(level(other)).is_some_and(|(a, b)| a != b) => {
             return Err((format!("`{}` and `{}` are on different levels", name(inner), name(other)), "join them by stairs".into()));
         }
         (None, None) => return Ok(At { inner, other: Some(other), wall: o.wall, met: None }),

@@ -9,7 +9,7 @@ use crate::ensemble::{Ensemble, Summary, extend};
 use crate::parallel::Watch;
 use crate::plan::Plan;
 use crate::problem::Problem;
-use crate::scenario::{Grade, Scenario, Serves};
+use crate::scenario::{Grade, Scenario};
 use crate::stats::Estimate;
 use crate::stats::threshold::Rise;
 use crate::units::seconds;
@@ -367,7 +367,7 @@ pub(super) fn bounded(world: &World, subject: Subject, grade: Grade) -> Bounded 
 /// The limits that count, but for clear floor.
 fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapacity> {
     let counts = |s: &Subject| bound_asked(world, *s).is_some();
-    let lined = (0..world.spots.len()).filter(|&s| world.spots[s].serves != Serves::Door).map(Subject::Wait).filter(counts);
+    let lined = (0..world.spots.len()).map(Subject::Wait).filter(counts);
     let Some(name) = place else {
         let house = [Subject::SeatsShort, Subject::CoatsOver].into_iter().filter(counts);
         return Ok(std::iter::once(Subject::Jammed(None)).chain(lined).chain(house).collect());

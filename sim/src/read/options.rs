@@ -32,6 +32,8 @@ pub(super) struct Decoded {
     pub places: Places,
 }
 
+/// Where an option says another plan: apart from the scenario's own.
+const OPTION_PLAN: &str = "option/plan";
 /// More options nobody compares.
 const MOST_OPTIONS: usize = 100;
 
@@ -128,8 +130,8 @@ impl Pair {
     }
 
     fn replace_plan(&mut self, node: &Node, plan_name: &str, load: Load, d: &mut Decoder) {
-        d.note("plan", &node.place);
-        let Some(named) = d.text("plan", node) else {
+        d.note(OPTION_PLAN, &node.place);
+        let Some(named) = d.text(OPTION_PLAN, node) else {
             return;
         };
         match load(&beside(plan_name, &named)) {
@@ -138,10 +140,10 @@ impl Pair {
                 if malformed.is_empty() {
                     self.plan = stand_at(root, &node.place);
                 } else {
-                    d.wrong("plan", format!("`{named}` is not TOML: {}", malformed[0].says), "check that file by itself");
+                    d.wrong(OPTION_PLAN, format!("`{named}` is not TOML: {}", malformed[0].says), "check that file by itself");
                 }
             }
-            Err(why) => d.wrong("plan", format!("cannot read the plan `{named}`: {why}"), "the path counts from the plan's folder"),
+            Err(why) => d.wrong(OPTION_PLAN, format!("cannot read the plan `{named}`: {why}"), "the path counts from the plan's folder"),
         }
     }
 

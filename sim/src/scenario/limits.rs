@@ -64,8 +64,13 @@ const JAMMED: [f64; 2] = [60.0, 300.0];
 const JAMMED_SHARE: f64 = 0.10;
 /// Waits in minutes, easy, lively and packed: common practice. Who serves 200 from one side of a buffet takes 100 min (wedding hosts), and
 /// one toilet for 50 guests, the trade's most, lets 1 in 10 wait about 10 min.
-const WAITS: [(Serves, [f64; 3]); 4] =
-    [(Serves::Food, [3.0, 6.0, 12.0]), (Serves::Drinks, [1.5, 3.0, 6.0]), (Serves::Powder, [3.0, 5.0, 10.0]), (Serves::Coats, [2.0, 3.0, 5.0])];
+const WAITS: [(Serves, [f64; 3]); 5] = [
+    (Serves::Food, [3.0, 6.0, 12.0]),
+    (Serves::Drinks, [1.5, 3.0, 6.0]),
+    (Serves::Powder, [3.0, 5.0, 10.0]),
+    (Serves::Coats, [2.0, 3.0, 5.0]),
+    (Serves::Door, [2.0, 3.0, 5.0]),
+];
 /// Share of those wanting a seat who find none: hardly anybody; a quarter (planners seat at least 75 % at a buffet); half (planners
 /// seat 50 to 60 % where food is heavy).
 const SEATS_SHORT: [f64; 3] = [0.05, 0.25, 0.50];

@@ -38,6 +38,8 @@ const AFTER_END: f64 = 7200.0;
 const STUCK: f64 = 600.0;
 /// A scripted guest who does not reach the next stop in so many seconds of walking is stuck.
 const STUCK_SCRIPT: f64 = 3600.0;
+/// No trial has so many events at one moment unless they call one another for ever.
+const MOST_AT_ONCE: u64 = 5_000_000;
 /// A guest gives up getting somewhere after this many seconds of one walk, and wants something else: common practice.
 const GIVES_UP: f64 = 240.0;
 
@@ -105,7 +107,7 @@ impl Trial<'_> {
         let scenario = &self.world.scenario;
         let end = if evening { ticks(scenario.lead() + scenario.lasts + AFTER_END) } else { scenario.model.ends.map_or(Tick::MAX, ticks) };
         let mut next_sample = 0;
-        let mut last = 0;
+        let (mut last, mut at_once) = (0, 0);
         while let Some(now) = self.next_moment().filter(|&t| t < end) {
             while self.recorder.is_tracing() && next_sample <= now {
                 self.recorder.sample(&self.floor, next_sample);
@@ -113,6 +115,12 @@ impl Trial<'_> {
             }
             let lines = &self.lines;
             self.recorder.until(self.world, &self.floor, now, |spot| lines.waiting(spot));
+            at_once = if now == last { at_once + 1 } else { 0 };
+            if at_once > MOST_AT_ONCE {
+                let whose = self.floor.pop().map_or(0, |next| next.1);
+                self.recorder.endless(whose);
+                break;
+            }
             self.happen(now);
             last = now;
             if self.is_over() {

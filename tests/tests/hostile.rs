@@ -1,0 +1,176 @@
+//! Files that can't be true, that never end, or that would steer a terminal: each is refused with its place, and nothing is written.
+#![allow(clippy::unwrap_used)]
+
+use elbowroom_tests::{Desk, Outcome, demo, world};
+use sim::scenario::Serves;
+use sim::trial::{Keep, run as run_trial};
+
+const PLAN: &str = r#"format = 1
+room = [
+  { name = "hall", size = [18, 14] },
+  { name = "bath", size = [5, 8], east_of = "hall", flush = "south" },
+  { name = "kitchen", size = [12, 12], north_of = "hall", flush = "west" },
+  { name = "closet", size = [2, 5], west_of = "hall", flush = "south" },
+]
+opening = [
+  { joins = ["outside", "hall"], wall = "south" },
+  { joins = ["hall", "bath"] },
+  { joins = ["hall", "kitchen"], style = "cased", width = "4ft" },
+  { name = "closet door", joins = ["closet", "hall"] },
+]
+furniture = [
+  { kind = "table", room = "hall" },
+  { kind = "counter", room = "kitchen", north = 0 },
+  { kind = "cabinet", name = "glass cabinet", room = "kitchen", east = 0 },
+]
+"#;
+
+fn desk(plan: &str, scenario: &str) -> Desk {
+    Desk::new().with("plan.toml", plan).with("evening.toml", &format!("format = 1\nplan = \"plan.toml\"\nstart = \"7pm\"\nlasts = \"3h\"\n{scenario}\n"))
+}
+
+/// What the program says to a plan and an evening; it has to refuse them as input.
+fn refused(plan: &str, scenario: &str) -> String {
+    let desk = desk(plan, scenario);
+    let outcome = desk.run(&["run", &desk.at("evening.toml"), "--trials", "1", "--out", &desk.at("answer")]);
+    assert_eq!(outcome.code, 3, "it was accepted:\n{}{}", outcome.out, outcome.err);
+    assert!(!desk.path("answer").exists(), "something was written");
+    outcome.err
+}
+
+fn says(text: &str, parts: &[&str]) {
+    parts.iter().for_each(|part| assert!(text.contains(part), "`{part}` is not in:\n{text}"));
+}
+
+fn plan_with(from: &str, to: &str) -> String {
+    assert!(PLAN.contains(from));
+    PLAN.replace(from, to)
+}
+
+#[test]
+fn an_evening_holds_only_times_that_are_in_it() {
+    says(&refused(PLAN, "[serving.food]\nat = \"5am\""), &["not during the evening", "from 7:00 pm to 10:00 pm", "at = \"5am\"\n"]);
+    says(&refused(PLAN, "[serving.food]\nat = \"11pm\""), &["not during the evening"]);
+    says(&refused(PLAN, "arrivals = { times = [\"7pm\", \"11:30pm\"] }"), &["not during the evening"]);
+    says(&refused(PLAN, "arrivals = { times = [\"7pm\"], most_within = \"1h\" }"), &["either at times or spread"]);
+}
+
+#[test]
+fn a_spot_is_what_it_is_said_to_be() {
+    says(&refused(PLAN, "[place]\npowder = [\"hall\"]"), &["`hall` is no powder room", "use = \"powder\""]);
+    says(&refused(PLAN, "[place]\npowder = [\"table\"]"), &["a piece of furniture, no powder room"]);
+    says(&refused(PLAN, "[place]\nfood = [\"bath\"]"), &["`bath` is a room", "`counter`"]);
+    let vanity = plan_with("furniture = [", "furniture = [ { kind = \"counter\", name = \"vanity\", room = \"bath\", size = [\"2ft\", \"1ft\"], north = 0 },");
+    says(&refused(&vanity, "[place]\nfood = [\"vanity\"]"), &["nobody wants food in the `bath`"]);
+    says(&refused(PLAN, "[place]\ncoats = [\"closet\"]\n[doors]\n\"closet door\" = \"closed\""), &["coats cannot go to `closet`: its door is closed"]);
+    says(&refused(PLAN, "[serving.\"glass cabinet\"]\ntime = \"3s\""), &["nothing is served at `glass cabinet`"]);
+}
+
+#[test]
+fn figures_below_nothing_are_told_instead_of_bent() {
+    let told = refused(PLAN, "[talk]\nrate = -3\n[talk.pull]\nhall = -1\n[habits]\nperch = -1\nheld_below = 4");
+    says(&told, &["-3 is out of range", "from 0.01 to 10", "4 is out of range", "4 problems found"]);
+}
+
+#[test]
+fn shapes_that_cannot_be_are_told() {
+    let crossing = plan_with("{ kind = \"table\", room = \"hall\" }", "{ kind = \"table\", room = \"hall\", outline = [[0, 0], [4, 0], [0, 4], [4, 4]] }");
+    says(&refused(&crossing, ""), &["the outline of `table` crosses or touches itself"]);
+    let both = plan_with("{ kind = \"table\", room = \"hall\" }", "{ kind = \"table\", room = \"hall\", size = [4, 4], outline = [[0, 0], [4, 0], [0, 4]] }");
+    says(&refused(&both, ""), &["either size or outline"]);
+    says(&refused(&plan_with("east_of = \"hall\", flush = \"south\"", "east_of = \"hall\", flush = \"south\", offset = 1"), ""), &["either flush"]);
+    says(&refused(&plan_with("format = 1", "format = 1\nwalls = \"100m\""), ""), &["out of range", "3 ft thick"]);
+    says(&refused(&plan_with("east_of = \"hall\"", "east_of = \"bath\""), ""), &["`bath` is said to be beside itself", "1 problem found"]);
+    says(
+        &refused(&plan_with("{ joins = [\"hall\", \"bath\"] }", "{ joins = [\"hall\", \"bath\"], width = \"10in\" }"), ""),
+        &["8 in clear: nobody gets through"],
+    );
+    let bad_chain = plan_with("size = [18, 14]", "size = [0.1, 14]");
+    assert!(!refused(&bad_chain, "").contains("wait for each other"), "one bad room is one mistake");
+}
+
+#[test]
+fn gaps_that_disagree_are_told_with_the_inches() {
+    let plan = plan_with(
+        "{ kind = \"table\", room = \"hall\" }",
+        "{ kind = \"table\", room = \"hall\", size = [\"7ft\", \"3ft\"], west = \"1ft\", east = \"2ft\", turn = 0 }",
+    );
+    let desk = desk(&plan, "");
+    let checked = desk.run(&["check", &desk.at("plan.toml"), "--json"]);
+    assert_eq!(checked.code, 0, "{}", checked.err);
+    says(&checked.out, &["One measure disagrees", "24 in to the east wall in the file, but 120 in are left there"]);
+}
+
+#[test]
+fn nothing_is_endless() {
+    let desk = desk(PLAN, "");
+    let told = |args: &[&str]| {
+        let outcome: Outcome = desk.run(args);
+        assert_eq!(outcome.code, 3, "{}{}", outcome.out, outcome.err);
+        outcome.err
+    };
+    says(&told(&["check", "/dev/zero"]), &["a device or a pipe"]);
+    let many: String = (0..5000).map(|i| format!("{{ name = \"r{i}\", size = [9, 9], at = [{}, 0] }},", i * 10)).collect();
+    says(&refused(&format!("format = 1\nroom = [{many}]\n"), ""), &["there are 5000 of `room`", "at most 150"]);
+    says(&refused(&plan_with("[18, 14]", "[600, 600]").replace("format = 1", "format = 1\n"), "[model]\ncell = \"1in\""), &["too large to be walked"]);
+    says(&refused(PLAN, "guests = 900"), &["900 guests don't fit on the floor", "4.5 sq ft"]);
+    says(&refused(PLAN, "[[errand]]\nguests = 100000\nrepeat = 10000\nstops = [\"bath\", \"leave\"]"), &["stops of scripted guests"]);
+}
+
+#[test]
+fn nothing_in_a_file_steers_a_terminal_or_shows_other_files() {
+    for (mark, name) in [("\\u001b[31m", "escape"), ("\\u202e", "right to left"), ("\\n", "line break"), ("\\u0085", "next line")] {
+        let told = refused(&plan_with("{ name = \"kitchen\"", &format!("{{ name = \"kit{mark}chen\"")), "");
+        says(&told, &["a line break or a mark that cannot be shown"]);
+        assert!(!told.chars().any(|c| c.is_control() && c != '\n'), "{name}: {told:?}");
+    }
+    says(&refused(&plan_with("\"kitchen\"", &format!("\"{}\"", "k".repeat(61))), ""), &["over 60 characters"]);
+    let desk = Desk::new().with("secret.txt", "root: 123\n").with("evening.toml", "format = 1\nplan = \"secret.txt\"\n");
+    let told = desk.run(&["check", &desk.at("evening.toml")]).err;
+    assert!(told.contains("is no plan") && !told.contains("root"), "{told}");
+}
+
+#[test]
+fn slips_are_told_for_what_they_are() {
+    let desk =
+        Desk::new().with("plan.toml", PLAN).with("paln.toml", "format = 1\npaln = \"plan.toml\"\n").with("none.toml", "format = 1\noccasion = \"buffet\"\n");
+    says(&desk.run(&["run", &desk.at("paln.toml")]).err, &["unknown key `paln`", "did you mean `plan`?"]);
+    says(&desk.run(&["run", &desk.at("none.toml")]).err, &["`plan` is missing"]);
+    says(&desk.run(&["run", &desk.at("plan.toml"), "--option", "x"]).err, &["a plan alone has no options"]);
+    std::fs::write(desk.path("latin.toml"), b"format = 1\ntitle = \"caf\xe9\"\n").unwrap();
+    says(&desk.run(&["check", &desk.at("latin.toml")]).err, &["line 2 is not text in UTF-8"]);
+    let option = "[[option]]\nname = \"other\"\nplan = \"nowhere.toml\"";
+    says(&refused(PLAN, option), &["cannot read the plan `nowhere.toml`", "evening.toml:7:8"]);
+}
+
+#[test]
+fn arrangements_are_compared_with_the_same_guests() {
+    let desk = desk(PLAN, "guests = 8").with("more.toml", "format = 1\nplan = \"plan.toml\"\nguests = 12\n");
+    let compared = desk.run(&["compare", &desk.at("evening.toml"), &desk.at("more.toml"), "--trials", "2", "--json"]);
+    assert_eq!(compared.code, 2, "{}", compared.out);
+    says(&compared.err, &["compared with the same guests", "--guests 8"]);
+}
+
+/// Who stands outside to the end has waited until then: an evening that lets half of its guests in is not easy.
+#[test]
+fn who_never_gets_in_counts() {
+    let slow = desk(PLAN, "guests = 20\n[serving.door]\ntime = \"20min\"");
+    let answer = slow.run(&["run", &slow.at("evening.toml"), "--trials", "4", "--json"]);
+    says(&answer.out, &["20 guests: too many", "\"fits\": false"]);
+    let shut = desk(PLAN, "guests = 20\n[serving.powder]\ntime = \"48h\"");
+    let answer = shut.run(&["run", &shut.at("evening.toml"), "--trials", "4", "--json"]);
+    says(&answer.out, &["20 guests: too many", "the bath"]);
+}
+
+#[test]
+fn every_guest_is_counted_on_every_evening() {
+    for (demo_file, guests) in [("winter-cocktails.toml", 55), ("buffet-dinner.toml", 30), ("housewarming.toml", 40), ("summer-evening.toml", 40)] {
+        let world = world(&demo(demo_file), Some(guests), None);
+        let door = world.spots_for(Serves::Door)[0];
+        for trial in 0..6 {
+            let (tally, _) = run_trial(&world, 5, trial, Keep::default());
+            assert_eq!(tally.waits[door].len(), guests as usize, "each comes to the door once ({demo_file}, trial {trial})");
+            assert!(tally.came <= guests && tally.left <= tally.came && tally.peak <= tally.came, "{demo_file}, trial {trial}");
+        }
+    }
+}
