@@ -135,6 +135,7 @@ fn on_the_floor(loaded: &Loaded, number: u64) {
 }
 
 #[test]
+#[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn whatever_is_in_a_file_it_is_read_or_refused() {
     let many = std::env::var("ELBOWROOM_MUTANTS").ok().and_then(|n| n.parse().ok()).unwrap_or(MUTANTS);
     let text = |name: &str| std::fs::read_to_string(demo(name)).unwrap();
