@@ -162,6 +162,33 @@ fn who_never_gets_in_counts() {
     says(&answer.out, &["20 guests: too many", "the bath"]);
 }
 
+/// Ranges of an answer: value, low and high of every figure.
+fn ranges(answer: &serde_json::Value, at: &str, found: &mut Vec<(String, [f64; 3])>) {
+    if let Some([value, low, high]) = ["value", "low", "high"].map(|k| answer[k].as_f64()).into_iter().collect::<Option<Vec<f64>>>().as_deref() {
+        found.push((format!("{at} {}", answer["name"].as_str().unwrap_or_default()), [*value, *low, *high]));
+    }
+    match answer {
+        serde_json::Value::Array(all) => all.iter().for_each(|v| ranges(v, at, found)),
+        serde_json::Value::Object(all) => all.iter().for_each(|(k, v)| ranges(v, &format!("{at}/{k}"), found)),
+        _ => {}
+    }
+}
+
+/// Two evenings tell little, but never less than nothing or more than all.
+#[test]
+fn ranges_keep_to_what_is_possible() {
+    for (file, guests) in [("winter-cocktails.toml", "70"), ("buffet-dinner.toml", "70"), ("housewarming.toml", "20")] {
+        let outcome = elbowroom_tests::run(&["run", &demo(file), "--guests", guests, "--trials", "2", "--json"]);
+        let mut found = vec![];
+        ranges(&serde_json::from_str(&outcome.out).unwrap(), "", &mut found);
+        assert!(found.len() > 30, "{}", found.len());
+        for (at, [value, low, high]) in found {
+            assert!(0.0 <= low && low <= value && value <= high, "{file} {at}: {value} ({low} to {high})");
+            assert!(high <= 1.0 || !(at.contains("risk") || at.contains("seats short")), "{file} {at}: {value} ({low} to {high})");
+        }
+    }
+}
+
 #[test]
 fn every_guest_is_counted_on_every_evening() {
     for (demo_file, guests) in [("winter-cocktails.toml", 55), ("buffet-dinner.toml", 30), ("housewarming.toml", 40), ("summer-evening.toml", 40)] {

@@ -277,7 +277,7 @@ pub fn measure(world: &World, trials: &Ensemble, subject: Subject) -> Estimate {
     match subject {
         Subject::Jammed(place) => trials.quantile_of(USUAL, |s| jammed(world, s, place)),
         Subject::Wait(spot) => trials.wait_quantile(spot, USUAL),
-        Subject::SeatsShort => trials.mean_of(seats_short),
+        Subject::SeatsShort => trials.mean_of(seats_short).within(0.0, 1.0),
         Subject::CoatsOver => trials.mean_of(|s| f64::from(s.tally.coats_over)),
         Subject::ClearFloor => floor_each(world),
     }
@@ -308,7 +308,7 @@ fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
     SpotReport {
         spot,
         visits: trials.mean_of(|s| s.tally.waits[spot].len() as f64),
-        mean: trials.mean_wait(spot),
+        mean: trials.mean_wait(spot).within(0.0, f64::INFINITY),
         p50: trials.wait_quantile(spot, 0.5),
         p90: trials.wait_quantile(spot, USUAL),
         longest_wait: trials.trials.iter().flat_map(|s| s.tally.waits[spot].iter()).max().map_or(0.0, |&w| seconds(w)),

@@ -24,6 +24,11 @@ impl Estimate {
         Estimate { value, low: value, high: value }
     }
 
+    /// The same with a range that keeps to what is possible.
+    pub fn within(self, least: f64, most: f64) -> Self {
+        Estimate { low: self.low.max(least), high: self.high.min(most), ..self }
+    }
+
     /// The same figure in another unit.
     pub fn scaled(self, by: f64) -> Self {
         Estimate { value: self.value * by, low: self.low * by, high: self.high * by }
