@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Desk, Outcome, demo, world};
+use sim::parallel::in_order;
 use sim::scenario::Serves;
 use sim::trial::{Keep, run as run_trial};
 
@@ -24,6 +25,9 @@ furniture = [
   { kind = "cabinet", name = "glass cabinet", room = "kitchen", east = 0 },
 ]
 "#;
+
+/// Evenings of each demo; many more with `ELBOWROOM_EVENINGS=2500`.
+const EVENINGS: u32 = 12;
 
 fn desk(plan: &str, scenario: &str) -> Desk {
     Desk::new().with("plan.toml", plan).with("evening.toml", &format!("format = 1\nplan = \"plan.toml\"\nstart = \"7pm\"\nlasts = \"3h\"\n{scenario}\n"))
@@ -191,13 +195,16 @@ fn ranges_keep_to_what_is_possible() {
 
 #[test]
 fn every_guest_is_counted_on_every_evening() {
+    let evenings = std::env::var("ELBOWROOM_EVENINGS").ok().and_then(|n| n.parse().ok()).unwrap_or(EVENINGS);
     for (demo_file, guests) in [("winter-cocktails.toml", 55), ("buffet-dinner.toml", 30), ("housewarming.toml", 40), ("summer-evening.toml", 40)] {
         let world = world(&demo(demo_file), Some(guests), None);
         let door = world.spots_for(Serves::Door)[0];
-        for trial in 0..6 {
-            let (tally, _) = run_trial(&world, 5, trial, Keep::default());
-            assert_eq!(tally.waits[door].len(), guests as usize, "each comes to the door once ({demo_file}, trial {trial})");
-            assert!(tally.came <= guests && tally.left <= tally.came && tally.peak <= tally.came, "{demo_file}, trial {trial}");
+        let trials: Vec<u32> = (0..evenings).collect();
+        for tally in in_order(&trials, |&trial| run_trial(&world, 5, trial, Keep::default()).0, &|| ()) {
+            let which = format!("{demo_file}, trial {}", tally.trial);
+            assert_eq!(tally.waits[door].len(), guests as usize, "each comes to the door once: {which}");
+            assert!(tally.came <= guests && tally.left <= tally.came && tally.peak <= tally.came && tally.endless.is_none(), "{which}");
+            assert!(tally.came == guests && tally.left == guests, "everybody gets in and home: {} and {} of {guests}, {which}", tally.came, tally.left);
         }
     }
 }

@@ -40,7 +40,7 @@ pub fn card(text: &CardText, world: &World, field: &Field) -> Result<String, Und
     let mut below = Lines::default();
     below.add(&change[0], SMALL, SOFT, true, 1);
     below.add(&change[1], CLEAR, INK, true, 3);
-    below.add(change[2].trim_start_matches([',', ' ']), SMALL, INK, false, 2);
+    below.add(change[2].trim_start_matches([',', ' ']), SMALL, INK, false, 3);
     below.skip(10.0);
     below.add(&text.caution, TINY, SOFT, false, 5);
     let mut sheet = Sheet::new();

@@ -34,7 +34,11 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     blocks.extend((!never.rows.is_empty()).then_some(Block::Fold(never)));
     blocks.push(Block::Picture(curves(c, svg, &sentence)));
     blocks.extend(headcounts(c, &mut album, &foot)?.map(Block::Picture));
-    let heading = format!("The evening with {}", words::guests(world.scenario.guests));
+    let guests = words::guests(world.scenario.guests);
+    let heading = match c.guests().filter(|w| w.value != world.scenario.guests) {
+        Some(w) => format!("The evening with {guests}, the nearest to {} we simulated", w.value),
+        None => format!("The evening with {guests}"),
+    };
     blocks.extend(habits(c).map(Block::Fold));
     blocks.extend(words::habits::none_matters(c).map(Block::Text));
     let mut sections = vec![Section::new("How many, and what gives out first", blocks), played.measures().headed(heading), played.jams()];

@@ -253,6 +253,7 @@ impl Trial<'_> {
         person.state = state;
         person.until = until;
         person.home = Some(self.floor.bodies[id].to);
+        person.shut_in = (self.floor.bodies[id].to, if until < Tick::MAX { until } else { now });
         self.recorder.arrived(id);
         self.do_what(id, doing, now);
         if until < Tick::MAX {

@@ -77,6 +77,8 @@ pub(super) struct Person {
     pub set_out: Tick,
     /// Where the person last got along on this walk, and when.
     pub anchor: (Point, Tick),
+    /// Where somebody has been all along while they wanted one thing after the other, and since when.
+    pub shut_in: (Point, Tick),
     /// Where the person stands when nobody has to get past.
     pub home: Option<Point>,
     /// When the person last made room.
@@ -110,6 +112,7 @@ impl Person {
             wanting: [None; 6],
             set_out: 0,
             anchor: (Point { x: 0, y: 0 }, 0),
+            shut_in: (Point { x: 0, y: 0 }, 0),
             home: None,
             asked: 0,
             coat_at: None,

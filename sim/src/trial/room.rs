@@ -125,8 +125,8 @@ impl Trial<'_> {
         }
     }
 
-    /// Everybody who stands idly near somebody moves on for good.
-    pub(super) fn make_way(&mut self, id: BodyId, now: Tick) {
+    /// Everybody who stands idly near somebody moves on for good; for somebody shut in those who sit there get up, too.
+    pub(super) fn make_way(&mut self, id: BodyId, shut_in: bool, now: Tick) {
         let at = self.floor.bodies[id].to;
         let mut near = vec![];
         self.floor.near(at, id, |other, body| {
@@ -136,7 +136,8 @@ impl Trial<'_> {
         });
         for other in near {
             let person = &mut self.people[other];
-            if matches!(person.state, State::Talking(_) | State::Loose) && !person.agenda.is_scripted() && person.until > now {
+            let idle = matches!(person.state, State::Talking(_) | State::Loose) || (shut_in && matches!(person.state, State::Sitting(_)));
+            if idle && !person.agenda.is_scripted() && person.until > now {
                 person.until = now;
                 self.floor.wake(other, now + 1);
             }

@@ -11,6 +11,9 @@ const OTHER_COMPANY: f64 = 10.0;
 /// Who stays within so many metres for so many seconds gets nowhere: wants something else, or has everybody near move on. Common practice.
 const GETS_NOWHERE: (f64, f64) = (0.3, 40.0);
 
+/// Who gets nowhere for so many seconds, whatever they want, has those who sit near get up, too. Common practice.
+const SHUT_IN: f64 = 60.0;
+
 impl Trial<'_> {
     /// Whether somebody has been under way for too long and turns to something else.
     pub(super) fn tires(&mut self, id: BodyId, now: Tick) -> bool {
@@ -22,7 +25,8 @@ impl Trial<'_> {
         let optional = !matches!(person.state, State::Leaving | State::InLine { .. } | State::ToPosition { .. });
         let nowhere = self.gets_nowhere(id, now);
         if nowhere {
-            self.make_way(id, now);
+            let shut_in = now > self.people[id].shut_in.1 + ticks(SHUT_IN);
+            self.make_way(id, shut_in, now);
         }
         if optional && (gone > GIVES_UP || nowhere) {
             self.recorder.count(Count::GaveUp);
@@ -42,6 +46,9 @@ impl Trial<'_> {
     fn gets_nowhere(&mut self, id: BodyId, now: Tick) -> bool {
         let at = self.floor.bodies[id].to;
         let person = &mut self.people[id];
+        if person.shut_in.0.distance(at) > GETS_NOWHERE.0 {
+            person.shut_in = (at, now);
+        }
         if person.anchor.1 < person.set_out || person.anchor.0.distance(at) > GETS_NOWHERE.0 {
             person.anchor = (at, now);
         }
