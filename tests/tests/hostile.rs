@@ -66,8 +66,22 @@ fn a_spot_is_what_it_is_said_to_be() {
     says(&refused(PLAN, "[place]\nfood = [\"bath\"]"), &["`bath` is a room", "`counter`"]);
     let vanity = plan_with("furniture = [", "furniture = [ { kind = \"counter\", name = \"vanity\", room = \"bath\", size = [\"2ft\", \"1ft\"], north = 0 },");
     says(&refused(&vanity, "[place]\nfood = [\"vanity\"]"), &["nobody wants food in the `bath`"]);
-    says(&refused(PLAN, "[place]\ncoats = [\"closet\"]\n[doors]\n\"closet door\" = \"closed\""), &["coats cannot go to `closet`: its door is closed"]);
+    let walk_in = plan_with("{ name = \"closet\", size = [2, 5]", "{ name = \"closet\", size = [6, 5]");
+    says(&refused(&walk_in, "[place]\ncoats = [\"closet\"]\n[doors]\n\"closet door\" = \"closed\""), &["nobody can get coats at `closet`"]);
     says(&refused(PLAN, "[serving.\"glass cabinet\"]\ntime = \"3s\""), &["nothing is served at `glass cabinet`"]);
+}
+
+/// Figures said for a spot are left over where a change serves elsewhere: that is no mistake.
+#[test]
+fn figures_for_a_spot_do_not_stop_a_change_that_serves_elsewhere() {
+    let option = "[place]\nfood = [\"counter\"]\n[serving.counter]\ntime = \"20s\"\n[[option]]\nname = \"food on the table\"\nplace = { food = [\"table\"] }\n";
+    let desk = desk(PLAN, &format!("guests = 8\n{option}"));
+    for args in [["compare", "--trials"], ["improve", "--trials"]] {
+        let told = desk.run(&[args[0], &desk.at("evening.toml"), args[1], "2", "--json"]);
+        assert_eq!(told.code, 0, "{}: {}", args[0], told.err);
+    }
+    let told = desk.run(&["where", &desk.at("evening.toml"), "food", "--trials", "2", "--json"]);
+    assert!(told.code == 0 && told.out.contains("food on the table"), "{}{}", told.out, told.err);
 }
 
 #[test]
@@ -116,6 +130,8 @@ fn nothing_is_endless() {
     says(&told(&["check", "/dev/zero"]), &["a device or a pipe"]);
     let many: String = (0..5000).map(|i| format!("{{ name = \"r{i}\", size = [9, 9], at = [{}, 0] }},", i * 10)).collect();
     says(&refused(&format!("format = 1\nroom = [{many}]\n"), ""), &["there are 5000 of `room`", "at most 150"]);
+    let levels: Vec<String> = (0..40).map(|k| format!("\"level {k}\"")).collect();
+    says(&refused(&plan_with("format = 1", &format!("format = 1\nlevels = [{}]", levels.join(", "))), ""), &["there are 40 of `levels`", "at most 6"]);
     says(&refused(&plan_with("[18, 14]", "[600, 600]").replace("format = 1", "format = 1\n"), "[model]\ncell = \"1in\""), &["too large to be walked"]);
     says(&refused(PLAN, "guests = 900"), &["900 guests don't fit on the floor", "4.5 sq ft"]);
     says(&refused(PLAN, "[[errand]]\nguests = 100000\nrepeat = 10000\nstops = [\"bath\", \"leave\"]"), &["stops of scripted guests"]);

@@ -140,7 +140,7 @@ fn whatever_is_in_a_file_it_is_read_or_refused() {
     let many = std::env::var("ELBOWROOM_MUTANTS").ok().and_then(|n| n.parse().ok()).unwrap_or(MUTANTS);
     let text = |name: &str| std::fs::read_to_string(demo(name)).unwrap();
     let texts = PAIRS.map(|(plan, scenario)| [text(plan), text(scenario).replace(plan, "plan.toml")]);
-    let workers = std::thread::available_parallelism().map_or(1, |n| n.get() as u64);
+    let workers = std::thread::available_parallelism().map_or(1, |n| n.get().min(4) as u64);
     std::thread::scope(|scope| {
         for worker in 0..workers {
             let texts = &texts;

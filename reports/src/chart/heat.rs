@@ -151,7 +151,8 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let raster = Raster::new(world, field.cells, areas(world));
     let marks = field.marks(world);
     let waiting = waiting(world, field.lines);
-    let marked = Marked::new(plan, visited(world, &raster, &marks), marks, beyond(world, &waiting), (top, tallest(mount)));
+    let outside: Vec<At> = waiting.iter().copied().chain(marks.iter().map(|m| m.at)).collect();
+    let marked = Marked::new(plan, visited(world, &raster, &marks), marks, beyond(world, &outside), (top, tallest(mount)));
     let frame = &marked.frame;
     let highest = raster.highest.max(field.highest);
     let scale_top = end_of(told.tops, highest);
@@ -219,7 +220,8 @@ pub fn bare(houses: [(&World, &Field); 2]) -> Result<[String; 2], Undrawn> {
 pub(super) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tallest): At) -> Result<f64, Undrawn> {
     let raster = Raster::new(world, field.cells, areas(world));
     let marks = field.marks(world);
-    let marked = Marked::new(&world.plan, visited(world, &raster, &marks), marks, 0.0, (top, tallest));
+    let outside: Vec<At> = marks.iter().map(|m| m.at).collect();
+    let marked = Marked::new(&world.plan, visited(world, &raster, &marks), marks, beyond(world, &outside), (top, tallest));
     let frame = &marked.frame;
     coloured(sheet, world, frame, &raster, (warm, held_up_top(raster.highest.max(field.highest))))?;
     openings(sheet, &world.plan, frame);

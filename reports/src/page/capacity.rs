@@ -35,7 +35,7 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     blocks.push(Block::Picture(curves(c, svg, &sentence)));
     blocks.extend(headcounts(c, &mut album, &foot)?.map(Block::Picture));
     let guests = words::guests(world.scenario.guests);
-    let heading = match c.guests().filter(|w| w.value != world.scenario.guests) {
+    let heading = match c.guests().filter(|w| w.value > 0 && w.value != world.scenario.guests) {
         Some(w) => format!("The evening with {guests}, the nearest to {} we simulated", w.value),
         None => format!("The evening with {guests}"),
     };
@@ -123,7 +123,9 @@ fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
         Some(w) => format!("{} to {}{here}", words::capital(asked.word()), words::guests(w.value)),
         None => format!("{} to {} guests or more{here}", words::capital(asked.word()), c.looked),
     };
-    Fact::new(HOW_MANY, says, words::capacity::grades(c))
+    let first = c.limits.first().filter(|l| l.gives != Gives::Never).zip(c.guests().filter(|w| w.value > 0));
+    let first = first.map_or(String::new(), |(l, w)| format!(". Beyond {}, {} first", w.value, words::capacity::happens(&c.at.0, l.subject, pinch(c))));
+    Fact::new(HOW_MANY, says, format!("{}{first}", words::capacity::grades(c)))
 }
 
 /// What gives out first, and what next.
@@ -133,6 +135,7 @@ fn where_it_gives_out(c: &Capacity) -> Fact {
     let (says, more) = match (out.next(), out.next()) {
         (None, _) => ("nowhere".into(), format!("up to {} guests", c.looked)),
         (Some((first, _)), None) => (first, "before anything else".into()),
+        (Some((first, _)), Some((_, w))) if w.value == 0 => (first, "at once".into()),
         (Some((first, _)), Some((next, w))) => (first, format!("before anything else; beyond {}, {next}", w.value)),
     };
     Fact::new(WHERE, says, more)

@@ -127,8 +127,13 @@ impl<'a> Played<'a> {
     pub(super) fn how_many_instead(&self, (before, then, gain): Taken, with: &str, evening: &Evening) -> Fact {
         let graded = words::grade_then(self.world.scenario.guests, self.evening.grade(), evening.grade());
         match words::capacity::instead(before, then, gain, self.world.scenario.limits.grade) {
-            Some((says, likely)) if likely.is_empty() => Fact::new(HOW_MANY, says, graded),
-            Some((says, likely)) => Fact::new(HOW_MANY, says, format!("{likely}{with}; {graded}")),
+            Some((says, likely)) => {
+                // an evening at the edge of its grade tells less than the headcount does
+                let at_the_edge = [self.evening, evening].iter().any(|e| e.close_to_better().is_some());
+                let likely = if likely.is_empty() { likely } else { format!("{likely}{with}") };
+                let parts: Vec<String> = [likely, if at_the_edge { String::new() } else { graded }].into_iter().filter(|p| !p.is_empty()).collect();
+                Fact::new(HOW_MANY, says, parts.join("; "))
+            }
             None => Fact::new(HOW_MANY, graded, self.too_much()),
         }
     }
@@ -159,6 +164,9 @@ impl<'a> Played<'a> {
             (Some(j), _) => {
                 let jammed = format!("jammed for less than {} on 9 evenings in 10{}", words::bound(j.jammed.value), words::when(self.world, j));
                 (words::at_spot(self.world, j.pinch), jammed)
+            }
+            (None, Some((_, minutes))) if minutes * 60.0 < f64::from(self.world.scenario.guests) => {
+                ("nothing jams for long".into(), "nobody loses more than a moment anywhere".into())
             }
             (None, Some((pinch, minutes))) => {
                 let each = words::duration(minutes * 60.0 / f64::from(self.world.scenario.guests));

@@ -2,6 +2,7 @@
 //! interrupted. A lock in it tells a run that is going on from one that died; what a dead one left is cleared away by the next.
 
 use super::Stop;
+use std::ffi::{OsStr, OsString};
 use std::fs::{File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -9,11 +10,10 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// Ends the names of such folders: `.my-answer.elbowroom` stands beside `my-answer`.
 const ENDING: &str = ".elbowroom";
-/// Held while a run is going on.
+/// Held while a run is going on. It is the last to go: a folder without it is nobody's.
 const LOCK: &str = "elbowroom.lock";
 /// What stood in the place, where the system cannot exchange two folders.
 const BEFORE: &str = "before";
-
 /// Exit code of a program that was interrupted (128 and the number of the signal).
 const INTERRUPTED: i32 = 130;
 
@@ -24,10 +24,10 @@ fn taken() -> MutexGuard<'static, Vec<PathBuf>> {
     TAKEN.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// From now on an interrupt removes what is unfinished before the program ends.
+/// From now on an interrupt removes what is unfinished before the program ends; not where interrupts are ignored or handled already.
 pub fn clean_up_when_interrupted() {
     // without a handler the next run cleans up
-    let _ = ctrlc::set_handler(|| {
+    let _ = ctrlc::try_set_handler(|| {
         let taken = taken();
         taken.iter().for_each(|folder| remove(folder));
         std::process::exit(INTERRUPTED);
@@ -38,14 +38,6 @@ pub fn clean_up_when_interrupted() {
 pub(super) fn undisturbed<R>(act: impl FnOnce() -> R) -> R {
     let _no_interrupt = taken();
     act()
-}
-
-/// Removes a hidden folder, but not what was taken out of its place while nothing stands there.
-fn remove(folder: &Path) {
-    let holds_the_only_one = || folder.join(BEFORE).exists() && target_of(folder).is_none_or(|t| !t.exists());
-    if !holds_the_only_one() {
-        let _ = std::fs::remove_dir_all(folder);
-    }
 }
 
 /// A folder of our own beside a target.
@@ -72,10 +64,26 @@ pub(super) fn parent(path: &Path) -> PathBuf {
     }
 }
 
-/// The name of a target, and its hidden folder.
+/// A path as it is named in its folder: without a slash or a dot at its end.
+pub(super) fn plain(path: &Path) -> PathBuf {
+    match (path.parent(), path.file_name()) {
+        (Some(p), Some(name)) => p.join(name),
+        _ => path.to_path_buf(),
+    }
+}
+
+/// The hidden folder of a target.
 fn hidden(target: &Path) -> Option<PathBuf> {
-    let name = target.file_name()?.to_string_lossy().into_owned();
-    Some(parent(target).join(format!(".{name}{ENDING}")))
+    let mut name = OsString::from(".");
+    name.push(target.file_name()?);
+    name.push(ENDING);
+    Some(parent(target).join(name))
+}
+
+/// What a hidden folder stands beside.
+fn target_of(folder: &Path) -> Option<PathBuf> {
+    let name = folder.file_name().and_then(OsStr::to_str)?.strip_prefix('.')?.strip_suffix(ENDING)?;
+    (!name.is_empty()).then(|| parent(folder).join(name))
 }
 
 impl Beside {
@@ -87,21 +95,17 @@ impl Beside {
         };
         sweep(&parent(target));
         loop {
-            match std::fs::create_dir(&folder) {
-                Err(e) if e.kind() != io::ErrorKind::AlreadyExists => return Err(cannot(e)),
-                Err(_) if !is_ours(&folder) => return Err(Stop::Write(format!("{} is in the way, and not ours", folder.display()))),
-                _ => {}
-            }
-            match held(&folder) {
-                Ok(Some(lock)) => {
-                    taken().push(folder.clone());
-                    let beside = Beside { folder, lock: Some(lock) };
+            match take(&folder) {
+                Ok(Some(beside)) => {
                     empty(&beside.folder).map_err(cannot)?;
                     return Ok(Some(beside));
                 }
                 Ok(None) => return Ok(None),
                 // the run that had it has just ended
-                Err(e) if e.kind() == io::ErrorKind::NotFound => {}
+                Err(e) if e.kind() == io::ErrorKind::NotFound && parent(target).is_dir() => {}
+                Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {
+                    return Err(Stop::Write(format!("{} is in the way, and not ours", folder.display())));
+                }
                 Err(e) => return Err(cannot(e)),
             }
         }
@@ -127,6 +131,29 @@ impl Beside {
     }
 }
 
+/// Makes a hidden folder, or takes one that is there, with its lock. `None` if a run has it; not found if it went meanwhile; there already if it is
+/// not ours.
+fn take(folder: &Path) -> io::Result<Option<Beside>> {
+    let mut taken = taken();
+    let made = std::fs::create_dir(folder);
+    match &made {
+        Err(e) if e.kind() != io::ErrorKind::AlreadyExists => return Err(io::Error::new(e.kind(), e.to_string())),
+        Err(_) if std::fs::symlink_metadata(folder).is_err() => return Err(io::ErrorKind::NotFound.into()),
+        Err(_) if !is_ours(folder) => return Err(io::ErrorKind::AlreadyExists.into()),
+        _ => {}
+    }
+    let lock = held(folder).inspect_err(|_| {
+        if made.is_ok() {
+            let _ = std::fs::remove_file(folder.join(LOCK));
+            let _ = std::fs::remove_dir(folder);
+        }
+    })?;
+    Ok(lock.map(|lock| {
+        taken.push(folder.to_path_buf());
+        Beside { folder: folder.to_path_buf(), lock: Some(lock) }
+    }))
+}
+
 /// Whether a folder of such a name is one of ours: one with a lock, or one that a run has begun with.
 fn is_ours(folder: &Path) -> bool {
     let is_folder = std::fs::symlink_metadata(folder).is_ok_and(|m| m.is_dir());
@@ -134,7 +161,7 @@ fn is_ours(folder: &Path) -> bool {
     is_folder && (std::fs::symlink_metadata(folder.join(LOCK)).is_ok_and(|m| m.is_file()) || is_empty())
 }
 
-/// Takes the lock of a folder; `None` if a run has it, not found if the folder went meanwhile.
+/// Takes the lock of a folder; `None` if a run has it, not found if the folder went meanwhile. Where a file system knows no locks it is as good as taken.
 fn held(folder: &Path) -> io::Result<Option<File>> {
     let path = folder.join(LOCK);
     let lock = File::options().create(true).truncate(false).write(true).open(&path)?;
@@ -142,6 +169,7 @@ fn held(folder: &Path) -> io::Result<Option<File>> {
         Ok(()) if is_at(&lock, &path) => Ok(Some(lock)),
         Ok(()) => Err(io::ErrorKind::NotFound.into()),
         Err(TryLockError::WouldBlock) => Ok(None),
+        Err(TryLockError::Error(e)) if e.kind() == io::ErrorKind::Unsupported => Ok(Some(lock)),
         Err(TryLockError::Error(e)) => Err(e),
     }
 }
@@ -160,7 +188,7 @@ fn is_at(_: &File, path: &Path) -> bool {
 
 /// Puts back what a run that died between two renames had taken away, and removes everything else but the lock.
 fn empty(folder: &Path) -> io::Result<()> {
-    if let Some(target) = target_of(folder).filter(|t| !t.exists())
+    if let Some(target) = target_of(folder).filter(|t| std::fs::symlink_metadata(t).is_err())
         && folder.join(BEFORE).is_dir()
     {
         std::fs::rename(folder.join(BEFORE), target)?;
@@ -176,10 +204,12 @@ fn empty(folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// What a hidden folder stands beside.
-fn target_of(folder: &Path) -> Option<PathBuf> {
-    let name = folder.file_name()?.to_str()?.strip_prefix('.')?.strip_suffix(ENDING)?;
-    (!name.is_empty()).then(|| parent(folder).join(name))
+/// Removes a hidden folder whose lock is held, the lock last; what cannot be removed now stays with it for the next run.
+fn remove(folder: &Path) {
+    if empty(folder).is_ok() {
+        let _ = std::fs::remove_file(folder.join(LOCK));
+        let _ = std::fs::remove_dir(folder);
+    }
 }
 
 /// Removes the hidden folders of runs that died. What cannot be removed stays for the next time.
@@ -190,11 +220,8 @@ fn sweep(parent: &Path) {
     for folder in entries.flatten().map(|e| e.path()).filter(|p| target_of(p).is_some() && is_ours(p)) {
         // one without a lock may be another run's that has just begun: that one tries again
         let is_empty = std::fs::remove_dir(&folder).is_ok();
-        if !is_empty
-            && let Ok(Some(_lock)) = held(&folder)
-            && empty(&folder).is_ok()
-        {
-            let _ = std::fs::remove_dir_all(&folder);
+        if !is_empty && let Ok(Some(_lock)) = held(&folder) {
+            remove(&folder);
         }
     }
 }

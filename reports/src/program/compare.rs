@@ -67,9 +67,9 @@ fn same_guests(cases: &[Case]) -> Result<(), Stop> {
         return Ok(());
     };
     Err(Stop::Usage(format!(
-        "\"{}\" has {} guests and \"{}\" {}; arrangements are compared with the same guests: add --guests {}",
+        "\"{}\" has {} and \"{}\" {}; arrangements are compared with the same guests: add --guests {}",
         words::shown(&cases[0].name),
-        guests(&cases[0]),
+        words::guests(guests(&cases[0])),
         words::shown(&other.name),
         guests(other),
         guests(&cases[0])

@@ -1,7 +1,7 @@
 //! The folder an answer is written to: whole or not at all, and never over anything that is not ours.
 
 use super::Stop;
-use super::beside::{Beside, parent, undisturbed};
+use super::beside::{Beside, parent, plain, undisturbed};
 use crate::args::Output;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -45,11 +45,20 @@ fn numbered(file: &str, question: &str) -> Result<Folder, Stop> {
         let path = PathBuf::from(format!("{stem}-{question}-{number}"));
         if std::fs::symlink_metadata(&path).is_err()
             && let Some(beside) = Beside::of(&path)?
+            // another run may have finished it meanwhile
+            && std::fs::symlink_metadata(&path).is_err()
         {
             return Ok(Folder { path, beside, force: false });
         }
         number += 1;
     }
+}
+
+/// Files that file managers write into every folder they show.
+const LEFT_BY_SYSTEMS: [&str; 3] = [".DS_Store", "Thumbs.db", "desktop.ini"];
+
+fn is_file(path: &Path) -> bool {
+    std::fs::symlink_metadata(path).is_ok_and(|m| m.is_file())
 }
 
 /// What is at a path; an error that names what must not be lost.
@@ -71,14 +80,16 @@ fn standing(path: &Path, force: bool) -> Result<Standing, Stop> {
         return Ok(Standing::Replaceable);
     }
     let Some(list) = listed(path) else {
-        return refuse("is not a folder of ours and stays as it is");
+        return refuse("has no list of files that elbowroom wrote, and stays as it is");
     };
-    let is_as_written = |name: &String| std::fs::read(path.join(name)).is_ok_and(|bytes| list.get(name) == Some(&sum(&bytes)));
-    let others: Vec<String> = there.into_iter().filter(|name| name != LIST && !is_as_written(name)).collect();
+    let is_as_written =
+        |name: &String| list.get(name).is_some_and(|written| is_file(&path.join(name)) && std::fs::read(path.join(name)).is_ok_and(|b| *written == sum(&b)));
+    let is_left_by_system = |name: &String| LEFT_BY_SYSTEMS.contains(&name.as_str());
+    let others: Vec<String> = there.into_iter().filter(|name| name != LIST && !is_left_by_system(name) && !is_as_written(name)).collect();
     match (others.first(), force) {
         (Some(first), _) => {
-            let and = if others.len() > 1 { format!(" and {} more files that are", others.len() - 1) } else { ", which is".into() };
-            refuse(&format!("holds {first}{and} not as elbowroom wrote it, and stays as it is"))
+            let and = if others.len() > 1 { format!(" and {} more", others.len() - 1) } else { String::new() };
+            refuse(&format!("holds {first}{and}, not as elbowroom wrote it, and stays as it is"))
         }
         (None, false) => Err(Stop::Write(format!("{} holds an earlier answer; --force replaces it", shown(path)))),
         (None, true) => Ok(Standing::Replaceable),
@@ -115,6 +126,7 @@ fn shown(path: &Path) -> String {
 impl Folder {
     /// A folder at a path, taken for this run.
     pub(super) fn at(path: &Path, force: bool) -> Result<Folder, Stop> {
+        let path = &plain(path);
         if !parent(path).is_dir() {
             return Err(Stop::Write(format!("there is no folder {} to write into", shown(&parent(path)))));
         }
@@ -148,9 +160,10 @@ impl Folder {
     fn put(&self, files: &[(String, Vec<u8>)], disk: &dyn Disk) -> Result<(), Stop> {
         let cannot = |e: io::Error| Stop::Write(format!("cannot write {}: {e}", shown(&self.path)));
         let whole = self.beside.path("whole");
-        disk.create_dir(&whole).map_err(cannot)?;
+        // each by itself: an interrupt waits for the end of one, and nothing begins after it
+        undisturbed(|| disk.create_dir(&whole)).map_err(cannot)?;
         for (name, bytes) in files {
-            disk.write(&whole.join(name), bytes).map_err(cannot)?;
+            undisturbed(|| disk.write(&whole.join(name), bytes)).map_err(cannot)?;
         }
         let replaces = standing(&self.path, self.force)? == Standing::Replaceable;
         undisturbed(|| if replaces { self.replace(&whole, disk) } else { disk.rename(&whole, &self.path) }).map_err(cannot)

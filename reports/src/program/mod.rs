@@ -166,7 +166,8 @@ fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
 pub(crate) fn load(input: &Input) -> Result<(Loaded, World), Stop> {
     let loaded = load_file(&input.file, input.option.clone(), &input.over)?;
     let world = World::new(loaded.plan.clone(), loaded.scenario.clone()).map_err(|p| Stop::Input(Box::new(loaded.reject(p))))?;
-    Ok((loaded, world))
+    let idle = if input.option.is_none() { world.idle_servings() } else { vec![] };
+    if idle.is_empty() { Ok((loaded, world)) } else { Err(Stop::Input(Box::new(loaded.reject(idle)))) }
 }
 
 /// The same, for a question about the evening's guests: they have to fit on the floor.

@@ -11,7 +11,8 @@ const EVENING: &str = include_str!("../../assets/new-evening.toml");
 
 /// Writes the two files into a new or empty folder.
 pub(super) fn new(args: &New, out: &mut dyn Write) -> Result<(), Stop> {
-    let dir = &args.dir;
+    // the folder one is in has a name, too
+    let dir = &args.dir.canonicalize().unwrap_or_else(|_| args.dir.clone());
     let cannot = |e: std::io::Error| Stop::Write(format!("cannot write to {}: {e}", dir.display()));
     if dir.exists() && !std::fs::read_dir(dir).is_ok_and(|mut d| d.next().is_none()) {
         return Err(Stop::Write(format!("{} is there already and is not an empty folder; choose another", dir.display())));

@@ -1,7 +1,7 @@
 //! `--traces`: where everybody was and what they did, as CSV.
 
 use super::Stop;
-use super::beside::{Beside, parent, undisturbed};
+use super::beside::{Beside, parent, plain, undisturbed};
 use sim::floor::Doing;
 use sim::measure::{Trace, Traces};
 use sim::trial::{Keep, run};
@@ -23,6 +23,7 @@ pub(super) struct TraceFile {
 impl TraceFile {
     /// Sees that a path is free or holds traces, and takes it for this run.
     pub(super) fn at(path: &Path) -> Result<TraceFile, Stop> {
+        let path = &plain(path);
         let shown = path.display();
         if !may_stand_for(path) {
             return Err(Stop::Write(format!("--traces: {shown} is there already and holds no traces; it stays as it is, choose another file")));
@@ -46,7 +47,7 @@ impl TraceFile {
     }
 }
 
-/// Whether nothing is at a path, or a file of traces: no link, no device, nobody's plan.
+/// Whether nothing is at a path, or a file of traces, or an empty one: no link, no device, nobody's plan.
 fn may_stand_for(path: &Path) -> bool {
     let Ok(there) = std::fs::symlink_metadata(path) else {
         return true;
@@ -55,7 +56,7 @@ fn may_stand_for(path: &Path) -> bool {
         let mut first = String::new();
         BufReader::new(File::open(path)?.take(HEAD.len() as u64 + 1)).read_line(&mut first).map(|_| first)
     };
-    there.is_file() && first().is_ok_and(|first| first.trim_end() == HEAD)
+    there.is_file() && (there.len() == 0 || first().is_ok_and(|first| first.trim_end() == HEAD))
 }
 
 fn write_to(path: &Path, world: &World, seed: u64, range: std::ops::Range<u32>) -> io::Result<()> {

@@ -20,7 +20,7 @@ pub fn range(c: &Capacity) -> Option<String> {
 
 /// What is said where habits were asked and none moves the headcount.
 pub fn none_matters(c: &Capacity) -> Option<String> {
-    let guests = c.guests().filter(|_| !c.swings.is_empty() && range(c).is_none())?;
+    let guests = c.guests().filter(|w| w.value > 0 && !c.swings.is_empty() && range(c).is_none())?;
     Some(format!("Should guests talk longer or keep more distance than we assume, it is still {}.", guests.value))
 }
 

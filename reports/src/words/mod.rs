@@ -125,9 +125,18 @@ pub fn known_not_to_hold() -> Vec<String> {
 
 /// What the words on a page mean.
 pub const GLOSSARY: [(&str, &str); 10] = [
-    ("easy", "hardly anybody is in the way, nobody waits long, at least 16 sq ft of clear floor per guest (the home rule for mingling)"),
-    ("lively", "a full house that still flows: no spot is jammed for over 5 min on more than 1 evening in 10, and waits stay short"),
-    ("packed", "as crowded as a reception that is short of space: up to a tenth of the evening jammed somewhere, 6 sq ft per guest"),
+    (
+        "easy",
+        "hardly anybody is in the way, nobody waits long, nearly everybody who wants a seat finds one, at least 16 sq ft of clear floor per guest (the home rule for mingling)",
+    ),
+    (
+        "lively",
+        "a full house that still flows: no spot is jammed for over 5 min on more than 1 evening in 10, waits stay short, and 3 in 4 of those who want a seat find one",
+    ),
+    (
+        "packed",
+        "as crowded as a reception that is short of space: up to a tenth of the evening jammed somewhere, a seat for half of those who want one, 6 sq ft per guest",
+    ),
     ("held up", "a guest walks for 5 seconds and covers less than a fifth of the distance they would on an empty floor"),
     ("a jam", "a guest is held up on a spot of floor 5 ft across that holds at least three people, until the guest gets through"),
     ("minutes lost", "what guests lose to one another on their ways, and what they wait in lines"),

@@ -29,7 +29,7 @@ pub enum Use {
 /// Words for each use; the first is the one for `use = "…"`, all are looked for in a room's name as whole words.
 const WORDS: [(Use, &[&str]); 14] = [
     (Use::Closet, &["closet", "pantry", "wardrobe", "coats"]),
-    (Use::Powder, &["powder", "half bath", "guest toilet", "guest bathroom", "guest bath", "washroom"]),
+    (Use::Powder, &["powder", "half bath", "guest toilet", "guest bathroom", "guest bath", "washroom", "restroom", "toilet", "wc", "loo"]),
     (Use::Bath, &["bath", "bathroom", "ensuite", "shower"]),
     (Use::Stairs, &["stairs", "stair", "stairway", "staircase"]),
     (Use::Kids, &["kids", "children", "nursery", "playroom"]),

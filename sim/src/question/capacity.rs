@@ -36,9 +36,9 @@ pub struct LimitCurve {
 }
 
 impl LimitCurve {
-    /// The most guests at which it was seen to hold, as it did with fewer.
+    /// The most guests at which it was seen to hold.
     pub fn held_to(&self) -> Option<u32> {
-        self.curve.iter().take_while(|(_, e)| self.subject.is_within(e.value, self.bound)).last().map(|(guests, _)| *guests)
+        self.curve.iter().rfind(|(_, e)| self.subject.is_within(e.value, self.bound)).map(|(guests, _)| *guests)
     }
 }
 

@@ -181,9 +181,14 @@ impl Decoder {
 
     /// One name or a list of names.
     pub(super) fn names(&mut self, at: &str, node: &Node) -> Option<Vec<String>> {
+        self.list(at, node, Decoder::text)
+    }
+
+    /// One text or a list of texts, each read.
+    pub(super) fn list(&mut self, at: &str, node: &Node, read: fn(&mut Decoder, &str, &Node) -> Option<String>) -> Option<Vec<String>> {
         match &node.value {
-            Value::List(items) => items.iter().map(|n| self.text(at, n)).collect(),
-            _ => self.text(at, node).map(|t| vec![t]),
+            Value::List(items) => items.iter().map(|n| read(self, at, n)).collect(),
+            _ => read(self, at, node).map(|t| vec![t]),
         }
     }
 
@@ -317,11 +322,7 @@ impl Table {
     /// Complains if two keys are there that say the same thing in two ways.
     pub(super) fn either(&self, one: &str, other: &str, says: &str, d: &mut Decoder) {
         if self.has(one) && self.has(other) {
-            let at = self.at(other);
-            if let Some(entry) = self.entries.iter().find(|e| e.key == other) {
-                d.note(&at, &entry.key_place);
-            }
-            d.wrong(&at, says, "take one of them out");
+            d.wrong(&self.at(other), says, "take one of them out");
         }
     }
 

@@ -231,7 +231,10 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
         scenario_root = root;
     }
     // what names no format is no plan of ours, and its lines are nobody's business
-    if let Some(source) = scenario.as_ref().filter(|_| malformed.iter().any(|m| m.place.file == File::Plan) && entry(&plan_root, "format").is_none()) {
+    if let Some(source) = scenario
+        .as_ref()
+        .filter(|_| malformed.iter().any(|m| m.place.file == File::Plan) && entry(&plan_root, "format").or(entry(&plan_root, "room")).is_none())
+    {
         let (root, _) = node::parse(&source.text, File::Scenario);
         let place = entry(&root, "plan").map(|e| e.node.place.clone());
         let problem = Problem::new(File::Scenario, "plan", format!("`{}` is no plan", plan.name)).hint("a plan is a TOML file that starts with format = 1");

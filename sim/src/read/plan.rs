@@ -25,12 +25,12 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let mut top = Table::open(root, "", d)?;
     format(&mut top, d);
     d.system = top.get("units", d, |d, at, n| d.word(at, n, &["ft", "m"], system)).unwrap_or(System::Feet);
-    let title = top.get("title", d, Decoder::name).unwrap_or_else(|| "Untitled plan".into());
+    let title = top.get("title", d, Decoder::line).unwrap_or_else(|| "Untitled plan".into());
     let walls = top.get("walls", d, |d, at, n| d.length_in(at, n, (0.0, THICKEST_WALL), "a wall is up to 3 ft thick (0.9 m)")).unwrap_or(USUAL_WALL);
-    let levels = top.get("levels", d, Decoder::names).unwrap_or_default();
     for (key, most) in MOST {
         top.count_of(key, most, d);
     }
+    let levels = top.get("levels", d, |d, at, n| d.list(at, n, Decoder::name)).unwrap_or_default();
     let rooms = top.tables("room", d).into_iter().map(|t| room(t, d)).collect::<Vec<_>>();
     let openings = top.tables("opening", d).into_iter().map(|t| opening(t, d)).collect::<Vec<_>>();
     let furniture = top.tables("furniture", d).into_iter().map(|t| piece(t, d)).collect::<Vec<_>>();

@@ -47,7 +47,7 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     let mut s = Scenario::of(occasion, guests);
     s.comes = comes;
     s.arrivals = arrival_curve(in_file.unwrap_or(guests));
-    s.title = top.get("title", d, Decoder::name).unwrap_or(s.title);
+    s.title = top.get("title", d, Decoder::line).unwrap_or(s.title);
     s.start = top.get("start", d, |d, at, n| d.worded(at, n, "a time such as \"7pm\" or \"19:30\"", values::time_of_day)).unwrap_or(s.start);
     s.lasts = top.get("lasts", d, lasts).unwrap_or(s.lasts);
     s.weather = top.get("weather", d, weather).unwrap_or(s.weather);
@@ -158,7 +158,11 @@ fn clock(d: &mut Decoder, at: &str, n: &Node) -> Option<u32> {
 /// Seconds after the start of a time of day, over midnight where that is nearer.
 fn after_start(minutes: u32, start: u32) -> f64 {
     let difference = (f64::from(minutes) - f64::from(start)) * 60.0;
-    if difference < -12.0 * 3600.0 { difference + 86_400.0 } else { difference }
+    match difference {
+        d if d < -12.0 * 3600.0 => d + 86_400.0,
+        d if d > 86_400.0 - LEAD => d - 86_400.0,
+        d => d,
+    }
 }
 
 /// Complains of times that are not during the evening, or the half hour before it in which the first guests come.
@@ -387,7 +391,7 @@ pub(super) fn check_names(s: &Scenario, plan: &Plan, d: &mut Decoder) {
                 let known = could_serve(*serves, plan);
                 let hint = if known.is_empty() { format!("the plan has nothing that could serve {}", serves.word()) } else { suggest(name, &known) };
                 d.wrong(&format!("place/{}", serves.word()), format!("the plan has nothing called `{name}`"), hint);
-            } else if let Some((why, hint)) = cannot_serve(*serves, name, s, plan) {
+            } else if let Some((why, hint)) = cannot_serve(*serves, name, plan) {
                 d.wrong(&format!("place/{}", serves.word()), why, hint);
             }
         }
@@ -429,22 +433,20 @@ pub(super) fn check_names(s: &Scenario, plan: &Plan, d: &mut Decoder) {
 }
 
 /// Why something that is there cannot be what it is said to be, and what to do.
-fn cannot_serve(serves: Serves, name: &str, s: &Scenario, plan: &Plan) -> Option<(String, String)> {
+fn cannot_serve(serves: Serves, name: &str, plan: &Plan) -> Option<(String, String)> {
     let usage = |r: usize| plan.rooms[r].usage;
-    let is_shut = |r: usize| {
-        let mut ways = plan.openings.iter().filter(|o| o.rooms.contains(&Some(r))).peekable();
-        ways.peek().is_some() && ways.all(|o| s.doors.get(&o.name) == Some(&DoorState::Closed))
-    };
     match (serves, plan.piece(name), plan.room(name)) {
         (Serves::Powder, Some(_), _) => Some((format!("`{name}` is a piece of furniture, no powder room"), suggest(name, &could_serve(serves, plan)))),
         (Serves::Powder, _, Some(r)) if !usage(r).is_private() => {
             let says = format!("`{name}` is no powder room: its use is {}", usage(r).word());
             Some((says, "give it use = \"powder\" or \"bath\" in the plan, or name another".into()))
         }
-        (Serves::Coats, _, Some(r)) if is_shut(r) => Some((format!("coats cannot go to `{name}`: its door is closed"), "open it under [doors]".into())),
         (Serves::Food | Serves::Drinks | Serves::Glasses, Some(p), _) if usage(plan.furniture[p].room).is_private() => {
             let room = &plan.rooms[plan.furniture[p].room].name;
-            Some((format!("nobody wants {} in the `{room}`, where `{name}` stands", serves.word()), "name a piece in another room".into()))
+            Some((
+                format!("nobody wants {} in the `{room}`, where `{name}` stands", serves.word()),
+                "name a piece in another room, or say what the room is for with use = \"…\"".into(),
+            ))
         }
         (Serves::Food | Serves::Drinks | Serves::Glasses, _, Some(_)) => {
             Some((format!("`{name}` is a room: {} needs a piece with a top", serves.word()), suggest(name, &could_serve(serves, plan))))

@@ -136,7 +136,6 @@ impl World {
         places::lay(&mut world);
         pinches::lay(&mut world);
         spots::lay(&mut world, &mut problems);
-        world.check_serving(&mut problems);
         world.lay_stops(&mut problems);
         lanes::lay(&mut world);
         seats::lay(&mut world);
@@ -149,16 +148,17 @@ impl World {
 
     /// The most guests who can stand on the clear floor: with more of them no evening is simulated.
     pub fn holds(&self) -> u32 {
-        ((self.clear_floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
+        at_densest(self.clear_floor)
     }
 
-    /// What is wrong if the evening's guests do not fit on the floor at all.
+    /// What is wrong if the evening's guests do not fit on the floor at all, wherever they can walk.
     pub fn too_many(&self) -> Option<Problem> {
-        let (guests, most) = (self.scenario.guests, self.holds());
+        let everywhere = self.floor_of(&|room| self.plan.rooms[room].usage != Use::Closet && self.is_reachable_room(room));
+        let (guests, most) = (self.scenario.guests, at_densest(everywhere));
         let is_evening = self.scenario.errands.is_empty();
         (is_evening && guests > most).then(|| {
             Problem::new(File::Scenario, "guests", format!("{guests} guests don't fit on the floor"))
-                .hint(format!("a dense crowd leaves {DENSEST} sq ft to each: ask about {most} guests or fewer"))
+                .hint(format!("a dense crowd leaves {DENSEST} sq ft to each: that is {most} at most"))
         })
     }
 
@@ -215,15 +215,15 @@ impl World {
             })
     }
 
-    /// Figures for something that serves nothing are a slip.
-    fn check_serving(&self, problems: &mut Vec<Problem>) {
+    /// Figures for something that serves nothing are a slip in a file; where a change moves what was served there they are left over.
+    pub fn idle_servings(&self) -> Vec<Problem> {
         let serves = |name: &str| Serves::from_word(name).is_some() || self.spots.iter().any(|s| s.name == name);
         let is_stop = |name: &str| self.scenario.errands.iter().any(|e| e.stops.iter().any(|s| s == name));
-        for name in self.scenario.serving.keys().filter(|n| !serves(n) && !is_stop(n)) {
-            let known: Vec<&str> = self.spots.iter().map(|s| s.name.as_str()).chain(Serves::ALL.map(Serves::word)).collect();
-            let says = format!("nothing is served at `{name}`");
-            problems.push(Problem::new(File::Scenario, format!("serving/{name}"), says).hint(suggest(name, &known)));
-        }
+        let known: Vec<&str> = self.spots.iter().map(|s| s.name.as_str()).chain(Serves::ALL.map(Serves::word)).collect();
+        let idle = self.scenario.serving.keys().filter(|n| !serves(n) && !is_stop(n));
+        let problem =
+            |name: &String| Problem::new(File::Scenario, format!("serving/{name}"), format!("nothing is served at `{name}`")).hint(suggest(name, &known));
+        idle.map(problem).collect()
     }
 
     fn lay_stops(&mut self, problems: &mut Vec<Problem>) {
@@ -338,8 +338,7 @@ impl World {
         let openings: Vec<&Opening> = plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
         let near = openings.iter().flat_map(|o| plan.furniture.iter().map(move |f| (Euclidean.distance(&geo::Point::from(o.centre), &f.outline), f, o)));
         if let Some(widest) = openings.iter().max_by(|a, b| a.clear.total_cmp(&b.clear)).filter(|o| o.clear < NARROWEST) {
-            let [clear, needs] = [widest.clear, NARROWEST].map(|m| plan.system.tape(m));
-            return format!("`{}` is {clear} clear: nobody gets through less than {needs}", widest.name);
+            return format!("`{}` is {} clear: nobody gets through less than a foot (0.3 m)", widest.name, plan.system.tape(widest.clear));
         }
         match near.filter(|n| n.0 < BESIDE_OPENING).min_by(|a, b| a.0.total_cmp(&b.0)) {
             Some((far, f, o)) => {
@@ -357,8 +356,13 @@ impl World {
 
     /// Floor of reachable rooms that guests use, less furniture, in m2.
     fn floor_area(&self) -> f64 {
+        self.floor_of(&|room| usual_pull(self.plan.rooms[room].usage) > 0.0 && self.is_reachable_room(room))
+    }
+
+    /// Floor of some rooms, less furniture, in m2.
+    fn floor_of(&self, counts: &dyn Fn(usize) -> bool) -> f64 {
         let cell = self.grid.step() * self.grid.step();
-        let rooms: Vec<bool> = (0..self.plan.rooms.len()).map(|r| usual_pull(self.plan.rooms[r].usage) > 0.0 && self.is_reachable_room(r)).collect();
+        let rooms: Vec<bool> = (0..self.plan.rooms.len()).map(counts).collect();
         let counted =
             (0..self.grid.len()).filter(|&n| self.grid.clear_at_node(n) > 0.0 && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize]));
         counted.count() as f64 * cell
@@ -385,6 +389,11 @@ impl World {
 
 /// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5 (Jacobs 1967, from memory).
 const DENSEST: f64 = 4.5;
+/// Guests on so much floor, in m2, at their densest; one at least.
+fn at_densest(floor: f64) -> u32 {
+    ((floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
+}
+
 /// Points of the lattice that a machine at home works with: a house of a fifth of a mile of hallway, or ten mansions.
 const MOST_NODES: f64 = 4e6;
 /// Travel times kept at once at most: half a gigabyte.
