@@ -41,7 +41,13 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
     };
     blocks.extend(habits(c).map(Block::Fold));
     blocks.extend(words::habits::none_matters(c).map(Block::Text));
-    let mut sections = vec![Section::new("How many, and what gives out first", blocks), played.measures().headed(heading), played.jams()];
+    let mut measured = played.measures().headed(heading);
+    measured.blocks.push(Block::Text(format!(
+        "Measured on {} evenings with exactly this many guests. The headcounts above stand on {}: where the two differ, go by the headcounts.",
+        trials.len(),
+        words::capacity::evenings_played(c)
+    )));
+    let mut sections = vec![Section::new("How many, and what gives out first", blocks), measured, played.jams()];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
