@@ -394,8 +394,8 @@ fn at_densest(floor: f64) -> u32 {
     ((floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
 }
 
-/// Points of the lattice that a machine at home works with: a house of a fifth of a mile of hallway, or ten mansions.
-const MOST_NODES: f64 = 4e6;
+/// Points of the lattice that a machine at home works with: a sheet of 350 by 350 ft at the usual 3 in.
+const MOST_NODES: f64 = 2e6;
 /// Travel times kept at once at most: half a gigabyte.
 const MOST_TIMES: f64 = 1.25e8;
 
