@@ -108,7 +108,8 @@ pub fn words_of(markup: &str) -> String {
 /// A plan, an evening and an option whose names try to break out of everything they are written into.
 pub fn hostile(desk: Desk) -> Desk {
     let long = "very long ".repeat(400);
-    let unbroken = "x".repeat(4000);
+    // as long as a name may be
+    let unbroken = "x".repeat(60);
     let plan = format!(
         r##"format = 1
 title = "</title><script>window.ran=1</script> {long}"
@@ -120,7 +121,7 @@ room = [
 ]
 opening = [
   {{ joins = ["outside", "<script>window.ran=1</script>"], wall = "south", name = "</svg><script>window.ran=1</script>" }},
-  {{ joins = ["<script>window.ran=1</script>", "\"><img src=x onerror=window.ran=1>"], style = "cased", width = "40in", name = "\u202Egnp.exe]]>--><!--" }},
+  {{ joins = ["<script>window.ran=1</script>", "\"><img src=x onerror=window.ran=1>"], style = "cased", width = "40in", name = "gnp.exe]]>--><!--" }},
   {{ joins = ["<script>window.ran=1</script>", "{unbroken}"], name = "' onload='window.ran=1" }},
   {{ joins = ["\"><img src=x onerror=window.ran=1>", "غرفة المعيشة"], style = "cased", width = "5ft", name = "#010203" }},
 ]
