@@ -23,7 +23,7 @@ fn a_file_that_is_not_there_exits_with_three() {
     assert!(err.contains("no-such-plan.toml"));
 }
 
-/// A search that is broken off in the middle leaves its folder as it was.
+/// A search that is killed in the middle leaves no answer; what it was at is cleared away by the next run.
 #[test]
 fn what_is_interrupted_leaves_no_half_file() -> std::io::Result<()> {
     let desk = tempfile::TempDir::new()?;
@@ -34,6 +34,9 @@ fn what_is_interrupted_leaves_no_half_file() -> std::io::Result<()> {
     assert!(child.try_wait()?.is_none(), "it ended before it could be interrupted");
     child.kill()?;
     child.wait()?;
-    assert_eq!(std::fs::read_dir(desk.path())?.count(), 0, "something was left behind");
+    assert!(!desk.path().join("answer").exists(), "half an answer was left behind");
+    let checked = Command::new(env!("CARGO_BIN_EXE_elbowroom")).current_dir(desk.path()).args(["check", demo, "--out", "plan"]).output()?;
+    assert!(checked.status.success());
+    assert_eq!(std::fs::read_dir(desk.path())?.count(), 1, "something was left behind");
     Ok(())
 }
