@@ -105,6 +105,13 @@ impl System {
     }
 }
 
+/// "7:20 pm" from seconds after a start in minutes after midnight.
+pub fn clock(start: u32, after: i64) -> String {
+    let minutes = (i64::from(start) + after.div_euclid(60)).rem_euclid(24 * 60);
+    let (hour, half) = (minutes / 60, if minutes >= 720 { "pm" } else { "am" });
+    format!("{}:{:02} {half}", if hour % 12 == 0 { 12 } else { hour % 12 }, minutes % 60)
+}
+
 /// A length in metres, at least 0 and at most [`LONGEST`].
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
 pub struct Length(f64);

@@ -88,7 +88,7 @@ fn figures_for_a_spot_do_not_stop_a_change_that_serves_elsewhere() {
 #[test]
 fn figures_below_nothing_are_told_instead_of_bent() {
     let told = refused(PLAN, "[talk]\nrate = -3\n[talk.pull]\nhall = -1\n[habits]\nperch = -1\nheld_below = 4");
-    says(&told, &["-3 is out of range", "from 0.01 to 10", "4 is out of range", "4 problems found"]);
+    says(&told, &["`-3` is out of range", "from 0.01 to 10", "`4` is out of range", "4 problems found"]);
 }
 
 #[test]
@@ -98,7 +98,7 @@ fn shapes_that_cannot_be_are_told() {
     let both = plan_with("{ kind = \"table\", room = \"hall\" }", "{ kind = \"table\", room = \"hall\", size = [4, 4], outline = [[0, 0], [4, 0], [0, 4]] }");
     says(&refused(&both, ""), &["either size or outline"]);
     says(&refused(&plan_with("east_of = \"hall\", flush = \"south\"", "east_of = \"hall\", flush = \"south\", offset = 1"), ""), &["either flush"]);
-    says(&refused(&plan_with("format = 1", "format = 1\nwalls = \"100m\""), ""), &["out of range", "3 ft thick"]);
+    says(&refused(&plan_with("format = 1", "format = 1\nwalls = \"100m\""), ""), &["`100m` is out of range", "16 in thick"]);
     says(&refused(&plan_with("east_of = \"hall\"", "east_of = \"bath\""), ""), &["`bath` is said to be beside itself", "1 problem found"]);
     says(
         &refused(&plan_with("{ joins = [\"hall\", \"bath\"] }", "{ joins = [\"hall\", \"bath\"], width = \"10in\" }"), ""),

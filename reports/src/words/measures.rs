@@ -32,12 +32,7 @@ pub fn bound(seconds: f64) -> String {
     duration(seconds.max(1.0))
 }
 
-/// "7:20 pm" from seconds after a start in minutes after midnight.
-pub fn clock(start: u32, after: i64) -> String {
-    let minutes = (i64::from(start) + after.div_euclid(60)).rem_euclid(24 * 60);
-    let (hour, half) = (minutes / 60, if minutes >= 720 { "pm" } else { "am" });
-    format!("{}:{:02} {half}", if hour % 12 == 0 { 12 } else { hour % 12 }, minutes % 60)
-}
+pub use sim::units::clock;
 
 /// A length in the plan's units: `3 ft 6 in`, `33 1/2 in` or `1.07 m`.
 pub fn length(metres: f64, system: System) -> String {

@@ -25,7 +25,7 @@ pub enum Purpose {
     Knees,
     /// The floor before a toilet: 21 in (IRC R307.1).
     Toilet,
-    /// From the middle of a toilet to what stands beside it: 15 in (IRC R307.1).
+    /// From the middle of a toilet to what stands beside it: 15 in (IRC R307.1, from memory).
     BesideToilet,
     /// The door of an appliance, opened: as deep as it is wide. The depth is the piece's own.
     ApplianceDoor,

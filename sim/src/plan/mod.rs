@@ -18,6 +18,7 @@ pub use leaves::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Leaf};
 pub use opening::{Opening, Style, door_name};
 pub use room::{Room, Use};
 pub use stairs::{Level, Stairs};
+pub use wall::THICKEST_WALL;
 pub use window::Window;
 pub use zone::Zone;
 

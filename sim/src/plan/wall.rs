@@ -16,7 +16,7 @@ pub(super) struct Stretch {
 }
 
 /// The widest gap between two rooms that still counts as one wall, in metres (double studs with a pipe chase: common practice).
-pub(super) const THICKEST_WALL: f64 = 16.0 * INCH;
+pub const THICKEST_WALL: f64 = 16.0 * INCH;
 
 impl Stretch {
     /// The point so far along it, half way through the wall.

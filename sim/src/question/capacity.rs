@@ -1,20 +1,19 @@
 //! How many guests, what gives out first, what next? Limits of an evening put to the search for a headcount.
 
-use super::evening::{Subject, USUAL, bound, bound_asked, jammed, measure, seats_short};
+use super::evening::{Subject, USUAL, bound, bound_asked, measure};
 use super::gives::{Gives, least};
 use super::habits::Swing;
-use super::headcount::{Bounded, Budget, Effort, Found, LOCATING, Played, Shown, find};
-use super::jams::jams;
-use crate::ensemble::{Ensemble, Summary, extend};
+use super::headcount::{Bounded, Budget, Effort, Found, Played, find};
+use super::houses::Houses;
+use crate::ensemble::Ensemble;
 use crate::parallel::Watch;
 use crate::plan::Plan;
 use crate::problem::Problem;
 use crate::scenario::{Grade, Scenario};
 use crate::stats::Estimate;
 use crate::stats::threshold::Rise;
-use crate::units::seconds;
 use crate::world::{PinchId, PlaceId, World};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Nobody asks a home for more guests.
 pub const MOST_GUESTS: u32 = 300;
@@ -164,9 +163,8 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
     if !scenario.errands.is_empty() {
         return Err(NoCapacity::Scripted);
     }
-    let mut houses = Houses { plan, scenario, seed: asked.seed, at: BTreeMap::new() };
-    houses.build(scenario.guests).map_err(NoCapacity::Problems)?;
-    let world = &houses.at[&scenario.guests].world;
+    let mut houses = Houses::new(plan, scenario, asked.seed).map_err(NoCapacity::Problems)?;
+    let world = houses.as_asked();
     let subjects = subjects(world, asked.place)?;
     let most = most_guests(world);
     let others: Vec<Grade> = Grade::ALL.into_iter().filter(|&g| asked.all_grades && g != scenario.limits.grade).collect();
@@ -229,7 +227,7 @@ struct Search<'a, 'b> {
 
 impl Search<'_, '_> {
     fn grade(&mut self, grade: Grade, around: u32, effort: Effort) -> (Graded, Found) {
-        let world = &self.houses.at[&self.houses.scenario.guests].world;
+        let world = self.houses.as_asked();
         let limits: Vec<Bounded> = self.subjects.iter().map(|&s| bounded(world, s, grade)).collect();
         let effort = Effort { spend: sized(effort, around), ..effort };
         let most = self.most_at(grade, effort.follow);
@@ -255,7 +253,7 @@ impl Search<'_, '_> {
 
     /// Clear floor needs no evenings.
     fn floor(&self, grade: Grade) -> Gives {
-        let world = &self.houses.at[&self.houses.scenario.guests].world;
+        let world = self.houses.as_asked();
         exactly(world.clear_floor / world.scenario.bounds(grade).clear_floor, self.most)
     }
 }
@@ -269,88 +267,6 @@ fn exactly(guests: f64, most: u32) -> Gives {
         g if g < 1.0 => Gives::AtOnce,
         g if g > f64::from(most) + 1.0 => Gives::Never,
         g => Gives::At { value: g, low: g, high: g },
-    }
-}
-
-/// A house with a headcount, and the evenings played in it: those of the first look apart from the others.
-struct House {
-    world: World,
-    looked: Ensemble,
-    spent: Ensemble,
-}
-
-impl House {
-    /// The house with the evenings that are told of it: those of the first look only where there are no others.
-    fn told(self) -> (World, Ensemble) {
-        (self.world, if self.spent.is_empty() { self.looked } else { self.spent })
-    }
-
-    /// All evenings, without their rasters.
-    fn all(&self) -> Ensemble {
-        Ensemble { trials: self.looked.trials.iter().chain(&self.spent.trials).cloned().collect(), ..Ensemble::new(self.spent.seed) }
-    }
-}
-
-/// Houses with different headcounts.
-struct Houses<'a> {
-    plan: &'a Plan,
-    scenario: &'a Scenario,
-    seed: u64,
-    at: BTreeMap<u32, House>,
-}
-
-impl Houses<'_> {
-    fn build(&mut self, guests: u32) -> Result<(), Vec<Problem>> {
-        if !self.at.contains_key(&guests) {
-            let world = World::new(self.plan.clone(), Scenario { guests, ..self.scenario.clone() })?;
-            self.at.insert(guests, House { world, looked: Ensemble::new(self.seed), spent: Ensemble::new(self.seed) });
-        }
-        Ok(())
-    }
-
-    /// Plays evenings, or takes those that another grade has played; a headcount that cannot be put on the floor shows nothing.
-    fn play(&mut self, subjects: &[Subject], grade: Grade, asked: &[Played], watch: &dyn Watch) -> Vec<Vec<Shown>> {
-        asked.chunk_by(|a, b| a.guests == b.guests).flat_map(|same| self.play_at(same[0].guests, subjects, grade, same, watch)).collect()
-    }
-
-    /// The worst spot of floor at the headcount played that is nearest to some guests.
-    fn worst_spot_at(&self, guests: u32) -> Option<PinchId> {
-        let played = self.at.iter().filter(|(_, h)| h.looked.len() + h.spent.len() > 0);
-        let nearest = played.min_by_key(|(n, h)| (n.abs_diff(guests), std::cmp::Reverse(h.spent.len()), **n))?.1;
-        jams(&nearest.world, if nearest.spent.is_empty() { &nearest.looked } else { &nearest.spent }).first().map(|j| j.pinch)
-    }
-
-    fn play_at(&mut self, guests: u32, subjects: &[Subject], grade: Grade, asked: &[Played], watch: &dyn Watch) -> Vec<Vec<Shown>> {
-        let nothing = vec![vec![(0.0, 0.0); subjects.len()]; asked.len()];
-        if self.build(guests).is_err() {
-            return nothing;
-        }
-        let Some(House { world, looked, spent }) = self.at.get_mut(&guests) else {
-            return nothing;
-        };
-        let trials = if asked.iter().all(|p| p.trial >= LOCATING) { looked } else { spent };
-        let known: BTreeSet<u32> = trials.trials.iter().map(|s| s.tally.trial).collect();
-        let numbers: Vec<(usize, u32)> = asked.iter().filter(|p| !known.contains(&p.trial)).map(|p| (0, p.trial)).collect();
-        extend(std::slice::from_mut(trials), &[&*world], &numbers, &|| watch.done());
-        let by_trial: BTreeMap<u32, &Summary> = trials.trials.iter().map(|s| (s.tally.trial, s)).collect();
-        let of = |p: &Played| by_trial.get(&p.trial).map(|s| subjects.iter().map(|&subject| shown(world, s, subject, grade)).collect());
-        asked.iter().map(|p| of(p).unwrap_or_else(|| vec![(0.0, 0.0); subjects.len()])).collect()
-    }
-}
-
-/// What an evening shows of a limit.
-pub(super) fn shown(world: &World, s: &Summary, subject: Subject, grade: Grade) -> Shown {
-    let bound = bound(world, subject, grade).unwrap_or(f64::INFINITY);
-    match subject {
-        Subject::Jammed(place) => (f64::from(u8::from(f64::from(jammed(world, s, place)) > bound)), 1.0),
-        Subject::Wait(spot) => {
-            let waits = &s.tally.waits[spot];
-            let over = waits.iter().filter(|&&w| seconds(w).round() > bound).count();
-            (over as f64 / waits.len().max(1) as f64, waits.len() as f64)
-        }
-        Subject::SeatsShort => (seats_short(s), 1.0),
-        Subject::CoatsOver => (f64::from(s.tally.coats_over), 1.0),
-        Subject::ClearFloor => (0.0, 0.0),
     }
 }
 
@@ -385,46 +301,20 @@ fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapaci
     Ok(std::iter::once(Subject::Jammed(Some(place as PlaceId))).chain(lined.filter(in_place)).collect())
 }
 
-fn told(mut houses: Houses, subjects: &[Subject], grades: Vec<Graded>, found: Found, floor: Option<Gives>) -> Result<Capacity, NoCapacity> {
+fn told(houses: Houses, subjects: &[Subject], grades: Vec<Graded>, found: Found, floor: Option<Gives>) -> Result<Capacity, NoCapacity> {
     let together = floor.map_or(found.together(), |f| least(found.together(), f));
     let gives = subjects.iter().copied().zip(found.limits.iter().copied()).chain(floor.map(|f| (Subject::ClearFloor, f)));
     let mut limits: Vec<LimitCurve> = gives.filter_map(|(subject, gives)| curve(&houses, subject, gives, found.looked)).collect();
     limits.sort_by(|a, b| a.gives.value().unwrap_or(f64::INFINITY).total_cmp(&b.gives.value().unwrap_or(f64::INFINITY)));
     let answer = whole(together).map_or(found.looked, |w| w.value);
-    let played = |h: &House| h.looked.len() + h.spent.len();
-    let most_played = houses.at.iter().filter(|(_, h)| played(h) > 0).map(|(n, h)| (n.abs_diff(answer), std::cmp::Reverse(played(h)), *n)).min();
-    let nearest = most_played.map_or(houses.scenario.guests, |m| m.2);
-    let at = houses.at.remove(&nearest).ok_or(NoCapacity::Problems(vec![]))?.told();
-    let around = around(houses, nearest);
+    let (at, around) = houses.told(answer).ok_or(NoCapacity::Problems(vec![]))?;
     Ok(Capacity { grades, limits, together, looked: found.looked, played: found.played, swings: vec![], at, around })
-}
-
-/// Headcounts told beside the answer, at most.
-const AROUND: usize = 5;
-/// Each is more than the next fewer by at least this share.
-const APART: f64 = 0.15;
-
-/// The houses with other headcounts that are nearest to one, each a good step from it and from one another.
-fn around(houses: Houses, one: u32) -> Vec<(World, Ensemble)> {
-    let far = |a: u32, b: u32| (f64::from(a) / f64::from(b)).ln().abs();
-    let mut others: Vec<(u32, House)> = houses.at.into_iter().filter(|(_, h)| h.looked.len() + h.spent.len() > 0).collect();
-    others.sort_by(|a, b| far(a.0, one).total_cmp(&far(b.0, one)));
-    let mut told: Vec<(u32, House)> = vec![];
-    for (guests, house) in others {
-        let is_apart = |from: u32| far(guests, from) >= APART.ln_1p();
-        if told.len() < AROUND && is_apart(one) && told.iter().all(|t| is_apart(t.0)) {
-            told.push((guests, house));
-        }
-    }
-    told.sort_by_key(|t| t.0);
-    told.into_iter().map(|t| t.1.told()).collect()
 }
 
 /// A limit with its curve. One that holds as far as it was followed may give out at headcounts played for another grade.
 fn curve(houses: &Houses, subject: Subject, gives: Gives, followed: u32) -> Option<LimitCurve> {
-    let played = houses.at.iter().map(|(guests, house)| (*guests, &house.world, house.all())).filter(|(_, _, trials)| !trials.is_empty());
-    let curve: Vec<(u32, Estimate)> = played.map(|(guests, world, trials)| (guests, measure(world, &trials, subject))).collect();
-    let bound = bound_asked(&houses.at.values().next()?.world, subject)?;
+    let curve: Vec<(u32, Estimate)> = houses.played().map(|(guests, house)| (guests, measure(&house.world, &house.all(), subject))).collect();
+    let bound = bound_asked(houses.as_asked(), subject)?;
     let gives = if gives == Gives::Never { beyond(&curve, |v| subject.is_within(v, bound), bound, followed) } else { gives };
     Some(LimitCurve { subject, bound, gives, curve })
 }

@@ -1,8 +1,9 @@
 //! How far does a headcount move with what nobody has measured about guests? Evenings about the answer, with each habit at its plausible ends.
 
-use super::capacity::{Asked, Capacity, NoCapacity, Whole, bounded, most_guests, shown};
+use super::capacity::{Asked, Capacity, NoCapacity, Whole, bounded, most_guests};
 use super::evening::Subject;
 use super::headcount::Shown;
+use super::houses::shown;
 use crate::ensemble::{Ensemble, extend};
 use crate::parallel::Watch;
 use crate::plan::Plan;

@@ -4,6 +4,7 @@ pub mod jams;
 pub mod evening;
 pub mod gives;
 pub mod headcount;
+mod houses;
 
 pub mod capacity;
 pub mod habits;

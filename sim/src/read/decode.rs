@@ -17,6 +17,9 @@ pub fn turns_text(c: char) -> bool {
     matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
+/// Reads a value.
+pub(super) type Read<T> = fn(&mut Decoder, &str, &Node) -> Option<T>;
+
 /// What decoding leaves behind.
 pub(super) struct Decoder {
     pub file: File,
@@ -185,7 +188,7 @@ impl Decoder {
     }
 
     /// One text or a list of texts, each read.
-    pub(super) fn list(&mut self, at: &str, node: &Node, read: fn(&mut Decoder, &str, &Node) -> Option<String>) -> Option<Vec<String>> {
+    pub(super) fn list(&mut self, at: &str, node: &Node, read: Read<String>) -> Option<Vec<String>> {
         match &node.value {
             Value::List(items) => items.iter().map(|n| read(self, at, n)).collect(),
             _ => read(self, at, node).map(|t| vec![t]),
@@ -217,34 +220,18 @@ impl Decoder {
         }
     }
 
-    /// A number within bounds.
-    pub(super) fn number_in(&mut self, at: &str, node: &Node, (low, high): (f64, f64)) -> Option<f64> {
-        let number = self.number(at, node)?;
-        if !(low..=high).contains(&number) {
-            self.wrong(at, format!("{number} is out of range"), format!("expected a number from {low} to {high}"));
+    /// A figure within bounds; the hint says them.
+    pub(super) fn within(&mut self, at: &str, node: &Node, read: Read<f64>, (low, high): (f64, f64), hint: &str) -> Option<f64> {
+        let figure = read(self, at, node)?;
+        if !(low..=high).contains(&figure) {
+            let said = match &node.value {
+                Value::Text(text) => text.clone(),
+                _ => figure.to_string(),
+            };
+            self.wrong(at, format!("`{said}` is out of range"), format!("expected {hint}"));
             return None;
         }
-        Some(number)
-    }
-
-    /// A length within bounds, in metres; the hint says them.
-    pub(super) fn length_in(&mut self, at: &str, node: &Node, (low, high): (f64, f64), hint: &str) -> Option<f64> {
-        let length = self.length(at, node)?;
-        if !(low..=high).contains(&length) {
-            self.wrong(at, "the length is out of range", hint);
-            return None;
-        }
-        Some(length)
-    }
-
-    /// Seconds within bounds; the hint says them.
-    pub(super) fn duration_in(&mut self, at: &str, node: &Node, (low, high): (f64, f64), hint: &str) -> Option<f64> {
-        let seconds = self.duration(at, node)?;
-        if !(low..=high).contains(&seconds) {
-            self.wrong(at, "the time is out of range", hint);
-            return None;
-        }
-        Some(seconds)
+        Some(figure)
     }
 
     /// Seconds.

@@ -4,6 +4,7 @@
 mod decode;
 mod limits;
 mod merge;
+mod names;
 mod node;
 mod options;
 mod plan;

@@ -2,7 +2,7 @@
 
 use super::decode::{Decoder, Places, Table};
 use super::node::{self, Entry, Node, Place, Value, merge};
-use super::{Asked, Load, beside, entry, plan, scenario, take_entry, text_of};
+use super::{Asked, Load, beside, entry, names, plan, scenario, take_entry, text_of};
 use crate::plan::Plan;
 use crate::problem::{File, Problem, one_of};
 use crate::scenario::Scenario;
@@ -90,7 +90,7 @@ impl Pair {
             }
         }
         if let (Some(p), Some(s)) = (&plan, &scenario) {
-            scenario::check_names(s, p, &mut d);
+            names::check(s, p, &mut d);
         }
         problems.extend(d.problems);
         let mut places = plan_decoder.places;

@@ -4,7 +4,7 @@ use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use crate::plan::catalog::{CATALOG, Kind};
 use crate::plan::said::{Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidWindow, SaidZone, Shape};
-use crate::plan::{Side, Style, Use};
+use crate::plan::{Side, Style, THICKEST_WALL, Use};
 use crate::problem::Problem;
 use crate::units::{INCH, System};
 
@@ -12,8 +12,6 @@ const COMPASS: [&str; 4] = ["north", "south", "east", "west"];
 /// Usual thickness of an inside wall: 2 x 4 studs and two sheets of 1/2 in board (common practice).
 const USUAL_WALL: f64 = 4.5 * INCH;
 
-/// The thickest wall, in metres (3 ft).
-const THICKEST_WALL: f64 = 36.0 * INCH;
 /// The most of each there is in a plan: far more than in any home, and as much as can be worked with.
 const MOST: [(&str, usize); 6] = [("levels", 6), ("room", 150), ("opening", 300), ("furniture", 600), ("zone", 150), ("window", 300)];
 
@@ -26,7 +24,7 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     format(&mut top, d);
     d.system = top.get("units", d, |d, at, n| d.word(at, n, &["ft", "m"], system)).unwrap_or(System::Feet);
     let title = top.get("title", d, Decoder::line).unwrap_or_else(|| "Untitled plan".into());
-    let walls = top.get("walls", d, |d, at, n| d.length_in(at, n, (0.0, THICKEST_WALL), "a wall is up to 3 ft thick (0.9 m)")).unwrap_or(USUAL_WALL);
+    let walls = top.get("walls", d, |d, at, n| d.within(at, n, Decoder::length, (0.0, THICKEST_WALL), "walls up to 16 in thick (0.4 m)")).unwrap_or(USUAL_WALL);
     for (key, most) in MOST {
         top.count_of(key, most, d);
     }

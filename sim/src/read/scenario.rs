@@ -3,13 +3,12 @@
 use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use super::values;
-use crate::plan::catalog::Kind;
-use crate::plan::{LEAVE, OUTSIDE, Plan, Use};
-use crate::problem::{Problem, suggest};
+use crate::plan::OUTSIDE;
 use crate::scenario::{
     Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MIDDLE_80, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather,
     arrival_curve,
 };
+use crate::units::clock;
 
 /// What the command line asks over the file.
 #[derive(Clone, Debug, Default)]
@@ -137,7 +136,7 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     let lead = early.map_or(LEAD / 60.0, |share| (b * (-(1.0 - share.min(0.99)).ln()).sqrt()).min(LEAD / 60.0));
     s.arrivals = Arrivals::Curve { b, lead };
     let times = t.get("times", d, |d, at, n| match &n.value {
-        Value::List(items) if !items.is_empty() => items.iter().map(|n| clock(d, at, n)).collect::<Option<Vec<u32>>>(),
+        Value::List(items) if !items.is_empty() => items.iter().map(|n| time_of_day(d, at, n)).collect::<Option<Vec<u32>>>(),
         other => {
             d.expected(at, "a list of times such as [\"7pm\", \"7:10pm\"]", other);
             None
@@ -151,7 +150,7 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     t.finish(d);
 }
 
-fn clock(d: &mut Decoder, at: &str, n: &Node) -> Option<u32> {
+fn time_of_day(d: &mut Decoder, at: &str, n: &Node) -> Option<u32> {
     d.worded(at, n, "a time such as \"8pm\"", values::time_of_day)
 }
 
@@ -168,11 +167,7 @@ fn after_start(minutes: u32, start: u32) -> f64 {
 /// Complains of times that are not during the evening, or the half hour before it in which the first guests come.
 fn check_during(at: &str, times: &[f64], s: &Scenario, d: &mut Decoder) {
     if times.iter().any(|t| *t < -LEAD || *t > s.lasts) {
-        let clock = |seconds: f64| {
-            let minutes = (f64::from(s.start) + seconds / 60.0).rem_euclid(24.0 * 60.0) as u32;
-            let (hour, half) = (minutes / 60, if minutes < 12 * 60 { "am" } else { "pm" });
-            format!("{}:{:02} {half}", if hour % 12 == 0 { 12 } else { hour % 12 }, minutes % 60)
-        };
+        let clock = |seconds: f64| clock(s.start, seconds as i64);
         d.wrong(at, "the time is not during the evening", format!("the evening goes from {} to {}", clock(0.0), clock(s.lasts)));
     }
 }
@@ -272,7 +267,7 @@ fn serving_said(mut t: Table, start: u32, d: &mut Decoder) -> ServingSaid {
                 fine
             })
         }),
-        at: t.get("at", d, clock).map(|m| after_start(m, start)),
+        at: t.get("at", d, time_of_day).map(|m| after_start(m, start)),
         waves: t.get("waves", d, |d, at, n| d.count(at, n, 1, 20)),
     };
     t.finish(d);
@@ -284,12 +279,12 @@ fn habits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         return;
     };
     let h = &mut s.habits;
-    let settles = t.get("settles_after", d, |d, at, n| d.duration_in(at, n, (1.0, 60.0), "expected 1s to 60s"));
-    let makes_room = t.get("makes_room_within", d, |d, at, n| d.length_in(at, n, (0.3, 3.0), "expected 1 ft to 9 ft (0.3 m to 3 m)"));
+    let settles = t.get("settles_after", d, |d, at, n| d.within(at, n, Decoder::duration, (1.0, 60.0), "1s to 60s"));
+    let makes_room = t.get("makes_room_within", d, |d, at, n| d.within(at, n, Decoder::length, (0.3, 3.0), "1 ft to 9 ft (0.3 m to 3 m)"));
     h.settles_after = settles.unwrap_or(h.settles_after);
     h.makes_room_within = makes_room.unwrap_or(h.makes_room_within);
-    h.perch = t.get("perch", d, |d, at, n| d.number_in(at, n, (0.0, 100.0))).unwrap_or(h.perch);
-    h.held_below = t.get("held_below", d, |d, at, n| d.number_in(at, n, (0.02, 0.9))).unwrap_or(h.held_below);
+    h.perch = t.get("perch", d, |d, at, n| d.within(at, n, Decoder::number, (0.0, 100.0), "0 to 100")).unwrap_or(h.perch);
+    h.held_below = t.get("held_below", d, |d, at, n| d.within(at, n, Decoder::number, (0.02, 0.9), "0.02 to 0.9")).unwrap_or(h.held_below);
     t.finish(d);
 }
 
@@ -297,12 +292,12 @@ fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     let Some(mut t) = top.table("talk", d) else {
         return;
     };
-    s.talk.rate = t.get("rate", d, |d, at, n| d.number_in(at, n, (0.01, 10.0))).unwrap_or(s.talk.rate);
-    let spell = t.get("spell", d, |d, at, n| d.duration_in(at, n, (30.0, 43_200.0), "expected 30s to 12h"));
+    s.talk.rate = t.get("rate", d, |d, at, n| d.within(at, n, Decoder::number, (0.01, 10.0), "0.01 to 10")).unwrap_or(s.talk.rate);
+    let spell = t.get("spell", d, |d, at, n| d.within(at, n, Decoder::duration, (30.0, 43_200.0), "30s to 12h"));
     s.talk.spell = spell.unwrap_or(s.talk.spell);
     if let Some(pull) = t.table("pull", d) {
         for (name, at, node) in pull.rest(d) {
-            let weight = d.number_in(&at, &node, (0.0, 100.0));
+            let weight = d.within(&at, &node, Decoder::number, (0.0, 100.0), "0 to 100");
             s.talk.pull.extend(weight.map(|w| (name, w)));
         }
     }
@@ -381,97 +376,4 @@ fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     s.model.reversed = order.unwrap_or(false);
     s.model.ends = t.get("ends", d, Decoder::duration);
     t.finish(d);
-}
-
-/// Checks every name in a scenario against the plan.
-pub(super) fn check_names(s: &Scenario, plan: &Plan, d: &mut Decoder) {
-    for (serves, names) in &s.place {
-        for name in names {
-            if plan.piece(name).is_none() && plan.room(name).is_none() {
-                let known = could_serve(*serves, plan);
-                let hint = if known.is_empty() { format!("the plan has nothing that could serve {}", serves.word()) } else { suggest(name, &known) };
-                d.wrong(&format!("place/{}", serves.word()), format!("the plan has nothing called `{name}`"), hint);
-            } else if let Some((why, hint)) = cannot_serve(*serves, name, plan) {
-                d.wrong(&format!("place/{}", serves.word()), why, hint);
-            }
-        }
-    }
-    let openings: Vec<&str> = plan.openings.iter().map(|o| o.name.as_str()).collect();
-    for name in s.doors.keys().filter(|n| plan.opening(n).is_none()) {
-        d.problems.push(Problem::unknown_name(d.file, format!("doors/{name}"), "opening", name, &openings));
-    }
-    if let Some(name) = s.through.as_ref().filter(|n| !plan.ways_out().any(|(_, o)| o.name == **n)) {
-        let out: Vec<&str> = plan.ways_out().map(|(_, o)| o.name.as_str()).collect();
-        d.problems.push(Problem::unknown_name(d.file, "arrivals/through", "way in from outside called", name, &out));
-    }
-    for name in s.serving.keys().filter(|n| Serves::from_word(n).is_none() && !plan.names().contains(&n.as_str())) {
-        unknown(plan, d, &format!("serving/{name}"), name, &Serves::ALL.map(Serves::word));
-    }
-    for (name, way) in &s.lines {
-        if plan.piece(name).is_none() && plan.room(name).is_none() {
-            unknown(plan, d, &format!("lines/{name}"), name, &[]);
-        }
-        if plan.opening(way).is_none() {
-            d.problems.push(Problem::unknown_name(d.file, format!("lines/{name}"), "opening", way, &openings));
-        }
-    }
-    for name in s.talk.pull.keys().filter(|n| plan.room(n).is_none()) {
-        let rooms: Vec<&str> = plan.rooms.iter().map(|r| r.name.as_str()).collect();
-        d.problems.push(Problem::unknown_name(d.file, format!("talk/pull/{name}"), "room", name, &rooms));
-    }
-    for (i, errand) in s.errands.iter().enumerate() {
-        for stop in errand.stops.iter().filter(|n| n.as_str() != LEAVE && !plan.names().contains(&n.as_str())) {
-            unknown(plan, d, &format!("errand/{i}/stops"), stop, &[LEAVE]);
-        }
-        if let From::Room(name) = &errand.from
-            && plan.room(name).is_none()
-        {
-            let rooms: Vec<&str> = plan.rooms.iter().map(|r| r.name.as_str()).chain([OUTSIDE]).collect();
-            d.problems.push(Problem::unknown_name(d.file, format!("errand/{i}/from"), "room", name, &rooms));
-        }
-    }
-}
-
-/// Why something that is there cannot be what it is said to be, and what to do.
-fn cannot_serve(serves: Serves, name: &str, plan: &Plan) -> Option<(String, String)> {
-    let usage = |r: usize| plan.rooms[r].usage;
-    match (serves, plan.piece(name), plan.room(name)) {
-        (Serves::Powder, Some(_), _) => Some((format!("`{name}` is a piece of furniture, no powder room"), suggest(name, &could_serve(serves, plan)))),
-        (Serves::Powder, _, Some(r)) if !usage(r).is_private() => {
-            let says = format!("`{name}` is no powder room: its use is {}", usage(r).word());
-            Some((says, "give it use = \"powder\" or \"bath\" in the plan, or name another".into()))
-        }
-        (Serves::Food | Serves::Drinks | Serves::Glasses, Some(p), _) if usage(plan.furniture[p].room).is_private() => {
-            let room = &plan.rooms[plan.furniture[p].room].name;
-            Some((
-                format!("nobody wants {} in the `{room}`, where `{name}` stands", serves.word()),
-                "name a piece in another room, or say what the room is for with use = \"…\"".into(),
-            ))
-        }
-        (Serves::Food | Serves::Drinks | Serves::Glasses, _, Some(_)) => {
-            Some((format!("`{name}` is a room: {} needs a piece with a top", serves.word()), suggest(name, &could_serve(serves, plan))))
-        }
-        _ => None,
-    }
-}
-
-/// Names of what could serve something.
-fn could_serve(serves: Serves, plan: &Plan) -> Vec<&str> {
-    let pieces = plan.furniture.iter().filter(|f| match serves {
-        Serves::Coats => matches!(f.kind, Kind::Rack | Kind::Bed),
-        Serves::Powder | Serves::Door => false,
-        Serves::Food | Serves::Drinks => f.carries(),
-        Serves::Glasses => f.carries() || matches!(f.kind, Kind::Cabinet | Kind::Shelf),
-    });
-    let rooms = plan.named_rooms().iter().filter(|r| match serves {
-        Serves::Coats => r.takes_coats() || r.usage == Use::Bedroom,
-        Serves::Powder => r.usage.is_private(),
-        _ => false,
-    });
-    pieces.map(|f| f.name.as_str()).chain(rooms.map(|r| r.name.as_str())).collect()
-}
-
-fn unknown(plan: &Plan, d: &mut Decoder, at: &str, name: &str, more: &[&str]) {
-    let known: Vec<&str> = plan.names().into_iter().chain(more.iter().copied()).collect();
-    d.wrong(at, format!("the plan has nothing called `{name}`"), suggest(name, &known));
 }
