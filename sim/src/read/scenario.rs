@@ -283,8 +283,8 @@ fn habits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     let makes_room = t.get("makes_room_within", d, |d, at, n| d.within(at, n, Decoder::length, (0.3, 3.0), "1 ft to 9 ft (0.3 m to 3 m)"));
     h.settles_after = settles.unwrap_or(h.settles_after);
     h.makes_room_within = makes_room.unwrap_or(h.makes_room_within);
-    h.perch = t.get("perch", d, |d, at, n| d.within(at, n, Decoder::number, (0.0, 100.0), "0 to 100")).unwrap_or(h.perch);
-    h.held_below = t.get("held_below", d, |d, at, n| d.within(at, n, Decoder::number, (0.02, 0.9), "0.02 to 0.9")).unwrap_or(h.held_below);
+    h.perch = t.get("perch", d, |d, at, n| d.within(at, n, Decoder::number, (0.0, 100.0), "a number from 0 to 100")).unwrap_or(h.perch);
+    h.held_below = t.get("held_below", d, |d, at, n| d.within(at, n, Decoder::number, (0.02, 0.9), "a number from 0.02 to 0.9")).unwrap_or(h.held_below);
     t.finish(d);
 }
 
@@ -292,12 +292,12 @@ fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     let Some(mut t) = top.table("talk", d) else {
         return;
     };
-    s.talk.rate = t.get("rate", d, |d, at, n| d.within(at, n, Decoder::number, (0.01, 10.0), "0.01 to 10")).unwrap_or(s.talk.rate);
+    s.talk.rate = t.get("rate", d, |d, at, n| d.within(at, n, Decoder::number, (0.01, 10.0), "a number from 0.01 to 10")).unwrap_or(s.talk.rate);
     let spell = t.get("spell", d, |d, at, n| d.within(at, n, Decoder::duration, (30.0, 43_200.0), "30s to 12h"));
     s.talk.spell = spell.unwrap_or(s.talk.spell);
     if let Some(pull) = t.table("pull", d) {
         for (name, at, node) in pull.rest(d) {
-            let weight = d.within(&at, &node, Decoder::number, (0.0, 100.0), "0 to 100");
+            let weight = d.within(&at, &node, Decoder::number, (0.0, 100.0), "a number from 0 to 100");
             s.talk.pull.extend(weight.map(|w| (name, w)));
         }
     }
