@@ -26,7 +26,7 @@ const EXAMPLES: &str = "Examples:
   elbowroom where my-house/evening.toml food           the best place for the food, on a map
   elbowroom improve my-house/evening.toml              the single change that buys most
 
-Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4 cannot write.";
+Exit: 0 done, 1 the asked check failed (evidence, --strict), 2 usage, 3 input, 4 cannot write, 5 an evening would not have ended, 130 interrupted.";
 
 const RUN_EXAMPLES: &str = "Examples:
   elbowroom run evening.toml                           the evening as it stands in the file

@@ -2,7 +2,7 @@
 
 use crate::chance::{Key, Purpose};
 use crate::measure::{COARSE, Cause, PRESENCE_BIN, Tally};
-use crate::parallel::in_order;
+use crate::parallel::{Endless, Watch, in_order};
 use crate::stats::{Estimate, mean, pooled_quantile, quantile_of_sorted, share};
 use crate::trial::{Keep, run};
 use crate::units::{TICKS, seconds};
@@ -49,7 +49,7 @@ pub struct Ensemble {
 }
 
 /// Simulates trials `range` of a world.
-pub fn simulate(world: &World, seed: u64, range: Range<u32>, watch: &(dyn Fn() + Sync)) -> Ensemble {
+pub fn simulate(world: &World, seed: u64, range: Range<u32>, watch: &dyn Watch) -> Ensemble {
     let mut one = [Ensemble::new(seed)];
     extend(&mut one, &[world], &range.map(|trial| (0, trial)).collect::<Vec<_>>(), watch);
     let [one] = one;
@@ -57,10 +57,14 @@ pub fn simulate(world: &World, seed: u64, range: Range<u32>, watch: &(dyn Fn() +
 }
 
 /// Simulates trials of many worlds, each given as (world, trial), and adds them to the worlds' ensembles in that order.
-pub fn extend(ensembles: &mut [Ensemble], worlds: &[&World], trials: &[(usize, u32)], watch: &(dyn Fn() + Sync)) {
+pub fn extend(ensembles: &mut [Ensemble], worlds: &[&World], trials: &[(usize, u32)], watch: &dyn Watch) {
     for batch in trials.chunks(BATCH as usize) {
-        let tallies = in_order(batch, |&(w, trial)| run(worlds[w], ensembles[w].seed, trial, Keep::default()).0, watch);
-        for (&(w, _), tally) in batch.iter().zip(tallies) {
+        let is_void = watch.is_void();
+        let play = |&(w, trial): &(usize, u32)| if is_void { Tally::new(worlds[w], trial) } else { run(worlds[w], ensembles[w].seed, trial, Keep::default()).0 };
+        for (&(w, trial), tally) in batch.iter().zip(in_order(batch, play, &|| watch.done())) {
+            if let Some((person, at)) = tally.endless {
+                watch.endless(Endless { seed: ensembles[w].seed, trial, person, at });
+            }
             ensembles[w].add(tally);
         }
     }
@@ -88,11 +92,6 @@ impl Ensemble {
         let lost = tally.lost.values().sum::<u64>() as f64 / TICKS as f64;
         let waited = tally.waits.iter().flatten().map(|&w| seconds(w)).sum();
         self.trials.push(Summary { jams, jammed, lost, waited, tally });
-    }
-
-    /// A trial that would not have ended, and whose events kept it from it, if there is one.
-    pub fn endless(&self) -> Option<(u32, u32)> {
-        self.trials.iter().find_map(|s| Some((s.tally.trial, s.tally.endless?)))
     }
 
     /// Number of trials.

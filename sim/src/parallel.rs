@@ -1,5 +1,6 @@
 //! The only place with threads.
 
+use crate::units::Tick;
 use rayon::prelude::*;
 
 /// Applies `f` to every item on the current thread pool and returns the results in the order of the items,
@@ -21,12 +22,33 @@ pub trait Watch: Sync {
     fn expect(&self, evenings: u64);
     /// One more is done.
     fn done(&self);
+    /// An evening would not have ended; the figures of the whole computation are worth nothing.
+    fn endless(&self, which: Endless);
+    /// Whether one would not have ended: the rest need not be played.
+    fn is_void(&self) -> bool;
+}
+
+/// An evening that was stopped because it would not have ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Endless {
+    /// Its seed.
+    pub seed: u64,
+    /// Its number.
+    pub trial: u32,
+    /// The person whose turn it was: guests from 0, hosts after them.
+    pub person: u32,
+    /// The moment.
+    pub at: Tick,
 }
 
 /// Nobody listens.
 impl Watch for () {
     fn expect(&self, _: u64) {}
     fn done(&self) {}
+    fn endless(&self, _: Endless) {}
+    fn is_void(&self) -> bool {
+        false
+    }
 }
 
 /// Runs `f` with exactly `threads` threads (at least 1), or with all there are for `None`.

@@ -15,7 +15,7 @@ fn main() {
         );
         for guests in [10, 20, 30, 40, 50, 60] {
             let world = world(&file, Some(guests), None);
-            let all = simulate(&world, 1, 0..trials, &|| ());
+            let all = simulate(&world, 1, 0..trials, &());
             let e = answer(&world, &all);
             let wait = e.spots.iter().map(|s| s.p90.value).fold(0.0, f64::max);
             let wedged = all.trials.iter().map(|s| s.tally.wedged).max().unwrap_or(0);

@@ -15,7 +15,7 @@ use sim::world::{Duty, World};
 const SEED: u64 = 3;
 
 fn evenings(world: &World, trials: u32) -> Ensemble {
-    simulate(world, SEED, 0..trials, &|| ())
+    simulate(world, SEED, 0..trials, &())
 }
 
 /// The mean of paired differences, second less first, with its interval.

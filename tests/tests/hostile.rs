@@ -56,6 +56,10 @@ fn an_evening_holds_only_times_that_are_in_it() {
     says(&refused(PLAN, "[serving.food]\nat = \"5am\""), &["not during the evening", "from 7:00 pm to 10:00 pm", "at = \"5am\"\n"]);
     says(&refused(PLAN, "[serving.food]\nat = \"11pm\""), &["not during the evening"]);
     says(&refused(PLAN, "arrivals = { times = [\"7pm\", \"11:30pm\"] }"), &["not during the evening"]);
+    let bad_start = Desk::new().with("plan.toml", PLAN).with("evening.toml", "format = 1\nplan = \"plan.toml\"\nstart = \"25pm\"\narrivals = { times = [\"9am\"] }\n");
+    let told = bad_start.run(&["check", &bad_start.at("evening.toml")]).err;
+    says(&told, &["cannot read `25pm`", "1 problem found"]);
+    says(&refused(PLAN, "[[option]]\nname = \"a\\nb\""), &["a line break or a mark", "name = \"a\\nb\"", "1 problem found"]);
     says(&refused(PLAN, "arrivals = { times = [\"7pm\"], most_within = \"1h\" }"), &["either at times or spread"]);
 }
 
@@ -135,7 +139,31 @@ fn nothing_is_endless() {
     says(&refused(&plan_with("format = 1", &format!("format = 1\nlevels = [{}]", levels.join(", "))), ""), &["there are 40 of `levels`", "at most 6"]);
     says(&refused(&plan_with("[18, 14]", "[600, 600]").replace("format = 1", "format = 1\n"), "[model]\ncell = \"1in\""), &["too large to be walked"]);
     says(&refused(PLAN, "guests = 900"), &["900 guests don't fit on the floor", "4.5 sq ft"]);
+    let endless = self::desk(PLAN, "[model]\nmost_events = 2000");
+    let out = endless.at("answer");
+    for (question, what) in [("run", &["--trials", "2"] as &[&str]), ("capacity", &["--trials", "64"]), ("where", &["food", "--trials", "10"])] {
+        let told = endless.run(&[&[question, &endless.at("evening.toml")], what, &["--out", &out]].concat());
+        assert_eq!(told.code, 5, "{question:?}: {}{}", told.out, told.err);
+        says(&told.err, &["of seed 1 does not come to an end", "at the turn of person"]);
+        assert!(!std::path::Path::new(&out).exists(), "{question:?} wrote something");
+    }
     says(&refused(PLAN, "[[errand]]\nguests = 100000\nrepeat = 10000\nstops = [\"bath\", \"leave\"]"), &["stops of scripted guests"]);
+}
+
+#[test]
+fn a_small_room_for_many_comes_to_an_end() {
+    let stops = desk(PLAN, "[[errand]]\nguests = 20\nstops = [\"bath\", \"leave\"]");
+    let scripted = stops.run(&["run", &stops.at("evening.toml"), "--trials", "4", "--out", &stops.at("answer")]);
+    assert_eq!(scripted.code, 0, "{}{}", scripted.out, scripted.err);
+    says(&scripted.out, &["80 scripted guests in 4 trials; 80 of them left the house."]);
+    let cabinet = desk(PLAN, "guests = 12\n[place]\nglasses = \"glass cabinet\"");
+    let answer = cabinet.run(&["run", &cabinet.at("evening.toml"), "--trials", "20", "--json"]);
+    assert_eq!(answer.code, 0, "{}{}", answer.out, answer.err);
+    let answer: serde_json::Value = serde_json::from_str(&answer.out).unwrap();
+    for evening in answer["per_trial"].as_array().unwrap() {
+        assert_eq!(evening["left"], 12, "everybody gets home: {evening}");
+        assert!(evening["served"]["glasses"].as_u64() >= Some(10), "most get their glass: {evening}");
+    }
 }
 
 #[test]
@@ -220,6 +248,13 @@ fn every_guest_is_counted_on_every_evening() {
         for tally in in_order(&trials, |&trial| run_trial(&world, 5, trial, Keep::default()).0, &|| ()) {
             let which = format!("{demo_file}, trial {}", tally.trial);
             assert_eq!(tally.waits[door].len(), guests as usize, "each comes to the door once: {which}");
+            assert_eq!(tally.came, tally.left + tally.stayed, "who is in and not out is still there: {which}");
+            for serves in Serves::ALL {
+                let spots = world.spots_for(serves);
+                let ended: usize = spots.iter().map(|&s| tally.waits[s].len()).sum();
+                assert_eq!(tally.wanted[serves as usize] as usize, ended, "each visit is served or given up: {} of {which}", serves.word());
+                assert!(spots.iter().all(|&s| tally.served[s] as usize <= tally.waits[s].len()), "{which}");
+            }
             assert!(tally.came <= guests && tally.left <= tally.came && tally.peak <= tally.came && tally.endless.is_none(), "{which}");
             assert!(tally.came == guests && tally.left == guests, "everybody gets in and home: {} and {} of {guests}, {which}", tally.came, tally.left);
         }

@@ -18,8 +18,10 @@ use sim::measure::Cause;
 use sim::question::evening::{Evening, PlaceReport, SpotReport, Verdict, name};
 use sim::question::jams::JamReport;
 use sim::read::Loaded;
+use sim::scenario::Serves;
 use sim::stats::Estimate;
 use sim::world::World;
+use std::collections::BTreeMap;
 
 /// Format of this document.
 pub const FORMAT: u32 = 1;
@@ -218,6 +220,8 @@ pub struct Spot {
     pub line: Line,
     /// Guests a full line turned away, an evening.
     pub turned_away: f64,
+    /// Of the visits, those that end without being served: given up, or still waiting at the end. Their waits count until then.
+    pub unserved: f64,
 }
 
 /// Waits in seconds.
@@ -251,6 +255,12 @@ pub struct Trial {
     pub came: u32,
     /// Guests who went home.
     pub left: u32,
+    /// Guests still in the house two hours after the end.
+    pub stayed: u32,
+    /// Visits guests set out for, by what is served.
+    pub wanted: BTreeMap<&'static str, u32>,
+    /// Visits served, by what is served; the others were given up, or still waiting at the end.
+    pub served: BTreeMap<&'static str, u32>,
     /// Most inside at once.
     pub peak: u32,
     /// Jams before the leaving rush.
@@ -343,7 +353,7 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening,
         minutes_lost: evening.minutes_lost.into(),
         assumed: assumed(world),
         caution: crate::words::caution(world.scenario.guests, world.clear_floor),
-        per_trial: trials.trials.iter().map(trial).collect(),
+        per_trial: trials.trials.iter().map(|s| trial(world, s)).collect(),
     }
 }
 
@@ -353,7 +363,7 @@ pub fn scripted(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Eve
         head: head(loaded, trials, range, answer),
         spots: evening.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| spot(world, s)).collect(),
         caution: crate::words::CAUTION.to_string(),
-        per_trial: trials.trials.iter().map(trial).collect(),
+        per_trial: trials.trials.iter().map(|s| trial(world, s)).collect(),
     }
 }
 
@@ -412,15 +422,19 @@ fn spot(world: &World, s: &SpotReport) -> Spot {
         wait_s: Wait { mean: s.mean.into(), p50: s.p50.into(), p90: s.p90.into(), max: round(s.longest_wait) },
         line: Line { mean: s.line.into(), max: s.longest_line },
         turned_away: round(s.turned_away.value),
+        unserved: round(s.unserved.value),
     }
 }
 
-fn trial(s: &Summary) -> Trial {
+fn trial(world: &World, s: &Summary) -> Trial {
     let t = &s.tally;
     Trial {
         trial: t.trial,
         came: t.came,
         left: t.left,
+        stayed: t.stayed,
+        wanted: Serves::ALL.iter().map(|s| (s.word(), t.wanted[*s as usize])).collect(),
+        served: Serves::ALL.iter().map(|s| (s.word(), world.spots_for(*s).iter().map(|&spot| t.served[spot]).sum())).collect(),
         peak: t.peak,
         jams: s.jams,
         jam_s: s.jammed,

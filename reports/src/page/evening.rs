@@ -261,11 +261,19 @@ impl<'a> Played<'a> {
                 Cell::figure(format!("{}{}", words::bound(s.p90.value), words::likely(s.p90, words::duration)), key("wait_s/p90"), s.p90),
                 Cell::plain(s.longest_line.to_string(), key("line/max"), f64::from(s.longest_line)),
                 Cell::plain(format!("{:.1}", s.turned_away.value), key("turned_away"), s.turned_away.value),
+                Cell::plain(format!("{:.1}", s.unserved.value), key("unserved"), s.unserved.value),
             ]
         };
         let told = self.evening.spots.iter().enumerate().filter(|(_, s)| s.visits.value > 0.0);
-        let head =
-            ["spot", "visits per evening", "half wait less than", "9 in 10 wait less than", "longest line, 9 evenings in 10", "find it full, per evening"];
+        let head = [
+            "spot",
+            "visits per evening",
+            "half wait less than",
+            "9 in 10 wait less than",
+            "longest line, 9 evenings in 10",
+            "find it full, per evening",
+            "never get it, per evening",
+        ];
         Table { caption: "Waits by spot".into(), head: head.map(String::from).into(), rows: told.map(row).collect() }
     }
 

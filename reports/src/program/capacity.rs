@@ -28,7 +28,7 @@ pub(super) fn capacity(args: &args::Capacity, out: &mut dyn Write, err: &mut dyn
         Ok(c)
     };
     let found = with_threads(args.draw.threads.map(usize::from), asked);
-    progress.finish();
+    progress.finish()?;
     let c = found.map_err(|why| no_answer(&loaded, place, why))?;
     let sentence = words::capacity::sentence(&c.at.0, &c, place);
     let answered = Answered { text: report(&c, &sentence, args), json: json::text(&json::capacity(&loaded, &c, place))?, threads: args.draw.threads };

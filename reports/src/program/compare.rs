@@ -22,7 +22,7 @@ pub(super) fn compare(args: &args::Compare, out: &mut dyn Write, err: &mut dyn W
     let names: Vec<String> = cases.iter().map(|c| c.name.clone()).collect();
     let progress = Progress::new(args.output.quiet);
     let compared = with_threads(args.draw.threads.map(usize::from), || answer(cases, args.draw.seed, args.trials, &progress));
-    progress.finish();
+    progress.finish()?;
     let c = compared.map_err(|(case, mut problems)| {
         problems.iter_mut().for_each(|p| p.says = format!("with \"{}\": {}", names[case], p.says));
         Stop::Input(Box::new(files.get(case).unwrap_or(&loaded).reject(problems)))

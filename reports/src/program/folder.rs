@@ -170,14 +170,17 @@ impl Folder {
     }
 
     /// Exchanges what stands there for something whole in one step; where the system cannot, in two, and back again if the second fails.
+    /// What has been put there since the last look is not lost: then everything goes back, too.
     fn replace(&self, whole: &Path, disk: &dyn Disk) -> io::Result<()> {
+        let is_ours = |old: &Path| standing(old, self.force).map(drop).map_err(|_| io::Error::other("something was put there meanwhile"));
         match disk.exchange(whole, &self.path) {
             Err(e) if cannot_exchange(&e) => {}
-            done => return done,
+            Err(e) => return Err(e),
+            Ok(()) => return is_ours(whole).or_else(|e| disk.exchange(whole, &self.path).and(Err(e))),
         }
         let before = self.beside.before();
         disk.rename(&self.path, &before)?;
-        disk.rename(whole, &self.path).inspect_err(|_| {
+        is_ours(&before).and_then(|()| disk.rename(whole, &self.path)).inspect_err(|_| {
             // what cannot be put back now stays beside, and the next run puts it back
             let _ = disk.rename(&before, &self.path);
         })
@@ -360,6 +363,49 @@ mod tests {
         std::fs::write(path.join("plan.toml"), "mine").unwrap();
         assert!(folder.write(&answer("new")).is_err());
         assert_eq!(std::fs::read_to_string(path.join("plan.toml")).unwrap(), "mine");
+    }
+
+    /// A disk on which somebody saves a file into a folder right before it is replaced.
+    struct Busy {
+        exchanges: bool,
+        folder: PathBuf,
+    }
+
+    impl Disk for Busy {
+        fn create_dir(&self, path: &Path) -> io::Result<()> {
+            Real.create_dir(path)
+        }
+
+        fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+            Real.write(path, bytes)
+        }
+
+        fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+            if *from == self.folder {
+                std::fs::write(from.join("plan.toml"), "mine")?;
+            }
+            Real.rename(from, to)
+        }
+
+        fn exchange(&self, a: &Path, b: &Path) -> io::Result<()> {
+            std::fs::write(self.folder.join("plan.toml"), "mine")?;
+            if self.exchanges { Real.exchange(a, b) } else { Err(io::ErrorKind::Unsupported.into()) }
+        }
+    }
+
+    #[test]
+    fn a_file_that_comes_between_the_last_look_and_the_exchange_is_kept() {
+        for exchanges in [true, false] {
+            let desk = tempfile::tempdir().unwrap();
+            let path = desk.path().join("answer");
+            Folder::at(&path, false).unwrap().write(&answer("old")).unwrap();
+            let folder = Folder::at(&path, true).unwrap();
+            assert!(folder.put(&listed_too("new"), &Busy { exchanges, folder: path.clone() }).is_err());
+            drop(folder);
+            assert_eq!(std::fs::read_to_string(path.join("plan.toml")).unwrap(), "mine");
+            assert_eq!(std::fs::read_to_string(path.join("card.png")).unwrap(), "old card.png");
+            assert!(hidden(desk.path()).is_empty(), "{:?}", hidden(desk.path()));
+        }
     }
 
     #[test]

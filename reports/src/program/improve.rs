@@ -26,7 +26,7 @@ pub(super) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn W
     let progress = Progress::new(args.output.quiet);
     let effort = Effort::of(args.trials);
     let i = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, asked, args.draw.seed, effort, &progress));
-    progress.finish();
+    progress.finish()?;
     let place = args.place.as_deref();
     let sentence = if asked == Asked::Fits { words::improve::fits(&i) } else { words::improve::sentence(&i, place) };
     let text = report(&i, &sentence, asked);

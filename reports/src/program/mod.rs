@@ -18,8 +18,9 @@ mod traces;
 pub use beside::clean_up_when_interrupted;
 
 use crate::args::{Cli, Command, Input, Over};
-use crate::diagnostic;
+use crate::{diagnostic, words};
 use clap::{CommandFactory, Parser};
+use sim::parallel::Endless;
 use sim::problem::{nearest, one_of};
 use sim::read::{Asked, Loaded, Rejected, read};
 use sim::scenario::Occasion;
@@ -38,6 +39,8 @@ pub(crate) enum Stop {
     Input(Box<Rejected>),
     /// Cannot write.
     Write(String),
+    /// An evening would not have ended.
+    Endless(Endless),
 }
 
 impl From<std::io::Error> for Stop {
@@ -157,6 +160,7 @@ fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
         Stop::Usage(text) => (format!("error: {text}\n"), 2),
         Stop::Input(rejected) => (diagnostic::render(rejected, std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none()), 3),
         Stop::Write(text) => (format!("error: {text}\n"), 4),
+        Stop::Endless(which) => (format!("error: {}\n", words::endless(*which)), 5),
     };
     let _ = err.write_all(text.as_bytes());
     code

@@ -26,7 +26,7 @@ pub(super) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Wri
     let progress = Progress::new(args.output.quiet);
     let effort = Effort::of(args.trials);
     let found = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, serves, args.draw.seed, effort, &progress));
-    progress.finish();
+    progress.finish()?;
     let p = found.map_err(|why| Stop::Usage(words::placing::no_answer(serves, &why)))?;
     let answered = Answered { text: report(&p), json: json::text(&json::placing(&loaded, &p))?, threads: args.draw.threads };
     answered.tell(&args.output, folder, || page::placing(&loaded, &p), (out, err))

@@ -1,37 +1,56 @@
 //! How far it is, on a terminal only.
 
 use indicatif::{ProgressBar, ProgressStyle};
-use sim::parallel::Watch;
+use super::Stop;
+use sim::parallel::{Endless, Watch};
 use std::io::IsTerminal;
+use std::sync::OnceLock;
 
-/// A bar with an estimate of the time left.
-pub(super) struct Progress(ProgressBar);
+/// A bar with an estimate of the time left; and what made the computation void, if anything did.
+pub(super) struct Progress {
+    bar: ProgressBar,
+    endless: OnceLock<Endless>,
+}
 
 impl Progress {
     /// Hidden if asked to be quiet, or where nobody looks.
     pub(super) fn new(quiet: bool) -> Progress {
         if quiet || !std::io::stderr().is_terminal() {
-            return Progress(ProgressBar::hidden());
+            return Progress::with(ProgressBar::hidden());
         }
         let style = ProgressStyle::with_template("{bar:30} {pos}/{len} evenings, {eta} left").unwrap_or_else(|_| ProgressStyle::default_bar());
-        Progress(ProgressBar::new(0).with_style(style))
+        Progress::with(ProgressBar::new(0).with_style(style))
     }
 
-    /// Takes the bar away.
-    pub(super) fn finish(&self) {
-        self.0.finish_and_clear();
+    fn with(bar: ProgressBar) -> Progress {
+        Progress { bar, endless: OnceLock::new() }
+    }
+
+    /// Takes the bar away. What was computed is worth nothing if an evening would not have ended.
+    pub(super) fn finish(&self) -> Result<(), Stop> {
+        self.bar.finish_and_clear();
+        self.endless.get().map_or(Ok(()), |e| Err(Stop::Endless(*e)))
     }
 }
 
 impl Watch for Progress {
     fn expect(&self, evenings: u64) {
-        self.0.inc_length(evenings);
+        self.bar.inc_length(evenings);
     }
 
     fn done(&self) {
-        self.0.inc(1);
-        if self.0.length().is_some_and(|l| l < self.0.position()) {
-            self.0.set_length(self.0.position());
+        self.bar.inc(1);
+        if self.bar.length().is_some_and(|l| l < self.bar.position()) {
+            self.bar.set_length(self.bar.position());
         }
+    }
+
+    fn endless(&self, which: Endless) {
+        // the first to be told is the first in order
+        let _ = self.endless.set(which);
+    }
+
+    fn is_void(&self) -> bool {
+        self.endless.get().is_some()
     }
 }

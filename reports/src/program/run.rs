@@ -29,14 +29,10 @@ pub(super) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     let threads = args.draw.threads.map(usize::from);
     let progress = Progress::new(args.output.quiet);
     progress.expect(range.len() as u64);
-    let trials = with_threads(threads, || simulate(&world, args.draw.seed, range.clone(), &|| progress.done()));
-    progress.finish();
+    let trials = with_threads(threads, || simulate(&world, args.draw.seed, range.clone(), &progress));
+    progress.finish()?;
     if let Some(file) = traces {
         file.write(&world, args.draw.seed, range.clone())?;
-    }
-    if let Some((trial, guest)) = trials.endless() {
-        let which = format!("trial {trial} of seed {} does not end: it was stopped at guest {guest}", args.draw.seed);
-        return Err(Stop::Write(format!("{which}. This is a mistake in elbowroom, not in your files; please report it with them")));
     }
     let evening = answer(&world, &trials);
     if !world.scenario.errands.is_empty() {
@@ -64,7 +60,7 @@ fn report(world: &World, evening: &Evening) -> String {
     text += "\nLines\n";
     for s in evening.spots.iter().filter(|s| s.visits.value > 0.0) {
         text += &format!(
-            "  {}: {:.0} visits per evening; half wait less than {}, 9 in 10 less than {}{}; {}{}\n",
+            "  {}: {:.0} visits per evening; half wait less than {}, 9 in 10 less than {}{}; {}{}{}\n",
             words::spot(world, s.spot),
             s.visits.value,
             words::bound(s.p50.value),
@@ -75,7 +71,8 @@ fn report(world: &World, evening: &Evening) -> String {
                 format!("; about {:.1} guests per evening find it full and come back", s.turned_away.value)
             } else {
                 String::new()
-            }
+            },
+            if s.unserved.value >= 0.1 { format!("; about {:.1} per evening never get it", s.unserved.value) } else { String::new() }
         );
     }
     text += "\nWhere it jams\n";

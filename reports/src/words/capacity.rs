@@ -62,7 +62,7 @@ pub fn happens(world: &World, subject: Subject, pinch: Option<PinchId>) -> Strin
     let what = gives_out(world, subject, pinch);
     match subject {
         Subject::Jammed(None) if pinch.is_none() => "it jams somewhere".into(),
-        Subject::Jammed(_) => format!("{what} jams"),
+        Subject::Jammed(_) => format!("{what} {}", super::jams_verb(&what)),
         Subject::Wait(_) => format!("{what} gets too long"),
         Subject::SeatsShort => format!("{what} run out"),
         Subject::CoatsOver | Subject::ClearFloor => format!("{what} runs out"),
@@ -73,7 +73,10 @@ pub fn happens(world: &World, subject: Subject, pinch: Option<PinchId>) -> Strin
 pub fn breaks(world: &World, limit: &LimitCurve, pinch: Option<PinchId>) -> String {
     let b = limit.bound;
     match limit.subject {
-        Subject::Jammed(_) => format!("{} is jammed for over {} on more than 1 evening in 10", where_jammed(world, limit.subject, pinch), duration(b)),
+        Subject::Jammed(_) => {
+            let what = where_jammed(world, limit.subject, pinch);
+            format!("{what} {} jammed for over {} on more than 1 evening in 10", if super::is_many(&what) { "are" } else { "is" }, duration(b))
+        }
         Subject::Wait(s) => format!("{}: more than 1 visit in 10 waits over {}", spot(world, s), duration(b)),
         Subject::SeatsShort => format!("more than {} of guests looking for a seat find none", percent(b)),
         Subject::CoatsOver => format!("more than {b:.0} coats have nowhere to go"),

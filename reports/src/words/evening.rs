@@ -183,7 +183,10 @@ fn in_its_room(world: &World, s: usize) -> String {
 /// A limit that keeps a grade away, in a few words.
 pub fn trouble(world: &World, e: &Evening, subject: Subject) -> String {
     match subject {
-        Subject::Jammed(_) => e.jams_first().map_or("jams last too long".into(), |j| format!("{} jams for too long", spot_as_place(world, j.pinch))),
+        Subject::Jammed(_) => e.jams_first().map_or("jams last too long".into(), |j| {
+            let what = spot_as_place(world, j.pinch);
+            format!("{what} {} for too long", jams_verb(&what))
+        }),
         Subject::Wait(s) => format!("{} is too long", line_for(world, s)),
         Subject::SeatsShort => "there are too few seats".into(),
         Subject::CoatsOver => "coats have nowhere to go".into(),
@@ -398,4 +401,15 @@ pub fn spot_as_place(world: &World, pinch: PinchId) -> String {
         None if at == "on the stairs" => "the stairs".into(),
         None => format!("the floor {at}"),
     }
+}
+
+/// Whether the name of a place speaks of more than one thing: "the stairs".
+pub fn is_many(what: &str) -> bool {
+    let head = what.strip_prefix("the ").filter(|w| !w.starts_with("floor "));
+    head.is_some_and(|w| w.ends_with('s') && !["ss", "us", "is"].iter().any(|end| w.ends_with(end)))
+}
+
+/// "jams", or "jam" of more than one thing.
+pub fn jams_verb(what: &str) -> &'static str {
+    if is_many(what) { "jam" } else { "jams" }
 }

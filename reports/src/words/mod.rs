@@ -14,13 +14,14 @@ pub use evening::*;
 pub use measures::*;
 
 use sim::evidence;
+use sim::parallel::Endless;
 use sim::plan::{Opening, Plan, Stairs, Style};
 use sim::question::evening::Evening;
 use sim::question::placing::side;
 use sim::question::sites::Site;
 use sim::read::{LONGEST_NAME, quoted, turns_text};
 use sim::scenario::{Grade, Serves};
-use sim::units::{INCH, SQUARE_FOOT};
+use sim::units::{INCH, SQUARE_FOOT, seconds};
 use sim::world::World;
 
 /// The caution that stands wherever numbers are read.
@@ -52,6 +53,16 @@ pub fn card_caution(guests: u32, clear_floor: f64) -> String {
 
 fn is_loud(guests: u32, clear_floor: f64) -> bool {
     guests >= LOUD_GUESTS || clear_floor / f64::from(guests.max(1)) < LOUD_FLOOR * SQUARE_FOOT
+}
+
+/// An evening that had to be stopped.
+pub fn endless(which: Endless) -> String {
+    let Endless { seed, trial, person, at } = which;
+    let after = duration(seconds(at));
+    format!(
+        "evening {trial} of seed {seed} does not come to an end: it was stopped {after} after its beginning, at the turn of person {person}; nothing was written. \
+         Errands whose stops take no time can do that; otherwise it is a mistake in elbowroom: please report it, with your files"
+    )
 }
 
 /// With a capital, to stand alone.

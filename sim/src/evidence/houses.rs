@@ -98,7 +98,7 @@ fn takes_by_floor(columns: u32, rows: u32, grade: Grade) -> Result<(f64, f64), S
     let floor = empty.world.clear_floor;
     let guests = (floor / empty.world.scenario.bounds(grade).clear_floor) as u32;
     let lab = Lab::new(&reference_room(columns, rows), &reference_evening(columns, rows, guests))?;
-    let evenings = simulate(&lab.world, SEED, 0..EVENINGS, &|| ());
+    let evenings = simulate(&lab.world, SEED, 0..EVENINGS, &());
     let kept = evening::answer(&lab.world, &evenings).grade() <= grade;
     Ok((floor / SQUARE_FOOT, if kept { f64::from(guests) } else { f64::NAN }))
 }
@@ -162,7 +162,7 @@ fn by_jams(scenario: Scenario) -> Scenario {
 
 /// Evenings of two houses, trial for trial, on which guests walk as far, wait as long and jam the floor for as long.
 fn same_evenings(a: House, b: House) -> Result<u32, String> {
-    let of = |h: House| Ok::<_, String>(simulate(&Lab::new(&h.plan(), &h.evening(50))?.world, SEED, 0..EVENINGS, &|| ()));
+    let of = |h: House| Ok::<_, String>(simulate(&Lab::new(&h.plan(), &h.evening(50))?.world, SEED, 0..EVENINGS, &()));
     let (a, b) = (of(a)?, of(b)?);
     let alike = |(a, b): &(&Summary, &Summary)| {
         let (a, b) = (&a.tally, &b.tally);
@@ -183,7 +183,7 @@ fn jammed_in_passage(second_way: bool) -> Result<Estimate, String> {
     let (plan, evening) = passage_house(36.0, second_way);
     let lab = Lab::asked(&plan, &evening, &crate::read::Asked { guests: Some(PASSING), ..Default::default() })?;
     let passage = lab.world.places.iter().position(|p| p.name == "passage").map(|p| p as PlaceId);
-    let evenings = simulate(&lab.world, SEED, 0..128, &|| ());
+    let evenings = simulate(&lab.world, SEED, 0..128, &());
     Ok(evenings.mean_of(|s| f64::from(evening::jammed(&lab.world, s, passage))))
 }
 
@@ -216,7 +216,7 @@ fn directions() -> Result<Vec<Row>, String> {
 fn buffet() -> Result<Vec<Row>, String> {
     let house = House { scene: Scene::Buffet, ..House::default() };
     let lab = Lab::new(&house.plan(), &house.evening(20))?;
-    let evenings = simulate(&lab.world, SEED, 0..200, &|| ());
+    let evenings = simulate(&lab.world, SEED, 0..200, &());
     let grade = evening::answer(&lab.world, &evenings).grade();
     Ok(vec![
         Row::exact("seats with floor", "", Expected::AtLeast(20.0), lab.world.seats.len() as f64),

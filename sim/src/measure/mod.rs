@@ -66,27 +66,12 @@ pub struct Recorder {
 impl Recorder {
     /// A recorder for a trial of a world that keeps some traces.
     pub fn new(world: &World, trial: u32, kept: Traces) -> Recorder {
-        let spots = world.spots.len();
-        let width = world.grid.width.div_ceil(COARSE);
-        let cells = width * world.grid.height.div_ceil(COARSE);
-        let tally = Tally {
-            trial,
-            waits: vec![vec![]; spots],
-            stood: vec![0; spots],
-            turned_away: vec![0; spots],
-            lines: vec![vec![]; spots],
-            longest: vec![0; spots],
-            lost_cells: vec![0; cells],
-            nearest: f64::INFINITY,
-            nearest_wall: f64::INFINITY,
-            ..Tally::default()
-        };
         Recorder {
-            tally,
+            tally: Tally::new(world, trial),
             progress: vec![],
             jams: Jams::new(world),
             next_second: 1,
-            width,
+            width: world.grid.width.div_ceil(COARSE),
             kept,
             traces: vec![],
             last: vec![],
@@ -232,6 +217,12 @@ impl Recorder {
 
     /// Service begins after a wait.
     pub fn served(&mut self, spot: SpotId, joined: Tick, now: Tick) {
+        self.tally.served[spot] += 1;
+        self.in_vain(spot, joined, now);
+    }
+
+    /// A wait ends without service: it counts as a wait until now.
+    pub fn in_vain(&mut self, spot: SpotId, joined: Tick, now: Tick) {
         self.tally.waits[spot].push(now.saturating_sub(joined));
     }
 
@@ -241,13 +232,13 @@ impl Recorder {
     }
 
     /// The trial was stopped because it would not have ended.
-    pub fn endless(&mut self, id: BodyId) {
-        self.tally.endless = Some(id as u32);
+    pub fn endless(&mut self, person: u32, now: Tick) {
+        self.tally.endless = Some((person, now));
     }
 
-    /// The trial is over.
-    pub fn ended(&mut self, now: Tick) {
-        self.tally.span = now;
+    /// The trial is over, with so many guests still in the house.
+    pub fn ended(&mut self, stayed: u32, events: u64, now: Tick) {
+        (self.tally.stayed, self.tally.events, self.tally.span) = (stayed, events, now);
     }
 
     /// Simple counts.
@@ -255,6 +246,7 @@ impl Recorder {
         let t = &mut self.tally;
         match what {
             Count::TurnedAway(spot) => t.turned_away[spot] += 1,
+            Count::Wanted(serves) => t.wanted[serves as usize] += 1,
             Count::CoatOver => t.coats_over += 1,
             Count::SeatWanted => t.seats_wanted += 1,
             Count::SeatShort => t.seats_short += 1,

@@ -1,8 +1,10 @@
 //! What was counted in a trial.
 
+use super::COARSE;
 use crate::floor::Doing;
+use crate::scenario::Serves;
 use crate::units::Tick;
-use crate::world::{PinchId, SpotId};
+use crate::world::{PinchId, SpotId, World};
 use std::collections::BTreeMap;
 
 /// Why somebody is held up: what the person at the head of the chain is doing.
@@ -84,9 +86,15 @@ pub struct Tally {
     pub came: u32,
     /// Guests who went home.
     pub left: u32,
+    /// Guests still in the house when the trial ended.
+    pub stayed: u32,
     /// Most guests inside at once.
     pub peak: u32,
-    /// Waits of all visits by spot, in ticks.
+    /// Visits guests set out for, by what is served: each ends in `waits`, served or given up. A second try after a full line is the same visit.
+    pub wanted: [u32; Serves::ALL.len()],
+    /// Visits that began to be served, by spot: the others in `waits` never were.
+    pub served: Vec<u32>,
+    /// Waits of all visits by spot, in ticks: until service began, until the guest gave up, or until the trial ended.
     pub waits: Vec<Vec<Tick>>,
     /// Ticks stood in line by spot, all visits together: what was waited elsewhere, after being turned away, is not in it.
     pub stood: Vec<u64>,
@@ -126,8 +134,10 @@ pub struct Tally {
     pub gave_up: u32,
     /// Walks that took longer than ten minutes: nobody should be stuck.
     pub stuck: u32,
-    /// Whose events kept a trial from ending, if anybody's did: it was stopped there, and what it tells is not an evening.
-    pub endless: Option<u32>,
+    /// Whose turn it was, and when, if the trial would not have ended: it was stopped there, and what it tells is not an evening.
+    pub endless: Option<(u32, Tick)>,
+    /// Events: steps, ends of service, arrivals and the like.
+    pub events: u64,
     /// Longest time in seconds that anybody under way stayed within a foot.
     pub wedged: u32,
     /// Walking: sum of metres, and of ticks.
@@ -138,11 +148,33 @@ pub struct Tally {
     pub nearest_wall: f64,
 }
 
+impl Tally {
+    /// Nothing counted yet in a trial of a world.
+    pub fn new(world: &World, trial: u32) -> Tally {
+        let spots = world.spots.len();
+        let cells = world.grid.width.div_ceil(COARSE) * world.grid.height.div_ceil(COARSE);
+        Tally {
+            trial,
+            waits: vec![vec![]; spots],
+            served: vec![0; spots],
+            stood: vec![0; spots],
+            turned_away: vec![0; spots],
+            lines: vec![vec![]; spots],
+            longest: vec![0; spots],
+            lost_cells: vec![0; cells],
+            nearest: f64::INFINITY,
+            nearest_wall: f64::INFINITY,
+            ..Tally::default()
+        }
+    }
+}
+
 /// Things that are counted one by one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[expect(missing_docs, reason = "each is the field of Tally it adds to")]
 pub enum Count {
     TurnedAway(SpotId),
+    Wanted(Serves),
     CoatOver,
     SeatWanted,
     SeatShort,

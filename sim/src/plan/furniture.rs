@@ -25,7 +25,7 @@ impl Side {
 }
 
 /// A piece of furniture on the floor of a room.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Furniture {
     /// Its name.
     pub name: String,
@@ -75,7 +75,7 @@ pub struct GapOff {
 }
 
 /// One straight side of a piece: outward normal, middle and length.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Edge {
     /// Outward unit vector.
     pub out: (f64, f64),

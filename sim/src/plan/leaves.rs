@@ -9,7 +9,7 @@ use crate::units::INCH;
 use geo::Polygon;
 
 /// A leaf on hinges.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leaf {
     /// Hinge, in metres.
     pub hinge: Xy,

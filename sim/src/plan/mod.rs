@@ -45,7 +45,7 @@ pub struct Assumed {
 }
 
 /// Rooms, openings and furniture of a house.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Plan {
     /// What the person calls it.
     pub title: String,

@@ -65,7 +65,7 @@ impl Style {
 }
 
 /// A door or cased opening.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Opening {
     /// Its name.
     pub name: String,

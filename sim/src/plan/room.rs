@@ -81,7 +81,7 @@ pub(super) fn has_word(name: &str, words: &[&str]) -> bool {
 }
 
 /// Clear floor with a name and a use.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Room {
     /// Its name.
     pub name: String,

@@ -75,8 +75,16 @@ impl Comparison {
 /// An arrangement that does not work on the floor is told with its number.
 pub fn answer(cases: Vec<Case>, seed: u64, trials: u32, watch: &dyn Watch) -> Result<Comparison, (usize, Vec<Problem>)> {
     let fits = |world: World| world.too_many().map_or(Ok(world), |p| Err(vec![p]));
-    let worlds = cases.iter().enumerate().map(|(i, c)| World::new(c.plan.clone(), c.scenario.clone()).and_then(fits).map_err(|p| (i, p)));
-    let mut race = Race::new(worlds.collect::<Result<Vec<_>, _>>()?, seed);
+    let mut worlds: Vec<World> = vec![];
+    for (i, c) in cases.iter().enumerate() {
+        let (plan, scenario) = (c.plan.clone(), c.scenario.clone());
+        let built = match worlds.first() {
+            Some(first) => first.beside(plan, scenario),
+            None => World::new(plan, scenario),
+        };
+        worlds.push(built.and_then(fits).map_err(|p| (i, p))?);
+    }
+    let mut race = Race::new(worlds, seed);
     let all: Vec<usize> = (0..cases.len()).collect();
     watch.expect(u64::from(trials) * all.len() as u64);
     race.play(&all, 0..trials, watch);

@@ -98,10 +98,10 @@ pub struct Rules<'a> {
     pub watch: &'a dyn Watch,
 }
 
-/// The house with an option's lines laid on it and so many guests, if it works on the floor.
-pub fn changed(loaded: &Loaded, lines: &str, guests: u32) -> Option<World> {
+/// The house with an option's lines laid on it and so many guests, if it works on the floor, beside the house as it is.
+pub fn changed(world: &World, loaded: &Loaded, lines: &str, guests: u32) -> Option<World> {
     let (plan, scenario) = laid(loaded, lines)?;
-    World::new(plan, Scenario { guests, ..scenario }).ok()
+    world.beside(plan, Scenario { guests, ..scenario }).ok()
 }
 
 fn laid(loaded: &Loaded, lines: &str) -> Option<(Plan, Scenario)> {
@@ -115,11 +115,11 @@ pub fn headcount(loaded: &Loaded, lines: &str, (seed, evenings): (u64, u32), wat
 }
 
 /// Entrants with their houses, as far as they work on the floor.
-pub fn entered<T>(loaded: &Loaded, entrants: Vec<T>, lines: impl Fn(&T) -> &str + Sync, guests: u32) -> (Vec<T>, Vec<World>)
+pub fn entered<T>(world: &World, loaded: &Loaded, entrants: Vec<T>, lines: impl Fn(&T) -> &str + Sync, guests: u32) -> (Vec<T>, Vec<World>)
 where
     T: Sync,
 {
-    let built = in_order(&entrants, |e| changed(loaded, lines(e), guests), &|| ());
+    let built = in_order(&entrants, |e| changed(world, loaded, lines(e), guests), &|| ());
     entrants.into_iter().zip(built).filter_map(|(e, w)| Some((e, w?))).unzip()
 }
 
@@ -140,15 +140,15 @@ where
     let by_guests = score == Score::Limits;
     let full = today.as_ref().and_then(|c| c.guests()).map(|w| w.value).filter(|n| by_guests && *n > 0);
     let guests = full.unwrap_or(world.scenario.guests);
-    let (entrants, mut worlds) = entered(loaded, entrants, &lines, guests);
-    let Some(base) = changed(loaded, "", guests) else {
+    let (entrants, mut worlds) = entered(&world, loaded, entrants, &lines, guests);
+    let Some(base) = changed(&world, loaded, "", guests) else {
         return (vec![], Contest { finals: Race::new(vec![world], seed), standings: vec![], today, raced: vec![], guests });
     };
     worlds.insert(0, base);
     let mut race = Race::new(worlds, seed).by(score.clone());
     let (ranked, raced) = race.halve(keep, effort.first, &|a, b| alike(&entrants[a - 1], &entrants[b - 1]), watch);
     drop(race);
-    let houses = ranked.iter().filter_map(|&v| Some((v - 1, changed(loaded, lines(&entrants[v - 1]), world.scenario.guests)?)));
+    let houses = ranked.iter().filter_map(|&v| Some((v - 1, changed(&world, loaded, lines(&entrants[v - 1]), world.scenario.guests)?)));
     let (best, mut worlds): (Vec<usize>, Vec<World>) = houses.unzip();
     worlds.insert(0, world);
     let mut finals = Race::new(worlds, seed).by(score);

@@ -114,6 +114,8 @@ pub struct SpotReport {
     pub longest_line: u32,
     /// Guests a full line turned away, an evening.
     pub turned_away: Estimate,
+    /// Visits that end without being served, an evening.
+    pub unserved: Estimate,
 }
 
 /// The whole answer.
@@ -315,6 +317,7 @@ fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
         line: trials.mean_of(|s| s.tally.lines[spot].iter().map(|&n| f64::from(n)).sum::<f64>() / span(s)),
         longest_line: quantile(&longest, 0.9),
         turned_away: trials.mean_of(|s| f64::from(s.tally.turned_away[spot])),
+        unserved: trials.mean_of(|s| s.tally.waits[spot].len() as f64 - f64::from(s.tally.served[spot])),
     }
 }
 

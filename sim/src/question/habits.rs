@@ -119,10 +119,10 @@ pub fn swings(plan: &Plan, scenario: &Scenario, c: &Capacity, asked: Asked, watc
     };
     watch.expect(RUNS as u64 * u64::from(EVENINGS));
     let guests = headcounts(answer, most(&c.at.0));
-    let worlds = (0..RUNS).map(|run| built(plan, scenario, guests, run)).collect::<Result<Vec<_>, _>>()?;
+    let worlds = (0..RUNS).map(|run| built(&c.at.0, plan, scenario, guests, run)).collect::<Result<Vec<_>, _>>()?;
     let mut evenings: Vec<Ensemble> = worlds.iter().map(|_| Ensemble::new(asked.seed)).collect();
     let trials: Vec<(usize, u32)> = (0..RUNS).flat_map(|run| (0..EVENINGS).map(move |trial| (run, trial))).collect();
-    extend(&mut evenings, &worlds.iter().collect::<Vec<_>>(), &trials, &|| watch.done());
+    extend(&mut evenings, &worlds.iter().collect::<Vec<_>>(), &trials, watch);
     let span = f64::from(guests[1]).ln() - f64::from(guests[0]).ln();
     let limits = c.limits.iter().filter_map(|l| Some((l.subject, l.gives.value()?)));
     // one that is far keeps the others from being moved beyond it
@@ -145,14 +145,14 @@ fn headcounts(answer: f64, most: f64) -> [u32; 2] {
 }
 
 /// The house of a run.
-fn built(plan: &Plan, scenario: &Scenario, guests: [u32; 2], run: usize) -> Result<World, NoCapacity> {
+fn built(beside: &World, plan: &Plan, scenario: &Scenario, guests: [u32; 2], run: usize) -> Result<World, NoCapacity> {
     let at = |s: Scenario, (k, habit): (usize, Habit)| {
         let value = habit.of(&s) * habit.ends()[usize::from(is_high(run, 1 + k))];
         habit.with(&s, value)
     };
     let there = Scenario { guests: guests[usize::from(is_high(run, 0))], ..scenario.clone() };
     let changed = Habit::ALL.into_iter().enumerate().fold(there, at);
-    World::new(plan.clone(), changed).map_err(NoCapacity::Problems)
+    beside.beside(plan.clone(), changed).map_err(NoCapacity::Problems)
 }
 
 /// Guests with a habit at its ends: the fewest that any limit takes there. `moved` tells where each gives out and how far each factor moves it, low

@@ -73,7 +73,11 @@ impl<'a> Houses<'a> {
 
     fn build(&mut self, guests: u32) -> Result<(), Vec<Problem>> {
         if !self.at.contains_key(&guests) {
-            let world = World::new(self.plan.clone(), Scenario { guests, ..self.scenario.clone() })?;
+            let (plan, scenario) = (self.plan.clone(), Scenario { guests, ..self.scenario.clone() });
+            let world = match self.at.values().next() {
+                Some(house) => house.world.beside(plan, scenario)?,
+                None => World::new(plan, scenario)?,
+            };
             self.at.insert(guests, House { world, looked: Ensemble::new(self.seed), spent: Ensemble::new(self.seed) });
         }
         Ok(())
@@ -123,7 +127,7 @@ impl<'a> Houses<'a> {
         let trials = if asked.iter().all(|p| p.trial >= LOCATING) { looked } else { spent };
         let known: BTreeSet<u32> = trials.trials.iter().map(|s| s.tally.trial).collect();
         let numbers: Vec<(usize, u32)> = asked.iter().filter(|p| !known.contains(&p.trial)).map(|p| (0, p.trial)).collect();
-        extend(std::slice::from_mut(trials), &[&*world], &numbers, &|| watch.done());
+        extend(std::slice::from_mut(trials), &[&*world], &numbers, watch);
         let by_trial: BTreeMap<u32, &Summary> = trials.trials.iter().map(|s| (s.tally.trial, s)).collect();
         let of = |p: &Played| by_trial.get(&p.trial).map(|s| subjects.iter().map(|&subject| shown(world, s, subject, grade)).collect());
         asked.iter().map(|p| of(p).unwrap_or_else(|| vec![(0.0, 0.0); subjects.len()])).collect()

@@ -147,8 +147,8 @@ fn fitting(loaded: &Loaded, world: World, all: Vec<Change>, Rules { score, keep,
     let (count, guests) = (all.len(), world.scenario.guests);
     let (mut changes, mut worlds, mut entrants): (Vec<Tried>, Vec<World>, Vec<usize>) = (vec![], vec![world], vec![]);
     for takes in Takes::ALL {
-        let (sort, houses) = entered(loaded, all.iter().filter(|c| c.what.takes() == takes).cloned().collect(), |c| &c.lines, guests);
-        let Some(base) = changed(loaded, "", guests).filter(|_| !sort.is_empty()) else {
+        let (sort, houses) = entered(&worlds[0], loaded, all.iter().filter(|c| c.what.takes() == takes).cloned().collect(), |c| &c.lines, guests);
+        let Some(base) = changed(&worlds[0], loaded, "", guests).filter(|_| !sort.is_empty()) else {
             continue;
         };
         let mut race = Race::new(std::iter::once(base).chain(houses).collect(), seed).by(score.clone());

@@ -98,7 +98,7 @@ impl Race {
     pub fn play(&mut self, variants: &[usize], range: Range<u32>, watch: &dyn Watch) {
         let worlds: Vec<&World> = self.worlds.iter().collect();
         let all: Vec<(usize, u32)> = range.flat_map(|trial| variants.iter().map(move |&v| (v, trial))).collect();
-        extend(&mut self.trials, &worlds, &all, &|| watch.done());
+        extend(&mut self.trials, &worlds, &all, watch);
     }
 
     /// Minutes lost a guest on each evening of a variant, in order.

@@ -42,6 +42,11 @@ impl Decoder {
         self.wrong(at, format!("expected {what}, found {}", found.what()), format!("write {what}"));
     }
 
+    /// Whether anything was wrong at one of some keys.
+    pub(super) fn is_wrong_at(&self, keys: &[&str]) -> bool {
+        self.problems.iter().any(|p| keys.contains(&p.at.as_str()))
+    }
+
     pub(super) fn note(&mut self, at: &str, place: &Place) {
         self.places.insert((self.file, at.to_string()), place.clone());
     }

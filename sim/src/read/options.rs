@@ -55,13 +55,19 @@ impl Pair {
         for (i, mut node) in items.into_iter().enumerate() {
             let at = format!("option/{i}");
             d.note(&at, &node.place);
-            let named = take_entry(&mut node, "name").and_then(|e| d.line(&format!("{at}/name"), &e.node));
+            let said = take_entry(&mut node, "name");
+            let is_said = said.is_some();
+            let named = said.and_then(|e| {
+                d.note(&format!("{at}/name"), &e.node.place);
+                d.line(&format!("{at}/name"), &e.node)
+            });
             let cost = take_entry(&mut node, "cost").and_then(|e| cost(d, &format!("{at}/cost"), &e));
             match named {
                 Some(name) if options.iter().any(|o| o.name == name) => {
                     d.wrong(&at, format!("there are two options called `{name}`"), "names of options are unique")
                 }
                 Some(name) => options.push(OptionNode { name, cost, node }),
+                None if is_said => {}
                 None => d.wrong(&at, "`name` is missing", "give the option a name"),
             }
         }

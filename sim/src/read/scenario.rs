@@ -166,7 +166,7 @@ fn after_start(minutes: u32, start: u32) -> f64 {
 
 /// Complains of times that are not during the evening, or the half hour before it in which the first guests come.
 fn check_during(at: &str, times: &[f64], s: &Scenario, d: &mut Decoder) {
-    if times.iter().any(|t| *t < -LEAD || *t > s.lasts) {
+    if !d.is_wrong_at(&["start", "lasts"]) && times.iter().any(|t| *t < -LEAD || *t > s.lasts) {
         let clock = |seconds: f64| clock(s.start, seconds as i64);
         d.wrong(at, "the time is not during the evening", format!("the evening goes from {} to {}", clock(0.0), clock(s.lasts)));
     }
@@ -375,5 +375,6 @@ fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     });
     s.model.reversed = order.unwrap_or(false);
     s.model.ends = t.get("ends", d, Decoder::duration);
+    s.model.most_events = t.get("most_events", d, |d, at, n| d.count(at, n, 1, 2_000_000_000)).map_or(s.model.most_events, u64::from);
     t.finish(d);
 }

@@ -12,6 +12,8 @@ const SHY: f32 = 0.40;
 const AHEAD: (f64, u32) = (0.2, 3);
 /// By how much at the wall itself.
 const SHYNESS: f32 = 0.25;
+/// Maps cover a room, or rooms joined by wide openings, of so many nodes in its rectangle: 16 by 16 m at the usual 3 in.
+const SMALL: usize = 44_000;
 /// A room's own maps reach this far beyond its openings, in metres.
 const MARGIN: f64 = 0.6;
 
@@ -31,6 +33,27 @@ pub(super) struct Region {
     width: usize,
     height: usize,
     member: Vec<bool>,
+}
+
+impl Region {
+    /// Whether its maps are so small that each covers all of it.
+    pub(super) fn is_small(&self) -> bool {
+        self.member.len() <= SMALL
+    }
+
+    /// The part of it within some nodes of a node, east and west, north and south.
+    pub(super) fn window(&self, grid: &Grid, node: usize, reach: usize) -> Region {
+        let (i, j) = (node % grid.width - self.left, node / grid.width - self.bottom);
+        let (west, south) = (i.saturating_sub(reach), j.saturating_sub(reach));
+        let (width, height) = ((i + reach + 1).min(self.width) - west, (j + reach + 1).min(self.height) - south);
+        let row = |j: usize| self.member[(south + j) * self.width + west..][..width].iter().copied();
+        Region { left: self.left + west, bottom: self.bottom + south, width, height, member: (0..height).flat_map(row).collect() }
+    }
+
+    /// Nodes of the map of one stand.
+    pub(super) fn nodes_of_a_map(&self, reach: usize) -> usize {
+        if self.is_small() { self.member.len() } else { self.width.min(2 * reach + 1) * self.height.min(2 * reach + 1) }
+    }
 }
 
 /// Everything guests can walk on.

@@ -1,6 +1,7 @@
 //! Where to: travel-time maps over the lattice. One map over the whole house for each opening, one over its own room for each
 //! stand (a point of a coarse lattice); together they give the way from anywhere to any point of floor. Rooms joined by wide openings
-//! share their maps: the way through an open plan is straight, however it is drawn.
+//! share their maps: the way through an open plan is straight, however it is drawn. In a hall the map of a stand covers what is near it, and a few
+//! far apart cover all of it, so that memory grows with the floor and not with its square.
 
 mod map;
 
@@ -17,6 +18,10 @@ pub const WALL: f32 = 0.15;
 const STAND_PITCH: f64 = 0.6;
 /// Stands within this many metres of a point are asked first.
 const NEAR_STAND: f64 = 1.5;
+/// In a hall the map of a stand reaches this far, in metres east and west, north and south.
+const REACH: f64 = 8.0;
+/// In a hall one stand in each square of this edge is walked to from afar, in metres.
+const FAR_PITCH: f64 = 3.0;
 /// Within this many metres of the target, with the way clear, guests walk straight.
 const STRAIGHT: f64 = 1.4;
 
@@ -27,12 +32,28 @@ struct Stand {
     /// Share of the square that is floor, 0 to 1.
     share: f64,
     map: OnceLock<Local>,
+    /// In a hall the stand near it that is walked to from afar.
+    far: u32,
+    /// The map of all of a hall to this stand, if it is one that is walked to from afar.
+    whole: OnceLock<Map>,
 }
 
-/// The map of a room to one of its stands, and what is left from each of the room's openings.
+/// The map of a room, or of the floor near, to one of its stands, and what is left from each of the room's openings.
 struct Local {
     map: Map,
     rest: Vec<(usize, f64)>,
+    /// What is left from the stand that is walked to from afar.
+    far: Option<f64>,
+}
+
+/// How far the map of a stand in a hall reaches, in nodes.
+fn reach(grid: &Grid) -> usize {
+    (REACH / grid.step()) as usize
+}
+
+/// The lesser of two figures, as far as there are any.
+fn least(a: Option<f64>, b: Option<f64>) -> Option<f64> {
+    a.into_iter().chain(b).min_by(f64::total_cmp)
 }
 
 /// A point guests can be sent to.
@@ -155,8 +176,12 @@ impl Routes {
             }
         }
         let share = |nodes: u32| f64::from(nodes) * (grid.step() / STAND_PITCH).powi(2);
-        let stand = |((region, _), (node, nodes))| Stand { node, region, share: share(nodes), map: OnceLock::new() };
-        self.stands = best.into_iter().map(stand).collect();
+        let mut far: std::collections::BTreeMap<(usize, (usize, usize)), u32> = std::collections::BTreeMap::new();
+        let square = (FAR_PITCH / grid.step()).round() as usize;
+        for (i, ((region, _), (node, nodes))) in best.into_iter().enumerate() {
+            let far = *far.entry((region, (node / grid.width / square, node % grid.width / square))).or_insert(i as u32);
+            self.stands.push(Stand { node, region, share: share(nodes), map: OnceLock::new(), far, whole: OnceLock::new() });
+        }
         self.stands_of =
             (0..self.regions.len()).map(|r| self.stands.partition_point(|s| s.region < r)..self.stands.partition_point(|s| s.region <= r)).collect();
     }
@@ -197,11 +222,33 @@ impl Routes {
 
     fn local(&self, grid: &Grid, stand: u32) -> &Local {
         let s = &self.stands[stand as usize];
+        let region = &self.regions[s.region];
         s.map.get_or_init(|| {
-            let map = Map::solve(grid, &self.regions[s.region], &[(s.node, 0.0)]);
+            if !region.is_small() {
+                let map = Map::solve(grid, &region.window(grid, s.node, reach(grid)), &[(s.node, 0.0)]);
+                let p = grid.node_xy(self.stands[s.far as usize].node);
+                if let Some(far) = map.value(grid, p.x, p.y) {
+                    let whole = self.whole(grid, s.far);
+                    let rest = |&o: &usize| Some((o, least(map.at_opening(grid, o), whole.at_opening(grid, o).map(|t| t + far))?));
+                    let rest = self.region_ways[s.region].iter().filter_map(rest).collect();
+                    return Local { map, rest, far: Some(far) };
+                }
+            }
+            let map = Map::solve(grid, region, &[(s.node, 0.0)]);
             let rest = self.region_ways[s.region].iter().filter_map(|&o| Some((o, map.at_opening(grid, o)?))).collect();
-            Local { map, rest }
+            Local { map, rest, far: None }
         })
+    }
+
+    fn whole(&self, grid: &Grid, stand: u32) -> &Map {
+        let s = &self.stands[stand as usize];
+        s.whole.get_or_init(|| Map::solve(grid, &self.regions[s.region], &[(s.node, 0.0)]))
+    }
+
+    /// Travel times that are kept if guests go everywhere.
+    pub fn most_times(&self, grid: &Grid) -> usize {
+        let times = |s: &Stand| self.regions[s.region].nodes_of_a_map(reach(grid));
+        self.stands.iter().map(times).sum::<usize>() + self.openings.iter().flatten().count() * grid.len()
     }
 
     /// The way from a point to a target; `None` where there is none.
@@ -228,6 +275,10 @@ impl Routes {
         let local = self.local(grid, stand);
         if let Some((way, togo)) = local.map.lead(grid, x, y) {
             return Some(Lead { way, togo, straight: false });
+        }
+        let far = local.far.and_then(|rest| Some((self.whole(grid, self.stands[stand as usize].far).lead(grid, x, y)?, rest)));
+        if let Some(((way, togo), rest)) = far {
+            return Some(Lead { way, togo: togo + rest, straight: false });
         }
         let via = local.rest.iter().filter_map(|&(o, rest)| Some((self.openings[o].as_ref()?.value(grid, x, y)? + rest, o)));
         let (togo, o) = via.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;

@@ -86,16 +86,19 @@ impl Door {
         self.guests.is_empty() && self.upcoming.is_empty() && self.waiting.is_empty()
     }
 
-    /// Somebody comes to the door.
-    pub(super) fn arrive(&mut self, now: Tick) {
+    /// Somebody comes to the door; whether it is a guest of the evening, who will be greeted.
+    pub(super) fn arrive(&mut self, now: Tick) -> bool {
         if self.guests.front().is_some_and(|g| ticks(g.arrives) <= now) {
             let guest = self.guests.pop_front();
             self.waiting.extend(guest.map(|g| (now, Caller::Guest(Box::new(g)))));
-        } else if let Some(Reverse((_, s))) = self.upcoming.pop() {
+            return true;
+        }
+        if let Some(Reverse((_, s))) = self.upcoming.pop() {
             let script = &mut self.scripts[s];
             script.left -= 1;
             self.waiting.push_back((now, Caller::Scripted(script.errand)));
         }
+        false
     }
 
     /// Puts the next one of each script in the calendar.

@@ -10,7 +10,7 @@ mod wants;
 use crate::chance::Key;
 use crate::floor::{Body, BodyId, Doing, Floor};
 use crate::lines::Lines;
-use crate::measure::{Recorder, Tally, Trace, Traces};
+use crate::measure::{Count, Recorder, Tally, Trace, Traces};
 use crate::scenario::Serves;
 use crate::talk::Talk;
 use crate::units::{TICKS, Tick, seconds, ticks};
@@ -38,8 +38,8 @@ const AFTER_END: f64 = 7200.0;
 const STUCK: f64 = 600.0;
 /// A scripted guest who does not reach the next stop in so many seconds of walking is stuck.
 const STUCK_SCRIPT: f64 = 3600.0;
-/// No trial has so many events at one moment unless they call one another for ever.
-const MOST_AT_ONCE: u64 = 5_000_000;
+/// This share of the most events of a trial, some thousand for everybody there, never falls on one moment.
+const AT_ONCE: u64 = 400;
 /// A guest gives up getting somewhere after this many seconds of one walk, and wants something else: common practice.
 const GIVES_UP: f64 = 240.0;
 
@@ -106,8 +106,9 @@ impl Trial<'_> {
         let evening = self.world.scenario.errands.is_empty();
         let scenario = &self.world.scenario;
         let end = if evening { ticks(scenario.lead() + scenario.lasts + AFTER_END) } else { scenario.model.ends.map_or(Tick::MAX, ticks) };
+        let most = scenario.model.most_events;
         let mut next_sample = 0;
-        let (mut last, mut at_once) = (0, 0);
+        let (mut last, mut at_once, mut events) = (0, 0, 0);
         while let Some(now) = self.next_moment().filter(|&t| t < end) {
             while self.recorder.is_tracing() && next_sample <= now {
                 self.recorder.sample(&self.floor, next_sample);
@@ -116,9 +117,10 @@ impl Trial<'_> {
             let lines = &self.lines;
             self.recorder.until(self.world, &self.floor, now, |spot| lines.waiting(spot));
             at_once = if now == last { at_once + 1 } else { 0 };
-            if at_once > MOST_AT_ONCE {
-                let whose = self.floor.pop().map_or(0, |next| next.1);
-                self.recorder.endless(whose);
+            events += 1;
+            if events > most || at_once > most / AT_ONCE {
+                let whose = self.floor.pop().map_or(0, |next| self.floor.bodies[next.1].person);
+                self.recorder.endless(whose, now);
                 break;
             }
             self.happen(now);
@@ -128,28 +130,18 @@ impl Trial<'_> {
             }
         }
         self.leave_waiting(last);
+        self.recorder.ended(self.guests_inside, events, last);
     }
 
-    /// Who waits when the trial ends has waited until then, in line and outside.
+    /// Who waits when the trial ends has waited until then, in line, on the way and outside.
     fn leave_waiting(&mut self, now: Tick) {
-        let in_line: Vec<(SpotId, BodyId)> = self
-            .floor
-            .ids()
-            .filter_map(|id| match self.people[id].state {
-                State::InLine { spot, .. } => Some((spot, id)),
-                _ => None,
-            })
-            .collect();
-        for (spot, id) in in_line {
-            self.recorder.stood(spot, self.people[id].joined, now);
-            let since = self.people[id].waited_since(self.world.spots[spot].serves);
-            self.recorder.served(spot, since, now);
+        for id in self.floor.ids().collect::<Vec<_>>() {
+            self.give_up_visits(id, now);
         }
         let door = self.world.spots_for(Serves::Door).first().copied();
         for (spot, since) in door.into_iter().flat_map(|spot| self.door.still_outside().map(move |since| (spot, since))) {
-            self.recorder.served(spot, since, now);
+            self.recorder.in_vain(spot, since, now);
         }
-        self.recorder.ended(now);
     }
 
     fn next_moment(&mut self) -> Option<Tick> {
@@ -160,7 +152,9 @@ impl Trial<'_> {
     /// The first thing due: arrivals, then timers, then people.
     fn happen(&mut self, now: Tick) {
         if self.door.next() == Some(now) {
-            self.door.arrive(now);
+            if self.door.arrive(now) {
+                self.recorder.count(Count::Wanted(Serves::Door));
+            }
             self.admit(now);
         } else if self.timers.peek().is_some_and(|t| t.0.0 == now) {
             match self.timers.pop().map(|t| t.0.1) {

@@ -18,7 +18,9 @@ const NEAR_A_STOP: (f64, f64) = (1.5, 1.5);
 /// The same for a seat: nobody sits beside it.
 const NEAR_A_SEAT: (f64, f64) = (0.15, 1.5);
 /// Who is called up but cannot get there reaches over from within so many metres after so many seconds; so does who cannot close up in a line.
-const REACHES_OVER: [(f64, f64); 2] = [(1.0, 10.0), (2.5, 40.0)];
+const REACHES_OVER: (f64, f64) = (1.0, 10.0);
+/// The same within so many metres for who gets nowhere at all.
+const REACHES_FAR: f64 = 2.5;
 /// Somebody on stairs who gets no farther for so many seconds looks at them from the level of whoever is in the way.
 const WAITS_ON_STAIRS: f64 = 0.6;
 /// An opening is reached within this many metres of its passage.
@@ -75,7 +77,8 @@ impl Trial<'_> {
             _ => NEARLY_THERE,
         };
         let in_line = matches!(state, State::InLine { .. } | State::ToPosition { .. });
-        let reaches = in_line && REACHES_OVER.iter().any(|r| left <= r.0 && waited >= r.1);
+        let at_hand = left <= REACHES_OVER.0 && waited >= REACHES_OVER.1;
+        let reaches = in_line && (at_hand || (left <= REACHES_FAR && self.gets_nowhere(id, now)));
         let nearly = left <= near.0 && waited >= near.1 && self.is_at_hand(id, &target);
         if left <= THERE || nearly || reaches || self.is_through(id) {
             return self.arrive(id, now);

@@ -72,7 +72,7 @@ pub(super) struct Person {
     /// When the present line was joined.
     pub joined: Tick,
     /// For what is served, the spot first tried in vain and since when: who finds a line full waits for it wherever they are.
-    pub wanting: [Option<(SpotId, Tick)>; 6],
+    pub wanting: [Option<(SpotId, Tick)>; Serves::ALL.len()],
     /// When the present walk began.
     pub set_out: Tick,
     /// Where the person last got along on this walk, and when.
@@ -88,7 +88,7 @@ pub(super) struct Person {
     /// Whether the coat is being fetched.
     pub fetching: bool,
     /// Draws so far by what is served, and of talk.
-    pub visits: [u32; 6],
+    pub visits: [u32; Serves::ALL.len()],
     pub talks: u32,
     /// How long to sit down.
     pub sit_for: Tick,
@@ -109,7 +109,7 @@ impl Person {
             state: State::Loose,
             until: 0,
             joined: 0,
-            wanting: [None; 6],
+            wanting: [None; Serves::ALL.len()],
             set_out: 0,
             anchor: (Point { x: 0, y: 0 }, 0),
             shut_in: (Point { x: 0, y: 0 }, 0),
@@ -117,7 +117,7 @@ impl Person {
             asked: 0,
             coat_at: None,
             fetching: false,
-            visits: [0; 6],
+            visits: [0; Serves::ALL.len()],
             talks: 0,
             sit_for: 0,
             round: 0,

@@ -19,7 +19,7 @@ const TRIES_AGAIN: f64 = 240.0;
 /// Who finds the line for coats full on the way home talks for so many seconds more: common practice.
 const COMES_BACK: f64 = 120.0;
 /// Who finds no floor to stand on looks again after so many seconds.
-const LOOKS_AGAIN: f64 = 45.0;
+pub(super) const LOOKS_AGAIN: f64 = 45.0;
 /// Nobody may be nearer than this to a seat when somebody sits down, in metres.
 const SEAT_FREE: f64 = 0.32;
 /// Somebody who cannot sit down yet tries again after so many seconds.
@@ -83,10 +83,7 @@ impl Trial<'_> {
     }
 
     fn leave(&mut self, id: BodyId, now: Tick) {
-        // who never got it has waited until now
-        for (spot, since) in std::mem::take(&mut self.people[id].wanting).into_iter().flatten() {
-            self.recorder.served(spot, since, now);
-        }
+        self.stop_wanting(id, now);
         match self.people[id].coat_at.take() {
             Some(spot) => {
                 self.people[id].fetching = true;
@@ -145,6 +142,9 @@ impl Trial<'_> {
 
     fn walk_to_spot(&mut self, id: BodyId, spot: SpotId, now: Tick) {
         let s = &self.world.spots[spot];
+        if self.people[id].wanting[s.serves as usize].is_none() {
+            self.recorder.count(Count::Wanted(s.serves));
+        }
         let lane = self.lines.shortest(spot, s);
         let slot = self.lines.tail(spot, s, lane);
         let first = s.positions[s.lanes[lane].positions[0]].target;
@@ -199,8 +199,7 @@ impl Trial<'_> {
 
     pub(super) fn begin_service(&mut self, id: BodyId, spot: SpotId, position: usize, now: Tick) {
         let s = &self.world.spots[spot];
-        let first = s.lanes.iter().any(|l| l.positions[0] == position) || !s.walked;
-        if first {
+        if s.is_first(position) {
             self.recorder.stood(spot, self.people[id].joined, now);
             let since = self.people[id].waited_since(s.serves);
             self.recorder.served(spot, since, now);

@@ -26,6 +26,7 @@ use crate::routes::{Routes, Target, WALL};
 use crate::scenario::{From, Scenario, Serves};
 use crate::units::{Point, SQUARE_FOOT};
 use geo::{Distance, Euclidean};
+use std::sync::Arc;
 
 /// A stop of a script.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -49,9 +50,9 @@ pub struct World {
     /// Which openings are open.
     pub open: Vec<bool>,
     /// The floor.
-    pub grid: Grid,
+    pub grid: Arc<Grid>,
     /// Where to.
-    pub routes: Routes,
+    pub routes: Arc<Routes>,
     /// The way in.
     pub entry: usize,
     /// Where guests appear and vanish, outside the way in.
@@ -59,7 +60,7 @@ pub struct World {
     /// Spots.
     pub spots: Vec<Spot>,
     /// Spots by what they serve, nearest first in the order the scenario gives them.
-    pub serving: [Vec<SpotId>; 6],
+    pub serving: [Vec<SpotId>; Serves::ALL.len()],
     /// Seats.
     pub seats: Vec<Seat>,
     /// Seats nobody uses because guests at a spot stand there: the piece and the spot.
@@ -88,16 +89,40 @@ pub struct World {
     pub clear_floor: f64,
 }
 
+/// The floor and the ways over it: one house with some doors open, whoever comes.
+struct Ground {
+    open: Vec<bool>,
+    grid: Arc<Grid>,
+    routes: Arc<Routes>,
+}
+
 impl World {
     /// Puts a plan and a scenario on the floor, or tells what does not work there.
     pub fn new(plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
-        let open: Vec<bool> = (0..plan.openings.len()).map(|o| scenario.is_open(&plan, o)).collect();
+        let open = doors(&plan, &scenario);
         let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
-        if let Some(too_large) = too_large(&plan, scenario.model.cell) {
-            return Err(vec![too_large]);
+        if has_too_many_nodes(&plan, scenario.model.cell) {
+            return Err(vec![too_large()]);
         }
         let grid = Grid::new(&plan, &open, scenario.model.cell);
         let routes = Routes::new(&plan, &open, &grid);
+        if routes.most_times(&grid) > MOST_TIMES {
+            return Err(vec![too_large()]);
+        }
+        World::furnished(plan, scenario, entry, Ground { open, grid: grid.into(), routes: routes.into() })
+    }
+
+    /// The same for an evening that may be in this very house, with the same doors open: then the floor and the ways over it are made only once.
+    pub fn beside(&self, plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
+        let open = doors(&plan, &scenario);
+        if plan != self.plan || open != self.open || scenario.model.cell != self.scenario.model.cell {
+            return World::new(plan, scenario);
+        }
+        let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
+        World::furnished(plan, scenario, entry, Ground { open, grid: self.grid.clone(), routes: self.routes.clone() })
+    }
+
+    fn furnished(plan: Plan, scenario: Scenario, entry: usize, Ground { open, grid, routes }: Ground) -> Result<World, Vec<Problem>> {
         let o = &plan.openings[entry];
         let at = o.point(0.0, o.depth / 2.0 + 0.9);
         let Some(outside) = routes.target(&grid, at.x, at.y) else {
@@ -396,18 +421,19 @@ fn at_densest(floor: f64) -> u32 {
 
 /// Points of the lattice that a machine at home works with: a sheet of 350 by 350 ft at the usual 3 in.
 const MOST_NODES: f64 = 2e6;
-/// Travel times kept at once at most: half a gigabyte.
-const MOST_TIMES: f64 = 1.25e8;
+/// Travel times of one house kept at most: 0.8 GB.
+const MOST_TIMES: usize = 200_000_000;
 
-/// What is wrong with a house that takes more memory than people have.
-fn too_large(plan: &Plan, cell: f64) -> Option<Problem> {
+/// Whether a house is so large that its lattice alone takes more memory and time than people have.
+fn has_too_many_nodes(plan: &Plan, cell: f64) -> bool {
     let [w, s, e, n] = plan.bounds();
     let nodes = (e - w) / cell * ((n - s) / cell);
-    let is_too_large = nodes > MOST_NODES || nodes * plan.openings.len() as f64 > MOST_TIMES;
-    is_too_large.then(|| {
-        Problem::new(File::Plan, "room", "the house is too large to be walked by simulated guests")
-            .hint("check the lengths and the units; draw the part of it that guests use")
-    })
+    nodes > MOST_NODES || nodes * plan.openings.len() as f64 > MOST_TIMES as f64
+}
+
+fn too_large() -> Problem {
+    Problem::new(File::Plan, "room", "the house is too large to be walked by simulated guests")
+        .hint("check the lengths and the units; draw the part of it that guests use")
 }
 
 /// A narrower opening lets nobody through, in metres: a turned body and some air on both sides.
@@ -426,6 +452,11 @@ fn problem_at_opening(opening: usize, says: String, hint: &str) -> Problem {
 }
 
 /// The way in: said, or the first way out of a hall, or the first that is not a garden gate.
+/// Which openings are open.
+fn doors(plan: &Plan, scenario: &Scenario) -> Vec<bool> {
+    (0..plan.openings.len()).map(|o| scenario.is_open(plan, o)).collect()
+}
+
 fn entry(plan: &Plan, scenario: &Scenario, open: &[bool]) -> Result<usize, Problem> {
     if let Some(name) = &scenario.through {
         return plan

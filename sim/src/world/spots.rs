@@ -52,6 +52,13 @@ pub struct Spot {
     pub lanes: Vec<Lane>,
 }
 
+impl Spot {
+    /// Whether being served begins at a position, or goes on there from the one before it.
+    pub fn is_first(&self, position: usize) -> bool {
+        !self.walked || self.lanes.iter().any(|l| l.positions.first() == Some(&position))
+    }
+}
+
 /// Distance of a guest from the edge served at, in metres (common practice).
 pub(super) const REACH: f64 = 0.30;
 /// Room one guest takes along a counter, in metres (24 in: NKBA guideline 9; an 8-ft table takes 4).
