@@ -1,7 +1,7 @@
 //! The command line. The doc comments are the help.
 
 use clap::{Args, Parser, Subcommand};
-use sim::question::headcount::{Effort, USUAL_EVENINGS};
+use sim::study::capacity::headcount::{Effort, USUAL_EVENINGS};
 use std::path::PathBuf;
 
 /// How many guests a home's layout handles before it jams, and where.

@@ -1,8 +1,8 @@
 //! Problems with their place in the text, underlined, all at once.
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use sim::problem::File;
-use sim::read::{Located, Rejected, Source, turns_text};
+use sim::house::problem::File;
+use sim::files::{Located, Rejected, Source, turns_text};
 use std::ops::Range;
 
 /// At most so many problems are shown.

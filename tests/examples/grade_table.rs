@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use elbowroom_tests::world;
-use sim::ensemble::simulate;
-use sim::question::evening::answer;
+use sim::study::ensemble::simulate;
+use sim::study::evening::answer;
 
 fn main() {
     let mut args = std::env::args().skip(1);
@@ -21,7 +21,7 @@ fn main() {
             let wedged = all.trials.iter().map(|s| s.tally.wedged).max().unwrap_or(0);
             println!(
                 "  {guests:>6}  {:>10.1}  {:>19.0}  {:>11.0}  {wait:>25.0}  {:>18.2}  {wedged:>25}  {}",
-                world.clear_floor / sim::units::SQUARE_FOOT / f64::from(guests),
+                world.clear_floor / sim::base::units::SQUARE_FOOT / f64::from(guests),
                 e.jammed.value,
                 e.jammed_typically.value,
                 e.minutes_lost.value - e.minutes_waited.value,

@@ -175,11 +175,11 @@ pub fn walking_time(rows: &[Row]) -> f64 {
 }
 
 /// The world of a scenario file, with guests or an option other than its own.
-pub fn world(file: &str, guests: Option<u32>, option: Option<&str>) -> sim::world::World {
+pub fn world(file: &str, guests: Option<u32>, option: Option<&str>) -> sim::floor::world::World {
     let load = |p: &str| std::fs::read_to_string(p).map_err(|e| e.to_string());
-    let asked = sim::read::Asked { guests, option: option.map(String::from), ..Default::default() };
-    let loaded = sim::read::read(file, &load, &asked).unwrap_or_else(|r| panic!("{file}: {:?}", r.problems));
-    sim::world::World::new(loaded.plan, loaded.scenario).unwrap_or_else(|p| panic!("{file}: {p:?}"))
+    let asked = sim::files::Asked { guests, option: option.map(String::from), ..Default::default() };
+    let loaded = sim::files::read(file, &load, &asked).unwrap_or_else(|r| panic!("{file}: {:?}", r.problems));
+    sim::floor::world::World::new(loaded.plan, loaded.scenario).unwrap_or_else(|p| panic!("{file}: {p:?}"))
 }
 
 /// Numbers that look drawn, the same for one seed on every machine (Steele, Lea & Flood 2014: SplitMix64).

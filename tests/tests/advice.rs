@@ -3,13 +3,13 @@
 
 use elbowroom_tests::{Desk, run};
 use serde_json::Value;
-use sim::plan::said::Compass;
-use sim::question::change::What;
-use sim::question::changes::changes;
-use sim::question::moves::Move;
-use sim::scenario::Serves;
-use sim::units::INCH;
-use sim::world::World;
+use sim::house::plan::said::Compass;
+use sim::study::improve::change::What;
+use sim::study::improve::changes::changes;
+use sim::study::improve::moves::Move;
+use sim::evening::scenario::Serves;
+use sim::base::units::INCH;
+use sim::floor::world::World;
 
 /// A house with a hall, a kitchen with an island, a parlor with a desk, a powder room and a second bath; the door to the parlor stands open in the way.
 fn house(more: &str) -> Desk {
@@ -34,7 +34,7 @@ fn improve(desk: &Desk, more: &[&str]) -> Value {
 /// What `improve` would try.
 fn tried(desk: &Desk) -> Vec<What> {
     let load = |p: &str| std::fs::read_to_string(p).map_err(|e| e.to_string());
-    let loaded = sim::read::read(&desk.at("evening.toml"), &load, &sim::read::Asked::default()).unwrap();
+    let loaded = sim::files::read(&desk.at("evening.toml"), &load, &sim::files::Asked::default()).unwrap();
     let world = World::new(loaded.plan.clone(), loaded.scenario.clone()).unwrap();
     changes(&loaded, &world).into_iter().map(|c| c.what).collect()
 }

@@ -2,9 +2,9 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use elbowroom_tests::{demo, world};
-use sim::measure::Traces;
-use sim::parallel::in_order;
-use sim::trial::{Keep, run};
+use sim::crowd::measure::Traces;
+use sim::base::parallel::in_order;
+use sim::crowd::trial::{Keep, run};
 
 /// The demos, with the headcounts of their questions.
 const DEMOS: [&str; 4] = ["winter-cocktails.toml", "buffet-dinner.toml", "summer-evening.toml", "housewarming.toml"];

@@ -2,9 +2,9 @@
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Desk, Outcome, demo, world};
-use sim::parallel::in_order;
-use sim::scenario::Serves;
-use sim::trial::{Keep, run as run_trial};
+use sim::base::parallel::in_order;
+use sim::evening::scenario::Serves;
+use sim::crowd::trial::{Keep, run as run_trial};
 
 const PLAN: &str = r#"format = 1
 room = [

@@ -2,9 +2,9 @@
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Dice, demo};
-use sim::read::{Asked, Loaded, read};
-use sim::trial::{Keep, run};
-use sim::world::World;
+use sim::files::{Asked, Loaded, read};
+use sim::crowd::trial::{Keep, run};
+use sim::floor::world::World;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 

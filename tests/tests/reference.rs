@@ -4,8 +4,8 @@
 use elbowroom_tests::{Desk, demo, world};
 use geo::{Buffer, Contains, Coord, Line, MultiPolygon};
 use petgraph::graph::{NodeIndex, UnGraph};
-use sim::stats::{erlang_c, mean, quantile, share};
-use sim::world::usual_pull;
+use sim::base::stats::{erlang_c, mean, quantile, share};
+use sim::floor::world::usual_pull;
 
 /// Stored values, made with scipy 1.17.1 and numpy 2.4.6 by `tests/reference/values.py`.
 const WILSON: [(u64, u64, f64, f64); 6] = [

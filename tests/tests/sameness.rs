@@ -3,9 +3,9 @@
 
 use elbowroom_tests::{Desk, demo, run, world};
 use sim::evidence::drawings::House;
-use sim::guests::draw;
-use sim::measure::Traces;
-use sim::trial::{Keep, run as run_trial};
+use sim::evening::guests::draw;
+use sim::crowd::measure::Traces;
+use sim::crowd::trial::{Keep, run as run_trial};
 
 fn answer(more: &[&str]) -> String {
     let file = demo("winter-cocktails.toml");
@@ -80,7 +80,7 @@ fn the_way_through_an_open_plan_does_not_depend_on_where_rooms_end() {
     let (one, two) = (drawn(House::default()), drawn(House { split: true, ..House::default() }));
     // from the west part to the east part, slanting, with nothing between
     for (from, to) in [((1.5, 1.2), (8.2, 5.5)), ((2.0, 6.2), (8.0, 1.0)), ((7.8, 6.3), (1.4, 0.9))] {
-        let lead = |w: &sim::world::World| w.routes.lead(&w.grid, from.0, from.1, &w.reachable(to.0, to.1).unwrap()).unwrap();
+        let lead = |w: &sim::floor::world::World| w.routes.lead(&w.grid, from.0, from.1, &w.reachable(to.0, to.1).unwrap()).unwrap();
         let (a, b) = (lead(&one), lead(&two));
         assert!((a.togo - b.togo).abs() < 0.03 * a.togo, "{from:?} to {to:?}: {:.2} s in one room, {:.2} s in two", a.togo, b.togo);
         assert!(a.way.0 * b.way.0 + a.way.1 * b.way.1 > 0.98, "{from:?} to {to:?}: {:?} in one room, {:?} in two", a.way, b.way);

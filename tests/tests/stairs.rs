@@ -2,9 +2,9 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use elbowroom_tests::{Desk, Row, demo, group, script, two_levels, two_rooms_and_a_hall, walking_time, world};
-use sim::floor::Doing;
-use sim::measure::{Trace, Traces};
-use sim::trial::{Keep, run};
+use sim::crowd::bodies::Doing;
+use sim::crowd::measure::{Trace, Traces};
+use sim::crowd::trial::{Keep, run};
 
 /// So many go up while others go down.
 fn passing(up: u32, down: u32) -> String {

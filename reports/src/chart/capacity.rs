@@ -5,8 +5,8 @@ use super::house::{explain, foot, head};
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted};
 use super::style::*;
 use crate::words;
-use sim::question::capacity::{Capacity, LimitCurve, whole};
-use sim::world::World;
+use sim::study::capacity::{Capacity, LimitCurve, whole};
+use sim::floor::world::World;
 
 /// Height of one limit's chart.
 const ROW: f64 = 182.0;
@@ -44,7 +44,7 @@ fn range(limits: &[&LimitCurve]) -> (f64, f64) {
 fn row(sheet: &mut Sheet, world: &World, limit: &LimitCurve, (fewest, most): (f64, f64), (top, is_first): (f64, bool)) -> f64 {
     let (left, right) = (MARGIN + 84.0, WIDTH - MARGIN - 12.0);
     let (head, bottom) = (top + 44.0, top + ROW - 36.0);
-    let is_floor = limit.subject == sim::question::evening::Subject::ClearFloor;
+    let is_floor = limit.subject == sim::study::evening::Subject::ClearFloor;
     let highest = limit.curve.iter().map(|p| p.1.value).fold(0.0, f64::max);
     let end = if limit.bound > 0.0 { (limit.bound * TOP).min(highest.max(limit.bound) * 1.15) } else { highest.max(1.0) };
     let end = if is_floor { limit.bound * TOP } else { end };
@@ -99,7 +99,7 @@ fn axes(sheet: &mut Sheet, world: &World, limit: &LimitCurve, ((left, right), (h
     sheet.line(vec![(left, head), (left, bottom), (right, bottom)], INK, 1.0);
     let y = |value: f64| bottom - (bottom - head) * value / end;
     let mark = |v: f64| words::capacity::measured(world, limit.subject, v);
-    let zero = if matches!(limit.subject, sim::question::evening::Subject::Wait(_)) { "no wait".into() } else { mark(0.0) };
+    let zero = if matches!(limit.subject, sim::study::evening::Subject::Wait(_)) { "no wait".into() } else { mark(0.0) };
     sheet.text((left - 7.0, bottom - 4.0), &zero, TINY, Anchor::Right);
     sheet.write((left - 7.0, y(limit.bound)), &mark(limit.bound), Ink { size: TINY, anchor: Anchor::Right, colour: BOUND, bold: true, halo: false });
     sheet.text((left - 12.0, bottom + 20.0), "guests", TINY, Anchor::Right);

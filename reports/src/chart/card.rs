@@ -4,7 +4,7 @@ use super::heat::{Field, heated};
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width, wrap};
 use super::style::*;
 use plotters::style::RGBColor;
-use sim::world::World;
+use sim::floor::world::World;
 
 /// What a card says.
 pub struct CardText<'a> {

@@ -10,7 +10,7 @@ use super::raster::Raster;
 use super::sheet::{Sheet, Undrawn};
 use super::style::*;
 use plotters::style::RGBColor;
-use sim::world::World;
+use sim::floor::world::World;
 
 /// A figure over the floor of a house, by raster cell of the measures.
 pub(super) type Over<'a> = (&'a World, &'a [f64]);

@@ -11,9 +11,9 @@ use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, circle, text_width};
 use super::style::*;
 use crate::words;
 use plotters::style::RGBColor;
-use sim::plan::Xy;
-use sim::units::System;
-use sim::world::{PinchId, World};
+use sim::house::plan::Xy;
+use sim::base::units::System;
+use sim::floor::world::{PinchId, World};
 
 /// A figure over the floor: per raster cell of the measures, and how it is drawn.
 pub struct Field<'a> {

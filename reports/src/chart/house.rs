@@ -6,8 +6,8 @@ use super::sheet::{Anchor, At, Ink, Sheet};
 use super::style::*;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
-use sim::plan::{Opening, Plan, Room, Style, Use, Xy};
-use sim::units::{FOOT, System};
+use sim::house::plan::{Opening, Plan, Room, Style, Use, Xy};
+use sim::base::units::{FOOT, System};
 
 /// Where the house lies on the sheet.
 pub(super) struct Frame {

@@ -9,7 +9,7 @@ use super::style::*;
 use crate::words;
 use geo::{BoundingRect, Contains, Polygon, Rect};
 use plotters::style::RGBColor;
-use sim::plan::{Furniture, Opening, Plan, Room, Use};
+use sim::house::plan::{Furniture, Opening, Plan, Room, Use};
 
 /// A box on the sheet: left, top, right, bottom.
 pub(super) type Box4 = [f64; 4];

@@ -4,7 +4,7 @@ use super::house::Frame;
 use super::sheet::{Anchor, At, Ink, Sheet, text_width};
 use super::style::*;
 use crate::words;
-use sim::plan::{Level, Plan, Stairs};
+use sim::house::plan::{Level, Plan, Stairs};
 
 /// Room above each level for its name, in picture units.
 pub(super) const CAPTION: f64 = 30.0;

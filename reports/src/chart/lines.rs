@@ -5,11 +5,11 @@ use super::house::{explain, foot, head};
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted};
 use super::style::*;
 use crate::words;
-use sim::ensemble::Ensemble;
-use sim::measure::BIN;
-use sim::question::evening::{Evening, SpotReport, Subject, bound_asked};
-use sim::scenario::Serves;
-use sim::world::World;
+use sim::study::ensemble::Ensemble;
+use sim::crowd::measure::BIN;
+use sim::study::evening::{Evening, SpotReport, Subject, bound_asked};
+use sim::evening::scenario::Serves;
+use sim::floor::world::World;
 
 /// Height of a row of waits, and of a small chart.
 const ROW: f64 = 56.0;

@@ -4,7 +4,7 @@ use super::house::Frame;
 use super::sheet::{Anchor, At, Ink, Sheet, circle, fitted, text_width};
 use super::style::*;
 use plotters::style::RGBColor;
-use sim::plan::Plan;
+use sim::house::plan::Plan;
 
 /// A point that is marked.
 pub(super) struct Mark {

@@ -8,7 +8,7 @@ use super::raster::Raster;
 use super::sheet::{Anchor, At, Ink, Sheet, Undrawn, circle};
 use super::style::*;
 use plotters::style::RGBColor;
-use sim::world::World;
+use sim::floor::world::World;
 
 /// One small house.
 pub struct Panel<'a> {

@@ -5,10 +5,10 @@ use super::house::Frame;
 use super::sheet::{At, Sheet};
 use super::style::*;
 use geo::{BooleanOps, Contains, Intersects, Polygon};
-use sim::plan::catalog::Kind;
-use sim::plan::{Edge, Furniture, Plan, Side, Use};
-use sim::units::INCH;
-use sim::world::seats_along;
+use sim::house::plan::catalog::Kind;
+use sim::house::plan::{Edge, Furniture, Plan, Side, Use};
+use sim::base::units::INCH;
+use sim::floor::world::seats_along;
 
 /// Lines inside a piece.
 const FINE: f64 = 0.9;

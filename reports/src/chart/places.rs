@@ -11,8 +11,8 @@ use super::style::*;
 use crate::words;
 use geo::{Coord, Intersects, Rect};
 use plotters::style::RGBColor;
-use sim::question::placing::{Looked, Placing, footprint};
-use sim::stats::Estimate;
+use sim::study::placing::{Looked, Placing, footprint};
+use sim::base::stats::Estimate;
 
 /// A place without a footprint of its own colours so many metres each way.
 const ABOUT: f64 = 0.35;

@@ -7,9 +7,9 @@ use super::pieces::pieces;
 use super::sheet::{Anchor, Ink, Sheet, Undrawn};
 use super::style::*;
 use crate::words;
-use sim::plan::{Plan, Use};
-use sim::units::INCH;
-use sim::world::aisles::Gap;
+use sim::house::plan::{Plan, Use};
+use sim::base::units::INCH;
+use sim::floor::world::aisles::Gap;
 
 /// How far below the house its size stands, in heights of the figures of its doors, which stand between.
 const BELOW: f64 = 2.4;

@@ -2,9 +2,9 @@
 
 use super::house::Frame;
 use super::sheet::{Sheet, Undrawn};
-use sim::measure::COARSE;
-use sim::units::System;
-use sim::world::World;
+use sim::crowd::measure::COARSE;
+use sim::base::units::System;
+use sim::floor::world::World;
 
 /// People spread over so many metres: a body and its elbow room (24 by 18 in ellipse: Highway Capacity Manual).
 const SPREAD: f64 = 0.30;
@@ -31,13 +31,13 @@ impl Raster {
         let grid = &world.grid;
         let (width, height) = (grid.width.div_ceil(COARSE), grid.height.div_ceil(COARSE));
         let pitch = grid.step() * COARSE as f64;
-        let unit = if world.plan.system == System::Feet { sim::units::SQUARE_FOOT } else { 1.0 } * areas;
+        let unit = if world.plan.system == System::Feet { sim::base::units::SQUARE_FOOT } else { 1.0 } * areas;
         let inside: Vec<bool> = (0..width * height)
             .map(|c| {
                 let (i, j) = ((c % width) * COARSE, (c / width) * COARSE);
                 let nodes = (0..COARSE * COARSE).map(|k| ((i + k % COARSE).min(grid.width - 1), (j + k / COARSE).min(grid.height - 1)));
                 nodes.into_iter().any(|(i, j)| {
-                    grid.clear_at_node(j * grid.width + i) > -0.02 && !matches!(grid.area_at_node(j * grid.width + i), sim::grid::Area::Outside(_))
+                    grid.clear_at_node(j * grid.width + i) > -0.02 && !matches!(grid.area_at_node(j * grid.width + i), sim::floor::grid::Area::Outside(_))
                 })
             })
             .collect();

@@ -5,7 +5,7 @@ use base64::Engine;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{FontStyle, register_font};
-use sim::read::turns_text;
+use sim::files::turns_text;
 use std::sync::Once;
 
 /// The typeface, embedded so that no font has to be installed (OFL, see assets/OFL.txt).

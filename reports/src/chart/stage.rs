@@ -8,7 +8,7 @@ use super::sheet::{Sheet, Undrawn};
 use super::style::*;
 use crate::words;
 use serde::Serialize;
-use sim::plan::{Level, Plan};
+use sim::house::plan::{Level, Plan};
 
 /// A drawn house, and where it lies: a point is at `left + (x − west) · scale`, `top + (north − y) · scale`, of a width of `width`.
 #[derive(Debug, Serialize)]

@@ -3,12 +3,12 @@
 use super::{Answer, Value, run};
 use crate::words;
 use serde::Serialize;
-use sim::question::capacity::{self, Capacity, LimitCurve, whole};
-use sim::question::evening::{Verdict, answer, measure, name};
-use sim::question::gives::Gives;
-use sim::question::habits;
-use sim::read::Loaded;
-use sim::world::World;
+use sim::study::capacity::{self, Capacity, LimitCurve, whole};
+use sim::study::evening::{Verdict, answer, measure, name};
+use sim::study::capacity::gives::Gives;
+use sim::study::capacity::habits;
+use sim::files::Loaded;
+use sim::floor::world::World;
 
 /// The whole document.
 #[derive(Debug, Serialize)]
@@ -148,6 +148,6 @@ fn limit(c: &Capacity, l: &LimitCurve) -> Option<super::Limit> {
 }
 
 fn curve(c: &Capacity, l: &LimitCurve) -> Curve {
-    let point = |&(guests, e): &(u32, sim::stats::Estimate)| Point { guests, value: e.into() };
+    let point = |&(guests, e): &(u32, sim::base::stats::Estimate)| Point { guests, value: e.into() };
     Curve { limit: name(&c.at.0, &l.subject), bound: super::round(l.bound), points: l.curve.iter().map(point).collect() }
 }

@@ -3,10 +3,10 @@
 use super::{Answer, Limit, Value, run};
 use crate::words;
 use serde::Serialize;
-use sim::question::compare::Comparison;
-use sim::question::evening::answer;
-use sim::question::race::Paired;
-use sim::read::Loaded;
+use sim::study::compare::Comparison;
+use sim::study::evening::answer;
+use sim::study::race::Paired;
+use sim::files::Loaded;
 
 /// The whole document.
 #[derive(Debug, Serialize)]

@@ -4,9 +4,9 @@ use super::compare::Against;
 use super::{Answer, Limit, Value, limit, round, run};
 use crate::words;
 use serde::Serialize;
-use sim::question::contest::Standing;
-use sim::question::improve::Improvement;
-use sim::read::Loaded;
+use sim::study::race::contest::Standing;
+use sim::study::improve::Improvement;
+use sim::files::Loaded;
 
 /// The whole document.
 #[derive(Debug, Serialize)]
@@ -85,7 +85,7 @@ pub fn improve(loaded: &Loaded, i: &Improvement, place: Option<&str>, sentence: 
     let mut document = run(loaded, world, trials, &i.as_it_is, [0, i.evenings]);
     document.head.question = "improve";
     document.head.answer = sentence;
-    let tried = |(n, t): (usize, &sim::question::improve::Tried)| Change {
+    let tried = |(n, t): (usize, &sim::study::improve::Tried)| Change {
         change: words::improve::change(world, &t.change.what),
         takes: words::improve::takes(t.change.what.takes()),
         evenings: t.evenings,

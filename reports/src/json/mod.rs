@@ -13,14 +13,14 @@ pub use improve::improve;
 pub use placing::placing;
 
 use serde::Serialize;
-use sim::ensemble::{Ensemble, Summary};
-use sim::measure::Cause;
-use sim::question::evening::{Evening, PlaceReport, SpotReport, Verdict, name};
-use sim::question::jams::JamReport;
-use sim::read::Loaded;
-use sim::scenario::Serves;
-use sim::stats::Estimate;
-use sim::world::World;
+use sim::study::ensemble::{Ensemble, Summary};
+use sim::crowd::measure::Cause;
+use sim::study::evening::{Evening, PlaceReport, SpotReport, Verdict, name};
+use sim::study::evening::jams::JamReport;
+use sim::files::Loaded;
+use sim::evening::scenario::Serves;
+use sim::base::stats::Estimate;
+use sim::floor::world::World;
 use std::collections::BTreeMap;
 
 /// Format of this document.
@@ -322,7 +322,7 @@ pub fn evenings(trials: &Ensemble) -> String {
 /// What was read.
 pub fn inputs(loaded: &Loaded) -> Inputs {
     let model = loaded.scenario.model;
-    let unusual = model != sim::scenario::Model::default();
+    let unusual = model != sim::evening::scenario::Model::default();
     Inputs {
         plan: checksum(&loaded.plan_source.text),
         scenario: loaded.scenario_source.as_ref().map(|s| checksum(&s.text)),

@@ -4,9 +4,9 @@ use super::compare::Against;
 use super::{Answer, Value, round, run};
 use crate::words;
 use serde::Serialize;
-use sim::question::evening::answer;
-use sim::question::placing::Placing;
-use sim::read::Loaded;
+use sim::study::evening::answer;
+use sim::study::placing::Placing;
+use sim::files::Loaded;
 
 /// The whole document.
 #[derive(Debug, Serialize)]
@@ -69,7 +69,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
     let mut document = run(loaded, &p.world, &p.today, &answer(&p.world, &p.today), [0, p.evenings]);
     document.head.question = "where";
     document.head.answer = words::placing::sentence(p);
-    let looked = |(i, l): (usize, &sim::question::placing::Looked)| Place {
+    let looked = |(i, l): (usize, &sim::study::placing::Looked)| Place {
         stands: words::placing::exactly(p, i),
         level: p.world.plan.level_at(l.at.y),
         x_m: round(l.at.x),
@@ -77,7 +77,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
         evenings: l.evenings,
         minutes_more: round(l.difference),
     };
-    let best = |f: &sim::question::contest::Standing| Best {
+    let best = |f: &sim::study::race::contest::Standing| Best {
         stands: words::placing::exactly(p, p.place(f)),
         minutes_lost: f.lost.into(),
         against: f.against.into(),

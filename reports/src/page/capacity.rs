@@ -4,13 +4,13 @@ use super::evening::{Played, lines_shown, mark};
 use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Picture, Section, Shown, Table, Told, WHERE, about, titled};
 use crate::chart::{self, Foot, Panel, Undrawn};
 use crate::{json, words};
-use sim::ensemble::Ensemble;
-use sim::question::capacity::{Capacity, Graded, LimitCurve, whole};
-use sim::question::evening::{Evening, answer};
-use sim::question::gives::Gives;
-use sim::question::habits::Swing;
-use sim::read::Loaded;
-use sim::world::{PinchId, World};
+use sim::study::ensemble::Ensemble;
+use sim::study::capacity::{Capacity, Graded, LimitCurve, whole};
+use sim::study::evening::{Evening, answer};
+use sim::study::capacity::gives::Gives;
+use sim::study::capacity::habits::Swing;
+use sim::files::Loaded;
+use sim::floor::world::{PinchId, World};
 
 /// Puts it together.
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -> Result<Shown, Undrawn> {
@@ -222,7 +222,7 @@ fn headcounts(c: &Capacity, album: &mut Album, foot: &Foot) -> Result<Option<Pic
 fn curves(c: &Capacity, svg: String, sentence: &str) -> Picture {
     let world = &c.at.0;
     let points = c.limits.iter().enumerate().flat_map(|(i, l)| l.curve.iter().enumerate().map(move |(k, p)| (i, k, l, p)));
-    let row = |(i, k, l, &(guests, e)): (usize, usize, &LimitCurve, &(u32, sim::stats::Estimate))| {
+    let row = |(i, k, l, &(guests, e)): (usize, usize, &LimitCurve, &(u32, sim::base::stats::Estimate))| {
         let key = format!("/curves/{i}/points/{k}");
         let says = |v: f64| words::capacity::measured(world, l.subject, v);
         vec![

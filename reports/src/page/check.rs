@@ -3,10 +3,10 @@
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
-use sim::faults::narrow_for_wheelchairs;
-use sim::plan::{Opening, Room, Use};
-use sim::world::World;
-use sim::world::aisles::{Aisle, Gap};
+use sim::floor::faults::narrow_for_wheelchairs;
+use sim::house::plan::{Opening, Room, Use};
+use sim::floor::world::World;
+use sim::floor::world::aisles::{Aisle, Gap};
 
 /// What `check` understood, for the page.
 pub struct Checked<'a> {

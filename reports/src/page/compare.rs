@@ -4,15 +4,15 @@ use super::evening::{Played, lines_shown, worst};
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Slide, Table, Told, about, three};
 use crate::chart::{self, Field, Foot, Undrawn};
 use crate::{json, words};
-use sim::ensemble::Ensemble;
-use sim::question::capacity::Whole;
-use sim::question::compare::Comparison;
-use sim::question::contest::{is_better, takes_fewer};
-use sim::question::evening::answer;
-use sim::question::race::Paired;
-use sim::read::Loaded;
-use sim::stats::Estimate;
-use sim::world::World;
+use sim::study::ensemble::Ensemble;
+use sim::study::capacity::Whole;
+use sim::study::compare::Comparison;
+use sim::study::race::contest::{is_better, takes_fewer};
+use sim::study::evening::answer;
+use sim::study::race::Paired;
+use sim::files::Loaded;
+use sim::base::stats::Estimate;
+use sim::floor::world::World;
 
 /// Puts it together.
 pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
@@ -116,7 +116,7 @@ pub(super) fn changes(
     let (late, early) = (after.1.holdups(), before.1.holdups());
     let svg = album.draw_about("difference", foot, |mount| chart::difference((after.0, &late), (before.0, &early), (name, than), mount))?;
     let lost = |(world, trials): (&World, &Ensemble), place: &str| world.places.iter().position(|p| p.name == place).map(|p| trials.lost_minutes(p));
-    let says = |e: Option<sim::stats::Estimate>| {
+    let says = |e: Option<sim::base::stats::Estimate>| {
         Cell::text(e.map_or("not there".into(), |e| format!("{:.1}{}", e.value, words::likely(e, |x| format!("{:.1}", x.max(0.0))))))
     };
     let mut names: Vec<&str> = before.0.places.iter().chain(&after.0.places).map(|p| p.name.as_str()).collect();

@@ -4,15 +4,15 @@ use super::replay::Replay;
 use super::{Album, Block, CHANGE, Cell, Fact, HOW_MANY, Picture, Section, Table, WHERE};
 use crate::chart::{self, Field, Panel, Undrawn, Worst};
 use crate::words;
-use sim::ensemble::Ensemble;
-use sim::measure::{BIN, PRESENCE_BIN};
-use sim::plan::Xy;
-use sim::question::capacity::Whole;
-use sim::question::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
-use sim::question::jams::JamReport;
-use sim::scenario::Serves;
-use sim::stats::Estimate;
-use sim::world::World;
+use sim::study::ensemble::Ensemble;
+use sim::crowd::measure::{BIN, PRESENCE_BIN};
+use sim::house::plan::Xy;
+use sim::study::capacity::Whole;
+use sim::study::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
+use sim::study::evening::jams::JamReport;
+use sim::evening::scenario::Serves;
+use sim::base::stats::Estimate;
+use sim::floor::world::World;
 
 /// An evening that was played, with its hold-ups.
 pub(super) struct Played<'a> {

@@ -5,12 +5,12 @@ use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about, three};
 use crate::chart::{Foot, Undrawn};
 use crate::{json, words};
-use sim::plan::Xy;
-use sim::question::change::What;
-use sim::question::contest::Standing;
-use sim::question::improve::{Asked, Improvement};
-use sim::read::Loaded;
-use sim::stats::Estimate;
+use sim::house::plan::Xy;
+use sim::study::improve::change::What;
+use sim::study::race::contest::Standing;
+use sim::study::improve::{Asked, Improvement};
+use sim::files::Loaded;
+use sim::base::stats::Estimate;
 
 /// What was asked, in words: the answer to it, and where a change was to help.
 pub struct Question<'a> {
@@ -108,7 +108,7 @@ fn best(i: &Improvement, q: &Question) -> Table {
 
 /// Every change that was tried, roughly.
 fn tried(i: &Improvement, q: &Question) -> Table {
-    let row = |(n, t): (usize, &sim::question::improve::Tried)| {
+    let row = |(n, t): (usize, &sim::study::improve::Tried)| {
         vec![
             Cell::text(words::improve::change(&i.race.worlds[0], &t.change.what)),
             Cell::plain(words::compare::little(Estimate::exact(t.difference)), format!("/tried/{n}/minutes_more"), t.difference),

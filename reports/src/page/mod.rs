@@ -23,10 +23,10 @@ use crate::chart::{self, CardText, Field, Foot, Mount, Undrawn};
 use crate::json::{self, Value};
 use crate::words::{self, Number};
 use serde::Serialize;
-use sim::question::evening::Evening;
-use sim::read::Loaded;
-use sim::stats::Estimate;
-use sim::world::World;
+use sim::study::evening::Evening;
+use sim::files::Loaded;
+use sim::base::stats::Estimate;
+use sim::floor::world::World;
 
 /// Everything the template needs.
 #[derive(Debug, Serialize)]

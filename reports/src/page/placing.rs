@@ -5,11 +5,11 @@ use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three};
 use crate::chart::{self, Foot, Undrawn};
 use crate::{json, words};
-use sim::question::contest::Standing;
-use sim::question::evening::answer;
-use sim::question::placing::{Looked, Placing};
-use sim::read::Loaded;
-use sim::stats::Estimate;
+use sim::study::race::contest::Standing;
+use sim::study::evening::answer;
+use sim::study::placing::{Looked, Placing};
+use sim::files::Loaded;
+use sim::base::stats::Estimate;
 
 /// Puts it together.
 pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {

@@ -7,15 +7,15 @@ use crate::chart::{self, Stage, Undrawn};
 use crate::{json, words};
 use base64::Engine;
 use serde::Serialize;
-use sim::ensemble::{Ensemble, Summary};
-use sim::floor::Doing;
-use sim::measure::{Jam, Trace, Traces};
-use sim::parallel::in_order;
-use sim::plan::Plan;
-use sim::question::evening::minutes_lost;
-use sim::trial::{Keep, SAMPLE, run};
-use sim::units::{TICKS, Tick, seconds};
-use sim::world::World;
+use sim::study::ensemble::{Ensemble, Summary};
+use sim::crowd::bodies::Doing;
+use sim::crowd::measure::{Jam, Trace, Traces};
+use sim::base::parallel::in_order;
+use sim::house::plan::Plan;
+use sim::study::evening::minutes_lost;
+use sim::crowd::trial::{Keep, SAMPLE, run};
+use sim::base::units::{TICKS, Tick, seconds};
+use sim::floor::world::World;
 use std::collections::BTreeMap;
 
 /// Evenings to watch in one house.

@@ -4,10 +4,10 @@ use super::evening::Played;
 use super::{Album, Block, Section, Shown, Told, about};
 use crate::chart::{self, Foot, Mount, Undrawn};
 use crate::{json, words};
-use sim::ensemble::Ensemble;
-use sim::question::evening::Evening;
-use sim::read::Loaded;
-use sim::world::World;
+use sim::study::ensemble::Ensemble;
+use sim::study::evening::Evening;
+use sim::files::Loaded;
+use sim::floor::world::World;
 
 /// Puts it together.
 pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening) -> Result<Shown, Undrawn> {

@@ -5,13 +5,13 @@ use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load};
 use crate::{args, json, page, words};
-use sim::parallel::with_threads;
-use sim::problem::{nearest, one_of};
-use sim::question::capacity::{Asked, Capacity, NoCapacity, answer};
-use sim::question::gives::Gives;
-use sim::question::habits::swings;
-use sim::question::headcount::Effort;
-use sim::read::Loaded;
+use sim::base::parallel::with_threads;
+use sim::house::problem::{nearest, one_of};
+use sim::study::capacity::{Asked, Capacity, NoCapacity, answer};
+use sim::study::capacity::gives::Gives;
+use sim::study::capacity::habits::swings;
+use sim::study::capacity::headcount::Effort;
+use sim::files::Loaded;
 use std::io::Write;
 
 /// Searches, prints, writes.

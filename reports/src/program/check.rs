@@ -6,11 +6,11 @@ use super::{Stop, load};
 use crate::args::Check;
 use crate::{json, page, words};
 use serde::Serialize;
-use sim::faults::{Fault, faults, narrow_for_wheelchairs};
-use sim::plan::{OUTSIDE, Plan, Room, Stairs};
-use sim::units::INCH;
-use sim::world::World;
-use sim::world::aisles::{Aisle, aisles, gaps};
+use sim::floor::faults::{Fault, faults, narrow_for_wheelchairs};
+use sim::house::plan::{OUTSIDE, Plan, Room, Stairs};
+use sim::base::units::INCH;
+use sim::floor::world::World;
+use sim::floor::world::aisles::{Aisle, aisles, gaps};
 use std::io::Write;
 
 /// What `check` understood, for `--json` and the folder.
@@ -100,7 +100,7 @@ pub(super) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> R
     answered.tell(&args.output, folder, || page::check(&checked), (out, err))
 }
 
-fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle], faults: &[Fault]) -> Understood {
+fn understood(loaded: &sim::files::Loaded, world: &World, aisles: &[Aisle], faults: &[Fault]) -> Understood {
     let plan = &world.plan;
     let room_name = |r: Option<usize>| r.map_or(OUTSIDE.to_string(), |r| plan.rooms[r].name.clone());
     let size = |r: &Room| {
@@ -114,7 +114,7 @@ fn understood(loaded: &sim::read::Loaded, world: &World, aisles: &[Aisle], fault
             north_south_m: json::round(n - s),
         }
     };
-    let clear = |(i, o): (usize, &sim::plan::Opening)| ClearWidth {
+    let clear = |(i, o): (usize, &sim::house::plan::Opening)| ClearWidth {
         name: o.name.clone(),
         joins: [room_name(o.rooms[0]), room_name(o.rooms[1])],
         style: o.style.word(),

@@ -5,10 +5,10 @@ use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load_file};
 use crate::{args, json, page, words};
-use sim::parallel::with_threads;
-use sim::problem::{nearest, one_of};
-use sim::question::compare::{Case, Comparison, answer};
-use sim::read::{Loaded, Variant};
+use sim::base::parallel::with_threads;
+use sim::house::problem::{nearest, one_of};
+use sim::study::compare::{Case, Comparison, answer};
+use sim::files::{Loaded, Variant};
 use std::io::Write;
 
 /// What the first arrangement is called where the others are its options.

@@ -5,9 +5,9 @@ use crate::args::Evidence;
 use crate::json;
 use crate::words;
 use sim::evidence::{Check, Expected, Finding, Question, Row, Verdict, checks, find};
-use sim::parallel::with_threads;
-use sim::problem::{nearest, one_of};
-use sim::stats::Estimate;
+use sim::base::parallel::with_threads;
+use sim::house::problem::{nearest, one_of};
+use sim::base::stats::Estimate;
 use std::io::{IsTerminal, Write};
 
 /// What the head of the table says.

@@ -5,12 +5,12 @@ use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load_evening};
 use crate::{args, json, page, words};
-use sim::parallel::with_threads;
-use sim::problem::{nearest, one_of};
-use sim::question::improve::{Asked, Improvement, answer};
-use sim::question::race::Effort;
-use sim::stats::Estimate;
-use sim::world::World;
+use sim::base::parallel::with_threads;
+use sim::house::problem::{nearest, one_of};
+use sim::study::improve::{Asked, Improvement, answer};
+use sim::study::race::Effort;
+use sim::base::stats::Estimate;
+use sim::floor::world::World;
 use std::io::Write;
 
 /// Tries, prints, writes.

@@ -20,11 +20,11 @@ pub use beside::clean_up_when_interrupted;
 use crate::args::{Cli, Command, Input, Over};
 use crate::{diagnostic, words};
 use clap::{CommandFactory, Parser};
-use sim::parallel::Endless;
-use sim::problem::{nearest, one_of};
-use sim::read::{Asked, Loaded, Rejected, read};
-use sim::scenario::Occasion;
-use sim::world::World;
+use sim::base::parallel::Endless;
+use sim::house::problem::{nearest, one_of};
+use sim::files::{Asked, Loaded, Rejected, read};
+use sim::evening::scenario::Occasion;
+use sim::floor::world::World;
 use std::ffi::OsString;
 use std::io::{IsTerminal, Read, Write};
 
@@ -222,7 +222,7 @@ fn asked(option: Option<String>, over: &Over) -> Result<Asked, Stop> {
             Stop::Usage(format!("--occasion `{word}` is not known; {hint}"))
         })?),
     };
-    let most = i64::from(sim::scenario::MOST_INSIDE);
+    let most = i64::from(sim::evening::scenario::MOST_INSIDE);
     let guests = match over.guests {
         None => None,
         Some(n) if (1..=most).contains(&n) => Some(n as u32),
@@ -231,7 +231,7 @@ fn asked(option: Option<String>, over: &Over) -> Result<Asked, Stop> {
         }
     };
     let limits = over.limits.said();
-    match sim::read::check_limits(&limits).first() {
+    match sim::files::check_limits(&limits).first() {
         Some(p) => Err(Stop::Usage(format!("{}: {}{}", p.at.replace('/', " "), p.says, p.hint.as_ref().map_or(String::new(), |h| format!("; {h}"))))),
         None => Ok(Asked { guests, occasion, option, limits }),
     }

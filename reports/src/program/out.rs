@@ -5,7 +5,7 @@ use super::{Stop, lines};
 use crate::args::Output;
 use crate::chart;
 use crate::page::{self, Shown};
-use sim::parallel::{in_order, with_threads};
+use sim::base::parallel::{in_order, with_threads};
 use std::io::Write;
 
 /// A page with its pictures as files: each picture as SVG and as a crisp PNG.

@@ -5,11 +5,11 @@ use super::out::Answered;
 use super::progress::Progress;
 use super::{Stop, load_evening};
 use crate::{args, json, page, words};
-use sim::parallel::with_threads;
-use sim::problem::{nearest, one_of};
-use sim::question::placing::{Placing, answer};
-use sim::question::race::Effort;
-use sim::scenario::Serves;
+use sim::base::parallel::with_threads;
+use sim::house::problem::{nearest, one_of};
+use sim::study::placing::{Placing, answer};
+use sim::study::race::Effort;
+use sim::evening::scenario::Serves;
 use std::io::Write;
 
 /// What can be placed.

@@ -2,7 +2,7 @@
 
 use indicatif::{ProgressBar, ProgressStyle};
 use super::Stop;
-use sim::parallel::{Endless, Watch};
+use sim::base::parallel::{Endless, Watch};
 use std::io::IsTerminal;
 use std::sync::OnceLock;
 

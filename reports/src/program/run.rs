@@ -7,11 +7,11 @@ use super::traces::TraceFile;
 use super::{Stop, load_evening};
 use crate::args::Run;
 use crate::{json, page, words};
-use sim::ensemble::{Ensemble, simulate};
-use sim::parallel::{Watch, with_threads};
-use sim::question::evening::{Evening, answer};
-use sim::read::Loaded;
-use sim::world::World;
+use sim::study::ensemble::{Ensemble, simulate};
+use sim::base::parallel::{Watch, with_threads};
+use sim::study::evening::{Evening, answer};
+use sim::files::Loaded;
+use sim::floor::world::World;
 use std::io::Write;
 
 /// Traces are written for at most so many trials.

@@ -2,11 +2,11 @@
 
 use super::Stop;
 use super::beside::{Beside, parent, plain, undisturbed};
-use sim::floor::Doing;
-use sim::measure::{Trace, Traces};
-use sim::trial::{Keep, run};
-use sim::units::seconds;
-use sim::world::World;
+use sim::crowd::bodies::Doing;
+use sim::crowd::measure::{Trace, Traces};
+use sim::crowd::trial::{Keep, run};
+use sim::base::units::seconds;
+use sim::floor::world::World;
 use std::fs::File;
 use std::io::{self, BufRead, BufReader, BufWriter, Read as _, Write};
 use std::path::{Path, PathBuf};

@@ -1,11 +1,11 @@
 //! What `check` points out, in sentences: each with the inches that are missing and where the figure comes from.
 
 use super::{capital, door, opening, shown, width, with_article};
-use sim::faults::{Fault, Goal, Hit, Purpose, WHEELCHAIR};
-use sim::plan::{Furniture, GapOff, Plan};
-use sim::units::INCH;
-use sim::world::aisles::{Bound, Gap};
-use sim::world::{DINERS_TO_SPOT, World};
+use sim::floor::faults::{Fault, Goal, Hit, Purpose, WHEELCHAIR};
+use sim::house::plan::{Furniture, GapOff, Plan};
+use sim::base::units::INCH;
+use sim::floor::world::aisles::{Bound, Gap};
+use sim::floor::world::{DINERS_TO_SPOT, World};
 
 /// One thing worth changing, as a colleague would say it.
 pub fn fault(world: &World, fault: &Fault) -> String {
@@ -85,9 +85,9 @@ fn beside_toilet(plan: &Plan, gap: &Gap, missing: f64) -> String {
 /// The edge of a piece a gap is measured from.
 fn edge(gap: &Gap) -> &'static str {
     match gap.side {
-        sim::plan::Side::Front => "the front",
-        sim::plan::Side::Back => "the back",
-        sim::plan::Side::Ends => "an end",
+        sim::house::plan::Side::Front => "the front",
+        sim::house::plan::Side::Back => "the back",
+        sim::house::plan::Side::Ends => "an end",
     }
 }
 

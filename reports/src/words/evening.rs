@@ -2,13 +2,13 @@
 
 use super::measures::percent;
 use super::{area_each, bound, capital, clock, duration, guests, likely, line_for, spot, what, with_article, with_powder};
-use sim::measure::Cause;
-use sim::plan::{Furniture, Use};
-use sim::question::evening::{Evening, Subject, Verdict};
-use sim::question::jams::JamReport;
-use sim::scenario::Serves;
-use sim::stats::Estimate;
-use sim::world::{PinchId, Surroundings, World};
+use sim::crowd::measure::Cause;
+use sim::house::plan::{Furniture, Use};
+use sim::study::evening::{Evening, Subject, Verdict};
+use sim::study::evening::jams::JamReport;
+use sim::evening::scenario::Serves;
+use sim::base::stats::Estimate;
+use sim::floor::world::{PinchId, Surroundings, World};
 
 /// A limit in words.
 pub struct LimitWords {

@@ -1,7 +1,7 @@
 //! Shares, times, lengths and areas as text.
 
-use sim::stats::Estimate;
-use sim::units::{FOOT, INCH, SQUARE_FOOT, System};
+use sim::base::stats::Estimate;
+use sim::base::units::{FOOT, INCH, SQUARE_FOOT, System};
 
 /// "7 evenings in 10", "every evening", "no evening we simulated".
 pub fn evenings(share: f64) -> String {
@@ -32,7 +32,7 @@ pub fn bound(seconds: f64) -> String {
     duration(seconds.max(1.0))
 }
 
-pub use sim::units::clock;
+pub use sim::base::units::clock;
 
 /// A length in the plan's units: `3 ft 6 in`, `33 1/2 in` or `1.07 m`.
 pub fn length(metres: f64, system: System) -> String {
@@ -73,7 +73,7 @@ pub fn pace(metres_per_second: f64, system: System) -> String {
 
 /// A width on a drawing: in feet and inches from 8 ft, where nobody counts inches.
 pub fn drawn_width(metres: f64, system: System) -> String {
-    if metres >= 8.0 * sim::units::FOOT { length(metres, system) } else { width(metres, system) }
+    if metres >= 8.0 * sim::base::units::FOOT { length(metres, system) } else { width(metres, system) }
 }
 
 /// An area in the plan's units.

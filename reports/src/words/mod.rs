@@ -14,15 +14,15 @@ pub use evening::*;
 pub use measures::*;
 
 use sim::evidence;
-use sim::parallel::Endless;
-use sim::plan::{Opening, Plan, Stairs, Style};
-use sim::question::evening::Evening;
-use sim::question::placing::side;
-use sim::question::sites::Site;
-use sim::read::{LONGEST_NAME, quoted, turns_text};
-use sim::scenario::{Grade, Serves};
-use sim::units::{INCH, SQUARE_FOOT, seconds};
-use sim::world::World;
+use sim::base::parallel::Endless;
+use sim::house::plan::{Opening, Plan, Stairs, Style};
+use sim::study::evening::Evening;
+use sim::study::placing::side;
+use sim::study::placing::sites::Site;
+use sim::files::{LONGEST_NAME, quoted, turns_text};
+use sim::evening::scenario::{Grade, Serves};
+use sim::base::units::{INCH, SQUARE_FOOT, seconds};
+use sim::floor::world::World;
 
 /// The caution that stands wherever numbers are read.
 pub const CAUTION: &str = "Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation. Local codes and licensed professionals decide those.";
@@ -242,7 +242,7 @@ fn opening_as(plan: &Plan, o: &Opening, gap: &str) -> String {
 
 /// A name with its article, but for the ground outside.
 pub fn with_article(name: &str) -> String {
-    if name == sim::plan::OUTSIDE { "the ground outside the door".into() } else { format!("the {}", shown(name)) }
+    if name == sim::house::plan::OUTSIDE { "the ground outside the door".into() } else { format!("the {}", shown(name)) }
 }
 
 /// Lines to paste: an option of its own, or what to add to the option in force, on which they were tried.

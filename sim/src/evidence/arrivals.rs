@@ -1,9 +1,9 @@
 //! Do guests come and gather as people do? Arrivals, sizes of talk groups.
 
 use super::{Check, Expected, Kind, Known, Question, Row};
-use crate::chance::{Key, Purpose};
-use crate::guests::draw;
-use crate::scenario::{Arrivals, LEAD, Occasion, Scenario};
+use crate::base::chance::{Key, Purpose};
+use crate::evening::guests::draw;
+use crate::evening::scenario::{Arrivals, LEAD, Occasion, Scenario};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 const P: Check = Check { id: "", question: Question::People, kind: Kind::Gate, title: "", source: "", known: Known::Seen, slow: false, measure: || Ok(vec![]) };

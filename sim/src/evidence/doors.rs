@@ -3,8 +3,8 @@
 use super::lab::{Lab, flow, over_trials};
 use super::plans::{exit, group, script};
 use super::{Check, Expected, Kind, Known, Question, Row};
-use crate::stats::Estimate;
-use crate::units::INCH;
+use crate::base::stats::Estimate;
+use crate::base::units::INCH;
 
 const D: Check = Check {
     id: "",

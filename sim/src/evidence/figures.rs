@@ -2,10 +2,10 @@
 
 use super::lab::Lab;
 use super::{Check, Expected, Kind, Known, Question, Row};
-use crate::chance::{Chance, Key, Purpose};
-use crate::stats::{mean, pooled_quantile, share};
-use crate::units::INCH;
-use crate::world::aisles::{aisles, gaps};
+use crate::base::chance::{Chance, Key, Purpose};
+use crate::base::stats::{mean, pooled_quantile, share};
+use crate::base::units::INCH;
+use crate::floor::world::aisles::{aisles, gaps};
 use statrs::distribution::{Binomial, Discrete};
 
 const S: Check =

@@ -2,15 +2,15 @@
 
 use super::drawings::{House, Scene, passage_house, reference_evening, reference_room};
 use super::{Check, Expected, Kind, Known, Question, Row, lab::Lab};
-use crate::ensemble::{Summary, simulate};
-use crate::plan::Plan;
-use crate::question::capacity::{Asked, answer};
-use crate::question::evening;
-use crate::question::headcount::Effort;
-use crate::scenario::{Grade, Limits, Scenario, Serves};
-use crate::stats::Estimate;
-use crate::units::SQUARE_FOOT;
-use crate::world::PlaceId;
+use crate::study::ensemble::{Summary, simulate};
+use crate::house::plan::Plan;
+use crate::study::capacity::{Asked, answer};
+use crate::study::evening;
+use crate::study::capacity::headcount::Effort;
+use crate::evening::scenario::{Grade, Limits, Scenario, Serves};
+use crate::base::stats::Estimate;
+use crate::base::units::SQUARE_FOOT;
+use crate::floor::world::PlaceId;
 
 const P: Check =
     Check { id: "", question: Question::Headcounts, kind: Kind::Gate, title: "", source: "", known: Known::Seen, slow: true, measure: || Ok(vec![]) };
@@ -181,7 +181,7 @@ fn taken_by_passage(width: f64) -> Result<Estimate, String> {
 /// Seconds an evening of jam at the worst spot of the passage, at so many guests.
 fn jammed_in_passage(second_way: bool) -> Result<Estimate, String> {
     let (plan, evening) = passage_house(36.0, second_way);
-    let lab = Lab::asked(&plan, &evening, &crate::read::Asked { guests: Some(PASSING), ..Default::default() })?;
+    let lab = Lab::asked(&plan, &evening, &crate::files::Asked { guests: Some(PASSING), ..Default::default() })?;
     let passage = lab.world.places.iter().position(|p| p.name == "passage").map(|p| p as PlaceId);
     let evenings = simulate(&lab.world, SEED, 0..128, &());
     Ok(evenings.mean_of(|s| f64::from(evening::jammed(&lab.world, s, passage))))

@@ -1,13 +1,13 @@
 //! The laboratory: texts of a plan and a script in, paths out; and the usual definitions of density, flow and speed over paths.
 
-use crate::floor::Doing;
-use crate::measure::{Tally, Trace, Traces};
-use crate::parallel::in_order;
-use crate::read::{Asked, read};
-use crate::stats::{Estimate, mean};
-use crate::trial::{Keep, run};
-use crate::units::seconds;
-use crate::world::World;
+use crate::crowd::bodies::Doing;
+use crate::crowd::measure::{Tally, Trace, Traces};
+use crate::base::parallel::in_order;
+use crate::files::{Asked, read};
+use crate::base::stats::{Estimate, mean};
+use crate::crowd::trial::{Keep, run};
+use crate::base::units::seconds;
+use crate::floor::world::World;
 use std::collections::BTreeMap;
 
 /// A plan with a script on it.

@@ -14,7 +14,7 @@ pub mod plans;
 mod thresholds;
 mod walking;
 
-use crate::stats::Estimate;
+use crate::base::stats::Estimate;
 
 /// The plain question a check answers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -3,7 +3,7 @@
 use super::lab::{Field, Lab, Path, flow, moments, over_trials};
 use super::plans::{METRES, crossing, exit, group, script, two_rooms_and_a_hall};
 use super::{Check, Expected, Kind, Known, Question, Row};
-use crate::stats::Estimate;
+use crate::base::stats::Estimate;
 
 const R: Check = Check {
     id: "",

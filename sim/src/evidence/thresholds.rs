@@ -1,11 +1,11 @@
 //! Are the headcounts honest? Whole searches over made-up houses whose true capacity is known.
 
 use super::{Check, Expected, Kind, Known, Question, Row};
-use crate::chance::{Chance, Key, Purpose};
-use crate::parallel::in_order;
-use crate::question::gives::Gives;
-use crate::question::headcount::{Bounded, Budget, Effort, Played, Shown, find};
-use crate::stats::threshold::Rise;
+use crate::base::chance::{Chance, Key, Purpose};
+use crate::base::parallel::in_order;
+use crate::study::capacity::gives::Gives;
+use crate::study::capacity::headcount::{Bounded, Budget, Effort, Played, Shown, find};
+use crate::base::stats::threshold::Rise;
 use statrs::distribution::{Binomial, DiscreteCDF};
 
 pub(super) const CHECKS: &[Check] = &[

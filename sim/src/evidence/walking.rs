@@ -3,11 +3,11 @@
 use super::lab::{Field, Lab, flow, moments, over_trials};
 use super::plans::{self, Loop, corridor, exit, group, script, two_levels};
 use super::{Check, Expected, Kind, Known, Question, Row};
-use crate::chance::Key;
-use crate::guests::pace;
-use crate::scenario::Mix;
-use crate::scenario::occasion::PACE;
-use crate::stats::Estimate;
+use crate::base::chance::Key;
+use crate::evening::guests::pace;
+use crate::evening::scenario::Mix;
+use crate::evening::scenario::occasion::PACE;
+use crate::base::stats::Estimate;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 const W: Check =
@@ -174,7 +174,7 @@ fn corner() -> Result<Vec<Row>, String> {
     );
     let lab = Lab::new(&plan, &(script("[arrivals]\nthrough = \"end\"") + &group(20, "start", "drawn", &["leave"])))?;
     let tallies = lab.checked(1, 10);
-    let least = |f: fn(&crate::measure::Tally) -> f64| tallies.iter().map(f).fold(f64::INFINITY, f64::min);
+    let least = |f: fn(&crate::crowd::measure::Tally) -> f64| tallies.iter().map(f).fold(f64::INFINITY, f64::min);
     Ok(vec![
         Row::exact("nearest two bodies", "m", Expected::AtLeast(0.224), least(|t| t.nearest)),
         Row::exact("nearest body to a wall", "m", Expected::AtLeast(0.107), least(|t| t.nearest_wall)),

@@ -1,0 +1,350 @@
+//! The only changing state of a trial's floor: where every body is and goes, what each is doing, who is near, each one's next event.
+
+mod fold;
+
+use crate::floor::grid::Grid;
+use crate::house::plan::Plan;
+use crate::floor::routes::Target;
+use crate::base::units::{Point, Tick};
+use crate::floor::world::SpotId;
+use fold::{Fold, Side};
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+/// Index of a body on the floor.
+pub type BodyId = usize;
+
+/// What somebody is doing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Doing {
+    /// Not in the house.
+    Away,
+    /// Under way.
+    Walk,
+    /// Getting past somebody, both turned sideways.
+    Squeeze,
+    /// In line at a spot.
+    Line(SpotId),
+    /// Being served at a spot.
+    At(SpotId),
+    /// Standing and talking.
+    Talk,
+    /// Sitting.
+    Sit,
+    /// Hosting.
+    Host,
+}
+
+/// One person on the floor: moving from `from` to `to` over `start..end`, then standing at `to`.
+#[derive(Clone, Debug)]
+#[repr(C, align(64))] // what everybody near looks at lies together in one cache line
+pub struct Body {
+    /// Number of the person.
+    pub person: u32,
+    /// Start of the step.
+    pub from: Point,
+    /// End of the step.
+    pub to: Point,
+    /// When it starts.
+    pub start: Tick,
+    /// When it ends.
+    pub end: Tick,
+    /// What the person is doing.
+    pub doing: Doing,
+    /// Free pace on the flat in m/s.
+    pub pace: f64,
+    /// Free pace along stairs in m/s, if a script says it.
+    pub stair_pace: Option<f64>,
+    /// Where the person walks to.
+    pub target: Option<Target>,
+    /// Direction of the way there.
+    pub way: (f64, f64),
+    /// Direction of the last step.
+    pub heading: (f64, f64),
+    /// The nearest the person has come to the target, in seconds at 1 m/s.
+    pub best: f64,
+    /// Since when there is no getting on: the moment `best` was reached.
+    pub best_at: Tick,
+    /// Since when slower than half the pace.
+    pub slow_since: Option<Tick>,
+    /// Who was in the way at the last step.
+    pub blocker: Option<BodyId>,
+    /// Rest of a squeeze: points, the next one last.
+    pub path: Vec<Point>,
+    /// Backing out of a way too narrow for two, until then.
+    pub backing: Option<Tick>,
+    /// Where somebody sits, on a piece; the body itself is where feet and knees take floor.
+    pub seat: Option<Point>,
+}
+
+impl Body {
+    /// A body standing at a point.
+    pub fn standing(person: u32, at: Point, pace: f64, now: Tick) -> Body {
+        Body {
+            person,
+            from: at,
+            to: at,
+            start: now,
+            end: now,
+            doing: Doing::Walk,
+            pace,
+            stair_pace: None,
+            target: None,
+            way: (0.0, 0.0),
+            heading: (0.0, 0.0),
+            best: f64::INFINITY,
+            best_at: now,
+            slow_since: None,
+            blocker: None,
+            path: vec![],
+            backing: None,
+            seat: None,
+        }
+    }
+
+    /// Metres at a moment.
+    pub fn at(&self, now: Tick) -> (f64, f64) {
+        let (x, y) = self.to.metres();
+        if now >= self.end {
+            return (x, y);
+        }
+        let (fx, fy) = self.from.metres();
+        let share = now.saturating_sub(self.start) as f64 / (self.end - self.start).max(1) as f64;
+        (fx + (x - fx) * share, fy + (y - fy) * share)
+    }
+
+    /// Where others see the person: who sits is seen on the seat.
+    pub fn seen_at(&self, now: Tick) -> (f64, f64) {
+        self.seat.filter(|_| self.doing == Doing::Sit).map_or_else(|| self.at(now), Point::metres)
+    }
+
+    /// Metres a second at a moment.
+    pub fn velocity(&self, now: Tick) -> (f64, f64) {
+        if now >= self.end {
+            return (0.0, 0.0);
+        }
+        let seconds = crate::base::units::seconds(self.end - self.start);
+        let ((fx, fy), (x, y)) = (self.from.metres(), self.to.metres());
+        ((x - fx) / seconds, (y - fy) / seconds)
+    }
+
+    /// The same body where the sheet is moved by so many units.
+    fn seen_moved(&self, by: Point) -> Body {
+        let path = self.path.iter().map(|p| p.plus(by)).collect();
+        Body { from: self.from.plus(by), to: self.to.plus(by), path, ..self.clone() }
+    }
+
+    /// Where the present step ends and the points of a squeeze after it, in metres, in order.
+    pub fn route(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        std::iter::once(&self.to).chain(self.path.iter().rev()).map(|p| p.metres())
+    }
+
+    /// Seconds without getting on.
+    pub fn stuck_for(&self, now: Tick) -> f64 {
+        crate::base::units::seconds(now.saturating_sub(self.best_at))
+    }
+
+    /// Notes how far it still is.
+    pub fn gets_on(&mut self, togo: f64, now: Tick) {
+        if togo < self.best - GETTING_ON {
+            self.best = togo;
+            self.best_at = now;
+        }
+    }
+
+    /// A new way begins.
+    pub fn starts_afresh(&mut self, now: Tick) {
+        self.best = f64::INFINITY;
+        self.best_at = now;
+        self.backing = None;
+    }
+
+    /// Whether under way rather than standing for a purpose.
+    pub fn is_walking(&self) -> bool {
+        matches!(self.doing, Doing::Walk | Doing::Squeeze)
+    }
+}
+
+/// Coming nearer by this much counts as getting on, in seconds at 1 m/s.
+const GETTING_ON: f64 = 0.05;
+/// Edge of a bucket of neighbours, in units (about 4 m: nobody sees farther than 3.6 m).
+const BUCKET: i32 = 64 * 60;
+
+/// Nobody minds anybody whose step ends farther than this, in units (4.4 m: 3.6 m seen ahead and a long step).
+const FARTHEST: i32 = 64 * 59;
+
+/// All bodies and their next events.
+pub struct Floor {
+    /// Bodies by id; those not `in_use` are free to be taken again.
+    pub bodies: Vec<Body>,
+    in_use: Vec<bool>,
+    free: Vec<BodyId>,
+    folds: Vec<Fold>,
+    buckets: Vec<Vec<u32>>,
+    across: usize,
+    up: usize,
+    origin: Point,
+    events: BinaryHeap<Reverse<(Tick, u32, u32)>>,
+    next_event: Vec<Tick>,
+    reversed: bool,
+    inside: usize,
+}
+
+impl Floor {
+    /// An empty floor under a lattice. With `reversed`, ties go to the later person.
+    pub fn new(plan: &Plan, grid: &Grid, reversed: bool) -> Floor {
+        let (width, height) = (grid.width as i32 * grid.pitch, grid.height as i32 * grid.pitch);
+        let (across, up) = ((width / BUCKET + 2) as usize, (height / BUCKET + 2) as usize);
+        Floor {
+            bodies: vec![],
+            in_use: vec![],
+            free: vec![],
+            folds: plan.stairs.iter().map(|s| Fold::new(plan, s)).collect(),
+            buckets: vec![vec![]; across * up],
+            across,
+            up,
+            origin: grid.origin,
+            events: BinaryHeap::new(),
+            next_event: vec![],
+            reversed,
+            inside: 0,
+        }
+    }
+
+    /// Bodies in the house.
+    pub fn inside(&self) -> usize {
+        self.inside
+    }
+
+    /// Ids in use, in order.
+    pub fn ids(&self) -> impl Iterator<Item = BodyId> + '_ {
+        (0..self.bodies.len()).filter(|&id| self.in_use[id])
+    }
+
+    /// Puts a body on the floor.
+    pub fn enter(&mut self, body: Body) -> BodyId {
+        let bucket = self.bucket(body.to);
+        let id = match self.free.pop() {
+            Some(id) => {
+                self.bodies[id] = body;
+                self.in_use[id] = true;
+                id
+            }
+            None => {
+                self.bodies.push(body);
+                self.in_use.push(true);
+                self.next_event.push(Tick::MAX);
+                self.bodies.len() - 1
+            }
+        };
+        self.buckets[bucket].push(id as u32);
+        self.next_event[id] = Tick::MAX;
+        self.inside += 1;
+        id
+    }
+
+    /// Takes a body off the floor.
+    pub fn leave(&mut self, id: BodyId) {
+        let bucket = self.bucket(self.bodies[id].to);
+        self.buckets[bucket].retain(|&b| b as usize != id);
+        self.in_use[id] = false;
+        self.next_event[id] = Tick::MAX;
+        self.bodies[id].doing = Doing::Away;
+        self.free.push(id);
+        self.inside -= 1;
+    }
+
+    /// Starts a step to a point, ending at a tick.
+    pub fn step(&mut self, id: BodyId, to: Point, now: Tick, end: Tick) {
+        let (old, new) = (self.bucket(self.bodies[id].to), self.bucket(to));
+        if old != new {
+            self.buckets[old].retain(|&b| b as usize != id);
+            self.buckets[new].push(id as u32);
+        }
+        let body = &mut self.bodies[id];
+        (body.from, body.to, body.start, body.end) = (body.to, to, now, end.max(now));
+    }
+
+    fn bucket(&self, at: Point) -> usize {
+        let clamp = |v: i32, n: usize| ((v.max(0) / BUCKET) as usize).min(n - 1);
+        clamp(at.y - self.origin.y, self.up) * self.across + clamp(at.x - self.origin.x, self.across)
+    }
+
+    /// The same point on the other level for a body on stairs that has to change to it: to that of the half it is in, or, if it waits for
+    /// somebody on the other likeness of them, to that one.
+    pub fn other_level(&self, id: BodyId, waits: bool) -> Option<Point> {
+        let at = self.bodies[id].to;
+        let (fold, side) = self.folds.iter().find_map(|f| Some((f, f.side(at)?)))?;
+        let theirs = self.bodies[id].blocker.filter(|_| waits).and_then(|b| fold.side(self.bodies[b].to));
+        (side != theirs.unwrap_or_else(|| fold.half(at, side))).then(|| at.plus(fold.across(side)))
+    }
+
+    /// Puts a body that stands at another point of the sheet.
+    pub fn put(&mut self, id: BodyId, there: Point) {
+        let end = self.bodies[id].end;
+        self.step(id, there, end, end);
+        self.bodies[id].from = there;
+    }
+
+    /// Calls `see` for every body but `id` whose step ends within 4.4 m east or north of a point. From stairs also for those on
+    /// their other level, and to everybody for those on stairs, as they are seen from the point's own level.
+    pub fn near(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
+        self.near_on_sheet(at, id, &mut see);
+        for fold in &self.folds {
+            for (here, there) in [(Side::Lower, Side::Upper), (Side::Upper, Side::Lower)] {
+                if fold.is_near(at, here) {
+                    let (by, on_stairs) = (fold.across(there), fold.side(at) == Some(here));
+                    self.near_on_sheet(at.plus(fold.across(here)), id, |other, body| {
+                        if on_stairs || fold.side(body.to) == Some(there) {
+                            see(other, &body.seen_moved(by));
+                        }
+                    });
+                }
+            }
+        }
+    }
+
+    fn near_on_sheet(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
+        let here = self.bucket(at);
+        let (i, j) = (here % self.across, here / self.across);
+        for row in j.saturating_sub(1)..=(j + 1).min(self.up - 1) {
+            for column in i.saturating_sub(1)..=(i + 1).min(self.across - 1) {
+                for &other in &self.buckets[row * self.across + column] {
+                    let other = other as usize;
+                    let body = &self.bodies[other];
+                    let far = (body.to.x - at.x).abs() > FARTHEST || (body.to.y - at.y).abs() > FARTHEST;
+                    if !far && other != id {
+                        see(other, body);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Sets the one next event of a body.
+    pub fn wake(&mut self, id: BodyId, at: Tick) {
+        self.next_event[id] = at;
+        let person = self.bodies[id].person;
+        let rank = if self.reversed { u32::MAX - person } else { person };
+        self.events.push(Reverse((at, rank, id as u32)));
+    }
+
+    /// The tick of the next event.
+    pub fn next_tick(&mut self) -> Option<Tick> {
+        while let Some(&Reverse((at, _, id))) = self.events.peek() {
+            if self.next_event[id as usize] == at && self.in_use[id as usize] {
+                return Some(at);
+            }
+            self.events.pop();
+        }
+        None
+    }
+
+    /// Takes the next event.
+    pub fn pop(&mut self) -> Option<(Tick, BodyId)> {
+        self.next_tick()?;
+        let Reverse((at, _, id)) = self.events.pop()?;
+        self.next_event[id as usize] = Tick::MAX;
+        Some((at, id as usize))
+    }
+}

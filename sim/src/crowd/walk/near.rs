@@ -1,0 +1,212 @@
+//! Who is near a walker, and whether a step keeps clear of them.
+
+use super::params::*;
+use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
+use crate::base::units::{Point, Tick, seconds};
+use crate::floor::world::World;
+use std::cell::Cell;
+
+/// Whether no wall or furniture is between, found out when it first matters: looking is dear.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Seen {
+    Unknown,
+    Yes,
+    No,
+}
+
+/// Somebody near, at the moment of the step.
+#[derive(Clone, Debug)]
+pub(super) struct Near {
+    pub id: BodyId,
+    /// How far they are moved: they are on the other level's likeness of stairs, in units.
+    pub moved: Point,
+    /// Where from the walker, in metres.
+    pub rel: (f64, f64),
+    /// Where their step ends, from the walker.
+    pub end: (f64, f64),
+    pub distance: f64,
+    /// How far their step still goes.
+    pub goes: f64,
+    pub velocity: (f64, f64),
+    /// Seconds until their step ends.
+    pub rest: f64,
+    pub doing: Doing,
+    /// Whether they come against the walker's way.
+    pub comes: bool,
+    /// Whether they go the walker's way.
+    pub along: bool,
+    pub squeezing: bool,
+    /// Unseen people do not slow anybody, but are not run into round a corner.
+    pub seen: Cell<Seen>,
+}
+
+impl Near {
+    /// Whether they are on the walker's own likeness of stairs, or on none.
+    pub(super) fn is_on_this_level(&self) -> bool {
+        self.moved == Point { x: 0, y: 0 }
+    }
+
+    pub(super) fn is_moving(&self) -> bool {
+        self.velocity != (0.0, 0.0)
+    }
+
+    /// Where their step ends and the points of their squeeze after it, as the walker sees them.
+    fn route<'a>(&self, floor: &'a Floor) -> impl Iterator<Item = (f64, f64)> + 'a {
+        let (dx, dy) = self.moved.metres();
+        floor.bodies[self.id].route().map(move |(x, y)| (x + dx, y + dy))
+    }
+
+    /// Whether the walker at `at` sees them.
+    pub(super) fn is_seen(&self, world: &World, at: (f64, f64)) -> bool {
+        if self.seen.get() == Seen::Unknown {
+            let clear = world.grid.is_clear_line(at, (at.0 + self.rel.0, at.1 + self.rel.1), 0.0);
+            self.seen.set(if clear { Seen::Yes } else { Seen::No });
+        }
+        self.seen.get() == Seen::Yes
+    }
+}
+
+/// Everybody a walker going `way` has to mind, nearest first; with no way, everybody close by.
+pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found: &mut Vec<Near>) {
+    found.clear();
+    let me = &floor.bodies[id];
+    let (x, y) = me.at(now);
+    let reach = me.pace * LONG_STEP + MEETS;
+    floor.near(me.to, id, |other, body| {
+        let at = body.at(now);
+        let rel = (at.0 - x, at.1 - y);
+        let squared = rel.0 * rel.0 + rel.1 * rel.1;
+        let moves = now < body.end;
+        let walks = moves || body.doing == Doing::Walk;
+        let range = if walks { SEES_WALKERS } else { SEES_STANDING };
+        if squared >= range * range {
+            return;
+        }
+        let ahead = rel.0 * way.0 + rel.1 * way.1;
+        let slows = ahead > -0.3 && squared < SLOWS * SLOWS;
+        let comes = walks && ahead > 0.0 && (way.0 * rel.1 - way.1 * rel.0).abs() < COMES_WITHIN;
+        let close = squared < reach * reach || (moves && meets(body, at, squared, reach));
+        if slows || comes || close {
+            let seen = if !slows && !comes {
+                Seen::No
+            } else if squared < 0.09 {
+                Seen::Yes
+            } else {
+                Seen::Unknown
+            };
+            let moved = body.to.minus(floor.bodies[other].to);
+            found.push(Near { moved, ..near_of(other, body, rel, way, seen, (x, y), now) });
+            // nobody walks between a sitter's feet and the seat
+            if let Some(seat) = body.seat.filter(|_| body.doing == Doing::Sit) {
+                let (sx, sy) = seat.plus(moved).metres();
+                let rel = (sx - x, sy - y);
+                found.push(Near { moved, ..near_of(other, &Body::standing(body.person, seat.plus(moved), body.pace, 0), rel, way, seen, (x, y), now) });
+                if let Some(last) = found.last_mut() {
+                    last.doing = Doing::Sit;
+                }
+            }
+        }
+    });
+    // distances are not negative, so their bits are in order
+    found.sort_unstable_by_key(|n| (n.distance.to_bits(), n.id));
+}
+
+/// Whether somebody moving could come within reach before their step ends.
+fn meets(body: &Body, at: (f64, f64), squared: f64, reach: f64) -> bool {
+    let end = body.to.metres();
+    let goes = ((end.0 - at.0) * (end.0 - at.0) + (end.1 - at.1) * (end.1 - at.1)).sqrt();
+    squared < (reach + goes) * (reach + goes)
+}
+
+fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen, me: (f64, f64), now: Tick) -> Near {
+    let end = body.to.metres();
+    let velocity = body.velocity(now);
+    let speed = (velocity.0 * velocity.0 + velocity.1 * velocity.1).sqrt();
+    let towards = if speed > 0.0 { (velocity.0 / speed, velocity.1 / speed) } else { body.way };
+    let rest = seconds(body.end.saturating_sub(now));
+    let same = towards.0 * way.0 + towards.1 * way.1;
+    Near {
+        id,
+        moved: Point { x: 0, y: 0 },
+        rel,
+        distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(),
+        end: (end.0 - me.0, end.1 - me.1),
+        velocity,
+        rest,
+        goes: speed * rest + 0.002,
+        doing: body.doing,
+        comes: matches!(body.doing, Doing::Walk | Doing::Squeeze) && same < -0.3,
+        along: same > 0.25,
+        squeezing: !body.path.is_empty(),
+        seen: Cell::new(seen),
+    }
+}
+
+/// The least distance over the motion of the walker to `to` (from the walker, in metres) in `time` seconds, and of the other until both stand.
+pub(super) fn least_distance(n: &Near, to: (f64, f64), time: f64) -> f64 {
+    let both = time.min(n.rest);
+    let me_at = |t: f64| {
+        if time > 0.0 { (to.0 * (t / time).min(1.0), to.1 * (t / time).min(1.0)) } else { to }
+    };
+    let other_at = |t: f64| {
+        let share = if n.rest > 0.0 { (t / n.rest).min(1.0) } else { 1.0 };
+        (n.rel.0 + (n.end.0 - n.rel.0) * share, n.rel.1 + (n.end.1 - n.rel.1) * share)
+    };
+    let gap = |t: f64| {
+        let (a, b) = (me_at(t), other_at(t));
+        (b.0 - a.0, b.1 - a.1)
+    };
+    let last = time.max(n.rest);
+    origin_to_segment(gap(0.0), gap(both)).min(origin_to_segment(gap(both), gap(last)))
+}
+
+fn origin_to_segment(a: (f64, f64), b: (f64, f64)) -> f64 {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let squared = dx * dx + dy * dy;
+    let share = if squared > 0.0 { (-(a.0 * dx + a.1 * dy) / squared).clamp(0.0, 1.0) } else { 0.0 };
+    let (x, y) = (a.0 + dx * share, a.1 + dy * share);
+    (x * x + y * y).sqrt()
+}
+
+/// Distance from a point to a segment, in metres.
+pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f64 {
+    origin_to_segment((a.0 - p.0, a.1 - p.1), (b.0 - p.0, b.1 - p.1))
+}
+
+/// Whether a step keeps `core` from everybody, or at least gets no nearer to those who are nearer already.
+/// Returns the first who is in the way.
+pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64), time: f64, core: f64) -> Option<BodyId> {
+    let length = (to.0 * to.0 + to.1 * to.1).sqrt();
+    near.iter()
+        .filter(|n| n.squeezing || n.distance <= length + n.goes + core)
+        .find(|n| {
+            let keep = core.min(n.distance - 0.001).max(CORE_TURNED.min(n.distance - 1e-6));
+            let crossed = n.squeezing && crosses_path(n.route(floor), from, to, keep);
+            crossed || least_distance(n, to, time) < keep
+        })
+        .map(|n| n.id)
+}
+
+/// Whether a straight step comes near the rest of a squeeze.
+fn crosses_path(route: impl Iterator<Item = (f64, f64)>, from: (f64, f64), to: (f64, f64), keep: f64) -> bool {
+    let end = (from.0 + to.0, from.1 + to.1);
+    let path: Vec<(f64, f64)> = route.collect();
+    path.windows(2).any(|w| segments_apart((w[0], w[1]), (from, end)) < keep)
+}
+
+/// Distance between two segments that do not cross, in metres; between their nearest ends if they do.
+fn segments_apart(a: Segment, b: Segment) -> f64 {
+    let ends = point_to_segment(a.0, b.0, b.1).min(point_to_segment(a.1, b.0, b.1));
+    ends.min(point_to_segment(b.0, a.0, a.1)).min(point_to_segment(b.1, a.0, a.1))
+}
+
+type Segment = ((f64, f64), (f64, f64));
+
+/// Whether a point is at least `keep` from where everybody but two is and goes, and from their squeezes.
+pub(super) fn is_free_of_others(floor: &Floor, near: &[Near], from: (f64, f64), points: &[Point], but: BodyId, keep: f64) -> bool {
+    near.iter().filter(|n| n.id != but).all(|n| {
+        let start = (from.0 + n.rel.0, from.1 + n.rel.1);
+        let theirs: Vec<(f64, f64)> = std::iter::once(start).chain(n.route(floor)).collect();
+        points.windows(2).all(|w| theirs.windows(2).all(|t| segments_apart((w[0].metres(), w[1].metres()), (t[0], t[1])) >= keep))
+    })
+}

@@ -1,0 +1,321 @@
+//! From the text of files to a plan and a scenario, or to everything that is wrong with them and where.
+//! Reads no files itself: the caller hands in a way to load a path.
+
+mod decode;
+mod limits;
+mod merge;
+mod names;
+mod node;
+mod options;
+mod plan;
+mod scenario;
+mod values;
+
+pub use decode::{LONGEST_NAME, Places, turns_text};
+pub use limits::check_limits;
+pub use merge::merged;
+pub use node::Place;
+pub use scenario::Asked;
+
+use crate::house::plan::Plan;
+use crate::house::problem::{File, Problem};
+use crate::evening::scenario::Scenario;
+use decode::Decoder;
+use node::{Entry, Malformed, Node, Value};
+use options::Pair;
+
+/// A file's name and text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Source {
+    /// The path as the person would write it.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// A problem, and where it stands in the text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Located {
+    /// The problem.
+    pub problem: Problem,
+    /// Where, if it stands anywhere.
+    pub place: Option<Place>,
+}
+
+/// Inputs that were refused.
+#[derive(Clone, Debug)]
+pub struct Rejected {
+    /// The plan file, if it was read.
+    pub plan: Option<Source>,
+    /// The scenario file, if there is one.
+    pub scenario: Option<Source>,
+    /// Everything that is wrong.
+    pub problems: Vec<Located>,
+}
+
+/// A plan and a scenario that fit each other.
+#[derive(Clone, Debug)]
+pub struct Loaded {
+    /// The plan.
+    pub plan: Plan,
+    /// The scenario.
+    pub scenario: Scenario,
+    /// The options of the scenario file, in its order.
+    pub options: Vec<Variant>,
+    /// The plan file.
+    pub plan_source: Source,
+    /// The scenario file.
+    pub scenario_source: Option<Source>,
+    /// Both documents with the option in force laid on them.
+    base: Pair,
+    asked: Asked,
+    places: Places,
+}
+
+/// A named alternative of the scenario file, read.
+#[derive(Clone, Debug)]
+pub struct Variant {
+    /// Its name.
+    pub name: String,
+    /// What the file says it costs.
+    pub cost: Option<f64>,
+    /// The plan with it.
+    pub plan: Plan,
+    /// The scenario with it.
+    pub scenario: Scenario,
+}
+
+impl Loaded {
+    /// The plan and scenario with one more option laid on what is in force. `change` is the option's text as in a file,
+    /// without `[[option]]` and its name; other plan files cannot be named in it.
+    pub fn with(&self, change: &str) -> Result<(Plan, Scenario), Vec<Problem>> {
+        let (root, malformed) = node::parse(change, File::Scenario);
+        if let Some(m) = malformed.first() {
+            return Err(vec![Problem::new(File::Scenario, "option", m.says.clone())]);
+        }
+        let none = |_: &str| Err("no other plan can be named here".to_string());
+        let decoded = self.base.clone().with(Some(&root), &self.plan_source.name, &none, &self.asked);
+        decoded.pair.ok_or(decoded.problems)
+    }
+
+    /// Turns problems found later (a spot nobody can reach) into a refusal with places.
+    pub fn reject(&self, problems: Vec<Problem>) -> Rejected {
+        Rejected { plan: Some(self.plan_source.clone()), scenario: self.scenario_source.clone(), problems: locate(problems, &self.places) }
+    }
+}
+
+/// Finds the place of each problem, or of the nearest item above it.
+fn locate(problems: Vec<Problem>, places: &Places) -> Vec<Located> {
+    let find = |p: &Problem| {
+        let mut at = p.at.as_str();
+        loop {
+            if let Some(place) = places.get(&(p.file, at.to_string())) {
+                return Some(place.clone());
+            }
+            at = at.rsplit_once('/')?.0;
+        }
+    };
+    let mut located: Vec<Located> = Vec::new();
+    for problem in problems {
+        let place = find(&problem);
+        if !located.iter().any(|l| l.problem.says == problem.says && l.place == place) {
+            located.push(Located { place, problem });
+        }
+    }
+    located
+}
+
+/// How a path is loaded: the text, or why not.
+pub type Load<'a> = &'a dyn Fn(&str) -> Result<String, String>;
+
+/// Reads a plan or a scenario from `path`, with the option and overrides asked for.
+/// All options of the file are checked, not only the one in force.
+pub fn read(path: &str, load: Load, asked: &Asked) -> Result<Loaded, Rejected> {
+    let text = load(path).map_err(|why| cannot_load(path, &why))?;
+    let source = Source { name: path.to_string(), text };
+    let file = if is_plan(&source.text) { File::Plan } else { File::Scenario };
+    match file {
+        File::Plan => read_pair(source, None, asked, load),
+        File::Scenario => read_pair_of(source, asked, load),
+    }
+}
+
+fn cannot_load(path: &str, why: &str) -> Rejected {
+    let problem = Problem::new(File::Plan, "", format!("cannot read `{path}`: {why}")).hint("check the path; `elbowroom new DIR` writes a plan to start from");
+    Rejected { plan: None, scenario: None, problems: vec![Located { problem, place: None }] }
+}
+
+/// Keys that only a scenario has.
+const OF_SCENARIOS: [&str; 8] = ["plan", "occasion", "guests", "invited", "start", "lasts", "place", "option"];
+
+fn is_plan(text: &str) -> bool {
+    let (root, _) = node::parse(text, File::Plan);
+    matches!(&root.value, Value::Table(entries)
+        if entries.iter().any(|e| e.key == "room") || !entries.iter().any(|e| OF_SCENARIOS.contains(&e.key.as_str()) || is_slip(&e.key)))
+}
+
+/// Whether a key is a slip of the fingers for `plan`.
+fn is_slip(key: &str) -> bool {
+    key != "plan" && strsim::damerau_levenshtein(key, "plan") == 1
+}
+
+/// The scenario's own text, and the plan it names.
+fn read_pair_of(scenario: Source, asked: &Asked, load: Load) -> Result<Loaded, Rejected> {
+    let (root, _) = node::parse(&scenario.text, File::Scenario);
+    let Some(named) = text_of(&root, "plan") else {
+        return Err(without_plan(scenario, &root));
+    };
+    let path = beside(&scenario.name, &named);
+    match load(&path) {
+        Ok(text) => read_pair(Source { name: path, text }, Some(scenario), asked, load),
+        Err(why) => {
+            let place = entry(&root, "plan").map(|e| e.node.place.clone());
+            let problem = Problem::new(File::Scenario, "plan", format!("cannot read the plan `{path}`: {why}"))
+                .hint("plan = \"plan.toml\" counts from the scenario's folder");
+            Err(Rejected { plan: None, scenario: Some(scenario), problems: vec![Located { problem, place }] })
+        }
+    }
+}
+
+/// A scenario that names no plan.
+fn without_plan(scenario: Source, root: &Node) -> Rejected {
+    let slip = match &root.value {
+        Value::Table(entries) => entries.iter().find(|e| is_slip(&e.key)),
+        _ => None,
+    };
+    let problem = match (slip, entry(root, "plan")) {
+        (Some(e), None) => Problem::new(File::Scenario, "", format!("unknown key `{}`", e.key)).hint("did you mean `plan`?"),
+        (_, Some(_)) => Problem::new(File::Scenario, "plan", "`plan` is not text in quotes").hint("write plan = \"plan.toml\""),
+        (None, None) => Problem::new(File::Scenario, "", "`plan` is missing").hint("say which house it is: plan = \"plan.toml\""),
+    };
+    let place = slip.map(|e| e.key_place.clone()).or_else(|| entry(root, "plan").map(|e| e.node.place.clone()));
+    Rejected { plan: None, scenario: Some(scenario), problems: vec![Located { problem, place }] }
+}
+
+/// A path that counts from the folder of another file.
+fn beside(file: &str, named: &str) -> String {
+    match file.rsplit_once('/') {
+        Some((folder, _)) if !named.starts_with('/') => format!("{folder}/{named}"),
+        _ => named.to_string(),
+    }
+}
+
+fn entry<'a>(node: &'a Node, key: &str) -> Option<&'a Entry> {
+    match &node.value {
+        Value::Table(entries) => entries.iter().find(|e| e.key == key),
+        _ => None,
+    }
+}
+
+fn take_entry(node: &mut Node, key: &str) -> Option<Entry> {
+    match &mut node.value {
+        Value::Table(entries) => entries.iter().position(|e| e.key == key).map(|i| entries.remove(i)),
+        _ => None,
+    }
+}
+
+fn text_of(node: &Node, key: &str) -> Option<String> {
+    match &entry(node, key)?.node.value {
+        Value::Text(text) => Some(text.clone()),
+        _ => None,
+    }
+}
+
+/// Both texts, decoded for the option asked for, and once more for every other option to find its mistakes.
+fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) -> Result<Loaded, Rejected> {
+    let (plan_root, mut malformed) = node::parse(&plan.text, File::Plan);
+    let empty = Node { place: node::Place { file: File::Scenario, span: 0..0 }, value: Value::Table(vec![]) };
+    let mut scenario_root = empty;
+    if let Some(source) = &scenario {
+        let (root, more) = node::parse(&source.text, File::Scenario);
+        malformed.extend(more);
+        scenario_root = root;
+    }
+    // what names no format is no plan of ours, and its lines are nobody's business
+    if let Some(source) = scenario
+        .as_ref()
+        .filter(|_| malformed.iter().any(|m| m.place.file == File::Plan) && entry(&plan_root, "format").or(entry(&plan_root, "room")).is_none())
+    {
+        let (root, _) = node::parse(&source.text, File::Scenario);
+        let place = entry(&root, "plan").map(|e| e.node.place.clone());
+        let problem = Problem::new(File::Scenario, "plan", format!("`{}` is no plan", plan.name)).hint("a plan is a TOML file that starts with format = 1");
+        return Err(Rejected { plan: None, scenario, problems: vec![Located { problem, place }] });
+    }
+    if !malformed.is_empty() {
+        return Err(Rejected { plan: Some(plan), scenario, problems: malformed.into_iter().map(explain).collect() });
+    }
+    let mut pair = Pair { plan: plan_root, scenario: scenario_root, has_scenario: scenario.is_some() };
+    let mut d = Decoder::new(File::Scenario);
+    let options = pair.take_options(&mut d);
+    let names: Vec<&str> = options.iter().map(|o| o.name.as_str()).collect();
+    let mut problems = std::mem::take(&mut d.problems);
+    let mut places = std::mem::take(&mut d.places);
+    let wanted = match &asked.option {
+        None => None,
+        Some(name) => {
+            let found = names.iter().position(|n| n == name);
+            if scenario.is_none() {
+                problems.push(Problem::new(File::Plan, "", "a plan alone has no options").hint("name the scenario that holds the option"));
+            } else if found.is_none() {
+                problems.push(Problem::unknown_name(File::Scenario, "option", "option called", name, &names));
+            }
+            found
+        }
+    };
+    let mut located = locate(problems, &places);
+    let mut in_force = None;
+    let mut variants = vec![];
+    for which in std::iter::once(None).chain((0..options.len()).map(Some)) {
+        let option = which.map(|i: usize| &options[i]);
+        let decoded = pair.clone().with(option.map(|o| &o.node), &plan.name, load, asked);
+        let Some((plan_data, mut scenario_data)) = decoded.pair else {
+            // each by its own places: what an option replaces stands elsewhere in the file than what it lies on
+            let more = locate(decoded.problems, &decoded.places);
+            more.into_iter().for_each(|l| {
+                if !located.contains(&l) {
+                    located.push(l)
+                }
+            });
+            continue;
+        };
+        scenario_data.option = option.map(|o| o.name.clone());
+        if which == wanted {
+            places = decoded.places;
+            in_force = Some((plan_data.clone(), scenario_data.clone(), decoded.laid));
+        }
+        variants.extend(option.map(|o| Variant { name: o.name.clone(), cost: o.cost, plan: plan_data, scenario: scenario_data }));
+    }
+    match in_force {
+        Some((plan_data, scenario_data, base)) if located.is_empty() => Ok(Loaded {
+            plan: plan_data,
+            scenario: scenario_data,
+            options: variants,
+            plan_source: plan,
+            scenario_source: scenario,
+            base,
+            asked: asked.clone(),
+            places,
+        }),
+        _ => Err(Rejected { plan: Some(plan), scenario, problems: located }),
+    }
+}
+
+/// A text in quotes as a TOML 1.0 basic string, fit for a key or a value.
+pub fn quoted(text: &str) -> String {
+    let escaped = text.chars().map(|c| match c {
+        '"' | '\\' => format!("\\{c}"),
+        c if c.is_control() => format!("\\u{:04X}", u32::from(c)),
+        c => c.to_string(),
+    });
+    format!("\"{}\"", escaped.collect::<String>())
+}
+
+fn explain(m: Malformed) -> Located {
+    let duplicate = m.says.contains("duplicate key");
+    let hint = if duplicate {
+        "use either [[room]] blocks or one room = [...] list, not both, and every key once"
+    } else {
+        "this is not TOML: check quotes, brackets and commas near here"
+    };
+    Located { problem: Problem::new(m.place.file, "", m.says).hint(hint), place: Some(m.place) }
+}

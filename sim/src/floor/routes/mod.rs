@@ -1,0 +1,327 @@
+//! Where to: travel-time maps over the lattice. One map over the whole house for each opening, one over its own room for each
+//! stand (a point of a coarse lattice); together they give the way from anywhere to any point of floor. Rooms joined by wide openings
+//! share their maps: the way through an open plan is straight, however it is drawn. In a hall the map of a stand covers what is near it, and a few
+//! far apart cover all of it, so that memory grows with the floor and not with its square.
+
+mod map;
+
+use crate::floor::grid::{Area, Grid, is_way};
+use crate::base::parallel::in_order;
+use crate::house::plan::{Opening, Plan, Use};
+use crate::base::units::Point;
+use map::{Map, Region, region, whole_region};
+use std::sync::OnceLock;
+
+/// A walking guest's middle keeps at least this far from walls and furniture, in metres (half of a turned body and some air).
+pub const WALL: f32 = 0.15;
+/// Pitch of stands, in metres.
+const STAND_PITCH: f64 = 0.6;
+/// Stands within this many metres of a point are asked first.
+const NEAR_STAND: f64 = 1.5;
+/// In a hall the map of a stand reaches this far, in metres east and west, north and south.
+const REACH: f64 = 8.0;
+/// In a hall one stand in each square of this edge is walked to from afar, in metres.
+const FAR_PITCH: f64 = 3.0;
+/// Within this many metres of the target, with the way clear, guests walk straight.
+const STRAIGHT: f64 = 1.4;
+
+/// A point of the coarse lattice with the map that leads to it.
+struct Stand {
+    node: usize,
+    region: usize,
+    /// Share of the square that is floor, 0 to 1.
+    share: f64,
+    map: OnceLock<Local>,
+    /// In a hall the stand near it that is walked to from afar.
+    far: u32,
+    /// The map of all of a hall to this stand, if it is one that is walked to from afar.
+    whole: OnceLock<Map>,
+}
+
+/// The map of a room, or of the floor near, to one of its stands, and what is left from each of the room's openings.
+struct Local {
+    map: Map,
+    rest: Vec<(usize, f64)>,
+    /// What is left from the stand that is walked to from afar.
+    far: Option<f64>,
+}
+
+/// How far the map of a stand in a hall reaches, in nodes.
+fn reach(grid: &Grid) -> usize {
+    (REACH / grid.step()) as usize
+}
+
+/// The lesser of two figures, as far as there are any.
+fn least(a: Option<f64>, b: Option<f64>) -> Option<f64> {
+    a.into_iter().chain(b).min_by(f64::total_cmp)
+}
+
+/// A point guests can be sent to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Target {
+    /// The point itself.
+    pub point: Point,
+    /// Whose map leads there.
+    map: Leads,
+}
+
+/// The map that leads to a target.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Leads {
+    /// Of a stand near it.
+    Stand(u32),
+    /// Of an opening, to any point of its passage.
+    Through(u32),
+}
+
+/// Which way and how far.
+#[derive(Clone, Copy, Debug)]
+pub struct Lead {
+    /// Unit vector.
+    pub way: (f64, f64),
+    /// Seconds at 1 m/s to the target.
+    pub togo: f64,
+    /// Whether the way is straight to the target.
+    pub straight: bool,
+}
+
+/// All maps of a plan.
+pub struct Routes {
+    openings: Vec<Option<Map>>,
+    regions: Vec<Region>,
+    /// Region of each room, then of the ground outside each opening.
+    region_ways: Vec<Vec<usize>>,
+    stands: Vec<Stand>,
+    /// Stands of each region.
+    stands_of: Vec<std::ops::Range<usize>>,
+    rooms: usize,
+    /// Region of the passage of each opening.
+    passages: Vec<usize>,
+    narrow: OnceLock<Map>,
+}
+
+/// For each room the first of the rooms it is joined with by wide openings, stairs apart.
+fn joined(plan: &Plan, ways: &[Option<usize>]) -> Vec<usize> {
+    let mut first: Vec<usize> = (0..plan.rooms.len()).collect();
+    let on_floor = |r: usize| plan.rooms[r].usage != Use::Stairs;
+    for o in ways.iter().flatten().map(|&o| &plan.openings[o]) {
+        let [Some(a), Some(b)] = o.rooms else {
+            continue;
+        };
+        if o.is_wide() && on_floor(a) && on_floor(b) {
+            let (low, high) = (first[a].min(first[b]), first[a].max(first[b]));
+            first.iter_mut().filter(|f| **f == high).for_each(|f| *f = low);
+        }
+    }
+    first
+}
+
+impl Routes {
+    /// Makes the maps to openings at once, the others when first asked for.
+    pub fn new(plan: &Plan, open: &[bool], grid: &Grid) -> Routes {
+        let ways: Vec<Option<usize>> = (0..plan.openings.len()).map(|o| is_way(plan, o, open).then_some(o)).collect();
+        let whole = whole_region(grid);
+        let openings = in_order(&ways, |way| way.map(|o| Map::to_opening(grid, &whole, o)), &|| ());
+        let mut regions = vec![];
+        let mut region_ways = vec![];
+        let joined = joined(plan, &ways);
+        for first in &joined {
+            let rooms: Vec<usize> = (0..plan.rooms.len()).filter(|r| joined[*r] == *first).collect();
+            let leads_in = |o: &usize| plan.openings[*o].rooms.iter().flatten().any(|r| rooms.contains(r));
+            let ways_of: Vec<usize> = ways.iter().flatten().copied().filter(leads_in).collect();
+            let areas: Vec<Area> = rooms.iter().map(|&r| Area::Room(r as u16)).collect();
+            regions.push(region(grid, &areas, &ways_of, &plan.openings));
+            region_ways.push(ways_of);
+        }
+        let passage = |(o, opening): (usize, &Opening)| if opening.is_wide() && !opening.to_outside() { opening.inner() } else { plan.rooms.len() + o };
+        let passages = plan.openings.iter().enumerate().map(passage).collect();
+        for (o, way) in ways.iter().enumerate() {
+            let ways_of: Vec<usize> = way.iter().copied().filter(|&o| plan.openings[o].to_outside()).collect();
+            regions.push(region(grid, &[Area::Outside(o as u16)], &ways_of, &plan.openings));
+            region_ways.push(ways_of);
+        }
+        let mut routes =
+            Routes { openings, regions, region_ways, stands: vec![], stands_of: vec![], rooms: plan.rooms.len(), passages, narrow: OnceLock::new() };
+        routes.lay_stands(grid);
+        routes
+    }
+
+    fn region_of(&self, area: Area) -> Option<usize> {
+        match area {
+            Area::Room(r) => Some(r as usize),
+            Area::Outside(o) => Some(self.rooms + o as usize),
+            Area::Passage(o) => Some(self.passages[o as usize]),
+            Area::None => None,
+        }
+    }
+
+    /// Puts a stand in each square of the coarse lattice of each area: the node with the most air.
+    fn lay_stands(&mut self, grid: &Grid) {
+        let squares = |n: usize| {
+            let p = grid.node_xy(n);
+            ((p.y / STAND_PITCH).floor() as i64, (p.x / STAND_PITCH).floor() as i64)
+        };
+        let mut best: std::collections::BTreeMap<(usize, (i64, i64)), (usize, u32)> = std::collections::BTreeMap::new();
+        for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
+            if matches!(grid.area_at_node(n), Area::Passage(_)) {
+                continue;
+            }
+            let Some(region) = self.region_of(grid.area_at_node(n)) else {
+                continue;
+            };
+            let (kept, nodes) = best.entry((region, squares(n))).or_insert((n, 0));
+            *nodes += 1;
+            if grid.clear_at_node(n) > grid.clear_at_node(*kept) {
+                *kept = n;
+            }
+        }
+        let share = |nodes: u32| f64::from(nodes) * (grid.step() / STAND_PITCH).powi(2);
+        let mut far: std::collections::BTreeMap<(usize, (usize, usize)), u32> = std::collections::BTreeMap::new();
+        let square = (FAR_PITCH / grid.step()).round() as usize;
+        for (i, ((region, _), (node, nodes))) in best.into_iter().enumerate() {
+            let far = *far.entry((region, (node / grid.width / square, node % grid.width / square))).or_insert(i as u32);
+            self.stands.push(Stand { node, region, share: share(nodes), map: OnceLock::new(), far, whole: OnceLock::new() });
+        }
+        self.stands_of =
+            (0..self.regions.len()).map(|r| self.stands.partition_point(|s| s.region < r)..self.stands.partition_point(|s| s.region <= r)).collect();
+    }
+
+    /// A target at a point of floor; `None` if the point is in a wall or no stand of its area leads there.
+    pub fn target(&self, grid: &Grid, x: f64, y: f64) -> Option<Target> {
+        if grid.clearance(x, y) < WALL - 0.01 {
+            return None;
+        }
+        let region = self.region_of(grid.area_at(x, y))?;
+        let away = |s: usize| {
+            let p = grid.node_xy(self.stands[s].node);
+            ((p.x - x) * (p.x - x) + (p.y - y) * (p.y - y), s)
+        };
+        let mut near: Vec<(f64, usize)> = self.stands_of[region].clone().map(away).filter(|n| n.0 < NEAR_STAND * NEAR_STAND).collect();
+        if near.is_empty() {
+            near = self.stands_of[region].clone().map(away).collect();
+        }
+        near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let seen = near.iter().find(|(_, s)| {
+            let p = grid.node_xy(self.stands[*s].node);
+            grid.is_clear_line((x, y), (p.x, p.y), 0.10)
+        });
+        let stand = seen.or(near.first())?.1 as u32;
+        Some(Target { point: Point::from_metres(x, y), map: Leads::Stand(stand) })
+    }
+
+    /// Every stand as a target, with its room and the share of its square that is floor.
+    pub fn stands(&self, grid: &Grid) -> Vec<(usize, Target, f64)> {
+        let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.rooms);
+        in_rooms.map(|(i, s)| (s.region, Target { point: grid.node_point(s.node), map: Leads::Stand(i as u32) }, s.share)).collect()
+    }
+
+    /// The passage of an opening as a target: any point of it will do.
+    pub fn through(&self, opening: usize, middle: Point) -> Target {
+        Target { point: middle, map: Leads::Through(opening as u32) }
+    }
+
+    fn local(&self, grid: &Grid, stand: u32) -> &Local {
+        let s = &self.stands[stand as usize];
+        let region = &self.regions[s.region];
+        s.map.get_or_init(|| {
+            if !region.is_small() {
+                let map = Map::solve(grid, &region.window(grid, s.node, reach(grid)), &[(s.node, 0.0)]);
+                let p = grid.node_xy(self.stands[s.far as usize].node);
+                if let Some(far) = map.value(grid, p.x, p.y) {
+                    let whole = self.whole(grid, s.far);
+                    let rest = |&o: &usize| Some((o, least(map.at_opening(grid, o), whole.at_opening(grid, o).map(|t| t + far))?));
+                    let rest = self.region_ways[s.region].iter().filter_map(rest).collect();
+                    return Local { map, rest, far: Some(far) };
+                }
+            }
+            let map = Map::solve(grid, region, &[(s.node, 0.0)]);
+            let rest = self.region_ways[s.region].iter().filter_map(|&o| Some((o, map.at_opening(grid, o)?))).collect();
+            Local { map, rest, far: None }
+        })
+    }
+
+    fn whole(&self, grid: &Grid, stand: u32) -> &Map {
+        let s = &self.stands[stand as usize];
+        s.whole.get_or_init(|| Map::solve(grid, &self.regions[s.region], &[(s.node, 0.0)]))
+    }
+
+    /// Travel times that are kept if guests go everywhere.
+    pub fn most_times(&self, grid: &Grid) -> usize {
+        let times = |s: &Stand| self.regions[s.region].nodes_of_a_map(reach(grid));
+        self.stands.iter().map(times).sum::<usize>() + self.openings.iter().flatten().count() * grid.len()
+    }
+
+    /// The way from a point to a target; `None` where there is none.
+    pub fn lead(&self, grid: &Grid, x: f64, y: f64, target: &Target) -> Option<Lead> {
+        match target.map {
+            Leads::Stand(stand) => self.lead_to_point(grid, x, y, target.point, stand),
+            Leads::Through(o) => {
+                let (way, togo) = self.openings[o as usize].as_ref()?.lead(grid, x, y)?;
+                Some(Lead { way, togo, straight: false })
+            }
+        }
+    }
+
+    fn lead_to_point(&self, grid: &Grid, x: f64, y: f64, point: Point, stand: u32) -> Option<Lead> {
+        let (tx, ty) = point.metres();
+        let (dx, dy) = (tx - x, ty - y);
+        let distance = (dx * dx + dy * dy).sqrt();
+        if distance < 1e-3 {
+            return Some(Lead { way: (0.0, 0.0), togo: 0.0, straight: true });
+        }
+        if distance < STRAIGHT && grid.is_clear_line((x, y), (tx, ty), (WALL - 0.02).min(grid.clearance(tx, ty) - 0.005).min(grid.clearance(x, y) - 0.005)) {
+            return Some(Lead { way: (dx / distance, dy / distance), togo: distance, straight: true });
+        }
+        let local = self.local(grid, stand);
+        if let Some((way, togo)) = local.map.lead(grid, x, y) {
+            return Some(Lead { way, togo, straight: false });
+        }
+        let far = local.far.and_then(|rest| Some((self.whole(grid, self.stands[stand as usize].far).lead(grid, x, y)?, rest)));
+        if let Some(((way, togo), rest)) = far {
+            return Some(Lead { way, togo: togo + rest, straight: false });
+        }
+        let via = local.rest.iter().filter_map(|&(o, rest)| Some((self.openings[o].as_ref()?.value(grid, x, y)? + rest, o)));
+        let (togo, o) = via.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+        let (way, _) = self.openings[o].as_ref()?.lead(grid, x, y)?;
+        Some(Lead { way, togo, straight: false })
+    }
+
+    /// Seconds at 1 m/s from a point to the passage of an opening; `None` if there is no way.
+    pub fn to_opening(&self, grid: &Grid, x: f64, y: f64, opening: usize) -> Option<f64> {
+        self.openings[opening].as_ref()?.value(grid, x, y)
+    }
+
+    /// The points of the way from a point down to an opening, every `pace` metres, and on to its outer side at most `most` points; stairs end it.
+    pub fn path_to_opening(&self, grid: &Grid, from: (f64, f64), opening: usize, pace: f64, most: usize) -> Vec<(f64, f64)> {
+        let Some(map) = self.openings[opening].as_ref() else {
+            return vec![];
+        };
+        let mut path = vec![];
+        let (mut x, mut y) = from;
+        let small = 0.05;
+        let mut gone = 0.0;
+        while path.len() < most {
+            let Some((way, togo)) = map.descend(grid, x, y) else {
+                break;
+            };
+            if togo < 0.02 || (way.0 == 0.0 && way.1 == 0.0) || grid.twin(grid.nearest_node(x, y)).is_some() {
+                break;
+            }
+            (x, y, gone) = (x + way.0 * small, y + way.1 * small, gone + small);
+            if gone + 1e-9 >= pace {
+                path.push((x, y));
+                gone = 0.0;
+            }
+        }
+        path
+    }
+
+    /// Seconds to the nearest floor with room for two, and the way there.
+    pub fn to_room_for_two(&self, grid: &Grid, x: f64, y: f64, half_width: f32) -> Option<((f64, f64), f64)> {
+        let map = self.narrow.get_or_init(|| {
+            let wide: Vec<(usize, f32)> = (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= half_width).map(|n| (n, 0.0)).collect();
+            Map::solve(grid, &whole_region(grid), &wide)
+        });
+        map.descend(grid, x, y)
+    }
+}

@@ -1,0 +1,474 @@
+//! Everything a trial reads, immutable and shared: floor, routes, spots with their lanes, seats, places, where people may stand.
+//! Building it can find problems that only show on the floor, such as a spot nobody can reach.
+
+pub mod aisles;
+mod lanes;
+mod pinches;
+mod places;
+mod posts;
+mod seats;
+mod spots;
+mod stands;
+mod surroundings;
+
+pub use pinches::{PINCH_RADIUS, Pinch, PinchId, Pinches};
+pub use places::{Place, PlaceId};
+pub use posts::{Duty, Post};
+pub use seats::{DINERS_TO_SPOT, ELBOW_ROOM, Seat, seats_along};
+pub use spots::{Lane, Position, Spot, SpotId};
+pub use stands::{KEPT_FREE, Stand, usual_pull};
+pub use surroundings::Surroundings;
+
+use crate::floor::grid::{Area, Grid, walk_in};
+use crate::house::plan::{LEAVE, Opening, Plan, Stairs, Use};
+use crate::house::problem::{File, Problem, suggest};
+use crate::floor::routes::{Routes, Target, WALL};
+use crate::evening::scenario::{From, Scenario, Serves};
+use crate::base::units::{Point, SQUARE_FOOT};
+use geo::{Distance, Euclidean};
+use std::sync::Arc;
+
+/// A stop of a script.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stop {
+    /// Get something.
+    Spot(SpotId),
+    /// Go through an opening on the way to the next stop.
+    Through(usize),
+    /// Go into a room: the first guest to its middle, the next ones around.
+    Room(usize),
+    /// Leave the house.
+    Leave,
+}
+
+/// Everything a trial reads.
+pub struct World {
+    /// The house.
+    pub plan: Plan,
+    /// The evening.
+    pub scenario: Scenario,
+    /// Which openings are open.
+    pub open: Vec<bool>,
+    /// The floor.
+    pub grid: Arc<Grid>,
+    /// Where to.
+    pub routes: Arc<Routes>,
+    /// The way in.
+    pub entry: usize,
+    /// Where guests appear and vanish, outside the way in.
+    pub outside: Target,
+    /// Spots.
+    pub spots: Vec<Spot>,
+    /// Spots by what they serve, nearest first in the order the scenario gives them.
+    pub serving: [Vec<SpotId>; Serves::ALL.len()],
+    /// Seats.
+    pub seats: Vec<Seat>,
+    /// Seats nobody uses because guests at a spot stand there: the piece and the spot.
+    pub seats_given_up: Vec<(usize, SpotId)>,
+    /// Places.
+    pub places: Vec<Place>,
+    /// Place of each lattice node, or `u16::MAX`.
+    pub place_of: Vec<PlaceId>,
+    /// Spots at which jams are judged.
+    pub pinches: Pinches,
+    /// Places to talk.
+    pub stands: Vec<Stand>,
+    /// For each lattice node, whether somebody may stand and talk there.
+    pub good_to_stand: Vec<bool>,
+    /// Running sums of the pull of the stands.
+    pub stand_pulls: Vec<u64>,
+    /// Where those who host stand.
+    pub posts: Vec<Post>,
+    /// For each one who hosts, the posts in turn.
+    pub rounds: Vec<Vec<usize>>,
+    /// Stops of each script.
+    pub stops: Vec<Vec<Stop>>,
+    /// What was chosen because the files did not say, in words.
+    pub chosen: Vec<String>,
+    /// Clear floor guests can use, in m2, outside ground not counted.
+    pub clear_floor: f64,
+}
+
+/// The floor and the ways over it: one house with some doors open, whoever comes.
+struct Ground {
+    open: Vec<bool>,
+    grid: Arc<Grid>,
+    routes: Arc<Routes>,
+}
+
+impl World {
+    /// Puts a plan and a scenario on the floor, or tells what does not work there.
+    pub fn new(plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
+        let open = doors(&plan, &scenario);
+        let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
+        if has_too_many_nodes(&plan, scenario.model.cell) {
+            return Err(vec![too_large()]);
+        }
+        let grid = Grid::new(&plan, &open, scenario.model.cell);
+        let routes = Routes::new(&plan, &open, &grid);
+        if routes.most_times(&grid) > MOST_TIMES {
+            return Err(vec![too_large()]);
+        }
+        World::furnished(plan, scenario, entry, Ground { open, grid: grid.into(), routes: routes.into() })
+    }
+
+    /// The same for an evening that may be in this very house, with the same doors open: then the floor and the ways over it are made only once.
+    pub fn beside(&self, plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
+        let open = doors(&plan, &scenario);
+        if plan != self.plan || open != self.open || scenario.model.cell != self.scenario.model.cell {
+            return World::new(plan, scenario);
+        }
+        let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
+        World::furnished(plan, scenario, entry, Ground { open, grid: self.grid.clone(), routes: self.routes.clone() })
+    }
+
+    fn furnished(plan: Plan, scenario: Scenario, entry: usize, Ground { open, grid, routes }: Ground) -> Result<World, Vec<Problem>> {
+        let o = &plan.openings[entry];
+        let at = o.point(0.0, o.depth / 2.0 + 0.9);
+        let Some(outside) = routes.target(&grid, at.x, at.y) else {
+            return Err(vec![problem_at_opening(
+                entry,
+                format!("nobody can come in through `{}`", o.name),
+                "keep the floor inside and outside it free of furniture",
+            )]);
+        };
+        let mut world = World {
+            places: vec![],
+            place_of: vec![],
+            pinches: Pinches::default(),
+            spots: vec![],
+            serving: Default::default(),
+            seats: vec![],
+            seats_given_up: vec![],
+            stands: vec![],
+            stand_pulls: vec![],
+            good_to_stand: vec![],
+            posts: vec![],
+            rounds: vec![],
+            stops: vec![],
+            chosen: vec![],
+            clear_floor: 0.0,
+            entry,
+            outside,
+            open,
+            grid,
+            routes,
+            plan,
+            scenario,
+        };
+        let mut problems = vec![];
+        world.chosen.push(format!("guests come in through the {}", world.plan.openings[entry].name));
+        places::lay(&mut world);
+        pinches::lay(&mut world);
+        spots::lay(&mut world, &mut problems);
+        world.lay_stops(&mut problems);
+        lanes::lay(&mut world);
+        seats::lay(&mut world);
+        stands::lay(&mut world);
+        posts::lay(&mut world);
+        world.check_rooms(&mut problems);
+        world.check_fill(&mut problems);
+        if problems.is_empty() { Ok(world) } else { Err(problems) }
+    }
+
+    /// The most guests who can stand on the clear floor: with more of them no evening is simulated.
+    pub fn holds(&self) -> u32 {
+        at_densest(self.clear_floor)
+    }
+
+    /// What is wrong if the evening's guests do not fit on the floor at all, wherever they can walk.
+    pub fn too_many(&self) -> Option<Problem> {
+        let everywhere = self.floor_of(&|room| self.plan.rooms[room].usage != Use::Closet && self.is_reachable_room(room));
+        let (guests, most) = (self.scenario.guests, at_densest(everywhere));
+        let is_evening = self.scenario.errands.is_empty();
+        (is_evening && guests > most).then(|| {
+            Problem::new(File::Scenario, "guests", format!("{guests} guests don't fit on the floor"))
+                .hint(format!("a dense crowd leaves {DENSEST} sq ft to each: that is {most} at most"))
+        })
+    }
+
+    /// Seconds at 1 m/s from a point to the way in; `None` if nobody gets there.
+    pub fn to_entry(&self, x: f64, y: f64) -> Option<f64> {
+        self.routes.to_opening(&self.grid, x, y, self.entry)
+    }
+
+    /// A reachable target at a point.
+    pub fn reachable(&self, x: f64, y: f64) -> Option<Target> {
+        self.to_entry(x, y)?;
+        self.routes.target(&self.grid, x, y)
+    }
+
+    /// The spots that serve something.
+    pub fn spots_for(&self, serves: Serves) -> &[SpotId] {
+        &self.serving[serves as usize]
+    }
+
+    /// The stairs a point is on.
+    pub fn stairs_at(&self, x: f64, y: f64) -> Option<&Stairs> {
+        if self.plan.stairs.is_empty() {
+            return None;
+        }
+        self.room_at(x, y).and_then(|r| self.plan.stairs_of(r))
+    }
+
+    /// A point of stairs as it lies on their lower level; any other point itself.
+    pub fn below(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        let stairs = self.stairs_at(x, y).filter(|s| self.room_at(x, y) == Some(s.rooms[1]));
+        stairs.map_or((x, y), |s| (x, y - self.plan.across(s)))
+    }
+
+    /// The place a point is in.
+    pub fn place_at(&self, x: f64, y: f64) -> Option<usize> {
+        let id = self.place_of[self.grid.nearest_node(x, y)];
+        (id != PlaceId::MAX).then_some(id as usize)
+    }
+
+    /// The room by area of a point, if it is in one.
+    pub fn room_at(&self, x: f64, y: f64) -> Option<usize> {
+        match self.grid.area_at(x, y) {
+            Area::Room(r) => Some(r as usize),
+            _ => None,
+        }
+    }
+
+    /// Whether guests can be in a room: deep enough to stand in, and reachable.
+    pub fn is_reachable_room(&self, room: usize) -> bool {
+        walk_in(&self.plan, room)
+            && self.routes.stands(&self.grid).iter().any(|(r, t, _)| {
+                let (x, y) = t.point.metres();
+                *r == room && self.to_entry(x, y).is_some()
+            })
+    }
+
+    /// Figures for something that serves nothing are a slip in a file; where a change moves what was served there they are left over.
+    pub fn idle_servings(&self) -> Vec<Problem> {
+        let serves = |name: &str| Serves::from_word(name).is_some() || self.spots.iter().any(|s| s.name == name);
+        let is_stop = |name: &str| self.scenario.errands.iter().any(|e| e.stops.iter().any(|s| s == name));
+        let known: Vec<&str> = self.spots.iter().map(|s| s.name.as_str()).chain(Serves::ALL.map(Serves::word)).collect();
+        let idle = self.scenario.serving.keys().filter(|n| !serves(n) && !is_stop(n));
+        let problem =
+            |name: &String| Problem::new(File::Scenario, format!("serving/{name}"), format!("nothing is served at `{name}`")).hint(suggest(name, &known));
+        idle.map(problem).collect()
+    }
+
+    fn lay_stops(&mut self, problems: &mut Vec<Problem>) {
+        let errands = self.scenario.errands.clone();
+        for (i, errand) in errands.iter().enumerate() {
+            let mut stops = vec![];
+            for name in &errand.stops {
+                match self.stop(name) {
+                    Some(stop) => stops.push(stop),
+                    None => problems
+                        .push(Problem::new(File::Scenario, format!("errand/{i}/stops"), format!("nobody can reach `{name}`")).hint("keep a way to it free")),
+                }
+            }
+            self.stops.push(stops);
+        }
+    }
+
+    fn stop(&mut self, name: &str) -> Option<Stop> {
+        if name == LEAVE {
+            return Some(Stop::Leave);
+        }
+        if let Some(id) = self.spots.iter().position(|s| s.name == name) {
+            return Some(Stop::Spot(id));
+        }
+        if let Some(opening) = self.plan.opening(name) {
+            return self.before_opening(opening).map(|_| Stop::Through(opening));
+        }
+        if let Some(room) = self.plan.room(name)
+            && !self.plan.rooms[room].usage.is_private()
+        {
+            return self.middle_of(room).map(|_| Stop::Room(room));
+        }
+        spots::lay_scripted(self, name).map(Stop::Spot)
+    }
+
+    /// The floor just inside an opening: where a script ends whose last stop it is.
+    pub fn before_opening(&self, opening: usize) -> Option<Target> {
+        let o = &self.plan.openings[opening];
+        let inside = o.point(0.0, -(o.depth / 2.0 + 0.3));
+        self.reachable(inside.x, inside.y)
+    }
+
+    /// The passage of an opening as a target.
+    pub fn through(&self, opening: usize) -> Target {
+        let c = self.plan.openings[opening].centre;
+        self.routes.through(opening, Point::from_metres(c.x, c.y))
+    }
+
+    /// Whether a point is outside the house, off the sill of the way in: who leaves is gone there.
+    pub fn is_out(&self, x: f64, y: f64) -> bool {
+        self.grid.area_at(x, y) == Area::Outside(self.entry as u16) && self.to_entry(x, y).is_some_and(|d| d >= OFF_SILL)
+    }
+
+    /// Where the n-th guest goes who is sent into a room: from the middle outwards, off its openings.
+    pub fn nth_in_room(&self, room: usize, n: usize) -> Option<Target> {
+        let middle = self.middle_of(room)?;
+        let openings: Vec<_> = self.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let off = |t: &Target| {
+            let (x, y) = t.point.metres();
+            openings.iter().all(|o| (o.centre.x - x) * (o.centre.x - x) + (o.centre.y - y) * (o.centre.y - y) > OFF_OPENINGS * OFF_OPENINGS)
+        };
+        let mut around: Vec<Target> = self.routes.stands(&self.grid).into_iter().filter(|(r, t, _)| *r == room && off(t)).map(|(_, t, _)| t).collect();
+        around.retain(|t| t.point.distance(middle.point) > 0.4 && self.to_entry(t.point.metres().0, t.point.metres().1).is_some());
+        around.sort_by_key(|t| ((t.point.distance(middle.point) * 1000.0) as u64, t.point));
+        around.insert(0, middle);
+        around.get(n % around.len()).copied()
+    }
+
+    /// The reachable stand nearest the middle of a room.
+    pub fn middle_of(&self, room: usize) -> Option<Target> {
+        let [w, s, e, n] = self.plan.rooms[room].bounds();
+        let (cx, cy) = ((w + e) / 2.0, (s + n) / 2.0);
+        if self.room_at(cx, cy) == Some(room)
+            && let Some(t) = self.reachable(cx, cy)
+        {
+            return Some(t);
+        }
+        let near = |t: &Target| {
+            let (x, y) = t.point.metres();
+            (x - cx) * (x - cx) + (y - cy) * (y - cy)
+        };
+        let stands = self.routes.stands(&self.grid).into_iter().filter(|(r, ..)| *r == room).map(|(_, t, _)| t);
+        let reachable = stands.filter(|t| {
+            let (x, y) = t.point.metres();
+            self.to_entry(x, y).is_some()
+        });
+        reachable.min_by(|a, b| near(a).total_cmp(&near(b)))
+    }
+
+    /// Rooms nobody can reach are a problem.
+    fn check_rooms(&mut self, problems: &mut Vec<Problem>) {
+        for (i, room) in self.plan.named_rooms().iter().enumerate() {
+            let shut = self.plan.openings.iter().enumerate().any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
+            let served = !walk_in(&self.plan, i);
+            if !shut && !served && !self.is_reachable_room(i) {
+                problems.push(Problem::new(File::Plan, format!("room/{i}"), format!("nobody can reach `{}`", room.name)).hint(self.way_in(i)));
+            }
+            let has_opening = self.plan.openings.iter().any(|op| op.rooms.contains(&Some(i)));
+            if served && !has_opening {
+                problems.push(
+                    Problem::new(File::Plan, format!("room/{i}"), format!("`{}` has no opening", room.name))
+                        .hint("add an opening that joins it to the room before it"),
+                );
+            }
+        }
+        self.clear_floor = self.floor_area();
+    }
+
+    /// What would let guests into a room that nobody can reach.
+    fn way_in(&self, room: usize) -> String {
+        let plan = &self.plan;
+        let openings: Vec<&Opening> = plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let near = openings.iter().flat_map(|o| plan.furniture.iter().map(move |f| (Euclidean.distance(&geo::Point::from(o.centre), &f.outline), f, o)));
+        if let Some(widest) = openings.iter().max_by(|a, b| a.clear.total_cmp(&b.clear)).filter(|o| o.clear < NARROWEST) {
+            return format!("`{}` is {} clear: nobody gets through less than a foot (0.3 m)", widest.name, plan.system.tape(widest.clear));
+        }
+        match near.filter(|n| n.0 < BESIDE_OPENING).min_by(|a, b| a.0.total_cmp(&b.0)) {
+            Some((far, f, o)) => {
+                format!(
+                    "`{}` stands {} from the middle of `{}` and may be in the way: move it, or what else stands there",
+                    f.name,
+                    plan.system.tape(far),
+                    o.name
+                )
+            }
+            None if openings.is_empty() => "give it an opening".into(),
+            None => "keep the way to it free of furniture".into(),
+        }
+    }
+
+    /// Floor of reachable rooms that guests use, less furniture, in m2.
+    fn floor_area(&self) -> f64 {
+        self.floor_of(&|room| usual_pull(self.plan.rooms[room].usage) > 0.0 && self.is_reachable_room(room))
+    }
+
+    /// Floor of some rooms, less furniture, in m2.
+    fn floor_of(&self, counts: &dyn Fn(usize) -> bool) -> f64 {
+        let cell = self.grid.step() * self.grid.step();
+        let rooms: Vec<bool> = (0..self.plan.rooms.len()).map(counts).collect();
+        let counted =
+            (0..self.grid.len()).filter(|&n| self.grid.clear_at_node(n) > 0.0 && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize]));
+        counted.count() as f64 * cell
+    }
+
+    /// A room is filled with scripted guests to half of what fits at most.
+    fn check_fill(&self, problems: &mut Vec<Problem>) {
+        for (i, errand) in self.scenario.errands.iter().enumerate() {
+            let From::Room(name) = &errand.from else {
+                continue;
+            };
+            let Some(room) = self.plan.room(name) else {
+                continue;
+            };
+            let area = self.plan.rooms[room].area();
+            let most = (area * FULLEST / 2.0).floor();
+            if f64::from(errand.guests) > most.max(1.0) {
+                let says = format!("{} guests do not fit into `{name}` at the start", errand.guests);
+                problems.push(Problem::new(File::Scenario, format!("errand/{i}/guests"), says).hint(format!("at most {most}: half of what can stand there")));
+            }
+        }
+    }
+}
+
+/// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5 (Jacobs 1967, from memory).
+const DENSEST: f64 = 4.5;
+/// Guests on so much floor, in m2, at their densest; one at least.
+fn at_densest(floor: f64) -> u32 {
+    ((floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
+}
+
+/// Points of the lattice that a machine at home works with: a sheet of 350 by 350 ft at the usual 3 in.
+const MOST_NODES: f64 = 2e6;
+/// Travel times of one house kept at most: 0.8 GB.
+const MOST_TIMES: usize = 200_000_000;
+
+/// Whether a house is so large that its lattice alone takes more memory and time than people have.
+fn has_too_many_nodes(plan: &Plan, cell: f64) -> bool {
+    let [w, s, e, n] = plan.bounds();
+    let nodes = (e - w) / cell * ((n - s) / cell);
+    nodes > MOST_NODES || nodes * plan.openings.len() as f64 > MOST_TIMES as f64
+}
+
+fn too_large() -> Problem {
+    Problem::new(File::Plan, "room", "the house is too large to be walked by simulated guests")
+        .hint("check the lengths and the units; draw the part of it that guests use")
+}
+
+/// A narrower opening lets nobody through, in metres: a turned body and some air on both sides.
+const NARROWEST: f64 = 2.0 * WALL as f64;
+/// A piece so near the middle of an opening may shut it off, in metres (3 ft).
+const BESIDE_OPENING: f64 = 36.0 * crate::base::units::INCH;
+/// Who leaves is gone this far outside the way in, in metres.
+const OFF_SILL: f64 = 0.3;
+/// Guests sent into a room do not stop nearer to an opening than this, in metres.
+const OFF_OPENINGS: f64 = 1.2;
+/// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m: Burstedde et al. 2001, from memory).
+const FULLEST: f64 = 6.0;
+
+fn problem_at_opening(opening: usize, says: String, hint: &str) -> Problem {
+    Problem::new(File::Plan, format!("opening/{opening}"), says).hint(hint)
+}
+
+/// The way in: said, or the first way out of a hall, or the first that is not a garden gate.
+/// Which openings are open.
+fn doors(plan: &Plan, scenario: &Scenario) -> Vec<bool> {
+    (0..plan.openings.len()).map(|o| scenario.is_open(plan, o)).collect()
+}
+
+fn entry(plan: &Plan, scenario: &Scenario, open: &[bool]) -> Result<usize, Problem> {
+    if let Some(name) = &scenario.through {
+        return plan
+            .opening(name)
+            .filter(|&o| open[o])
+            .ok_or_else(|| Problem::new(File::Scenario, "arrivals/through", format!("`{name}` is closed")).hint("open it under [doors]"));
+    }
+    let usage = |o: usize| plan.rooms[plan.openings[o].inner()].usage;
+    let ways: Vec<usize> = plan.ways_out().map(|(o, _)| o).filter(|&o| open[o]).collect();
+    let hall = ways.iter().copied().find(|&o| usage(o) == Use::Hall);
+    let indoors = ways.iter().copied().find(|&o| usage(o) != Use::Outdoors);
+    hall.or(indoors).or(ways.first().copied()).ok_or_else(|| {
+        Problem::new(File::Plan, "opening", "there is no way in from outside").hint("add an opening { joins = [\"outside\", \"hall\"], wall = \"south\" }")
+    })
+}

@@ -1,0 +1,89 @@
+//! Spots at which jams are judged: circles of one radius, a foot apart, all over the floor, whatever its rooms are called.
+
+use super::{PlaceId, World};
+use crate::base::units::FOOT;
+
+/// Index of such a spot.
+pub type PinchId = u32;
+
+/// Radius of the circle in which people can be in one another's way, in metres: 5 ft across, the turning circle of the trade
+/// (ADA 304.3), and about as far as an arm and a plate reach on either side. Assumption.
+pub const PINCH_RADIUS: f64 = 2.5 * FOOT;
+/// Distance between neighboring spots, in metres: small beside the radius, so that no drawing of a house falls between them.
+const APART: f64 = FOOT;
+
+/// A spot of floor at which jams are judged.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pinch {
+    /// Its middle, in metres.
+    pub at: (f64, f64),
+    /// The room or opening its middle is in.
+    pub place: PlaceId,
+}
+
+/// All of them, to be found by a point.
+#[derive(Clone, Debug, Default)]
+pub struct Pinches {
+    all: Vec<Pinch>,
+    /// Index of each lattice point that is floor.
+    at: Vec<Option<PinchId>>,
+    across: usize,
+    up: usize,
+    origin: (f64, f64),
+}
+
+impl Pinches {
+    /// A spot.
+    pub fn get(&self, id: PinchId) -> &Pinch {
+        &self.all[id as usize]
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.all.len()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.all.is_empty()
+    }
+
+    /// The spots whose circle holds a point, in order.
+    pub fn around(&self, (x, y): (f64, f64)) -> impl Iterator<Item = PinchId> + '_ {
+        let span = |v: f64, n: usize| {
+            let low = ((v - PINCH_RADIUS) / APART).ceil().max(0.0) as usize;
+            let high = ((v + PINCH_RADIUS) / APART).floor();
+            low..((high + 1.0).max(0.0) as usize).min(n)
+        };
+        let (columns, rows) = (span(x - self.origin.0, self.across), span(y - self.origin.1, self.up));
+        let ids = rows.flat_map(move |j| columns.clone().filter_map(move |i| self.at[j * self.across + i]));
+        ids.filter(move |&id| squared(self.get(id).at, (x, y)) <= PINCH_RADIUS * PINCH_RADIUS)
+    }
+
+    /// The spot nearest a point, if one is within reach.
+    pub fn nearest(&self, at: (f64, f64)) -> Option<PinchId> {
+        self.around(at).min_by(|a, b| squared(self.get(*a).at, at).total_cmp(&squared(self.get(*b).at, at)).then(a.cmp(b)))
+    }
+}
+
+pub(super) fn lay(world: &mut World) {
+    let grid = &world.grid;
+    let origin = grid.origin.metres();
+    let count = |nodes: usize| (nodes as f64 * grid.step() / APART) as usize + 1;
+    let (across, up) = (count(grid.width), count(grid.height));
+    let mut pinches = Pinches { all: vec![], at: vec![None; across * up], across, up, origin };
+    for n in 0..across * up {
+        let at = (origin.0 + (n % across) as f64 * APART, origin.1 + (n / across) as f64 * APART);
+        let place = world.place_of[grid.nearest_node(at.0, at.1)];
+        let is_outside = place as usize + 1 >= world.places.len();
+        if grid.clearance(at.0, at.1) > 0.0 && !is_outside && world.below(at) == at {
+            pinches.at[n] = Some(pinches.all.len() as PinchId);
+            pinches.all.push(Pinch { at, place });
+        }
+    }
+    world.pinches = pinches;
+}
+
+fn squared(a: (f64, f64), b: (f64, f64)) -> f64 {
+    (a.0 - b.0) * (a.0 - b.0) + (a.1 - b.1) * (a.1 - b.1)
+}

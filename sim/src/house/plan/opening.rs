@@ -1,0 +1,387 @@
+//! Openings: finding the wall two rooms share, the clear width by style, and leaves.
+
+use super::leaves::{Leaf, leaves};
+use super::room::{Room, Use, polygon};
+use super::said::{Compass, Said, SaidOpening};
+use super::stairs::{self, Stairs};
+use super::wall::{Stretch, THICKEST_WALL, end_of, middle_on, stretch};
+use super::{Assumed, OUTSIDE, Plan, Xy};
+use crate::house::problem::{File, Problem, one_of};
+use crate::base::units::{FOOT, INCH};
+use geo::{Area, BooleanOps, Polygon};
+
+/// How an opening is closed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[expect(missing_docs, reason = "each is the word itself")]
+pub enum Style {
+    Cased,
+    Hinged,
+    Double,
+    Sliding,
+    Folding,
+    Pocket,
+}
+
+impl Style {
+    /// All styles.
+    pub const ALL: [Style; 6] = [Style::Cased, Style::Hinged, Style::Double, Style::Sliding, Style::Folding, Style::Pocket];
+
+    /// Its word in files.
+    pub fn word(self) -> &'static str {
+        ["cased", "hinged", "double", "sliding", "folding", "pocket"][self as usize]
+    }
+
+    /// Reads the word.
+    pub fn from_word(word: &str) -> Option<Style> {
+        Style::ALL.into_iter().find(|s| s.word() == word)
+    }
+
+    /// Clear width in metres from the width sold, with its source.
+    /// Hinged: leaf less 2 in (hinge side and stop; ADA 404.2.3 as explained by hinge makers, 1.75 to 2.4 in).
+    /// Double: both leaves less 3 in. Sliding: half less 3 in for stiles. Folding: less 7 in of stacked leaves (6 to 8).
+    /// Pocket: less 1.5 in of handle stop (1 to 2). The last four are common practice.
+    pub fn clear(self, sold: f64) -> (f64, &'static str) {
+        let (clear, source) = match self {
+            Style::Cased => (sold, "cased: the whole width"),
+            Style::Hinged => (sold - 2.0 * INCH, "leaf less 2 in: hinge makers on ADA 404.2.3"),
+            Style::Double => (sold - 3.0 * INCH, "both leaves less 3 in: common practice"),
+            Style::Sliding => (sold / 2.0 - 3.0 * INCH, "half less 3 in: common practice"),
+            Style::Folding => (sold - 7.0 * INCH, "less 7 in of stacked leaves: common practice"),
+            Style::Pocket => (sold - 1.5 * INCH, "less 1.5 in of handle stop: common practice"),
+        };
+        (clear.max(0.0), source)
+    }
+
+    /// Usual width sold, in metres: 30 in inside, 36 in outside, wider for styles made of several leaves (common practice).
+    fn usual_width(self, to_outside: bool) -> f64 {
+        match self {
+            Style::Double => 60.0 * INCH,
+            Style::Sliding => 72.0 * INCH,
+            Style::Folding => 96.0 * INCH,
+            _ if to_outside => 36.0 * INCH,
+            _ => 30.0 * INCH,
+        }
+    }
+}
+
+/// A door or cased opening.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening {
+    /// Its name.
+    pub name: String,
+    /// Whether the file gave the name.
+    pub named: bool,
+    /// The room it belongs to first, and the other one, or `None` for outside.
+    pub rooms: [Option<usize>; 2],
+    /// How it is closed.
+    pub style: Style,
+    /// Width sold, in metres.
+    pub sold: f64,
+    /// Clear width, in metres, never rounded.
+    pub clear: f64,
+    /// Middle of the clear width, half way through the wall.
+    pub centre: Xy,
+    /// From there along the wall to the middle of the frame, in metres: not 0 where one panel of a slider opens.
+    pub frame: f64,
+    /// Unit vector along the wall.
+    pub along: (f64, f64),
+    /// Unit vector through the wall, out of the first room.
+    pub through: (f64, f64),
+    /// Thickness of the wall there, in metres.
+    pub depth: f64,
+    /// Its leaves.
+    pub leaves: Vec<Leaf>,
+    /// Whether the file says how they swing.
+    pub swing_said: bool,
+}
+
+/// How far a passage reaches into the rooms so that floors join without a seam, in metres.
+const SEAM: f64 = 0.01;
+
+impl Opening {
+    /// The first room's index.
+    pub fn inner(&self) -> usize {
+        self.rooms[0].unwrap_or(0)
+    }
+
+    /// Whether it leads out of the house's rooms.
+    pub fn to_outside(&self) -> bool {
+        self.rooms[1].is_none()
+    }
+
+    /// A point `along` metres from the middle along the wall and `through` metres from it outwards.
+    pub fn point(&self, along: f64, through: f64) -> Xy {
+        Xy { x: self.centre.x + self.along.0 * along + self.through.0 * through, y: self.centre.y + self.along.1 * along + self.through.1 * through }
+    }
+
+    /// Floor through the wall, `reach` metres beyond its faces on both sides, `wide` metres wide.
+    pub fn box_of(&self, wide: f64, reach: f64) -> Polygon<f64> {
+        let (w, d) = (wide / 2.0, self.depth / 2.0 + reach);
+        let corners = [(-w, -d), (w, -d), (w, d), (-w, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
+        polygon(&corners)
+    }
+
+    /// Along the wall from the middle of the clear width to the ends of the frame, in metres.
+    pub fn frame_ends(&self) -> [f64; 2] {
+        let half = self.sold.max(self.clear) / 2.0;
+        [self.frame - half, self.frame + half]
+    }
+
+    /// Floor through the wall as wide as the frame, `reach` metres beyond its faces on both sides.
+    pub fn frame_box(&self, reach: f64) -> Polygon<f64> {
+        let ([from, to], d) = (self.frame_ends(), self.depth / 2.0 + reach);
+        let corners = [(from, -d), (to, -d), (to, d), (from, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
+        polygon(&corners)
+    }
+
+    /// The passage through the wall: its true clear width.
+    pub fn passage(&self) -> Polygon<f64> {
+        self.box_of(self.clear, SEAM)
+    }
+}
+
+/// What openings are placed among.
+pub(super) struct Among<'a> {
+    /// What the file said.
+    pub said: &'a Said,
+    /// Names of the file's rooms.
+    pub names: &'a [&'a str],
+    /// Rooms as far as they could be placed; the upper ends of stairs after the file's own.
+    pub rooms: &'a [Option<Room>],
+    /// Stairs.
+    pub stairs: &'a [Stairs],
+}
+
+pub(super) fn place(among: &Among, assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Vec<Option<Opening>> {
+    among.said.openings.iter().enumerate().map(|(i, o)| place_one(i, o, among, assumed, problems)).collect()
+}
+
+fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Option<Opening> {
+    let Among { names, rooms, .. } = *among;
+    let system = among.said.system;
+    let [inner, other] = joined(i, o, names, problems)?;
+    let inner = inner?;
+    let name = o.name.clone().unwrap_or_else(|| default_name(names, inner, other));
+    let style = o.style.unwrap_or(Style::Hinged);
+    let sold = o.width.unwrap_or_else(|| style.usual_width(other.is_none()).max(o.clear.unwrap_or(0.0)));
+    let (clear, source) = o.clear.map_or_else(|| style.clear(sold), |c| (c, "said"));
+    let mut wrong = |key: &str, says: String, hint: String| {
+        problems.push(Problem::new(File::Plan, format!("opening/{i}/{key}"), says).hint(hint));
+        None
+    };
+    if clear < 6.0 * INCH {
+        return wrong("width", format!("`{name}` would be {:.1} in clear", clear / INCH), "a body needs about a foot; check width, clear and style".into());
+    }
+    let At { inner, other, wall, met } = match on_one_level(inner, other, o, among) {
+        Ok(at) => at,
+        Err((says, hint)) => return wrong("joins", says, hint),
+    };
+    let room = rooms[inner].as_ref()?;
+    let neighbour = match other {
+        Some(j) => Some(rooms[j].as_ref()?),
+        None => None,
+    };
+    let wall = match stretch(room, neighbour, wall, among.said.walls) {
+        Some(s) => s,
+        None => {
+            if let Some(met) = met {
+                let hint = "turn the stairs with up, move one of the two, or say with level = \"…\" which level the room is on".to_string();
+                return wrong("joins", format!("{met}, but share no wall there"), hint);
+            }
+            let name = |r: usize| rooms[r].as_ref().map_or("", |r| r.name.as_str());
+            return wrong("joins", no_wall(name(inner), other.map(name), wall), wall_hint(other));
+        }
+    };
+    let Some(middle) = middle_on(&wall, o.gap, sold.max(clear)) else {
+        let says = format!("`{name}` is {:.1} in wide, but the wall there is {:.1} in long", sold.max(clear) / INCH, wall.length / INCH);
+        return wrong(o.gap.map_or("width", |(c, _)| c.word()), says, "make it narrower, or move it along the wall".into());
+    };
+    for (given, figure) in [
+        (o.style.is_some(), "hinged".to_string()),
+        (o.width.is_some() || o.clear.is_some(), format!("{} wide (30 in inside, 36 in outside: common practice)", system.tape(sold))),
+        (o.clear.is_some(), format!("{} clear ({source})", system.tape(clear))),
+    ] {
+        if !given {
+            assumed.push(Assumed { item: name.clone(), figure });
+        }
+    }
+    let frame = match opens(o, style, (sold, clear), (room, neighbour), &wall, middle) {
+        Ok(frame) => frame,
+        Err((says, hint)) => return wrong("opens", says, hint),
+    };
+    if frame != 0.0 && o.opens.is_none() {
+        let end = if frame < 0.0 { end_of(wall.along) } else { end_of(wall.along).opposite() };
+        assumed.push(Assumed {
+            item: name.clone(),
+            figure: format!("opens at its {} end (the end nearer the middle of the room; say opens = \"…\")", end.word()),
+        });
+    }
+    let middle = middle - frame;
+    let centre = wall.inside(middle);
+    let mut opening = Opening {
+        name,
+        named: o.name.is_some(),
+        rooms: [Some(inner), other],
+        style,
+        sold,
+        clear,
+        centre,
+        frame,
+        along: wall.along,
+        through: wall.through,
+        depth: wall.depth,
+        leaves: vec![],
+        swing_said: o.swing_into.is_some(),
+    };
+    opening.leaves = leaves(i, o, &opening, rooms, problems);
+    Some(opening)
+}
+
+/// Along the wall from the middle of what opens to the middle of the frame: half a panel's width for a slider, one panel of which opens, 0 for
+/// everything else. A closet's panels both slide, and arms reach in at either end. Errors are a sentence and a hint.
+fn opens(
+    o: &SaidOpening,
+    style: Style,
+    (sold, clear): (f64, f64),
+    (room, neighbour): (&Room, Option<&Room>),
+    wall: &Stretch,
+    middle: f64,
+) -> Result<f64, (String, String)> {
+    let along = |v: (f64, f64)| v.0 * wall.along.0 + v.1 * wall.along.1;
+    if style != Style::Sliding {
+        let says = format!("a {} opening has no panel that slides", style.word());
+        return o.opens.map_or(Ok(0.0), |_| Err((says, "opens goes with style sliding".into())));
+    }
+    let off = (sold / 4.0).min((sold - clear).max(0.0) / 2.0);
+    match o.opens {
+        Some(end) if along(end.vector()).abs() < 0.5 => {
+            let ends = end_of(wall.along);
+            Err((format!("the door has no {} end", end.word()), one_of(&[ends.word(), ends.opposite().word()])))
+        }
+        Some(end) => Ok(-off * along(end.vector()).signum()),
+        None if room.usage == Use::Closet || neighbour.is_some_and(|r| r.usage == Use::Closet) => Ok(0.0),
+        None => {
+            let [w, s, e, n] = room.bounds();
+            let to_middle = along(((w + e) / 2.0 - wall.start.x, (s + n) / 2.0 - wall.start.y)) - middle;
+            Ok(if to_middle > 0.0 { -off } else { off })
+        }
+    }
+}
+
+/// The rooms joined, the one that is not outside first.
+fn joined(i: usize, o: &SaidOpening, names: &[&str], problems: &mut Vec<Problem>) -> Option<[Option<usize>; 2]> {
+    let at = format!("opening/{i}/joins");
+    let mut found = [None, None];
+    for (slot, name) in found.iter_mut().zip(&o.joins) {
+        if name == OUTSIDE {
+            continue;
+        }
+        match names.iter().position(|n| n == name) {
+            Some(room) => *slot = Some(room),
+            None => {
+                let known: Vec<&str> = names.iter().copied().chain([OUTSIDE]).collect();
+                problems.push(Problem::unknown_name(File::Plan, at, "room", name, &known));
+                return None;
+            }
+        }
+    }
+    if found[0] == found[1] {
+        problems.push(Problem::new(File::Plan, at, "an opening joins two different rooms, or one room and outside"));
+        return None;
+    }
+    if found[0].is_none() {
+        found.swap(0, 1);
+    }
+    Some(found)
+}
+
+/// The rooms an opening joins, on one level, and the wall of the first it has to be in.
+struct At {
+    inner: usize,
+    other: Option<usize>,
+    wall: Option<Compass>,
+    /// Where stairs are met, in words.
+    met: Option<String>,
+}
+
+/// Stairs are met at the end that is on the other room's level. Errors are a sentence and a hint.
+fn on_one_level(inner: usize, other: Option<usize>, o: &SaidOpening, among: &Among) -> Result<At, (String, String)> {
+    let flight = |r: usize| among.stairs.iter().find(|s| s.rooms[0] == r);
+    let level = |r: usize| among.rooms[r].as_ref().map(|r| r.level);
+    let (Some(other), name) = (other, |r: usize| among.names[r]) else {
+        return match flight(inner) {
+            Some(_) => Err((format!("`{}` leads outside", among.names[inner]), "stairs lead from room to room: put a hall or a porch before them".into())),
+            None => Ok(At { inner, other, wall: o.wall, met: None }),
+        };
+    };
+    let (stairs, room, is_inner) = match (flight(inner), flight(other)) {
+        (Some(_), Some(_)) => return Err(("two flights of stairs meet".into(), "put a landing between them".into())),
+        (Some(s), None) => (s, other, true),
+        (None, Some(s)) => (s, inner, false),
+        (None, None) if level(inner).zip(level(other)).is_some_and(|(a, b)| a != b) => {
+            return Err((format!("`{}` and `{}` are on different levels", name(inner), name(other)), "join them by stairs".into()));
+        }
+        (None, None) => return Ok(At { inner, other: Some(other), wall: o.wall, met: None }),
+    };
+    let (end, out) = stairs::end_at(stairs, among.rooms, room).map_err(|says| (says, "check level, and levels of the stairs".to_string()))?;
+    let wall = if is_inner { out } else { out.opposite() };
+    let met = format!("`{}` go up to the {} and meet `{}` at their {} end", name(stairs.rooms[0]), stairs.up.word(), name(room), out.word());
+    if o.wall.is_some_and(|said| said != wall) {
+        return Err((met, "leave wall out, or turn the stairs with up".into()));
+    }
+    let [inner, other] = if is_inner { [end, other] } else { [inner, end] };
+    Ok(At { inner, other: Some(other), wall: Some(wall), met: Some(met) })
+}
+
+fn default_name(names: &[&str], inner: usize, other: Option<usize>) -> String {
+    match other {
+        None => door_name(names[inner]),
+        Some(j) => format!("{} to {}", names[inner], names[j]),
+    }
+}
+
+/// The name of a way out that has none of its own.
+pub fn door_name(room: &str) -> String {
+    let kind = if Use::from_name(room) == Use::Outdoors { "gate" } else { "door" };
+    format!("{room} {kind}")
+}
+
+fn no_wall(inner: &str, other: Option<&str>, wall: Option<Compass>) -> String {
+    let side = wall.map_or(String::new(), |w| format!(" on the {} of `{inner}`", w.word()));
+    match other {
+        Some(other) => format!("`{inner}` and `{other}` share no wall{side}"),
+        None if wall.is_none() => format!("say which wall of `{inner}` leads outside"),
+        None => format!("`{inner}` has no straight wall on that side"),
+    }
+}
+
+fn wall_hint(other: Option<usize>) -> String {
+    match other {
+        Some(_) => format!("rooms share a wall when they face each other less than {:.0} in apart; check where they are placed", THICKEST_WALL / INCH),
+        None => "add wall = \"north\", \"south\", \"east\" or \"west\"".into(),
+    }
+}
+
+/// Openings that share wall, once all rooms stand.
+pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
+    for (i, a) in plan.openings.iter().enumerate() {
+        for b in &plan.openings[..i] {
+            if a.frame_box(0.002).intersection(&b.frame_box(0.002)).unsigned_area() > 1e-4 {
+                let says = format!("`{}` and `{}` are in the same piece of wall", a.name, b.name);
+                problems.push(Problem::new(File::Plan, format!("opening/{i}"), says).hint("say where along the wall with north, south, east or west = gap"));
+            }
+        }
+    }
+}
+
+impl Opening {
+    /// Reach of an opening's own floor into each room, in metres (3 ft).
+    pub const REACH: f64 = 3.0 * FOOT;
+    /// An opening at least this wide joins two rooms into one: people stand in it and walk through it at a slant (5 ft). Common practice.
+    pub const WIDE: f64 = 5.0 * FOOT;
+
+    /// Whether it is so wide that it joins its rooms into one.
+    pub fn is_wide(&self) -> bool {
+        self.clear >= Opening::WIDE - 1e-6
+    }
+}

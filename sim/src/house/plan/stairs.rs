@@ -1,0 +1,285 @@
+//! Levels, and the stairs between them. Levels lie on one sheet, each moved south of the one below, as one reads, so that everything else
+//! sees one flat house; a flight of stairs lies on both of its levels as the same floor, met from below on one and from above on the other.
+
+use super::room::{Room, Use};
+use super::said::{Compass, Put, Said, SaidRoom};
+use super::{Assumed, Plan};
+use crate::house::problem::{File, Problem};
+use crate::base::units::{FOOT, INCH};
+use geo::Translate;
+
+/// A level of the house.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Level {
+    /// Its name; empty if the file names no levels.
+    pub name: String,
+    /// How far north of its true place it lies on the sheet, in metres: 0 for the lowest, less than that for the others.
+    pub moved: f64,
+    /// Its south end on the sheet: everything north of this and south of the level below is on it, in metres.
+    pub from: f64,
+}
+
+/// A straight flight of stairs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stairs {
+    /// The room on the lower level, and the same floor on the upper one.
+    pub rooms: [usize; 2],
+    /// Going up is going there.
+    pub up: Compass,
+    /// Floor to floor, in metres.
+    pub rise: f64,
+    /// Length on the plan, in metres.
+    pub run: f64,
+}
+
+/// Floor to floor if the file does not say, in metres (an 8 ft ceiling and a foot of floor: common practice).
+const USUAL_RISE: f64 = 9.0 * FOOT;
+/// The highest riser: 7 3/4 in (2018 IRC R311.7.5.1, as Jefferson County, Colorado, explains it).
+const HIGHEST_RISER: f64 = 7.75 * INCH;
+/// The shortest flight, in metres: people change level at its middle, with room for a body before either end.
+const LEAST_RUN: f64 = 18.0 * INCH;
+/// Rises that are taken, in metres.
+const RISES: std::ops::RangeInclusive<f64> = 0.3..=8.0;
+/// Levels lie at least so far apart on the sheet, wall to wall, in metres: the ground before doors of both, 1.8 m each, does not meet between.
+const APART: f64 = 3.8;
+/// How far a level is moved is a whole number of these, in metres (1 ft: cells of 3 in fall on one another).
+const MOVED_BY: f64 = FOOT;
+
+/// Pace down and up stairs for each metre a second on the flat, along the flight: 1.0 and 0.8 m/s for 1.2 m/s at low flow (IMO
+/// MSC.1/Circ.1238, annex 1, appendix 1, table 1.3). At leisure, on the plan of a house's stairs, that makes 0.73 down and 0.59 up; 0.69 and
+/// 0.61 were seen (Weidmann 1993, from memory).
+const DOWN: f64 = 1.0 / 1.2;
+/// See [`DOWN`].
+const UP: f64 = 0.8 / 1.2;
+
+impl Stairs {
+    /// Pace on the plan of somebody who walks a pace on the flat, in m/s.
+    pub fn pace(&self, on_the_flat: f64, up: bool) -> f64 {
+        on_the_flat * if up { UP } else { DOWN } * self.flat()
+    }
+
+    /// Metres on the plan for each metre along the flight.
+    pub fn flat(&self) -> f64 {
+        self.run / (self.run * self.run + self.rise * self.rise).sqrt()
+    }
+
+    /// Risers: as few as are low enough.
+    pub fn risers(&self) -> u32 {
+        (self.rise / HIGHEST_RISER - 1e-9).ceil().max(1.0) as u32
+    }
+
+    /// Depth of a tread if as many fill the flight, in metres.
+    pub fn tread(&self) -> f64 {
+        self.run / f64::from(self.risers().saturating_sub(1).max(1))
+    }
+}
+
+/// Which level each room is on; for stairs the lower one. A room whose level cannot be told is on the first, and has a problem.
+pub(super) fn levels_of(said: &Said, problems: &mut Vec<Problem>) -> Vec<usize> {
+    said.levels.iter().enumerate().filter(|(i, name)| said.levels[..*i].contains(name)).for_each(|(_, name)| {
+        problems.push(Problem::new(File::Plan, "levels", format!("there are two levels called `{name}`")).hint("names of levels are unique"));
+    });
+    let before = problems.len();
+    let of: Vec<usize> = (0..said.rooms.len()).map(|i| level_of(said, i, problems)).collect();
+    let is_empty = |k: usize| !of.contains(&k) && (0..of.len()).all(|i| flight_of(said, i).is_none_or(|two| !two.contains(&k)));
+    if problems.len() == before
+        && let Some(k) = (0..said.levels.len()).find(|&k| is_empty(k))
+    {
+        problems.push(Problem::new(File::Plan, "levels", format!("no room is on level `{}`", said.levels[k])).hint("give rooms level = \"…\""));
+    }
+    of
+}
+
+fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
+    let room = &said.rooms[i];
+    let mut wrong = |key: &str, says: String, hint: &str| {
+        problems.push(Problem::new(File::Plan, format!("room/{i}{key}"), says).hint(hint));
+        0
+    };
+    if is_flight(said, room) {
+        return flight(said, i).map_or_else(|(key, says, hint)| wrong(key, says, hint), |[low, _]| low);
+    }
+    if let Some((key, says, hint)) = out_of_place(said, room) {
+        return wrong(key, says, hint);
+    }
+    match named_level(said, i) {
+        Ok(level) => level,
+        // told of the room that says it
+        Err(Unclear::Unknown(_)) if room.level.is_none() => 0,
+        Err(Unclear::Unknown(name)) => {
+            let known: Vec<&str> = said.levels.iter().map(String::as_str).collect();
+            problems.push(Problem::unknown_name(File::Plan, format!("room/{i}/level"), "level", &name, &known));
+            0
+        }
+        Err(Unclear::BesideStairs) => {
+            wrong("", format!("nothing says which level `{}` is on: it is beside stairs, which are on two", room.name), "add level = \"…\"")
+        }
+    }
+}
+
+/// A key of levels or stairs that a room has and cannot have: the key, what is wrong and what would be right.
+fn out_of_place(said: &Said, room: &SaidRoom) -> Option<Wrong> {
+    let keys = [("/levels", room.levels.is_some()), ("/up", room.up.is_some()), ("/rise", room.rise.is_some()), ("/level", room.level.is_some())];
+    let (key, _) = keys.into_iter().find(|&(key, given)| given && (key != "/level" || said.levels.is_empty()))?;
+    let is_stairs = room.usage.unwrap_or_else(|| Use::from_name(&room.name)) == Use::Stairs;
+    Some(match (said.levels.is_empty(), is_stairs) {
+        (true, _) => (key, "the plan has no levels".into(), "name them at the top, from the lowest: levels = [\"lower\", \"ground\"]"),
+        (false, true) => (key, "the plan names one level, and stairs join two".into(), "add the other one to levels at the top"),
+        (false, false) => (key, format!("`{}` is no flight of stairs", room.name), "these go with use = \"stairs\"; other rooms have level = \"…\""),
+    })
+}
+
+/// A key, what is wrong with it, and what would be right.
+type Wrong = (&'static str, String, &'static str);
+
+enum Unclear {
+    Unknown(String),
+    BesideStairs,
+}
+
+/// The level said, or that of the room it is beside, or the first.
+fn named_level(said: &Said, i: usize) -> Result<usize, Unclear> {
+    let mut room = &said.rooms[i];
+    for _ in 0..=said.rooms.len() {
+        if let Some(name) = &room.level {
+            return said.levels.iter().position(|l| l == name).ok_or_else(|| Unclear::Unknown(name.clone()));
+        }
+        let Put::Beside { of, .. } = &room.put else {
+            return Ok(0);
+        };
+        match said.rooms.iter().find(|r| r.name == *of) {
+            Some(other) if is_flight(said, other) => return Err(Unclear::BesideStairs),
+            Some(other) => room = other,
+            None => return Ok(0),
+        }
+    }
+    Ok(0)
+}
+
+/// Whether a room leads from level to level.
+fn is_flight(said: &Said, room: &SaidRoom) -> bool {
+    said.levels.len() > 1 && room.usage.unwrap_or_else(|| Use::from_name(&room.name)) == Use::Stairs
+}
+
+/// The two levels of a room that is a flight, lower first.
+fn flight_of(said: &Said, i: usize) -> Option<[usize; 2]> {
+    is_flight(said, &said.rooms[i]).then(|| flight(said, i).ok()).flatten()
+}
+
+/// The two levels of a flight, lower first; or the key, what is wrong and what would be right.
+fn flight(said: &Said, i: usize) -> Result<[usize; 2], Wrong> {
+    let room = &said.rooms[i];
+    let name = &room.name;
+    if room.level.is_some() {
+        return Err(("/level", format!("`{name}` is on two levels"), "stairs have levels = [\"lower\", \"ground\"]"));
+    }
+    if room.up.is_none() {
+        return Err(("", format!("nothing says which way `{name}` goes up"), "add up = \"north\", \"south\", \"east\" or \"west\""));
+    }
+    if room.rise.is_some_and(|rise| !RISES.contains(&rise)) {
+        return Err(("/rise", format!("`{name}` rises less than 1 ft or more than 26 ft"), "rise is from floor to floor, such as \"9ft\""));
+    }
+    let index = |name: &String| said.levels.iter().position(|l| l == name);
+    match &room.levels {
+        None if said.levels.len() == 2 => Ok([0, 1]),
+        None => Err(("", format!("nothing says which levels `{name}` joins"), "add levels = [\"lower\", \"ground\"]")),
+        Some([a, b]) => match (index(a), index(b)) {
+            (Some(a), Some(b)) if a != b => Ok([a.min(b), a.max(b)]),
+            (Some(_), Some(_)) => Err(("/levels", format!("`{name}` joins a level to itself"), "stairs join two levels")),
+            _ => Err(("/levels", format!("`{name}` joins a level that the plan does not name"), "use the names in levels at the top of the plan")),
+        },
+    }
+}
+
+/// Moves every room to its level's place on the sheet and lays flights on both of theirs: the upper ends follow the rooms of the file.
+pub(super) fn spread(said: &Said, rooms: &mut Vec<Option<Room>>, of: &[usize], assumed: &mut Vec<Assumed>) -> (Vec<Level>, Vec<Stairs>) {
+    if said.levels.is_empty() {
+        return (vec![Level { name: String::new(), moved: 0.0, from: f64::NEG_INFINITY }], vec![]);
+    }
+    let is_on = |i: usize, k: usize| of[i] == k || flight_of(said, i).is_some_and(|two| two.contains(&k));
+    let levels = laid_out(said, |k| {
+        let ends = rooms.iter().enumerate().filter(|(i, _)| is_on(*i, k)).filter_map(|(_, r)| r.as_ref()).map(Room::bounds);
+        ends.map(|[_, s, _, n]| (s, n)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+    });
+    let on = |room: &Room, level: usize| Room { level, outline: room.outline.translate(0.0, levels[level].moved), ..room.clone() };
+    let mut stairs = vec![];
+    for i in 0..said.rooms.len() {
+        let Some(room) = rooms[i].take() else {
+            continue;
+        };
+        if let (Some([_, high]), Some(up)) = (flight_of(said, i), said.rooms[i].up) {
+            let rise = said.rooms[i].rise.unwrap_or(USUAL_RISE);
+            if said.rooms[i].rise.is_none() {
+                assumed.push(Assumed { item: room.name.clone(), figure: "rise 9 ft (an 8 ft ceiling and a foot of floor: common practice)".into() });
+            }
+            let [w, s, e, n] = room.bounds();
+            let run = if up.is_vertical() { n - s } else { e - w };
+            stairs.push(Stairs { rooms: [i, rooms.len()], up, rise, run });
+            rooms.push(Some(on(&room, high)));
+        }
+        if flight_of(said, i).is_none() && said.rooms[i].level.is_none() {
+            assumed.push(Assumed { item: room.name.clone(), figure: format!("on level {}", said.levels[of[i]]) });
+        }
+        rooms[i] = Some(on(&room, of[i]));
+    }
+    (levels, stairs)
+}
+
+/// Levels one south of the other. `ends` tells the true south and north end of what is on each.
+fn laid_out(said: &Said, ends: impl Fn(usize) -> Option<(f64, f64)>) -> Vec<Level> {
+    let apart = APART + 2.0 * said.walls;
+    let (mut moved, mut south): (f64, Option<f64>) = (0.0, None);
+    let mut levels = vec![];
+    for (k, name) in said.levels.iter().enumerate() {
+        let (low, high) = ends(k).unwrap_or_default();
+        if let Some(south) = south {
+            moved = ((south - apart - high) / MOVED_BY).floor() * MOVED_BY;
+        }
+        levels.push(Level { name: name.clone(), moved, from: low + moved - apart / 2.0 });
+        south = Some(low + moved);
+    }
+    levels
+}
+
+/// The end of stairs that is on the level of another room, as a room of its own, and which way it leads out; or what is wrong.
+pub(super) fn end_at(stairs: &Stairs, rooms: &[Option<Room>], other: usize) -> Result<(usize, Compass), String> {
+    let level = |r: usize| rooms.get(r).and_then(Option::as_ref).map(|r| r.level);
+    let end = (0..2).find(|&end| level(stairs.rooms[end]) == level(other));
+    let name = |r: usize| rooms.get(r).and_then(Option::as_ref).map_or("", |r| r.name.as_str());
+    let end = end.ok_or_else(|| format!("`{}` does not lead to the level of `{}`", name(stairs.rooms[0]), name(other)))?;
+    Ok((stairs.rooms[end], if end == 1 { stairs.up } else { stairs.up.opposite() }))
+}
+
+/// Flights that lead nowhere, are not straight, or have something on them.
+pub(super) fn check(plan: &Plan, problems: &mut Vec<Problem>) {
+    for flight in &plan.stairs {
+        let [low, _] = flight.rooms;
+        let [w, s, e, n] = plan.rooms[low].bounds();
+        if ((e - w) * (n - s) - plan.rooms[low].area()).abs() > 1e-4 {
+            let says = format!("`{}` is not a rectangle", plan.rooms[low].name);
+            problems.push(
+                Problem::new(File::Plan, format!("room/{low}/outline"), says)
+                    .hint("a flight is straight: give it a size; a turn is a landing between two flights"),
+            );
+        }
+        if flight.run < LEAST_RUN {
+            let says = format!("`{}` is less than {:.0} in long", plan.rooms[low].name, LEAST_RUN / INCH);
+            problems.push(
+                Problem::new(File::Plan, format!("room/{low}"), says)
+                    .hint("a step or two need no level of their own: leave them out, or make the flight as long as it is"),
+            );
+        }
+        for (i, piece) in plan.furniture.iter().enumerate().filter(|(_, f)| f.room == low) {
+            let says = format!("`{}` stands on stairs", piece.name);
+            problems.push(Problem::new(File::Plan, format!("furniture/{i}/room"), says).hint("keep stairs free"));
+        }
+        for (end, word) in flight.rooms.iter().zip(["lower", "upper"]) {
+            let room = &plan.rooms[*end];
+            if !plan.openings.iter().any(|o| o.rooms.contains(&Some(*end))) {
+                let says = format!("`{}` has no opening at its {word} end", room.name);
+                let hint = format!("add an opening that joins it to a room of level `{}`", plan.levels[room.level].name);
+                problems.push(Problem::new(File::Plan, format!("room/{}", flight.rooms[0]), says).hint(hint));
+            }
+        }
+    }
+}

@@ -1,0 +1,45 @@
+//! Windows: where they are in walls, so that the plan is drawn with them. Guests don't know them.
+
+use super::Xy;
+use super::room::Room;
+use super::said::Said;
+use super::wall::{middle_on, stretch};
+use crate::house::problem::{File, Problem};
+
+/// A window in an outside wall.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Window {
+    /// The room's index.
+    pub room: usize,
+    /// Its middle, half way through the wall, in metres.
+    pub centre: Xy,
+    /// Unit vector along the wall.
+    pub along: (f64, f64),
+    /// Its width, in metres.
+    pub width: f64,
+    /// Thickness of the wall, in metres.
+    pub depth: f64,
+}
+
+/// Places windows in their walls; those that don't fit are problems.
+pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Vec<Window> {
+    let mut windows = vec![];
+    for (i, w) in said.windows.iter().enumerate() {
+        let Some(index) = names.iter().position(|n| *n == w.room) else {
+            problems.push(Problem::unknown_name(File::Plan, format!("window/{i}/room"), "room", &w.room, names));
+            continue;
+        };
+        let Some(room) = rooms[index].as_ref() else {
+            continue;
+        };
+        let wall = stretch(room, None, Some(w.wall), said.walls);
+        match wall.and_then(|wall| Some((middle_on(&wall, w.gap, w.width)?, wall))) {
+            Some((middle, wall)) => windows.push(Window { room: index, centre: wall.inside(middle), along: wall.along, width: w.width, depth: wall.depth }),
+            None => {
+                let says = format!("the window is wider than the {} wall of `{}`, or reaches beyond it", w.wall.word(), w.room);
+                problems.push(Problem::new(File::Plan, format!("window/{i}"), says).hint("make it narrower, or move it along the wall with a gap to one end"));
+            }
+        }
+    }
+    windows
+}

@@ -1,0 +1,210 @@
+//! Which single change buys most, and what is the least that makes a headcount fit?
+
+pub mod change;
+mod doors;
+pub mod moves;
+pub mod changes;
+
+use crate::study::capacity::{Whole, clearly, gain};
+use crate::study::improve::change::{Change, Takes};
+use crate::study::improve::changes::changes;
+use crate::study::race::contest::{Rules, Standing, changed, entered, headcount, hold};
+use crate::study::evening::{Evening, Subject, answer as evening};
+
+use crate::study::race::{Effort, Race, Score};
+use crate::base::parallel::Watch;
+use crate::files::{Loaded, merged};
+use crate::base::stats::Estimate;
+use crate::floor::world::{PinchId, World};
+use std::collections::BTreeMap;
+
+/// Changes told with intervals and guests gained.
+pub const BEST: usize = 3;
+/// Changes of each sort of effort that are played in full where a headcount is to fit.
+const FITTING: usize = 4;
+
+/// A change that works on the floor, and how it did.
+#[derive(Clone, Debug)]
+pub struct Tried {
+    /// The change.
+    pub change: Change,
+    /// Minutes lost a guest more than as it is (at the place asked for, if one was), over the evenings it was tried for.
+    pub difference: f64,
+    /// Evenings it was tried for.
+    pub evenings: usize,
+}
+
+/// Two of the best changes in one.
+#[derive(Clone, Debug)]
+pub struct Together {
+    /// Which of the best.
+    pub of: [usize; 2],
+    /// What is written under `[[option]]` for both.
+    pub lines: String,
+    /// Guests the house takes with both.
+    pub guests: Whole,
+    /// Guests gained.
+    pub gain: Estimate,
+}
+
+/// The answer.
+pub struct Improvement {
+    /// What was asked.
+    pub asked: Asked,
+    /// Houses: as it is, then with each of the best changes, over the same fresh evenings.
+    pub race: Race,
+    /// The evening as it is.
+    pub as_it_is: Evening,
+    /// Guests it takes as it is, if that was asked and has an answer.
+    pub guests: Option<Whole>,
+    /// What gives out first beyond them, and the worst spot of floor if that is what jams.
+    pub gives_out: Option<(Subject, Option<PinchId>)>,
+    /// Every change that works on the floor.
+    pub tried: Vec<Tried>,
+    /// Guests at the evenings all were tried on.
+    pub tried_with: u32,
+    /// Changes that do not work on the floor.
+    pub refused: usize,
+    /// The best ones, the best first: by guests clearly gained unless a place was asked for, then by minutes lost; those that take clearly fewer
+    /// guests last. Where a headcount is to fit, those that make it fit by what they take, then the nearest to it.
+    pub best: Vec<Standing>,
+    /// Two of them in one, if both take clearly more guests than either.
+    pub together: Option<Together>,
+    /// Fresh evenings.
+    pub evenings: u32,
+}
+
+/// What is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// What buys most, in all or at a place.
+    Most(Option<usize>),
+    /// What makes the scenario's headcount fit.
+    Fits,
+}
+
+/// Tries every single change. `world` is the house as it is.
+pub fn answer(loaded: &Loaded, world: World, asked: Asked, seed: u64, effort: Effort, watch: &dyn Watch) -> Improvement {
+    let all = changes(loaded, &world);
+    match asked {
+        Asked::Most(place) => {
+            let score = place.map_or(Score::Limits, |p| Score::At(world.places[p].name.clone()));
+            most(loaded, world, (asked, all), Rules { score, keep: BEST, seed, effort, watch })
+        }
+        Asked::Fits => fitting(loaded, world, all, Rules { score: Score::Limits, keep: FITTING, seed, effort, watch }),
+    }
+}
+
+fn tried(changes: Vec<Change>, raced: &[(f64, usize)]) -> Vec<Tried> {
+    changes.into_iter().zip(raced).map(|(change, &(difference, evenings))| Tried { change, difference, evenings }).collect()
+}
+
+fn most(loaded: &Loaded, world: World, (asked, all): (Asked, Vec<Change>), rules: Rules) -> Improvement {
+    let (count, seed, evenings, watch) = (all.len(), rules.seed, rules.effort.last, rules.watch);
+    let by_guests = rules.score == Score::Limits;
+    let (changes, contest) = hold(loaded, world, all, |c| &c.lines, Change::is_like, rules);
+    let refused = count - changes.len();
+    let tried = tried(changes, &contest.raced);
+    let before = contest.before();
+    let pair = |of: [usize; 2]| together(loaded, &tried, &contest.standings, before, of, ((seed, evenings), watch));
+    let pairs = pairs(if by_guests { contest.standings.len() } else { 0 });
+    let best_pair = pairs.filter_map(pair).min_by(|a, b| b.gain.value.total_cmp(&a.gain.value));
+    let grade = loaded.scenario.limits.grade;
+    Improvement {
+        asked,
+        as_it_is: evening(&contest.finals.worlds[0], &contest.finals.trials[0]),
+        guests: before,
+        gives_out: contest.today.as_ref().and_then(|c| c.graded(grade)).and_then(|g| Some((g.first?, g.pinch))),
+        tried,
+        tried_with: contest.guests,
+        refused,
+        best: contest.standings,
+        together: best_pair,
+        evenings,
+        race: contest.finals,
+    }
+}
+
+/// Every two of so many, the first ones first.
+fn pairs(many: usize) -> impl Iterator<Item = [usize; 2]> {
+    (0..many).flat_map(move |b| (0..b).map(move |a| [a, b]))
+}
+
+/// Two of the best in one, if they go together and take clearly more guests than either.
+fn together(
+    loaded: &Loaded,
+    tried: &[Tried],
+    best: &[Standing],
+    before: Option<Whole>,
+    of: [usize; 2],
+    (draw, watch): ((u64, u32), &dyn Watch),
+) -> Option<Together> {
+    let [a, b] = [best.get(of[0])?, best.get(of[1])?];
+    let lines = merged(&tried[a.entrant].change.lines, &tried[b.entrant].change.lines)?;
+    let guests = headcount(loaded, &lines, draw, watch)?.guests()?;
+    let more_than = |s: &Standing| s.guests.is_some_and(|single| clearly(gain(guests, single)) > 0.0);
+    (more_than(a) && more_than(b)).then_some(Together { of, lines, guests, gain: gain(guests, before?)? })
+}
+
+/// Changes of each sort of effort are raced at the headcount, the best of each are played in full, and the least that makes it fit comes first. What
+/// is told of them comes from evenings that chose nothing.
+fn fitting(loaded: &Loaded, world: World, all: Vec<Change>, Rules { score, keep, seed, effort, watch }: Rules) -> Improvement {
+    let (count, guests) = (all.len(), world.scenario.guests);
+    let (mut changes, mut worlds, mut entrants): (Vec<Tried>, Vec<World>, Vec<usize>) = (vec![], vec![world], vec![]);
+    for takes in Takes::ALL {
+        let (sort, houses) = entered(&worlds[0], loaded, all.iter().filter(|c| c.what.takes() == takes).cloned().collect(), |c| &c.lines, guests);
+        let Some(base) = changed(&worlds[0], loaded, "", guests).filter(|_| !sort.is_empty()) else {
+            continue;
+        };
+        let mut race = Race::new(std::iter::once(base).chain(houses).collect(), seed).by(score.clone());
+        let (ranked, raced) = race.halve(keep, effort.first, &|a, b| sort[a - 1].is_like(&sort[b - 1]), watch);
+        let mut houses: Vec<Option<World>> = race.worlds.into_iter().map(Some).collect();
+        worlds.extend(ranked.iter().filter_map(|&v| houses[v].take()));
+        entrants.extend(ranked.iter().map(|v| changes.len() + v - 1));
+        changes.extend(tried(sort, &raced[1..]));
+    }
+    let mut finals = Race::new(worlds, seed);
+    watch.expect(u64::from(effort.last) * (finals.worlds.len() + BEST) as u64);
+    let mut chosen: Vec<usize> = (1..finals.worlds.len()).collect();
+    finals.play(&chosen, CHOOSING..CHOOSING + effort.last, watch);
+    let takes = |world: usize| changes[entrants[world - 1]].change.what.takes();
+    least_first(&finals, &takes, &mut chosen);
+    chosen.truncate(BEST);
+    finals.forget();
+    finals.play(&std::iter::once(0).chain(chosen.iter().copied()).collect::<Vec<_>>(), 0..effort.last, watch);
+    least_first(&finals, &takes, &mut chosen);
+    let standing = |&world: &usize| {
+        let (entrant, lost, against) = (entrants[world - 1], finals.mean_lost(world), finals.against(world, 0));
+        Standing { entrant, world, lost, against, guests: None, gain: None, evening: evening(&finals.worlds[world], &finals.trials[world]) }
+    };
+    let (best, as_it_is) = (chosen.iter().map(standing).collect(), evening(&finals.worlds[0], &finals.trials[0]));
+    let refused = count - changes.len();
+    let (tried, evenings) = (changes, effort.last);
+    Improvement {
+        asked: Asked::Fits,
+        as_it_is,
+        guests: None,
+        gives_out: None,
+        tried,
+        tried_with: guests,
+        refused,
+        best,
+        together: None,
+        evenings,
+        race: finals,
+    }
+}
+
+/// Houses in which every limit holds first, by what they take, then the nearest to it.
+fn least_first(finals: &Race, takes: &dyn Fn(usize) -> Takes, worlds: &mut [usize]) {
+    let key = |world: usize| {
+        let e = evening(&finals.worlds[world], &finals.trials[world]);
+        let strain = e.limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
+        ((!e.fits(), e.fits().then(|| takes(world))), strain)
+    };
+    let keys: BTreeMap<usize, _> = worlds.iter().map(|&w| (w, key(w))).collect();
+    worlds.sort_by(|a, b| keys[a].0.cmp(&keys[b].0).then(keys[a].1.total_cmp(&keys[b].1)));
+}
+
+/// Evenings that choose among the last are numbered from here: none that is told is among them.
+const CHOOSING: u32 = 3_000_000;

@@ -1,0 +1,331 @@
+//! Where is the best place for the food, the drinks, the coats? Every feasible place, raced on the same evenings.
+
+pub mod sites;
+
+use crate::study::capacity::Whole;
+use crate::study::race::contest::{Rules, Standing, hold};
+use crate::study::race::{Effort, Score};
+use crate::study::placing::sites::{Against, Piece, Site, length, sites, thinned};
+use crate::study::ensemble::Ensemble;
+use crate::base::parallel::Watch;
+use crate::house::plan::catalog::Kind;
+use crate::house::plan::{Plan, Use, Xy};
+use crate::files::{Loaded, quoted};
+use crate::evening::scenario::Serves;
+use crate::base::stats::Estimate;
+use crate::base::units::INCH;
+use crate::floor::world::{World, usual_pull};
+use geo::{Centroid, Rect};
+
+/// At most so many places are raced.
+const MOST: usize = 48;
+/// Told with intervals, besides today's.
+pub const BEST: usize = 3;
+
+/// How something stands where it is served.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Stands {
+    /// As it is.
+    Today,
+    /// On a piece, or in a room, that is there anyway.
+    On(String),
+    /// A piece put somewhere.
+    At(Site),
+}
+
+/// A place that was looked at.
+#[derive(Clone, Debug)]
+pub struct Looked {
+    /// How it stands.
+    pub stands: Stands,
+    /// Where, in metres.
+    pub at: Xy,
+    /// What is written under `[[option]]` for it.
+    pub lines: String,
+    /// Minutes lost a guest more than today, over the evenings it was raced for.
+    pub difference: f64,
+    /// Evenings it was raced for.
+    pub evenings: usize,
+}
+
+/// The answer.
+pub struct Placing {
+    /// What is placed.
+    pub serves: Serves,
+    /// The house as it is.
+    pub world: World,
+    /// Its fresh evenings.
+    pub today: Ensemble,
+    /// What it is: the piece that is moved, or a new one.
+    pub piece: String,
+    /// Whether the piece is new.
+    pub is_new: bool,
+    /// Places that were raced, today's first.
+    pub places: Vec<Looked>,
+    /// Places that could be, before they were thinned out.
+    pub feasible: usize,
+    /// Guests at the evenings all were raced on.
+    pub raced_with: u32,
+    /// Minutes lost a guest today.
+    pub lost: Estimate,
+    /// Guests the house takes as it is, if it has an answer.
+    pub guests: Option<Whole>,
+    /// The best others, best first: an entrant is counted among the places without today's.
+    pub finalists: Vec<Standing>,
+    /// Fresh evenings, of today's place and the finalists.
+    pub evenings: u32,
+}
+
+impl Placing {
+    /// The place of a finalist among all.
+    pub fn place(&self, finalist: &Standing) -> usize {
+        finalist.entrant + 1
+    }
+
+    /// The best other place, if it is clearly better than today's.
+    pub fn best(&self) -> Option<&Standing> {
+        self.finalists.first().filter(|f| f.is_better())
+    }
+}
+
+/// Why there is no answer.
+#[derive(Debug)]
+pub enum NoPlacing {
+    /// The house serves nothing of that kind.
+    NotServed,
+    /// It cannot be moved: there is one, and no other room for it.
+    Fixed,
+    /// Nowhere else is there floor for it.
+    NoFloor,
+}
+
+/// Looks for the best place. `world` is the house as it is.
+pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: Effort, watch: &dyn Watch) -> Result<Placing, NoPlacing> {
+    let subject = subject(&world, serves)?;
+    let (candidates, feasible) = candidates(&world, serves, &subject)?;
+    let today = Looked { stands: Stands::Today, at: at_today(&world, serves), lines: String::new(), difference: 0.0, evenings: 0 };
+    let rules = Rules { score: Score::Limits, keep: BEST, seed, effort, watch };
+    let (candidates, contest) = hold(loaded, world, candidates, |c| &c.lines, are_alike, rules);
+    if candidates.is_empty() {
+        return Err(NoPlacing::NoFloor);
+    }
+    let (guests, raced_with) = (contest.before(), contest.guests);
+    let looked = candidates.into_iter().zip(&contest.raced);
+    let looked = looked.map(|(c, &(difference, evenings))| Looked { stands: c.stands, at: c.at, lines: c.lines, difference, evenings });
+    let rounds = contest.raced.iter().map(|r| r.1).max().unwrap_or(0);
+    let places = std::iter::once(Looked { evenings: rounds, ..today }).chain(looked).collect();
+    let (mut finals, finalists) = (contest.finals, contest.standings);
+    let lost = finals.mean_lost(0);
+    let (world, today) = (finals.worlds.swap_remove(0), finals.trials.swap_remove(0));
+    let (piece, is_new) = (subject.name, subject.moved.is_none());
+    Ok(Placing { serves, world, today, piece, is_new, places, feasible, raced_with, lost, guests, finalists, evenings: effort.last })
+}
+
+/// Places nearer to each other than this are the same advice, in metres (5 ft).
+const ALIKE: f64 = 60.0 * INCH;
+
+fn are_alike(a: &Candidate, b: &Candidate) -> bool {
+    (a.at.x - b.at.x).hypot(a.at.y - b.at.y) < ALIKE
+}
+
+struct Candidate {
+    stands: Stands,
+    at: Xy,
+    lines: String,
+}
+
+/// What is put somewhere: a piece of the plan, or a new one.
+struct Subject {
+    name: String,
+    kind: Kind,
+    moved: Option<usize>,
+    width: f64,
+    depth: f64,
+    /// Coats it has to hold, for a new rack.
+    holds: Option<u32>,
+}
+
+/// Size of a new table for food: 6 ft by 30 in, a folding table (common practice).
+const FOOD_TABLE: (f64, f64) = (72.0 * INCH, 30.0 * INCH);
+
+/// The piece that serves it now if it can be moved, or a new one of the usual kind.
+fn subject(world: &World, serves: Serves) -> Result<Subject, NoPlacing> {
+    let spots = world.spots_for(serves);
+    let first = spots.first().ok_or(NoPlacing::NotServed)?;
+    let spot = &world.spots[*first];
+    let shared = world.spots.iter().filter(|s| s.name == spot.name).count() > 1;
+    let movable = world.plan.piece(&spot.name).filter(|&p| !shared && may_move(world.plan.furniture[p].kind));
+    if let Some(p) = movable {
+        let f = &world.plan.furniture[p];
+        return Ok(Subject { name: f.name.clone(), kind: f.kind, moved: Some(p), width: f.width, depth: f.depth, holds: None });
+    }
+    let (wish, kind) = match serves {
+        Serves::Food => ("buffet table", Kind::Table),
+        Serves::Drinks => ("new bar", Kind::Bar),
+        Serves::Coats => ("coat rack", Kind::Rack),
+        Serves::Glasses => ("glass cabinet", Kind::Cabinet),
+        // nothing is built: only rooms that are there
+        Serves::Powder | Serves::Door if on_what_is_there(world, serves).is_empty() => return Err(NoPlacing::Fixed),
+        Serves::Powder | Serves::Door => ("powder room", Kind::Toilet),
+    };
+    let usual = kind.usual();
+    let (width, depth) = if serves == Serves::Food { FOOD_TABLE } else { (usual.width.m(), usual.depth.m()) };
+    let holds = (serves == Serves::Coats).then(|| spot.holds.unwrap_or(0));
+    Ok(Subject { name: free_name(&world.plan, wish), kind, moved: None, width, depth, holds })
+}
+
+/// A name nothing in the plan has.
+pub fn free_name(plan: &Plan, wish: &str) -> String {
+    let taken = plan.names();
+    (1..).map(|n| if n == 1 { wish.to_string() } else { format!("{wish} {n}") }).find(|n| !taken.contains(&n.as_str())).unwrap_or_default()
+}
+
+/// Whether two people could carry it elsewhere.
+pub fn may_move(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Sideboard
+            | Kind::Table
+            | Kind::Sofa
+            | Kind::Armchair
+            | Kind::Chair
+            | Kind::Bench
+            | Kind::Ottoman
+            | Kind::Stool
+            | Kind::Shelf
+            | Kind::Cabinet
+            | Kind::Bar
+            | Kind::Cooler
+            | Kind::Grill
+            | Kind::Rack
+            | Kind::Plant
+            | Kind::Television
+            | Kind::Desk
+            | Kind::Other
+    )
+}
+
+/// Every place there is floor for, thinned out, and how many there were.
+fn candidates(world: &World, serves: Serves, subject: &Subject) -> Result<(Vec<Candidate>, usize), NoPlacing> {
+    let mut all: Vec<Candidate> = on_what_is_there(world, serves);
+    let piece = Piece { width: subject.width, depth: subject.depth, moved: subject.moved };
+    let found = if matches!(serves, Serves::Powder | Serves::Door) { vec![] } else { sites(world, &piece, &rooms(world, serves)) };
+    let feasible = all.len() + found.len();
+    let most = MOST.saturating_sub(all.len());
+    all.extend(thinned(found, most).into_iter().map(|s| Candidate { stands: Stands::At(s), at: s.middle(), lines: lines(world, serves, subject, &s) }));
+    if all.is_empty() { Err(NoPlacing::NoFloor) } else { Ok((all, feasible)) }
+}
+
+/// Rooms where it may stand: where guests are, but for the hall; for coats also there, in bedrooms and the like.
+pub fn rooms(world: &World, serves: Serves) -> Vec<usize> {
+    let fits = |usage: Use| match serves {
+        Serves::Coats => !usage.is_private() && !matches!(usage, Use::Closet | Use::Stairs | Use::Outdoors | Use::Kids | Use::Kitchen),
+        _ => usual_pull(usage) > 0.0 && usage != Use::Hall,
+    };
+    (0..world.plan.rooms.len()).filter(|&r| fits(world.plan.rooms[r].usage) && world.is_reachable_room(r)).collect()
+}
+
+/// Names of what is there and could serve it.
+pub fn there(world: &World, serves: Serves) -> Vec<String> {
+    let name = |c: Candidate| if let Stands::On(name) = c.stands { Some(name) } else { None };
+    on_what_is_there(world, serves).into_iter().filter_map(name).collect()
+}
+
+/// Pieces with a top, and closets and beds for coats, that serve nothing yet.
+fn on_what_is_there(world: &World, serves: Serves) -> Vec<Candidate> {
+    let plan = &world.plan;
+    let is_used = |name: &str| world.spots.iter().any(|s| s.name == name);
+    let open = rooms(world, serves);
+    let pieces = plan.furniture.iter().filter(|f| {
+        let carries = match serves {
+            Serves::Coats => matches!(f.kind, Kind::Rack | Kind::Bed),
+            Serves::Glasses => matches!(f.kind, Kind::Cabinet | Kind::Shelf) || f.carries(),
+            Serves::Powder | Serves::Door => false,
+            Serves::Food => f.carries() && f.kind != Kind::Cooler,
+            _ => f.carries(),
+        };
+        carries && open.contains(&f.room) && !is_used(&f.name)
+    });
+    let rooms = plan.rooms.iter().filter(|r| match serves {
+        Serves::Coats => r.takes_coats() && !is_used(&r.name),
+        Serves::Powder => r.usage.is_private() && !is_used(&r.name),
+        _ => false,
+    });
+    let named = pieces.map(|f| (f.name.clone(), f.centre)).chain(rooms.map(|r| (r.name.clone(), middle(&r.outline))));
+    named.map(|(name, at)| Candidate { lines: place_line(world, serves, &name), stands: Stands::On(name), at }).collect()
+}
+
+fn middle(outline: &geo::Polygon<f64>) -> Xy {
+    outline.centroid().map_or(Xy { x: 0.0, y: 0.0 }, |p| p.0)
+}
+
+fn at_today(world: &World, serves: Serves) -> Xy {
+    let name = world.spots_for(serves).first().map(|&s| world.spots[s].name.as_str()).unwrap_or_default();
+    let piece = world.plan.piece(name).map(|p| world.plan.furniture[p].centre);
+    let room = || world.plan.room(name).map(|r| middle(&world.plan.rooms[r].outline));
+    piece.or_else(room).unwrap_or(Xy { x: 0.0, y: 0.0 })
+}
+
+/// `place = { food = ["new", "the others"] }`: the new one instead of the first.
+pub fn place_line(world: &World, serves: Serves, first: &str) -> String {
+    let others = world.spots_for(serves).iter().skip(1).map(|&s| world.spots[s].name.as_str());
+    served_by(world, serves, &std::iter::once(first).chain(others).collect::<Vec<_>>())
+}
+
+/// `place = { food = ["these"] }`. What else was chosen for the file is said too: it would move to a piece that becomes free.
+pub fn served_by(world: &World, serves: Serves, names: &[&str]) -> String {
+    let listed = |names: &[&str]| names.iter().map(|name| quoted(name)).collect::<Vec<_>>().join(", ");
+    let chosen = [Serves::Coats, Serves::Drinks, Serves::Food].into_iter().filter(|other| *other != serves && !world.scenario.place.contains_key(other));
+    let kept = chosen.filter_map(|other| {
+        let names: Vec<&str> = world.spots_for(other).iter().map(|&s| world.spots[s].name.as_str()).collect();
+        (!names.is_empty()).then(|| format!(", {} = [{}]", other.word(), listed(&names)))
+    });
+    format!("place = {{ {} = [{}]{} }}\n", serves.word(), listed(names), kept.collect::<String>())
+}
+
+/// What is written under `[[option]]` for a site.
+fn lines(world: &World, serves: Serves, subject: &Subject, site: &Site) -> String {
+    let put = put(&world.plan, site);
+    match subject.moved {
+        Some(_) => format!("{}change = {{ {} = {{ {put} }} }}\n", place_line(world, serves, &subject.name), quoted(&subject.name)),
+        None => format!(
+            "{}{}",
+            place_line(world, serves, &subject.name),
+            added(world, subject.kind, &subject.name, (subject.width, subject.depth), &put, subject.holds)
+        ),
+    }
+}
+
+/// `room`, `at`, `turn` and `use_from` of a site.
+pub fn put(plan: &Plan, site: &Site) -> String {
+    let (x, y) = site.corner(plan);
+    let sides = if site.against.is_free() { "[\"front\", \"back\"]" } else { "[\"front\"]" };
+    let room = quoted(&plan.rooms[site.room].name);
+    format!("room = {room}, at = [{}, {}], turn = {}, use_from = {sides}", length(x, plan.system), length(y, plan.system), site.against.turn())
+}
+
+/// `add.furniture` of a new piece.
+pub fn added(world: &World, kind: Kind, name: &str, size: (f64, f64), put: &str, holds: Option<u32>) -> String {
+    let system = world.plan.system;
+    let seats = if kind == Kind::Table { ", seats = 0" } else { "" };
+    let glass = if kind == Kind::Cabinet { ", glass_front = true" } else { "" };
+    let rod = holds.map_or(String::new(), |coats| format!(", rod = {}", length(f64::from(coats) * world.scenario.weather.coat_width(), system)));
+    let size = format!("size = [{}, {}]", length(size.0, system), length(size.1, system));
+    format!("add.furniture = [{{ kind = {}, name = {}, {put}, {size}{seats}{glass}{rod} }}]\n", quoted(kind.usual().word), quoted(name))
+}
+
+/// A footprint to draw: that of a site.
+pub fn footprint(stands: &Stands) -> Option<Rect<f64>> {
+    if let Stands::At(site) = stands { Some(site.footprint) } else { None }
+}
+
+/// The side of the room a site stands against, in words.
+pub fn side(against: Against) -> Option<&'static str> {
+    match against {
+        Against::North => Some("north"),
+        Against::East => Some("east"),
+        Against::South => Some("south"),
+        Against::West => Some("west"),
+        Against::FreeSouth | Against::FreeEast => None,
+    }
+}
