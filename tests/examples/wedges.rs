@@ -3,11 +3,11 @@
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use elbowroom_tests::world;
+use sim::base::parallel::in_order;
+use sim::base::units::seconds;
 use sim::crowd::bodies::Doing;
 use sim::crowd::measure::{Trace, Traces};
-use sim::base::parallel::in_order;
 use sim::crowd::trial::{Keep, run};
-use sim::base::units::seconds;
 
 /// Somebody under way is in one place while within so many metres of where they were.
 const PLACE: f64 = 0.3048;

@@ -3,13 +3,13 @@
 
 use elbowroom_tests::{Desk, run};
 use serde_json::Value;
+use sim::base::units::INCH;
+use sim::evening::scenario::Serves;
+use sim::floor::world::World;
 use sim::house::plan::said::Compass;
 use sim::study::improve::change::What;
 use sim::study::improve::changes::changes;
 use sim::study::improve::moves::Move;
-use sim::evening::scenario::Serves;
-use sim::base::units::INCH;
-use sim::floor::world::World;
 
 /// A house with a hall, a kitchen with an island, a parlor with a desk, a powder room and a second bath; the door to the parlor stands open in the way.
 fn house(more: &str) -> Desk {

@@ -2,15 +2,15 @@
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{demo, world};
-use sim::study::ensemble::{Ensemble, Summary, simulate};
-use sim::crowd::bodies::Doing;
-use sim::floor::grid::Area;
-use sim::crowd::measure::Traces;
-use sim::evening::scenario::{Serves, ServingSaid};
 use sim::base::stats::{Estimate, mean};
-use sim::crowd::trial::{Keep, run};
 use sim::base::units::seconds;
+use sim::crowd::bodies::Doing;
+use sim::crowd::measure::Traces;
+use sim::crowd::trial::{Keep, run};
+use sim::evening::scenario::{Serves, ServingSaid};
+use sim::floor::grid::Area;
 use sim::floor::world::{Duty, World};
+use sim::study::ensemble::{Ensemble, Summary, simulate};
 
 const SEED: u64 = 3;
 

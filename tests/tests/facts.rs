@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use elbowroom_tests::{demo, world};
-use sim::crowd::measure::Traces;
 use sim::base::parallel::in_order;
+use sim::crowd::measure::Traces;
 use sim::crowd::trial::{Keep, run};
 
 /// The demos, with the headcounts of their questions.

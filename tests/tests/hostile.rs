@@ -3,8 +3,8 @@
 
 use elbowroom_tests::{Desk, Outcome, demo, world};
 use sim::base::parallel::in_order;
-use sim::evening::scenario::Serves;
 use sim::crowd::trial::{Keep, run as run_trial};
+use sim::evening::scenario::Serves;
 
 const PLAN: &str = r#"format = 1
 room = [
@@ -56,7 +56,8 @@ fn an_evening_holds_only_times_that_are_in_it() {
     says(&refused(PLAN, "[serving.food]\nat = \"5am\""), &["not during the evening", "from 7:00 pm to 10:00 pm", "at = \"5am\"\n"]);
     says(&refused(PLAN, "[serving.food]\nat = \"11pm\""), &["not during the evening"]);
     says(&refused(PLAN, "arrivals = { times = [\"7pm\", \"11:30pm\"] }"), &["not during the evening"]);
-    let bad_start = Desk::new().with("plan.toml", PLAN).with("evening.toml", "format = 1\nplan = \"plan.toml\"\nstart = \"25pm\"\narrivals = { times = [\"9am\"] }\n");
+    let bad_start =
+        Desk::new().with("plan.toml", PLAN).with("evening.toml", "format = 1\nplan = \"plan.toml\"\nstart = \"25pm\"\narrivals = { times = [\"9am\"] }\n");
     let told = bad_start.run(&["check", &bad_start.at("evening.toml")]).err;
     says(&told, &["cannot read `25pm`", "1 problem found"]);
     says(&refused(PLAN, "[[option]]\nname = \"a\\nb\""), &["a line break or a mark", "name = \"a\\nb\"", "1 problem found"]);

@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Dice, demo};
-use sim::files::{Asked, Loaded, read};
 use sim::crowd::trial::{Keep, run};
+use sim::files::{Asked, Loaded, read};
 use sim::floor::world::World;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};

@@ -2,10 +2,10 @@
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Desk, demo, run, world};
-use sim::evidence::drawings::House;
-use sim::evening::guests::draw;
 use sim::crowd::measure::Traces;
 use sim::crowd::trial::{Keep, run as run_trial};
+use sim::evening::guests::draw;
+use sim::evidence::drawings::House;
 
 fn answer(more: &[&str]) -> String {
     let file = demo("winter-cocktails.toml");

@@ -2,29 +2,29 @@
 
 use super::evening::{Played, lines_shown, mark};
 use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Picture, Section, Shown, Table, Told, WHERE, about, titled};
-use crate::chart::{self, Foot, Panel, Undrawn};
-use crate::{json, words};
-use sim::study::ensemble::Ensemble;
-use sim::study::capacity::{Capacity, Graded, LimitCurve, whole};
-use sim::study::evening::{Evening, answer};
-use sim::study::capacity::gives::Gives;
-use sim::study::capacity::habits::Swing;
+use crate::pictures::{self, Foot, Panel, Undrawn};
+use crate::{answer, words};
 use sim::files::Loaded;
 use sim::floor::world::{PinchId, World};
+use sim::study::capacity::gives::Gives;
+use sim::study::capacity::habits::Swing;
+use sim::study::capacity::{Capacity, Graded, LimitCurve, whole};
+use sim::study::ensemble::Ensemble;
+use sim::study::evening::{Evening, answer};
 
 /// Puts it together.
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -> Result<Shown, Undrawn> {
     let (world, trials) = &c.at;
     let sentence = words::capacity::sentence(world, c, place);
-    let foot = Foot { title: titled(loaded), run: format!("{}, seed {seed}, {}", words::capacity::evenings_played(c), json::program()) };
-    let here = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
+    let foot = Foot { title: titled(loaded), run: format!("{}, seed {seed}, {}", words::capacity::evenings_played(c), answer::program()) };
+    let here = Foot { title: about(loaded, world.scenario.guests), run: answer::evenings(trials) };
     let mut album = Album::new(&here);
     let evening = answer(world, trials);
     let first = c.limits.first().filter(|l| l.gives != Gives::Never).map(|l| l.subject);
     let played =
         Played::new(world, trials, &evening).with_worst(first.and_then(|s| mark(world, &evening, s))).listing(c.limits.iter().map(|l| l.subject).collect());
     let house = played.house(&mut album)?;
-    let svg = album.draw_about("capacity", &foot, |mount| chart::capacity(world, c, &sentence, mount))?;
+    let svg = album.draw_about("capacity", &foot, |mount| pictures::capacity(world, c, &sentence, mount))?;
     let mut numbers = vec![guests(c)];
     numbers.extend([words::wait_number(world, &evening), words::lost_number(&evening)].map(|n| with_guests(n.into(), world.scenario.guests)));
     let mut blocks = vec![Block::Table(grades(c))];
@@ -204,12 +204,12 @@ fn headcounts(c: &Capacity, album: &mut Album, foot: &Foot) -> Result<Option<Pic
         return Ok(None);
     };
     let panels: Vec<Panel> = steps.iter().map(Step::panel).collect();
-    let svg = album.draw_about("headcounts", foot, |mount| chart::headcounts(&panels, mount))?;
+    let svg = album.draw_about("headcounts", foot, |mount| pictures::headcounts(&panels, mount))?;
     Ok(Some(Picture {
         slide: None,
         svg,
         finding: format!("The house from above with {}, then with more and more, up to {}.", words::guests(first.guests()), last.guests()),
-        caption: format!("More and more guests. {}", chart::HEADCOUNTS_SAY),
+        caption: format!("More and more guests. {}", pictures::HEADCOUNTS_SAY),
         numbers: Table {
             caption: "Minutes lost per guest with more and more guests".into(),
             head: ["guests", "minutes lost per guest", "evenings"].map(String::from).into(),

@@ -1,12 +1,12 @@
 //! The page of `check`: the plan with its dimensions, and what was understood.
 
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told};
-use crate::chart::{self, Field, Foot, Undrawn};
-use crate::{json, words};
+use crate::pictures::{self, Field, Foot, Undrawn};
+use crate::{answer, words};
 use sim::floor::faults::narrow_for_wheelchairs;
-use sim::house::plan::{Opening, Room, Use};
 use sim::floor::world::World;
 use sim::floor::world::aisles::{Aisle, Gap};
+use sim::house::plan::{Opening, Room, Use};
 
 /// What `check` understood, for the page.
 pub struct Checked<'a> {
@@ -27,9 +27,9 @@ pub struct Checked<'a> {
 /// Puts it together.
 pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
     let (world, plan) = (c.world, &c.world.plan);
-    let foot = Foot { title: words::shown(&plan.title), run: json::program() };
+    let foot = Foot { title: words::shown(&plan.title), run: answer::program() };
     let mut album = Album::new(&foot);
-    let svg = album.draw("plan", |mount| chart::plan(plan, c.strings, mount))?;
+    let svg = album.draw("plan", |mount| pictures::plan(plan, c.strings, mount))?;
     let list = |title: &str, all: Vec<String>| (!all.is_empty()).then(|| Section::new(title, vec![Block::List(all)]));
     let narrow = words::check::too_narrow_for_wheelchairs(plan, &narrow_for_wheelchairs(plan));
     let found =

@@ -2,17 +2,17 @@
 
 use super::evening::{Played, lines_shown, worst};
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Slide, Table, Told, about, three};
-use crate::chart::{self, Field, Foot, Undrawn};
-use crate::{json, words};
-use sim::study::ensemble::Ensemble;
+use crate::pictures::{self, Field, Foot, Undrawn};
+use crate::{answer, words};
+use sim::base::stats::Estimate;
+use sim::files::Loaded;
+use sim::floor::world::World;
 use sim::study::capacity::Whole;
 use sim::study::compare::Comparison;
-use sim::study::race::contest::{is_better, takes_fewer};
+use sim::study::ensemble::Ensemble;
 use sim::study::evening::answer;
 use sim::study::race::Paired;
-use sim::files::Loaded;
-use sim::base::stats::Estimate;
-use sim::floor::world::World;
+use sim::study::race::contest::{is_better, takes_fewer};
 
 /// Puts it together.
 pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
@@ -43,7 +43,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
         numbers: three(numbers(c, words::lost_number(&evening).into()), world, &evening),
         house,
         sections,
-        run: format!("{} simulated evenings in each arrangement, seed {}, {}", trials.len(), trials.seed, json::program()),
+        run: format!("{} simulated evenings in each arrangement, seed {}, {}", trials.len(), trials.seed, answer::program()),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
     album.shown(told, world, &played.field())
@@ -55,11 +55,11 @@ fn in_quotes(name: &str) -> String {
 
 fn foot(loaded: &Loaded, c: &Comparison, case: usize) -> Foot {
     let trials = &c.race.trials[case];
-    Foot { title: format!("{}, {}", about(loaded, c.race.worlds[case].scenario.guests), words::shown(&c.cases[case].name)), run: json::evenings(trials) }
+    Foot { title: format!("{}, {}", about(loaded, c.race.worlds[case].scenario.guests), words::shown(&c.cases[case].name)), run: answer::evenings(trials) }
 }
 
 fn highest(c: &Comparison) -> f64 {
-    c.race.trials.iter().zip(&c.race.worlds).map(|(t, w)| chart::highest(w, &t.holdups())).fold(0.0, f64::max)
+    c.race.trials.iter().zip(&c.race.worlds).map(|(t, w)| pictures::highest(w, &t.holdups())).fold(0.0, f64::max)
 }
 
 /// Every arrangement, the best first.
@@ -114,7 +114,7 @@ pub(super) fn changes(
     foot: &Foot,
 ) -> Result<Picture, Undrawn> {
     let (late, early) = (after.1.holdups(), before.1.holdups());
-    let svg = album.draw_about("difference", foot, |mount| chart::difference((after.0, &late), (before.0, &early), (name, than), mount))?;
+    let svg = album.draw_about("difference", foot, |mount| pictures::difference((after.0, &late), (before.0, &early), (name, than), mount))?;
     let lost = |(world, trials): (&World, &Ensemble), place: &str| world.places.iter().position(|p| p.name == place).map(|p| trials.lost_minutes(p));
     let says = |e: Option<sim::base::stats::Estimate>| {
         Cell::text(e.map_or("not there".into(), |e| format!("{:.1}{}", e.value, words::likely(e, |x| format!("{:.1}", x.max(0.0))))))
@@ -123,13 +123,13 @@ pub(super) fn changes(
     names.sort_unstable();
     names.dedup();
     let row = |place: &&str| vec![Cell::text(words::shown(place)), says(lost(before, place)), says(lost(after, place))];
-    let highest = chart::highest(before.0, &early).max(chart::highest(after.0, &late));
+    let highest = pictures::highest(before.0, &early).max(pictures::highest(after.0, &late));
     let titled = |name: &str| words::capital(&words::shown(name));
     let slide = if before.0.plan.bounds() == after.0.plan.bounds() {
         let lines = [before, after].map(|(world, trials)| lines_shown(world, &answer(world, trials)));
         let field = |cells, lines| Field { cells, worst: None, highest, new: None, lines };
-        let [a, b] = chart::bare([(before.0, &field(&early, &lines[0])), (after.0, &field(&late, &lines[1]))])?;
-        let says = lines.iter().any(|l| !l.is_empty()).then_some(chart::LINES_SAY);
+        let [a, b] = pictures::bare([(before.0, &field(&early, &lines[0])), (after.0, &field(&late, &lines[1]))])?;
+        let says = lines.iter().any(|l| !l.is_empty()).then_some(pictures::LINES_SAY);
         Some(Slide { houses: [(titled(than), a), (titled(name), b)], says })
     } else {
         None
@@ -159,7 +159,7 @@ fn others(album: &mut Album, loaded: &Loaded, c: &Comparison, highest: f64) -> R
         let evening = answer(world, trials);
         let held = trials.holdups();
         let field = Field { cells: &held, worst: worst(world, &evening), highest, new: None, lines: &[] };
-        let svg = album.draw_about(&format!("holdups-{case}"), &foot(loaded, c, case), |mount| chart::holdups(world, &field, mount))?;
+        let svg = album.draw_about(&format!("holdups-{case}"), &foot(loaded, c, case), |mount| pictures::holdups(world, &field, mount))?;
         if ranked.iter().take(SHOWN).any(|r| *r == case) {
             let mut picture = Played::new(world, trials, &evening).described(svg);
             picture.numbers = picture.numbers.unkeyed();

@@ -2,17 +2,17 @@
 
 use super::replay::Replay;
 use super::{Album, Block, CHANGE, Cell, Fact, HOW_MANY, Picture, Section, Table, WHERE};
-use crate::chart::{self, Field, Panel, Undrawn, Worst};
+use crate::pictures::{self, Field, Panel, Undrawn, Worst};
 use crate::words;
-use sim::study::ensemble::Ensemble;
+use sim::base::stats::Estimate;
 use sim::crowd::measure::{BIN, PRESENCE_BIN};
+use sim::evening::scenario::Serves;
+use sim::floor::world::World;
 use sim::house::plan::Xy;
 use sim::study::capacity::Whole;
-use sim::study::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
+use sim::study::ensemble::Ensemble;
 use sim::study::evening::jams::JamReport;
-use sim::evening::scenario::Serves;
-use sim::base::stats::Estimate;
-use sim::floor::world::World;
+use sim::study::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
 
 /// An evening that was played, with its hold-ups.
 pub(super) struct Played<'a> {
@@ -64,7 +64,7 @@ impl<'a> Played<'a> {
         Played { listed, ..self }
     }
 
-    /// The same on a scale that reaches so high; see [`chart::highest`].
+    /// The same on a scale that reaches so high; see [`pictures::highest`].
     pub(super) fn on_scale(self, highest: f64) -> Played<'a> {
         Played { highest, ..self }
     }
@@ -84,7 +84,7 @@ impl<'a> Played<'a> {
 
     /// The house with where people are held up, the worst place marked; kept as `holdups`.
     pub(super) fn house(&self, album: &mut Album) -> Result<Picture, Undrawn> {
-        Ok(self.described(album.draw("holdups", |mount| chart::holdups(self.world, &self.field(), mount))?))
+        Ok(self.described(album.draw("holdups", |mount| pictures::holdups(self.world, &self.field(), mount))?))
     }
 
     /// A picture of these hold-ups with what it shows.
@@ -112,7 +112,7 @@ impl<'a> Played<'a> {
             finding: format!("The house from above, colored by where guests are held up. {worst}."),
             caption: format!(
                 "Where guests get in each other's way{ring}.{}",
-                if self.lines.is_empty() { String::new() } else { format!(" {}", chart::LINES_SAY) }
+                if self.lines.is_empty() { String::new() } else { format!(" {}", pictures::LINES_SAY) }
             ),
             numbers: self.rooms(),
         }
@@ -237,7 +237,7 @@ impl<'a> Played<'a> {
 
     /// Waits and lines.
     pub(super) fn lines(&self, album: &mut Album) -> Result<Section, Undrawn> {
-        let svg = album.draw("lines", |mount| chart::lines(self.world, self.trials, self.evening, mount))?;
+        let svg = album.draw("lines", |mount| pictures::lines(self.world, self.trials, self.evening, mount))?;
         let longest = words::wait_number(self.world, self.evening);
         let picture = Picture {
             slide: None,
@@ -308,7 +308,7 @@ impl<'a> Played<'a> {
         let first = self.trials.busiest() as u32 * PRESENCE_BIN;
         let when = format!("{} to {}", self.clock(first), self.clock(first + 2 * PRESENCE_BIN));
         let field = Field { cells: &crowd, worst: None, highest: 0.0, new: None, lines: &[] };
-        let svg = album.draw("crowding", |mount| chart::crowding(self.world, &field, &when, mount))?;
+        let svg = album.draw("crowding", |mount| pictures::crowding(self.world, &field, &when, mount))?;
         let by_place = Ensemble::by_place(self.world, &crowd);
         let mut people: Vec<(usize, f64)> = by_place.into_iter().enumerate().filter(|p| p.1 >= 0.05).collect();
         people.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
@@ -342,7 +342,7 @@ impl<'a> Played<'a> {
             lines: &[],
         };
         let panels: Vec<Panel> = halves.iter().map(panel).collect();
-        let svg = album.draw("evening", |mount| chart::evening(&panels, mount))?;
+        let svg = album.draw("evening", |mount| pictures::evening(&panels, mount))?;
         let fullest = halves.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         Ok(Picture {
             slide: None,

@@ -3,14 +3,14 @@
 use super::compare::{AGAINST, against, changes, gain_cell, gained, less, takes_cell};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about, three};
-use crate::chart::{Foot, Undrawn};
-use crate::{json, words};
+use crate::pictures::{Foot, Undrawn};
+use crate::{answer, words};
+use sim::base::stats::Estimate;
+use sim::files::Loaded;
 use sim::house::plan::Xy;
 use sim::study::improve::change::What;
-use sim::study::race::contest::Standing;
 use sim::study::improve::{Asked, Improvement};
-use sim::files::Loaded;
-use sim::base::stats::Estimate;
+use sim::study::race::contest::Standing;
 
 /// What was asked, in words: the answer to it, and where a change was to help.
 pub struct Question<'a> {
@@ -32,7 +32,7 @@ impl Question<'_> {
 /// Puts it together.
 pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, Undrawn> {
     let (world, trials) = (&i.race.worlds[0], &i.race.trials[0]);
-    let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
+    let foot = Foot { title: about(loaded, world.scenario.guests), run: answer::evenings(trials) };
     let mut album = Album::new(&foot);
     let played = Played::new(world, trials, &i.as_it_is).with_new(new_piece(i));
     let house = played.house_as_it_is(&mut album)?;
@@ -46,7 +46,7 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
         numbers: three(numbers(i, q), world, &i.as_it_is),
         house,
         sections,
-        run: format!("{} changes tried, the best over {} fresh simulated evenings, seed {}, {}", i.tried.len(), i.evenings, trials.seed, json::program()),
+        run: format!("{} changes tried, the best over {} fresh simulated evenings, seed {}, {}", i.tried.len(), i.evenings, trials.seed, answer::program()),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
     album.shown(told, world, &played.field())

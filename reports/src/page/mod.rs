@@ -19,14 +19,14 @@ pub use placing::placing;
 pub use run::run;
 pub use template::html;
 
-use crate::chart::{self, CardText, Field, Foot, Mount, Undrawn};
-use crate::json::{self, Value};
+use crate::answer::{self, Value};
+use crate::pictures::{self, CardText, Field, Foot, Mount, Undrawn};
 use crate::words::{self, Number};
 use serde::Serialize;
-use sim::study::evening::Evening;
-use sim::files::Loaded;
 use sim::base::stats::Estimate;
+use sim::files::Loaded;
 use sim::floor::world::World;
+use sim::study::evening::Evening;
 
 /// Everything the template needs.
 #[derive(Debug, Serialize)]
@@ -224,7 +224,7 @@ impl Cell {
 
     /// A figure that stands alone under its key.
     fn plain(says: impl Into<String>, key: impl Into<String>, value: f64) -> Cell {
-        Cell { says: says.into(), exact: Some(Exact { key: key.into(), value: json::round(value) }) }
+        Cell { says: says.into(), exact: Some(Exact { key: key.into(), value: answer::round(value) }) }
     }
 
     /// A figure with an interval: its own key is that of its value.
@@ -277,8 +277,8 @@ impl<'a> Album<'a> {
 
     /// Adds the card and closes the album.
     fn shown(mut self, told: Told, world: &World, field: &Field) -> Result<Shown, Undrawn> {
-        self.keep("card", chart::card(&told.card(world), world, field)?);
-        let page = Page { told, assumed: json::assumed(world), evidence: words::evidence(), not: words::known_not_to_hold() };
+        self.keep("card", pictures::card(&told.card(world), world, field)?);
+        let page = Page { told, assumed: answer::assumed(world), evidence: words::evidence(), not: words::known_not_to_hold() };
         Ok(Shown { page, records: self.records })
     }
 }

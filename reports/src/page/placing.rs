@@ -3,25 +3,25 @@
 use super::compare::{AGAINST, against, gain_cell, gained, less, takes_cell};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three};
-use crate::chart::{self, Foot, Undrawn};
-use crate::{json, words};
-use sim::study::race::contest::Standing;
+use crate::pictures::{self, Foot, Undrawn};
+use crate::{answer, words};
+use sim::base::stats::Estimate;
+use sim::files::Loaded;
 use sim::study::evening::answer;
 use sim::study::placing::{Looked, Placing};
-use sim::files::Loaded;
-use sim::base::stats::Estimate;
+use sim::study::race::contest::Standing;
 
 /// Puts it together.
 pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let (world, trials) = (&p.world, &p.today);
-    let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
+    let foot = Foot { title: about(loaded, world.scenario.guests), run: answer::evenings(trials) };
     let evenings: usize = p.places.iter().map(|l| l.evenings).sum();
     let run = format!(
         "{} places and today's tried over {evenings} simulated evenings, the best over {} fresh evenings each, seed {}, {}",
         p.places.len() - 1,
         p.evenings,
         trials.seed,
-        json::program()
+        answer::program()
     );
     let raced = Foot { title: foot.title.clone(), run };
     let mut album = Album::new(&foot);
@@ -30,7 +30,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let played = Played::new(world, trials, &evening).with_new(new);
     let sentence = words::placing::sentence(p);
     let house = played.house_as_it_is(&mut album)?;
-    let svg = album.draw_about("places", &raced, |mount| chart::places(p, &sentence, mount))?;
+    let svg = album.draw_about("places", &raced, |mount| pictures::places(p, &sentence, mount))?;
     let mut sections = vec![Section::new(format!("Where to put {}", words::what(p.serves)), best(p, svg)), played.limits().headed("The evening as it is")];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {

@@ -3,19 +3,19 @@
 //! People are told by the corners of their ways: between two corners somebody moves straight and evenly, and does one thing. Written as
 //! whole numbers of a tenth of a second and a centimetre, each as the difference to the one before, seven bits a byte, lowest first.
 
-use crate::chart::{self, Stage, Undrawn};
-use crate::{json, words};
+use crate::pictures::{self, Stage, Undrawn};
+use crate::{answer, words};
 use base64::Engine;
 use serde::Serialize;
-use sim::study::ensemble::{Ensemble, Summary};
+use sim::base::parallel::in_order;
+use sim::base::units::{TICKS, Tick, seconds};
 use sim::crowd::bodies::Doing;
 use sim::crowd::measure::{Jam, Trace, Traces};
-use sim::base::parallel::in_order;
-use sim::house::plan::Plan;
-use sim::study::evening::minutes_lost;
 use sim::crowd::trial::{Keep, SAMPLE, run};
-use sim::base::units::{TICKS, Tick, seconds};
 use sim::floor::world::World;
+use sim::house::plan::Plan;
+use sim::study::ensemble::{Ensemble, Summary};
+use sim::study::evening::minutes_lost;
 use std::collections::BTreeMap;
 
 /// Evenings to watch in one house.
@@ -75,7 +75,7 @@ impl Replay {
         let Some(texts) = { small }.find(|all| all.iter().map(String::len).sum::<usize>() <= MOST) else {
             return Err(too_large());
         };
-        let stage = chart::stage(&world.plan).map_err(|Undrawn(why)| why)?;
+        let stage = pictures::stage(&world.plan).map_err(|Undrawn(why)| why)?;
         let evenings: Vec<Watched> = chosen
             .iter()
             .zip(&played)
@@ -122,7 +122,7 @@ fn begin(jams: &[Jam], seconds: f64) -> f64 {
 fn jams(world: &World, jams: &[Jam]) -> Vec<(u32, u32, String, f64, f64)> {
     let told = |j: &Jam| {
         let (x, y) = world.pinches.get(j.pinch).at;
-        (j.from, j.to, format!("{}{}", words::at_spot(world, j.pinch), if j.leaving { ", while leaving" } else { "" }), json::round(x), json::round(y))
+        (j.from, j.to, format!("{}{}", words::at_spot(world, j.pinch), if j.leaving { ", while leaving" } else { "" }), answer::round(x), answer::round(y))
     };
     jams.iter().map(told).collect()
 }

@@ -2,19 +2,19 @@
 
 use super::evening::Played;
 use super::{Album, Block, Section, Shown, Told, about};
-use crate::chart::{self, Foot, Mount, Undrawn};
-use crate::{json, words};
-use sim::study::ensemble::Ensemble;
-use sim::study::evening::Evening;
+use crate::pictures::{self, Foot, Mount, Undrawn};
+use crate::{answer, words};
 use sim::files::Loaded;
 use sim::floor::world::World;
+use sim::study::ensemble::Ensemble;
+use sim::study::evening::Evening;
 
 /// Puts it together.
 pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening) -> Result<Shown, Undrawn> {
-    let foot = Foot { title: about(loaded, world.scenario.guests), run: json::evenings(trials) };
+    let foot = Foot { title: about(loaded, world.scenario.guests), run: answer::evenings(trials) };
     let mut album = Album::new(&foot);
     let played = Played::new(world, trials, evening);
-    album.keep("plan", chart::plan(&loaded.plan, &[], Mount::Alone(&foot))?);
+    album.keep("plan", pictures::plan(&loaded.plan, &[], Mount::Alone(&foot))?);
     let house = played.house(&mut album)?;
     let mut sections = vec![played.limits(), played.jams(), played.lines(&mut album)?, played.people(&mut album)?, played.replay()];
     sections.push(Section::new("Next steps", vec![Block::Text(words::next_step(evening).replace('`', "") + ".")]));

@@ -1,10 +1,10 @@
 //! What was taken because the files do not say, in plain words with its source: of the house, and of the evening.
 
 use super::{capital, clock, duration, pace, percent, shown};
-use sim::house::plan::Assumed;
 use sim::evening::scenario::occasion::{PACE, PARTY_SIZES};
 use sim::evening::scenario::{Arrivals, Grade, Occasion, Scenario, Serves, Weather};
 use sim::floor::world::World;
+use sim::house::plan::Assumed;
 
 /// Of the house: one line for each room, opening or piece.
 pub fn house(world: &World) -> Vec<String> {

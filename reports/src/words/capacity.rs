@@ -2,11 +2,11 @@
 
 use super::measures::percent;
 use super::{area_each, bound, duration, spot};
+use sim::base::stats::Estimate;
+use sim::evening::scenario::Grade;
+use sim::floor::world::{PinchId, World};
 use sim::study::capacity::{Capacity, Graded, LimitCurve, Whole, clearly, whole};
 use sim::study::evening::Subject;
-use sim::evening::scenario::Grade;
-use sim::base::stats::Estimate;
-use sim::floor::world::{PinchId, World};
 use std::cmp::Ordering;
 
 /// A range wider than the headcount itself, and than so many guests, tells hardly anything.

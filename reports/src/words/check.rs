@@ -1,11 +1,11 @@
 //! What `check` points out, in sentences: each with the inches that are missing and where the figure comes from.
 
 use super::{capital, door, opening, shown, width, with_article};
-use sim::floor::faults::{Fault, Goal, Hit, Purpose, WHEELCHAIR};
-use sim::house::plan::{Furniture, GapOff, Plan};
 use sim::base::units::INCH;
+use sim::floor::faults::{Fault, Goal, Hit, Purpose, WHEELCHAIR};
 use sim::floor::world::aisles::{Bound, Gap};
 use sim::floor::world::{DINERS_TO_SPOT, World};
+use sim::house::plan::{Furniture, GapOff, Plan};
 
 /// One thing worth changing, as a colleague would say it.
 pub fn fault(world: &World, fault: &Fault) -> String {

@@ -1,12 +1,12 @@
 //! Which arrangement is better, in words.
 
 use super::capacity::{gain, takes, takes_up_to};
+use sim::base::stats::Estimate;
 use sim::study::capacity::clearly;
 use sim::study::compare::{Comparison, Standing};
-use sim::study::race::contest::{is_better, takes_fewer};
 use sim::study::evening;
 use sim::study::race::Paired;
-use sim::base::stats::Estimate;
+use sim::study::race::contest::{is_better, takes_fewer};
 
 /// Minutes to a tenth, or to a hundredth where that is little.
 pub fn minutes(m: f64) -> String {

@@ -2,13 +2,13 @@
 
 use super::measures::percent;
 use super::{area_each, bound, capital, clock, duration, guests, likely, line_for, spot, what, with_article, with_powder};
-use sim::crowd::measure::Cause;
-use sim::house::plan::{Furniture, Use};
-use sim::study::evening::{Evening, Subject, Verdict};
-use sim::study::evening::jams::JamReport;
-use sim::evening::scenario::Serves;
 use sim::base::stats::Estimate;
+use sim::crowd::measure::Cause;
+use sim::evening::scenario::Serves;
 use sim::floor::world::{PinchId, Surroundings, World};
+use sim::house::plan::{Furniture, Use};
+use sim::study::evening::jams::JamReport;
+use sim::study::evening::{Evening, Subject, Verdict};
 
 /// A limit in words.
 pub struct LimitWords {

@@ -2,9 +2,9 @@
 
 use super::duration;
 use super::measures::length;
+use sim::base::units::System;
 use sim::study::capacity::Capacity;
 use sim::study::capacity::habits::{Habit, Swing, range as range_of};
-use sim::base::units::System;
 
 /// The ends of the range with other habits, if they were asked and there is a headcount.
 pub fn ends(c: &Capacity) -> Option<(u32, u32)> {

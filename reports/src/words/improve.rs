@@ -3,14 +3,14 @@
 use super::capacity::{gain, is_vague, takes as takes_guests, takes_up_to};
 use super::compare::{against, difference, gain_than, with_guests};
 use super::{length, standing, width, with_article};
-use sim::study::improve::change::{Takes, What};
-use sim::study::race::contest::Standing;
-use sim::study::evening::Evening;
-use sim::study::improve::{Asked, Improvement, Together};
-use sim::study::improve::moves::Move;
-use sim::study::placing::sites::Site;
 use sim::evening::scenario::Serves;
 use sim::floor::world::World;
+use sim::study::evening::Evening;
+use sim::study::improve::change::{Takes, What};
+use sim::study::improve::moves::Move;
+use sim::study::improve::{Asked, Improvement, Together};
+use sim::study::placing::sites::Site;
+use sim::study::race::contest::Standing;
 
 /// A change as something to do: "widen the door of the hall to 42 in".
 pub fn change(world: &World, what: &What) -> String {

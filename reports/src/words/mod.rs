@@ -13,16 +13,16 @@ pub mod placing;
 pub use evening::*;
 pub use measures::*;
 
-use sim::evidence;
 use sim::base::parallel::Endless;
+use sim::base::units::{INCH, SQUARE_FOOT, seconds};
+use sim::evening::scenario::{Grade, Serves};
+use sim::evidence;
+use sim::files::{LONGEST_NAME, quoted, turns_text};
+use sim::floor::world::World;
 use sim::house::plan::{Opening, Plan, Stairs, Style};
 use sim::study::evening::Evening;
 use sim::study::placing::side;
 use sim::study::placing::sites::Site;
-use sim::files::{LONGEST_NAME, quoted, turns_text};
-use sim::evening::scenario::{Grade, Serves};
-use sim::base::units::{INCH, SQUARE_FOOT, seconds};
-use sim::floor::world::World;
 
 /// The caution that stands wherever numbers are read.
 pub const CAUTION: &str = "Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation. Local codes and licensed professionals decide those.";

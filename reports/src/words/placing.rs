@@ -3,10 +3,10 @@
 use super::capacity::{gain, takes, takes_up_to};
 use super::compare::{difference, minutes, with_guests};
 use super::what;
-use sim::study::race::contest::Standing;
-use sim::study::placing::{NoPlacing, Placing, Stands, side};
-use sim::evening::scenario::Serves;
 use sim::base::stats::Estimate;
+use sim::evening::scenario::Serves;
+use sim::study::placing::{NoPlacing, Placing, Stands, side};
+use sim::study::race::contest::Standing;
 
 /// How it stands: "on the island", "against the north wall of the great room", "clear of the walls in the kitchen, used from both sides".
 pub fn stands(p: &Placing, place: usize) -> String {

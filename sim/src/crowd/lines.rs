@@ -1,7 +1,7 @@
 //! Lines and serving positions: who stands where, whose turn it is. Takes events, returns where to go; knows nothing of walking.
 
-use crate::crowd::bodies::BodyId;
 use crate::base::units::Tick;
+use crate::crowd::bodies::BodyId;
 use crate::floor::world::{Spot, SpotId};
 
 /// Where a person in line is to go.

@@ -1,9 +1,9 @@
 //! What a guest wants next: fixed stops of a script, or needs drawn for an evening. Knows nothing of the house.
 
 use crate::base::chance::Purpose;
+use crate::base::units::{Tick, ticks};
 use crate::evening::guests::Guest;
 use crate::evening::scenario::{Scenario, Serves};
-use crate::base::units::{Tick, ticks};
 
 /// What a guest sets out for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,10 +2,10 @@
 
 use super::lab::{Lab, over_trials};
 use super::{Check, Expected, Kind, Known, Question, Row};
+use crate::base::units::seconds;
 use crate::crowd::bodies::Doing;
 use crate::crowd::measure::Tally;
 use crate::files::Asked;
-use crate::base::units::seconds;
 
 const P: Check =
     Check { id: "", question: Question::People, kind: Kind::Report, title: "", source: "", known: Known::Derived, slow: true, measure: || Ok(vec![]) };

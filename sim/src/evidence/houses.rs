@@ -2,15 +2,15 @@
 
 use super::drawings::{House, Scene, passage_house, reference_evening, reference_room};
 use super::{Check, Expected, Kind, Known, Question, Row, lab::Lab};
-use crate::study::ensemble::{Summary, simulate};
-use crate::house::plan::Plan;
-use crate::study::capacity::{Asked, answer};
-use crate::study::evening;
-use crate::study::capacity::headcount::Effort;
-use crate::evening::scenario::{Grade, Limits, Scenario, Serves};
 use crate::base::stats::Estimate;
 use crate::base::units::SQUARE_FOOT;
+use crate::evening::scenario::{Grade, Limits, Scenario, Serves};
 use crate::floor::world::PlaceId;
+use crate::house::plan::Plan;
+use crate::study::capacity::headcount::Effort;
+use crate::study::capacity::{Asked, answer};
+use crate::study::ensemble::{Summary, simulate};
+use crate::study::evening;
 
 const P: Check =
     Check { id: "", question: Question::Headcounts, kind: Kind::Gate, title: "", source: "", known: Known::Seen, slow: true, measure: || Ok(vec![]) };

@@ -1,12 +1,12 @@
 //! The laboratory: texts of a plan and a script in, paths out; and the usual definitions of density, flow and speed over paths.
 
+use crate::base::parallel::in_order;
+use crate::base::stats::{Estimate, mean};
+use crate::base::units::seconds;
 use crate::crowd::bodies::Doing;
 use crate::crowd::measure::{Tally, Trace, Traces};
-use crate::base::parallel::in_order;
-use crate::files::{Asked, read};
-use crate::base::stats::{Estimate, mean};
 use crate::crowd::trial::{Keep, run};
-use crate::base::units::seconds;
+use crate::files::{Asked, read};
 use crate::floor::world::World;
 use std::collections::BTreeMap;
 

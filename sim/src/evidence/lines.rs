@@ -3,11 +3,11 @@
 use super::lab::{Lab, over_trials};
 use super::plans::script;
 use super::{Check, Expected, Kind, Known, Question, Row};
+use crate::base::stats::{Estimate, erlang_c};
+use crate::base::units::{TICKS, seconds};
 use crate::crowd::bodies::Doing;
 use crate::crowd::measure::Trace;
 use crate::evening::scenario::Serves;
-use crate::base::stats::{Estimate, erlang_c};
-use crate::base::units::{TICKS, seconds};
 
 const Q: Check =
     Check { id: "", question: Question::Lines, kind: Kind::Gate, title: "", source: "", known: Known::Computed, slow: true, measure: || Ok(vec![]) };

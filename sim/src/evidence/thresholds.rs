@@ -3,9 +3,9 @@
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::base::chance::{Chance, Key, Purpose};
 use crate::base::parallel::in_order;
+use crate::base::stats::threshold::Rise;
 use crate::study::capacity::gives::Gives;
 use crate::study::capacity::headcount::{Bounded, Budget, Effort, Played, Shown, find};
-use crate::base::stats::threshold::Rise;
 use statrs::distribution::{Binomial, DiscreteCDF};
 
 pub(super) const CHECKS: &[Check] = &[

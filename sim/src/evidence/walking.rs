@@ -4,10 +4,10 @@ use super::lab::{Field, Lab, flow, moments, over_trials};
 use super::plans::{self, Loop, corridor, exit, group, script, two_levels};
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::base::chance::Key;
+use crate::base::stats::Estimate;
 use crate::evening::guests::pace;
 use crate::evening::scenario::Mix;
 use crate::evening::scenario::occasion::PACE;
-use crate::base::stats::Estimate;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 const W: Check =

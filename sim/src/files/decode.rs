@@ -2,8 +2,8 @@
 
 use super::node::{Node, Place, Value};
 use super::values;
-use crate::house::problem::{File, Problem, suggest};
 use crate::base::units::{LENGTH_EXAMPLES, Length, System};
+use crate::house::problem::{File, Problem, suggest};
 use std::collections::BTreeMap;
 
 /// Where every item and key stands: (document, path) to place.

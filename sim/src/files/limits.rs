@@ -3,8 +3,8 @@
 use super::decode::{Decoder, Table};
 use super::node::{Entry, Node, Place, Value, merge};
 use super::values;
-use crate::house::problem::{File, Problem};
 use crate::evening::scenario::{Grade, Limits, MOST_INSIDE, Serves};
+use crate::house::problem::{File, Problem};
 
 /// Takes `[limits]` out of a scenario, with those asked for over them. What the file says is about the grade the file asks for.
 pub(super) fn decode(top: &mut Table, asked: &[(String, String)], d: &mut Decoder) -> Limits {

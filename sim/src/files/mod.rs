@@ -17,9 +17,9 @@ pub use merge::merged;
 pub use node::Place;
 pub use scenario::Asked;
 
+use crate::evening::scenario::Scenario;
 use crate::house::plan::Plan;
 use crate::house::problem::{File, Problem};
-use crate::evening::scenario::Scenario;
 use decode::Decoder;
 use node::{Entry, Malformed, Node, Value};
 use options::Pair;

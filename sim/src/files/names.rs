@@ -1,10 +1,10 @@
 //! Names in a scenario, held against the plan: what is there, and can be what it is said to be.
 
 use super::decode::Decoder;
+use crate::evening::scenario::{From, Scenario, Serves};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{LEAVE, OUTSIDE, Plan, Use};
 use crate::house::problem::{Problem, suggest};
-use crate::evening::scenario::{From, Scenario, Serves};
 
 /// Checks every name in a scenario against the plan.
 pub(super) fn check(s: &Scenario, plan: &Plan, d: &mut Decoder) {

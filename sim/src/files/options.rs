@@ -3,9 +3,9 @@
 use super::decode::{Decoder, Places, Table};
 use super::node::{self, Entry, Node, Place, Value, merge};
 use super::{Asked, Load, beside, entry, names, plan, scenario, take_entry, text_of};
+use crate::evening::scenario::Scenario;
 use crate::house::plan::Plan;
 use crate::house::problem::{File, Problem, one_of};
-use crate::evening::scenario::Scenario;
 
 /// The two documents.
 #[derive(Clone, Debug)]

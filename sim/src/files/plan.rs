@@ -2,11 +2,11 @@
 
 use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
+use crate::base::units::{INCH, System};
 use crate::house::plan::catalog::{CATALOG, Kind};
 use crate::house::plan::said::{Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidWindow, SaidZone, Shape};
 use crate::house::plan::{Side, Style, THICKEST_WALL, Use};
 use crate::house::problem::Problem;
-use crate::base::units::{INCH, System};
 
 const COMPASS: [&str; 4] = ["north", "south", "east", "west"];
 /// Usual thickness of an inside wall: 2 x 4 studs and two sheets of 1/2 in board (common practice).

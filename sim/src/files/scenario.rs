@@ -3,12 +3,12 @@
 use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use super::values;
-use crate::house::plan::OUTSIDE;
+use crate::base::units::clock;
 use crate::evening::scenario::{
     Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MIDDLE_80, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather,
     arrival_curve,
 };
-use crate::base::units::clock;
+use crate::house::plan::OUTSIDE;
 
 /// What the command line asks over the file.
 #[derive(Clone, Debug, Default)]

@@ -1,8 +1,8 @@
 //! The floor as a lattice: clear floor as exact polygons, and at every lattice node the true distance to the nearest wall
 //! or piece of furniture. Widths are never rounded: the lattice only samples an exact distance.
 
-use crate::house::plan::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Opening, Plan, Use};
 use crate::base::units::{FOOT, Point, UNIT};
+use crate::house::plan::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Opening, Plan, Use};
 use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 
 /// Distances are known up to this many metres.

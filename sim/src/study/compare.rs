@@ -1,15 +1,15 @@
 //! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the best of them gain.
 
-use crate::study::capacity::{Asked, NoCapacity, Whole, answer as capacity, gain};
-use crate::study::race::contest::{better_first, is_better};
-use crate::study::capacity::headcount::Effort;
-use crate::study::race::{Paired, Race};
 use crate::base::parallel::Watch;
+use crate::base::stats::Estimate;
+use crate::evening::scenario::Scenario;
+use crate::floor::world::World;
 use crate::house::plan::Plan;
 use crate::house::problem::Problem;
-use crate::evening::scenario::Scenario;
-use crate::base::stats::Estimate;
-use crate::floor::world::World;
+use crate::study::capacity::headcount::Effort;
+use crate::study::capacity::{Asked, NoCapacity, Whole, answer as capacity, gain};
+use crate::study::race::contest::{better_first, is_better};
+use crate::study::race::{Paired, Race};
 
 /// Guests gained are asked of so many, those that lose the least time.
 pub const BEST: usize = 6;

@@ -1,11 +1,11 @@
 //! Many trials: what they have in common, with its uncertainty. Trials run in parallel, results are summed in trial order.
 
 use crate::base::chance::{Key, Purpose};
-use crate::crowd::measure::{COARSE, Cause, PRESENCE_BIN, Tally};
 use crate::base::parallel::{Endless, Watch, in_order};
 use crate::base::stats::{Estimate, mean, pooled_quantile, quantile_of_sorted, share};
-use crate::crowd::trial::{Keep, run};
 use crate::base::units::{TICKS, seconds};
+use crate::crowd::measure::{COARSE, Cause, PRESENCE_BIN, Tally};
+use crate::crowd::trial::{Keep, run};
 use crate::floor::world::{PinchId, World};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -60,7 +60,8 @@ pub fn simulate(world: &World, seed: u64, range: Range<u32>, watch: &dyn Watch) 
 pub fn extend(ensembles: &mut [Ensemble], worlds: &[&World], trials: &[(usize, u32)], watch: &dyn Watch) {
     for batch in trials.chunks(BATCH as usize) {
         let is_void = watch.is_void();
-        let play = |&(w, trial): &(usize, u32)| if is_void { Tally::new(worlds[w], trial) } else { run(worlds[w], ensembles[w].seed, trial, Keep::default()).0 };
+        let play =
+            |&(w, trial): &(usize, u32)| if is_void { Tally::new(worlds[w], trial) } else { run(worlds[w], ensembles[w].seed, trial, Keep::default()).0 };
         for (&(w, trial), tally) in batch.iter().zip(in_order(batch, play, &|| watch.done())) {
             if let Some((person, at)) = tally.endless {
                 watch.endless(Endless { seed: ensembles[w].seed, trial, person, at });

@@ -1,8 +1,8 @@
 //! The two likenesses of stairs, as bodies on the floor see them.
 
 use super::FARTHEST;
-use crate::house::plan::{Plan, Stairs};
 use crate::base::units::Point;
+use crate::house::plan::{Plan, Stairs};
 
 /// The two likenesses of stairs: the same floor on two levels of the sheet.
 #[derive(Clone, Copy, Debug)]

@@ -2,11 +2,11 @@
 
 mod fold;
 
-use crate::floor::grid::Grid;
-use crate::house::plan::Plan;
-use crate::floor::routes::Target;
 use crate::base::units::{Point, Tick};
+use crate::floor::grid::Grid;
+use crate::floor::routes::Target;
 use crate::floor::world::SpotId;
+use crate::house::plan::Plan;
 use fold::{Fold, Side};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;

@@ -1,8 +1,8 @@
 //! Jams: at each second, the circles of floor in which somebody is held up among others, and for how long.
 
 use super::{BIN, Jam, Tally};
-use crate::crowd::bodies::{BodyId, Floor};
 use crate::base::units::{TICKS, Tick};
+use crate::crowd::bodies::{BodyId, Floor};
 use crate::floor::world::{PINCH_RADIUS, PinchId, World};
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -5,8 +5,8 @@ mod tally;
 
 pub use tally::{Cause, Count, Jam, Tally, Trace, Traces};
 
-use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
 use crate::base::units::{FOOT, TICKS, Tick, seconds};
+use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
 use crate::crowd::walk::Step;
 use crate::floor::world::{SpotId, World};
 use jams::Jams;

@@ -1,9 +1,9 @@
 //! What was counted in a trial.
 
 use super::COARSE;
+use crate::base::units::Tick;
 use crate::crowd::bodies::Doing;
 use crate::evening::scenario::Serves;
-use crate::base::units::Tick;
 use crate::floor::world::{PinchId, SpotId, World};
 use std::collections::BTreeMap;
 

@@ -2,13 +2,13 @@
 
 use super::person::{Person, State};
 use super::{Timer, Trial};
-use crate::evening::agenda::Agenda;
 use crate::base::chance::{Chance, Key, Purpose};
+use crate::base::units::{Point, Tick, ticks};
 use crate::crowd::bodies::{Body, Doing};
-use crate::floor::grid::Area;
+use crate::evening::agenda::Agenda;
 use crate::evening::guests::{self, Guest};
 use crate::evening::scenario::{Errand, Every, From, MOST_INSIDE, Mix, Serves};
-use crate::base::units::{Point, Tick, ticks};
+use crate::floor::grid::Area;
 use crate::floor::world::World;
 use std::cmp::Reverse;
 use std::collections::{BinaryHeap, VecDeque};

@@ -8,13 +8,13 @@ mod stuck;
 mod wants;
 
 use crate::base::chance::Key;
+use crate::base::units::{TICKS, Tick, seconds, ticks};
 use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
 use crate::crowd::lines::Lines;
 use crate::crowd::measure::{Count, Recorder, Tally, Trace, Traces};
-use crate::evening::scenario::Serves;
 use crate::crowd::talk::Talk;
-use crate::base::units::{TICKS, Tick, seconds, ticks};
 use crate::crowd::walk::Eyes;
+use crate::evening::scenario::Serves;
 use crate::floor::world::{SpotId, World};
 use door::Door;
 use person::{Person, State};

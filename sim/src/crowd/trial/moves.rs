@@ -2,12 +2,12 @@
 
 use super::person::State;
 use super::{Timer, Trial};
+use crate::base::units::{Point, TICKS, Tick};
 use crate::crowd::bodies::{BodyId, Doing};
 use crate::crowd::lines::Order;
 use crate::crowd::measure::Count;
-use crate::floor::routes::{Target, WALL};
-use crate::base::units::{Point, TICKS, Tick};
 use crate::crowd::walk::{self, Act, Step};
+use crate::floor::routes::{Target, WALL};
 use crate::floor::world::SpotId;
 
 /// A target is reached within this many metres; when it is taken, within the second after waiting so many seconds.

@@ -1,10 +1,10 @@
 //! What a trial remembers of a person beside the body.
 
-use crate::evening::agenda::Agenda;
 use crate::base::chance::Key;
-use crate::evening::scenario::Serves;
-use crate::crowd::talk::Seated;
 use crate::base::units::{Point, Tick};
+use crate::crowd::talk::Seated;
+use crate::evening::agenda::Agenda;
+use crate::evening::scenario::Serves;
 use crate::floor::world::{SpotId, World};
 
 /// What somebody is up to.

@@ -3,8 +3,8 @@
 use super::Trial;
 use super::moves::THERE;
 use super::person::State;
-use crate::crowd::bodies::{BodyId, Doing};
 use crate::base::units::{Point, Tick, ticks};
+use crate::crowd::bodies::{BodyId, Doing};
 use crate::crowd::walk;
 
 /// Who has made room goes back when nobody comes within so many metres ahead and beside.

@@ -3,9 +3,9 @@
 use super::person::State;
 use super::wants::LOOKS_AGAIN;
 use super::{GIVES_UP, STUCK, STUCK_SCRIPT, Trial};
+use crate::base::units::{FOOT, Tick, ticks};
 use crate::crowd::bodies::{BodyId, Doing};
 use crate::crowd::measure::Count;
-use crate::base::units::{FOOT, Tick, ticks};
 use crate::floor::world::SpotId;
 
 /// Who gets no nearer to a place among talkers for so many seconds, and cannot stop where they are, looks for other company.

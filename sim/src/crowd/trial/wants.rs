@@ -2,16 +2,16 @@
 
 use super::person::State;
 use super::{Timer, Trial};
-use crate::evening::agenda::Want;
 use crate::base::chance::Purpose;
+use crate::base::units::{Point, Tick, ticks};
 use crate::crowd::bodies::{BodyId, Doing};
 use crate::crowd::lines::Onward;
 use crate::crowd::measure::Count;
+use crate::crowd::talk::Seated;
+use crate::crowd::walk;
+use crate::evening::agenda::Want;
 use crate::evening::scenario::occasion::COAT_BACK;
 use crate::evening::scenario::{Serves, Shape};
-use crate::crowd::talk::Seated;
-use crate::base::units::{Point, Tick, ticks};
-use crate::crowd::walk;
 use crate::floor::world::{Duty, SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.

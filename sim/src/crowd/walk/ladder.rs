@@ -5,9 +5,9 @@ use super::near::{self, Near};
 use super::params::*;
 use super::speed::{Sight, cross, dot};
 use super::{Act, Eyes};
+use crate::base::units::{Point, Tick, ticks};
 use crate::crowd::bodies::{BodyId, Doing, Floor};
 use crate::floor::routes::{Lead, WALL};
-use crate::base::units::{Point, Tick, ticks};
 use crate::floor::world::World;
 
 /// What a stuck walker tries; `None` to wait, or to walk on if that is possible.

@@ -5,9 +5,9 @@ mod near;
 mod params;
 mod speed;
 
+use crate::base::units::{Point, Tick, seconds, ticks};
 use crate::crowd::bodies::{BodyId, Floor};
 use crate::floor::routes::{Lead, Target, WALL};
-use crate::base::units::{Point, Tick, seconds, ticks};
 use crate::floor::world::World;
 use near::Near;
 use params::*;

@@ -1,8 +1,8 @@
 //! Who is near a walker, and whether a step keeps clear of them.
 
 use super::params::*;
-use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
 use crate::base::units::{Point, Tick, seconds};
+use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
 use crate::floor::world::World;
 use std::cell::Cell;
 

@@ -2,9 +2,9 @@
 
 use super::near::Near;
 use super::params::*;
+use crate::base::units::{Tick, seconds};
 use crate::crowd::bodies::{Body, BodyId, Doing};
 use crate::floor::routes::Lead;
-use crate::base::units::{Tick, seconds};
 use crate::floor::world::World;
 
 /// Where things stand at the moment of a step.

@@ -1,11 +1,11 @@
 //! Doors that hit something as they swing, and pieces that stand before openings.
 
 use super::{Fault, Hit, Purpose};
+use crate::base::units::{INCH, QUARTER_INCH};
 use crate::floor::grid::is_way;
+use crate::floor::world::World;
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Furniture, Leaf, Opening, Plan, Side, Use};
-use crate::base::units::{INCH, QUARTER_INCH};
-use crate::floor::world::World;
 use geo::{Area, BooleanOps, BoundingRect, Distance, Euclidean, Point, Polygon, Rect};
 
 /// Leaves may meet by so much, in metres: the tape is no truer.

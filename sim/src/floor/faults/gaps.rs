@@ -1,12 +1,12 @@
 //! Gaps before furniture that are too narrow for what they are for.
 
 use super::{Fault, Purpose, TOLD, doors};
-use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Furniture, Side};
-use crate::evening::scenario::Serves;
 use crate::base::units::INCH;
+use crate::evening::scenario::Serves;
 use crate::floor::world::aisles::{Bound, Gap};
 use crate::floor::world::{World, seats_along};
+use crate::house::plan::catalog::Kind;
+use crate::house::plan::{Furniture, Side};
 
 /// A side with less floor before it is not meant to be sat at, in metres (an occupied chair takes 18 to 22 in: home-design course).
 const CHAIR: f64 = 20.0 * INCH;

@@ -5,10 +5,10 @@ mod doors;
 mod gaps;
 mod ways;
 
-use crate::house::plan::{Furniture, Plan};
 use crate::base::units::{INCH, QUARTER_INCH};
 use crate::floor::world::aisles::{Bound, Gap};
 use crate::floor::world::{SpotId, World};
+use crate::house::plan::{Furniture, Plan};
 
 /// What a gap is for, with the least width it takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,13 +1,13 @@
 //! The widest way from the way in to every opening and spot, and where it narrows under a walkway.
 
 use super::{Fault, Goal, Purpose, TOLD};
-use crate::floor::grid::{Area, Grid, is_way};
-use crate::house::plan::Use;
-use crate::floor::routes::WALL;
-use crate::evening::scenario::Serves;
 use crate::base::units::INCH;
+use crate::evening::scenario::Serves;
+use crate::floor::grid::{Area, Grid, is_way};
+use crate::floor::routes::WALL;
 use crate::floor::world::World;
 use crate::floor::world::aisles::{Bound, bound_at};
+use crate::house::plan::Use;
 use std::collections::BinaryHeap;
 
 /// Floor so near to where guests are served is theirs, in metres: the piece served at is no narrow place (2 ft 6 in).

@@ -5,10 +5,10 @@
 
 mod map;
 
-use crate::floor::grid::{Area, Grid, is_way};
 use crate::base::parallel::in_order;
-use crate::house::plan::{Opening, Plan, Use};
 use crate::base::units::Point;
+use crate::floor::grid::{Area, Grid, is_way};
+use crate::house::plan::{Opening, Plan, Use};
 use map::{Map, Region, region, whole_region};
 use std::sync::OnceLock;
 

@@ -2,10 +2,10 @@
 //! a slot every 0.5 m, against the nearer wall, none before another opening, none in another lane.
 
 use super::World;
-use crate::floor::grid::{APRON_ASIDE, APRON_DEPTH, Area};
-use crate::house::plan::Opening;
-use crate::floor::routes::Target;
 use crate::evening::scenario::Serves;
+use crate::floor::grid::{APRON_ASIDE, APRON_DEPTH, Area};
+use crate::floor::routes::Target;
+use crate::house::plan::Opening;
 
 /// Distance between people in line, in metres (0.47 m when spaced: British metric data).
 const SLOT: f64 = 0.5;

@@ -19,12 +19,12 @@ pub use spots::{Lane, Position, Spot, SpotId};
 pub use stands::{KEPT_FREE, Stand, usual_pull};
 pub use surroundings::Surroundings;
 
+use crate::base::units::{Point, SQUARE_FOOT};
+use crate::evening::scenario::{From, Scenario, Serves};
 use crate::floor::grid::{Area, Grid, walk_in};
+use crate::floor::routes::{Routes, Target, WALL};
 use crate::house::plan::{LEAVE, Opening, Plan, Stairs, Use};
 use crate::house::problem::{File, Problem, suggest};
-use crate::floor::routes::{Routes, Target, WALL};
-use crate::evening::scenario::{From, Scenario, Serves};
-use crate::base::units::{Point, SQUARE_FOOT};
 use geo::{Distance, Euclidean};
 use std::sync::Arc;
 

@@ -2,11 +2,11 @@
 //! kitchen and tables; who pours stands behind the bar all evening.
 
 use super::{SpotId, Stand, World, spots};
+use crate::base::units::Point;
+use crate::evening::scenario::Serves;
+use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Edge, Side, Use};
-use crate::floor::routes::Target;
-use crate::evening::scenario::Serves;
-use crate::base::units::Point;
 
 /// What somebody who hosts does at a post.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,10 +1,10 @@
 //! Seats: on sofas and chairs, and on floor beside tables.
 
 use super::{Position, SpotId, World};
-use crate::house::plan::{Edge, Furniture, Side};
-use crate::floor::routes::Target;
-use crate::evening::scenario::Serves;
 use crate::base::units::{INCH, Point};
+use crate::evening::scenario::Serves;
+use crate::floor::routes::Target;
+use crate::house::plan::{Edge, Furniture, Side};
 
 /// A place to sit.
 #[derive(Clone, Copy, Debug)]

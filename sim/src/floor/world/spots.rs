@@ -1,14 +1,14 @@
 //! Spots: where guests get something, chosen by the scenario or by what is sensible, with their serving positions.
 
 use super::World;
+use crate::base::units::INCH;
+use crate::evening::scenario::occasion::{BED_COATS, GLASS_SEARCH};
+use crate::evening::scenario::{Serves, Serving};
 use crate::floor::grid::walk_in;
+use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Edge, Furniture, Use};
 use crate::house::problem::{File, Problem};
-use crate::floor::routes::Target;
-use crate::evening::scenario::occasion::{BED_COATS, GLASS_SEARCH};
-use crate::evening::scenario::{Serves, Serving};
-use crate::base::units::INCH;
 
 /// Index of a spot.
 pub type SpotId = usize;

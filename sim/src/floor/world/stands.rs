@@ -1,11 +1,11 @@
 //! Where people like to stand and talk: points of floor, each with its pull.
 
 use super::World;
+use crate::base::units::INCH;
+use crate::evening::scenario::Serves;
+use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Edge, Furniture, Side, Use};
-use crate::floor::routes::Target;
-use crate::evening::scenario::Serves;
-use crate::base::units::INCH;
 
 /// A place to stand and talk: a point of floor and how much people like it.
 #[derive(Clone, Copy, Debug)]

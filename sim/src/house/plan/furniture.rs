@@ -4,8 +4,8 @@ use super::catalog::Kind;
 use super::room::{Room, bounds, has_word, polygon};
 use super::said::{Compass, Said, SaidFurniture, SaidSide};
 use super::{Assumed, Plan, Xy};
-use crate::house::problem::{File, Problem};
 use crate::base::units::{INCH, System};
+use crate::house::problem::{File, Problem};
 use geo::{Area, BooleanOps, Polygon, Rotate, Translate, Validation};
 
 /// A side of a piece in its own frame; ends are both short sides.

@@ -4,8 +4,8 @@ use super::opening::{Opening, Style};
 use super::room::{Room, Use};
 use super::said::{Compass, SaidOpening};
 use super::{OUTSIDE, Xy};
-use crate::house::problem::{File, Problem, one_of};
 use crate::base::units::INCH;
+use crate::house::problem::{File, Problem, one_of};
 use geo::Polygon;
 
 /// A leaf on hinges.

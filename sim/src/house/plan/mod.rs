@@ -22,8 +22,8 @@ pub use wall::THICKEST_WALL;
 pub use window::Window;
 pub use zone::Zone;
 
-use crate::house::problem::{File, Problem, nearest};
 use crate::base::units::System;
+use crate::house::problem::{File, Problem, nearest};
 use said::Said;
 use std::collections::BTreeMap;
 

@@ -6,8 +6,8 @@ use super::said::{Compass, Said, SaidOpening};
 use super::stairs::{self, Stairs};
 use super::wall::{Stretch, THICKEST_WALL, end_of, middle_on, stretch};
 use super::{Assumed, OUTSIDE, Plan, Xy};
-use crate::house::problem::{File, Problem, one_of};
 use crate::base::units::{FOOT, INCH};
+use crate::house::problem::{File, Problem, one_of};
 use geo::{Area, BooleanOps, Polygon};
 
 /// How an opening is closed.

@@ -2,8 +2,8 @@
 
 use super::Xy;
 use super::said::{Compass, Put, Said, SaidRoom, Shape};
-use crate::house::problem::{File, Problem};
 use crate::base::units::LONGEST;
+use crate::house::problem::{File, Problem};
 use geo::{Area, BooleanOps, BoundingRect, LineString, Polygon, Translate, Validation};
 
 /// What a room is for.

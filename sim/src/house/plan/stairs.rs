@@ -4,8 +4,8 @@
 use super::room::{Room, Use};
 use super::said::{Compass, Put, Said, SaidRoom};
 use super::{Assumed, Plan};
-use crate::house::problem::{File, Problem};
 use crate::base::units::{FOOT, INCH};
+use crate::house::problem::{File, Problem};
 use geo::Translate;
 
 /// A level of the house.

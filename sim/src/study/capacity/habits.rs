@@ -1,15 +1,15 @@
 //! How far does a headcount move with what nobody has measured about guests? Evenings about the answer, with each habit at its plausible ends.
 
-use crate::study::capacity::{Asked, Capacity, NoCapacity, Whole, bounded, most_guests};
-use crate::study::evening::Subject;
+use crate::base::parallel::Watch;
+use crate::base::stats::threshold::Rise;
+use crate::evening::scenario::Scenario;
+use crate::floor::world::World;
+use crate::house::plan::Plan;
 use crate::study::capacity::headcount::Shown;
 use crate::study::capacity::houses::shown;
+use crate::study::capacity::{Asked, Capacity, NoCapacity, Whole, bounded, most_guests};
 use crate::study::ensemble::{Ensemble, extend};
-use crate::base::parallel::Watch;
-use crate::house::plan::Plan;
-use crate::evening::scenario::Scenario;
-use crate::base::stats::threshold::Rise;
-use crate::floor::world::World;
+use crate::study::evening::Subject;
 
 /// What guests do that no source settles, or the rule by which they count as held up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

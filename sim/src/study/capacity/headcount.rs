@@ -1,9 +1,9 @@
 //! The largest headcount at which every limit holds: a first stage finds about where each limit gives out and is dropped,
 //! a second spends its evenings there, and the crossing is read off what that one saw. Knows limits only as numbers.
 
-use crate::study::capacity::gives::{Gives, least};
 use crate::base::stats::score_interval;
 use crate::base::stats::threshold::{Crossing, Rise, Seen, crossing};
+use crate::study::capacity::gives::{Gives, least};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A limit as the search sees it.

@@ -1,15 +1,15 @@
 //! One house with different headcounts, and the evenings played in each for the search.
 
-use crate::study::evening::{Subject, bound, jammed, seats_short};
-use crate::study::capacity::headcount::{LOCATING, Played, Shown};
-use crate::study::evening::jams::jams;
-use crate::study::ensemble::{Ensemble, Summary, extend};
 use crate::base::parallel::Watch;
+use crate::base::units::seconds;
+use crate::evening::scenario::{Grade, Scenario};
+use crate::floor::world::{PinchId, World};
 use crate::house::plan::Plan;
 use crate::house::problem::Problem;
-use crate::evening::scenario::{Grade, Scenario};
-use crate::base::units::seconds;
-use crate::floor::world::{PinchId, World};
+use crate::study::capacity::headcount::{LOCATING, Played, Shown};
+use crate::study::ensemble::{Ensemble, Summary, extend};
+use crate::study::evening::jams::jams;
+use crate::study::evening::{Subject, bound, jammed, seats_short};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 

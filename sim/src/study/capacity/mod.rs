@@ -5,19 +5,19 @@ pub mod headcount;
 mod houses;
 pub mod habits;
 
-use crate::study::evening::{Subject, USUAL, bound, bound_asked, measure};
+use crate::base::parallel::Watch;
+use crate::base::stats::Estimate;
+use crate::base::stats::threshold::Rise;
+use crate::evening::scenario::{Grade, Scenario};
+use crate::floor::world::{PinchId, PlaceId, World};
+use crate::house::plan::Plan;
+use crate::house::problem::Problem;
 use crate::study::capacity::gives::{Gives, least};
 use crate::study::capacity::habits::Swing;
 use crate::study::capacity::headcount::{Bounded, Budget, Effort, Found, Played, find};
 use crate::study::capacity::houses::Houses;
 use crate::study::ensemble::Ensemble;
-use crate::base::parallel::Watch;
-use crate::house::plan::Plan;
-use crate::house::problem::Problem;
-use crate::evening::scenario::{Grade, Scenario};
-use crate::base::stats::Estimate;
-use crate::base::stats::threshold::Rise;
-use crate::floor::world::{PinchId, PlaceId, World};
+use crate::study::evening::{Subject, USUAL, bound, bound_asked, measure};
 use std::collections::BTreeMap;
 
 /// Nobody asks a home for more guests.

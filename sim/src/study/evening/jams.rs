@@ -1,10 +1,10 @@
 //! Where it jams: the spots of floor that stand out, for how long, when and why.
 
-use crate::study::ensemble::Ensemble;
-use crate::crowd::measure::{BIN, Cause};
 use crate::base::stats::Estimate;
 use crate::base::units::TICKS;
+use crate::crowd::measure::{BIN, Cause};
 use crate::floor::world::{PINCH_RADIUS, PinchId, World};
+use crate::study::ensemble::Ensemble;
 use std::collections::BTreeMap;
 
 /// A spot of floor over all evenings.

@@ -2,13 +2,13 @@
 
 pub mod jams;
 
-use crate::study::evening::jams::{JamReport, jams, most_lost};
-use crate::study::ensemble::{Ensemble, Summary};
-use crate::crowd::measure::Cause;
-use crate::evening::scenario::{Grade, Serves};
 use crate::base::stats::{Estimate, quantile};
 use crate::base::units::seconds;
+use crate::crowd::measure::Cause;
+use crate::evening::scenario::{Grade, Serves};
 use crate::floor::world::{PinchId, PlaceId, World};
+use crate::study::ensemble::{Ensemble, Summary};
+use crate::study::evening::jams::{JamReport, jams, most_lost};
 
 /// What a limit is about.
 #[derive(Clone, Copy, Debug, PartialEq)]

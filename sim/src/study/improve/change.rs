@@ -1,11 +1,11 @@
 //! What a change to a house or an evening is: what is done, what it takes, and its text as an option.
 
+use crate::base::units::INCH;
+use crate::evening::scenario::Serves;
+use crate::files::quoted;
+use crate::house::plan::said::Compass;
 use crate::study::improve::moves::Move;
 use crate::study::placing::sites::Site;
-use crate::house::plan::said::Compass;
-use crate::files::quoted;
-use crate::evening::scenario::Serves;
-use crate::base::units::INCH;
 
 /// An opening or a hall is made wider by so much, in metres: 6 in, a step a carpenter and a designer both think in (common practice).
 pub(super) const WIDER: f64 = 6.0 * INCH;

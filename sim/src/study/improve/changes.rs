@@ -1,18 +1,18 @@
 //! Every single change that a host or a designer could try on a house.
 
-use crate::study::improve::change::{Change, WIDER, What, change};
-use crate::study::improve::doors::{hung, opened, wider_openings};
-use crate::study::evening::{Subject, bound_asked};
-use crate::study::improve::moves::moves;
-use crate::study::placing::{added, free_name, may_move, place_line, put, served_by, there};
-use crate::study::placing::sites::{Piece, Site, length, sites, thinned};
+use crate::base::units::INCH;
+use crate::evening::scenario::{Arrivals, MIDDLE_80, NINE_IN_TEN, Serves};
+use crate::files::{Loaded, quoted};
 use crate::floor::grid::is_way;
+use crate::floor::world::{ELBOW_ROOM, SpotId, World, usual_pull};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Opening, Plan, Side, Use};
-use crate::files::{Loaded, quoted};
-use crate::evening::scenario::{Arrivals, MIDDLE_80, NINE_IN_TEN, Serves};
-use crate::base::units::INCH;
-use crate::floor::world::{ELBOW_ROOM, SpotId, World, usual_pull};
+use crate::study::evening::{Subject, bound_asked};
+use crate::study::improve::change::{Change, WIDER, What, change};
+use crate::study::improve::doors::{hung, opened, wider_openings};
+use crate::study::improve::moves::moves;
+use crate::study::placing::sites::{Piece, Site, length, sites, thinned};
+use crate::study::placing::{added, free_name, may_move, place_line, put, served_by, there};
 
 /// A room narrower than this is a hall to walk along, in metres (6 ft).
 const NARROW_ROOM: f64 = 72.0 * INCH;

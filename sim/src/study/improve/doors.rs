@@ -1,13 +1,13 @@
 //! Changes of doors and openings: opened, rehung, replaced, made wider.
 
-use crate::study::improve::change::{Change, WIDER, What, change};
-use crate::study::placing::sites::{inner, length, meets};
+use crate::base::units::{INCH, System};
+use crate::files::quoted;
 use crate::floor::grid::is_way;
+use crate::floor::world::World;
 use crate::house::plan::said::Compass;
 use crate::house::plan::{Leaf, Opening, Plan, Style, Use, Xy};
-use crate::files::quoted;
-use crate::base::units::{INCH, System};
-use crate::floor::world::World;
+use crate::study::improve::change::{Change, WIDER, What, change};
+use crate::study::placing::sites::{inner, length, meets};
 
 /// Openings wider than this are no narrow place, in metres (8 ft).
 const WIDE_OPENING: f64 = 96.0 * INCH;

@@ -6,16 +6,16 @@ pub mod moves;
 pub mod changes;
 
 use crate::study::capacity::{Whole, clearly, gain};
+use crate::study::evening::{Evening, Subject, answer as evening};
 use crate::study::improve::change::{Change, Takes};
 use crate::study::improve::changes::changes;
 use crate::study::race::contest::{Rules, Standing, changed, entered, headcount, hold};
-use crate::study::evening::{Evening, Subject, answer as evening};
 
-use crate::study::race::{Effort, Race, Score};
 use crate::base::parallel::Watch;
-use crate::files::{Loaded, merged};
 use crate::base::stats::Estimate;
+use crate::files::{Loaded, merged};
 use crate::floor::world::{PinchId, World};
+use crate::study::race::{Effort, Race, Score};
 use std::collections::BTreeMap;
 
 /// Changes told with intervals and guests gained.

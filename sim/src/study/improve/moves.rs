@@ -1,12 +1,12 @@
 //! A piece moved by some inches, or turned by a quarter: what a designer tries first.
 
-use crate::study::placing::may_move;
-use crate::study::placing::sites::{KEPT, SLIVER, before_opening, length, meets};
+use crate::base::units::{INCH, System};
+use crate::files::quoted;
+use crate::floor::world::{World, usual_pull};
 use crate::house::plan::said::Compass;
 use crate::house::plan::{Edge, Furniture, Plan, Xy};
-use crate::files::quoted;
-use crate::base::units::{INCH, System};
-use crate::floor::world::{World, usual_pull};
+use crate::study::placing::may_move;
+use crate::study::placing::sites::{KEPT, SLIVER, before_opening, length, meets};
 use geo::{Area, BooleanOps, BoundingRect, Polygon, Translate};
 
 /// Steps tried each way, in metres (6, 10 and 18 in: common practice).

@@ -2,19 +2,19 @@
 
 pub mod sites;
 
-use crate::study::capacity::Whole;
-use crate::study::race::contest::{Rules, Standing, hold};
-use crate::study::race::{Effort, Score};
-use crate::study::placing::sites::{Against, Piece, Site, length, sites, thinned};
-use crate::study::ensemble::Ensemble;
 use crate::base::parallel::Watch;
-use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Plan, Use, Xy};
-use crate::files::{Loaded, quoted};
-use crate::evening::scenario::Serves;
 use crate::base::stats::Estimate;
 use crate::base::units::INCH;
+use crate::evening::scenario::Serves;
+use crate::files::{Loaded, quoted};
 use crate::floor::world::{World, usual_pull};
+use crate::house::plan::catalog::Kind;
+use crate::house::plan::{Plan, Use, Xy};
+use crate::study::capacity::Whole;
+use crate::study::ensemble::Ensemble;
+use crate::study::placing::sites::{Against, Piece, Site, length, sites, thinned};
+use crate::study::race::contest::{Rules, Standing, hold};
+use crate::study::race::{Effort, Score};
 use geo::{Centroid, Rect};
 
 /// At most so many places are raced.

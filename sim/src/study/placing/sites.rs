@@ -1,9 +1,9 @@
 //! Where a piece could stand: against walls and free, clear of openings, of other furniture and of the floor that is needed before both.
 
-use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Edge, Opening, Plan, Style, Xy};
 use crate::base::units::{INCH, System};
 use crate::floor::world::World;
+use crate::house::plan::catalog::Kind;
+use crate::house::plan::{Edge, Opening, Plan, Style, Xy};
 use geo::{Area, BooleanOps, Contains, Polygon, Rect};
 
 /// Clear floor kept before a side in use, in metres (36 in walkway: NKBA guideline 7).

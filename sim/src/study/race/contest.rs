@@ -1,15 +1,15 @@
 //! Changes held against the house as it is: raced where it fills up, the best told from fresh evenings, by guests first and then by time.
 
+use crate::base::parallel::{Watch, in_order};
+use crate::base::stats::Estimate;
+use crate::evening::scenario::Scenario;
+use crate::files::Loaded;
+use crate::floor::world::World;
+use crate::house::plan::Plan;
+use crate::study::capacity::headcount::Effort as Search;
 use crate::study::capacity::{Asked as Headcount, Capacity, Whole, answer as capacity, clearly, gain};
 use crate::study::evening::{Evening, answer as evening};
-use crate::study::capacity::headcount::Effort as Search;
 use crate::study::race::{Effort, Paired, Race, Score};
-use crate::base::parallel::{Watch, in_order};
-use crate::house::plan::Plan;
-use crate::files::Loaded;
-use crate::evening::scenario::Scenario;
-use crate::base::stats::Estimate;
-use crate::floor::world::World;
 use std::cmp::Ordering;
 
 /// How an entrant does against the house as it is, over fresh evenings.

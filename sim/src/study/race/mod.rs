@@ -2,12 +2,12 @@
 
 pub mod contest;
 
-use crate::study::evening::{answer as evening, minutes_lost, minutes_lost_at};
 use crate::base::chance::{Key, Purpose};
-use crate::study::ensemble::{Ensemble, extend};
 use crate::base::parallel::Watch;
 use crate::base::stats::{Estimate, mean};
 use crate::floor::world::World;
+use crate::study::ensemble::{Ensemble, extend};
+use crate::study::evening::{answer as evening, minutes_lost, minutes_lost_at};
 use std::collections::BTreeMap;
 use std::ops::Range;
 

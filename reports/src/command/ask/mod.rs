@@ -1,0 +1,7 @@
+//! One short function for each question about an evening: reads, asks the model, tells.
+
+pub(crate) mod run;
+pub(crate) mod capacity;
+pub(crate) mod compare;
+pub(crate) mod placing;
+pub(crate) mod improve;

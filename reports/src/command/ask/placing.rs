@@ -1,0 +1,72 @@
+//! `where`: where is the best place for the food, the drinks, the coats?
+
+use crate::command::args;
+use crate::command::write::folder::choose;
+use crate::command::write::out::Answered;
+use crate::command::write::progress::Progress;
+use crate::command::{Stop, load_evening};
+use crate::{answer, page, words};
+use sim::base::parallel::with_threads;
+use sim::evening::scenario::Serves;
+use sim::house::problem::{nearest, one_of};
+use sim::study::placing::{Placing, answer};
+use sim::study::race::Effort;
+use std::io::Write;
+
+/// What can be placed.
+const SPOTS: [Serves; 5] = [Serves::Food, Serves::Drinks, Serves::Coats, Serves::Glasses, Serves::Powder];
+
+/// Races, prints, writes.
+pub(crate) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+    let serves = spot(&args.spot)?;
+    let folder = choose(&args.output, &args.input.file, "where")?;
+    let (loaded, world) = load_evening(&args.input)?;
+    if !world.scenario.errands.is_empty() {
+        return Err(Stop::Usage("this file holds scripts ([[errand]]); where to put something is a question about an evening".into()));
+    }
+    let progress = Progress::new(args.output.quiet);
+    let effort = Effort::of(args.trials);
+    let found = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, serves, args.draw.seed, effort, &progress));
+    progress.finish()?;
+    let p = found.map_err(|why| Stop::Usage(words::placing::no_answer(serves, &why)))?;
+    let answered = Answered { text: report(&p), json: answer::text(&answer::placing(&loaded, &p))?, threads: args.draw.threads };
+    answered.tell(&args.output, folder, || page::placing(&loaded, &p), (out, err))
+}
+
+fn spot(word: &str) -> Result<Serves, Stop> {
+    SPOTS.into_iter().find(|s| s.word() == word).ok_or_else(|| {
+        let known = SPOTS.map(Serves::word);
+        let hint = nearest(word, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+        Stop::Usage(format!("`{word}` can't be placed; {hint}"))
+    })
+}
+
+/// The answer on a terminal.
+fn report(p: &Placing) -> String {
+    let mut text = format!(
+        "{}\n\nThe best places, each over the same {} fresh evenings with {} guests\n",
+        words::placing::sentence(p),
+        p.evenings,
+        p.world.scenario.guests
+    );
+    let better = p.finalists.iter().take_while(|f| f.is_better()).count();
+    // today's stands in its place among them
+    for rank in 0..=p.finalists.len() {
+        if rank == better {
+            text += &format!("  {}\n", words::placing::today(p));
+        }
+        if rank < p.finalists.len() {
+            text += &format!("  {}\n", words::placing::row(p, rank));
+        }
+    }
+    text += &format!("\nLooked at {} of {} places there is floor for, for {}.\n", p.places.len() - 1, p.feasible, words::placing::piece(p));
+    if let Some(best) = p.finalists.first() {
+        text += &format!(
+            "\n{}, paste this at the end of the scenario (`compare` then holds it against the others)\n\n{}",
+            words::placing::to_keep(p),
+            words::placing::paste(p, p.place(best))
+        );
+    }
+    text += &format!("\n{}\n", words::caution(p.world.scenario.guests, p.world.clear_floor));
+    text
+}

@@ -1,0 +1,8 @@
+//! What a command leaves behind: an answer on the terminal and a folder, whole or not at all, beside what is there.
+
+pub(crate) mod lines;
+pub(crate) mod progress;
+pub(crate) mod beside;
+pub(crate) mod folder;
+pub(crate) mod traces;
+pub(crate) mod out;

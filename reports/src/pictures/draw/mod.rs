@@ -1,0 +1,8 @@
+//! Paper: shapes and text go in, SVG and pixels come out. Knows nothing of houses.
+
+pub(crate) mod style;
+pub(crate) mod sheet;
+pub(crate) mod raster;
+pub(crate) mod legend;
+pub(crate) mod labels;
+pub(crate) mod marks;
