@@ -2,7 +2,7 @@
 //! Helpers panic with what went wrong; that is what a test wants.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-pub use sim::evidence::plans::{corridor, crossing, group, script, two_levels, two_rooms_and_a_hall};
+pub use sim::evidence::lab::plans::{corridor, crossing, group, script, two_levels, two_rooms_and_a_hall};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use tempfile::TempDir;

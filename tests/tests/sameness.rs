@@ -5,7 +5,7 @@ use elbowroom_tests::{Desk, demo, run, world};
 use sim::crowd::measure::Traces;
 use sim::crowd::trial::{Keep, run as run_trial};
 use sim::evening::guests::draw;
-use sim::evidence::drawings::House;
+use sim::evidence::lab::drawings::House;
 
 fn answer(more: &[&str]) -> String {
     let file = demo("winter-cocktails.toml");

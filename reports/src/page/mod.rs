@@ -1,15 +1,15 @@
 //! The page somebody else opens: one context, put together for each question, and one template.
 //! What a page shows as figures it takes from the same sentences and numbers as the terminal and answer.json.
 
-mod capacity;
-mod check;
-mod compare;
-mod evening;
-mod improve;
-mod placing;
 mod replay;
-mod run;
 mod template;
+mod evening;
+mod run;
+mod check;
+mod capacity;
+mod compare;
+mod placing;
+mod improve;
 
 pub use capacity::capacity;
 pub use check::{Checked, check};

@@ -4,6 +4,8 @@
 mod draw;
 /// The house from above, and what is drawn on it.
 mod house;
+/// The house to watch guests in.
+mod stage;
 /// Graphs.
 mod graphs;
 /// The picture for a phone.
@@ -18,7 +20,7 @@ pub use house::heat::{Field, LINES_SAY, Worst, bare, crowding, highest, holdups}
 pub use house::panels::{HEADCOUNTS_SAY, Panel, evening, headcounts};
 pub use house::places::places;
 pub use house::plan::plan;
-pub use house::stage::{Stage, stage};
+pub use stage::{Stage, stage};
 
 /// What stands at the foot of every picture, so that it can travel alone.
 #[derive(Clone, Debug)]

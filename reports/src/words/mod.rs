@@ -1,14 +1,14 @@
 //! Every number-to-text rule, and the sentences of answers. Here: cautions, names, evidence; measures and sentences have files of their own.
 
+mod measures;
+mod evening;
 pub mod assumed;
-pub mod capacity;
 pub mod check;
 pub mod habits;
+pub mod capacity;
 pub mod compare;
-mod evening;
-pub mod improve;
-mod measures;
 pub mod placing;
+pub mod improve;
 
 pub use evening::*;
 pub use measures::*;

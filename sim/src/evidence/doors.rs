@@ -1,7 +1,7 @@
 //! Do doors pass what doors pass? Flow through exits, by width, past an open leaf.
 
+use super::lab::plans::{exit, group, script};
 use super::lab::{Lab, flow, over_trials};
-use super::plans::{exit, group, script};
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::base::stats::Estimate;
 use crate::base::units::INCH;

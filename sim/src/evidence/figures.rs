@@ -1,17 +1,17 @@
 //! Are widths, distances and intervals honest?
 
-use super::lab::Lab;
-use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::base::chance::{Chance, Key, Purpose};
 use crate::base::stats::{mean, pooled_quantile, share};
 use crate::base::units::INCH;
+use crate::evidence::lab::Lab;
+use crate::evidence::{Check, Expected, Kind, Known, Question, Row};
 use crate::floor::world::aisles::{aisles, gaps};
 use statrs::distribution::{Binomial, Discrete};
 
 const S: Check =
     Check { id: "", question: Question::Figures, kind: Kind::Gate, title: "", source: "", known: Known::Computed, slow: false, measure: || Ok(vec![]) };
 
-pub(super) const CHECKS: &[Check] = &[
+pub(in crate::evidence) const CHECKS: &[Check] = &[
     Check { id: "P6", title: "clear widths of ten plans measured by hand, to half an inch", source: "arithmetic of the tape", measure: widths, ..S },
     Check { id: "S1", title: "how often a 95 % interval holds the truth: a share of evenings", source: "synthetic truths", measure: shares, ..S },
     Check { id: "S2", title: "the same: a mean over evenings of a skewed figure", source: "synthetic truths", measure: means, ..S },

@@ -1,6 +1,6 @@
 //! Do headcounts agree with the trade, however a house is drawn, and rise where there is more room? Whole evenings, searched as `capacity` does.
 
-use super::drawings::{House, Scene, passage_house, reference_evening, reference_room};
+use super::lab::drawings::{House, Scene, passage_house, reference_evening, reference_room};
 use super::{Check, Expected, Kind, Known, Question, Row, lab::Lab};
 use crate::base::stats::Estimate;
 use crate::base::units::SQUARE_FOOT;

@@ -1,7 +1,7 @@
 //! Do lines obey queueing theory? One, two and three servers, fixed and drawn times, a powder room, a buffet.
 
+use super::lab::plans::script;
 use super::lab::{Lab, over_trials};
-use super::plans::script;
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::base::stats::{Estimate, erlang_c};
 use crate::base::units::{TICKS, seconds};

@@ -1,16 +1,14 @@
 //! Checks of the model against published values and theory: what was expected, what was measured, and whether it agrees.
 //! One parameter set for all of them; plans and scripts go in as text, figures come from traces.
 
+pub mod lab;
 mod arrivals;
 mod bodies;
 mod doors;
-pub mod drawings;
 mod figures;
 mod houses;
-mod lab;
 mod lines;
 mod passing;
-pub mod plans;
 mod thresholds;
 mod walking;
 

@@ -1,7 +1,7 @@
 //! Do people get past one another, whatever the order? Meetings in halls, crowds against crowds, the order of updates.
 
+use super::lab::plans::{METRES, crossing, exit, group, script, two_rooms_and_a_hall};
 use super::lab::{Field, Lab, Path, flow, moments, over_trials};
-use super::plans::{METRES, crossing, exit, group, script, two_rooms_and_a_hall};
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::base::stats::Estimate;
 

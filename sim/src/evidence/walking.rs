@@ -1,7 +1,7 @@
 //! Do people walk at measured speeds? Alone, at any angle, in file, in corridors.
 
+use super::lab::plans::{self, Loop, corridor, exit, group, script, two_levels};
 use super::lab::{Field, Lab, flow, moments, over_trials};
-use super::plans::{self, Loop, corridor, exit, group, script, two_levels};
 use super::{Check, Expected, Kind, Known, Question, Row};
 use crate::base::chance::Key;
 use crate::base::stats::Estimate;

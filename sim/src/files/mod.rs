@@ -1,15 +1,15 @@
 //! From the text of files to a plan and a scenario, or to everything that is wrong with them and where.
 //! Reads no files itself: the caller hands in a way to load a path.
 
-mod decode;
-mod limits;
-mod merge;
-mod names;
+mod values;
 mod node;
-mod options;
+mod decode;
+mod names;
+mod limits;
 mod plan;
 mod scenario;
-mod values;
+mod merge;
+mod options;
 
 pub use decode::{LONGEST_NAME, Places, turns_text};
 pub use limits::check_limits;

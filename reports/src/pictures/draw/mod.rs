@@ -2,7 +2,4 @@
 
 pub(crate) mod style;
 pub(crate) mod sheet;
-pub(crate) mod raster;
 pub(crate) mod legend;
-pub(crate) mod labels;
-pub(crate) mod marks;

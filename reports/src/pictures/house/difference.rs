@@ -1,13 +1,13 @@
 //! What one arrangement changes: where more and where less time is lost, on a two-ended scale with paper in the middle.
 
 use crate::pictures::Mount;
-use crate::pictures::draw::labels::named;
 use crate::pictures::draw::legend::legend;
-use crate::pictures::draw::raster::Raster;
 use crate::pictures::draw::sheet::{Sheet, Undrawn};
 use crate::pictures::draw::style::*;
 use crate::pictures::house::heat::{areas, areas_words};
+use crate::pictures::house::labels::named;
 use crate::pictures::house::pieces::pieces;
+use crate::pictures::house::raster::Raster;
 use crate::pictures::house::{Frame, floors, foot, head, openings, scale_bar, walls};
 use plotters::style::RGBColor;
 use sim::floor::world::World;

@@ -1,13 +1,13 @@
 //! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
 
 use crate::pictures::Mount;
-use crate::pictures::draw::labels::{Labels, boxed};
 use crate::pictures::draw::legend::legend;
-use crate::pictures::draw::marks::{Mark, Marked};
-use crate::pictures::draw::raster::Raster;
 use crate::pictures::draw::sheet::{Anchor, At, Ink, Sheet, Undrawn, circle, text_width};
 use crate::pictures::draw::style::*;
+use crate::pictures::house::labels::{Labels, boxed};
+use crate::pictures::house::marks::{Mark, Marked};
 use crate::pictures::house::pieces::pieces;
+use crate::pictures::house::raster::Raster;
 use crate::pictures::house::{Frame, explain, floors, foot, head, openings, scale_bar, tallest, walls};
 use crate::words;
 use plotters::style::RGBColor;

@@ -1,8 +1,10 @@
 //! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
 
-pub(crate) mod pieces;
 pub(crate) mod levels;
-pub(crate) mod stage;
+pub(crate) mod pieces;
+pub(crate) mod raster;
+pub(crate) mod labels;
+pub(crate) mod marks;
 pub(crate) mod plan;
 pub(crate) mod heat;
 pub(crate) mod difference;

@@ -2,10 +2,10 @@
 
 use crate::pictures::Mount;
 use crate::pictures::draw::legend::legend;
-use crate::pictures::draw::raster::Raster;
 use crate::pictures::draw::sheet::{Anchor, At, Ink, Sheet, Undrawn, circle};
 use crate::pictures::draw::style::*;
 use crate::pictures::house::heat::{areas, areas_words, beyond, cool, crowding_top, heat_ink, held_up_top, waiting, warm};
+use crate::pictures::house::raster::Raster;
 use crate::pictures::house::{Frame, floors, foot, head, walls};
 use plotters::style::RGBColor;
 use sim::floor::world::World;

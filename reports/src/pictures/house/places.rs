@@ -1,12 +1,12 @@
 //! The house coloured by how good each place is, the best three and today's marked.
 
 use crate::pictures::Mount;
-use crate::pictures::draw::labels::named;
 use crate::pictures::draw::legend::legend;
-use crate::pictures::draw::raster::Raster;
 use crate::pictures::draw::sheet::{Anchor, At, Ink, Sheet, Undrawn, circle};
 use crate::pictures::draw::style::*;
+use crate::pictures::house::labels::named;
 use crate::pictures::house::pieces::pieces;
+use crate::pictures::house::raster::Raster;
 use crate::pictures::house::{Frame, floors, foot, head, openings, scale_bar, walls};
 use crate::words;
 use geo::{Coord, Intersects, Rect};

@@ -1,9 +1,9 @@
 //! The plan with its dimensions.
 
 use crate::pictures::Mount;
-use crate::pictures::draw::labels::{Box4, Labels};
 use crate::pictures::draw::sheet::{Anchor, Ink, Sheet, Undrawn};
 use crate::pictures::draw::style::*;
+use crate::pictures::house::labels::{Box4, Labels};
 use crate::pictures::house::pieces::pieces;
 use crate::pictures::house::{Frame, floors, foot, head, openings, scale_bar, walls};
 use crate::words;

@@ -139,7 +139,6 @@ impl Trial<'_> {
             let idle = matches!(person.state, State::Talking(_) | State::Loose) || (shut_in && matches!(person.state, State::Sitting(_)));
             if idle && !person.agenda.is_scripted() && person.until > now {
                 person.until = now;
-                person.shut_in.1 = now;
                 self.floor.wake(other, now + 1);
             }
         }

@@ -56,6 +56,8 @@ impl Trial<'_> {
         if person.shut_in.0.distance(at) > GETS_NOWHERE.0 {
             person.shut_in = (at, now);
         }
+        // who sets out sooner than they meant to has been kept there only since
+        person.shut_in.1 = person.shut_in.1.min(now);
         if person.anchor.1 < person.set_out || person.anchor.0.distance(at) > GETS_NOWHERE.0 {
             person.anchor = (at, now);
         }

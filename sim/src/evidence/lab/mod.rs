@@ -1,5 +1,8 @@
 //! The laboratory: texts of a plan and a script in, paths out; and the usual definitions of density, flow and speed over paths.
 
+pub mod plans;
+pub mod drawings;
+
 use crate::base::parallel::in_order;
 use crate::base::stats::{Estimate, mean};
 use crate::base::units::seconds;
@@ -11,26 +14,26 @@ use crate::floor::world::World;
 use std::collections::BTreeMap;
 
 /// A plan with a script on it.
-pub(super) struct Lab {
+pub(in crate::evidence) struct Lab {
     pub world: World,
 }
 
 /// Where one person is through a trial.
-pub(super) struct Path {
+pub(in crate::evidence) struct Path {
     rows: Vec<Trace>,
 }
 
 /// A rectangle of floor: west, south, east, north, in metres.
 #[derive(Clone, Copy)]
-pub(super) struct Field(pub f64, pub f64, pub f64, pub f64);
+pub(in crate::evidence) struct Field(pub f64, pub f64, pub f64, pub f64);
 
 impl Lab {
     /// Reads a plan and a scenario that names it `plan.toml`.
-    pub(super) fn new(plan: &str, scenario: &str) -> Result<Lab, String> {
+    pub(in crate::evidence) fn new(plan: &str, scenario: &str) -> Result<Lab, String> {
         Lab::asked(plan, scenario, &Asked::default())
     }
 
-    pub(super) fn asked(plan: &str, scenario: &str, asked: &Asked) -> Result<Lab, String> {
+    pub(in crate::evidence) fn asked(plan: &str, scenario: &str, asked: &Asked) -> Result<Lab, String> {
         let load = |path: &str| match path {
             "evening.toml" => Ok(scenario.to_string()),
             _ => Ok(plan.to_string()),
@@ -42,7 +45,7 @@ impl Lab {
     }
 
     /// Figures of so many trials, in parallel, in order.
-    pub(super) fn trials<R: Send>(&self, seed: u64, trials: u32, figure: impl Fn(&Tally, &[Path]) -> R + Sync) -> Vec<R> {
+    pub(in crate::evidence) fn trials<R: Send>(&self, seed: u64, trials: u32, figure: impl Fn(&Tally, &[Path]) -> R + Sync) -> Vec<R> {
         let numbers: Vec<u32> = (0..trials).collect();
         in_order(
             &numbers,
@@ -55,12 +58,12 @@ impl Lab {
     }
 
     /// What is counted in so many trials, without paths.
-    pub(super) fn tallies(&self, seed: u64, trials: u32) -> Vec<Tally> {
+    pub(in crate::evidence) fn tallies(&self, seed: u64, trials: u32) -> Vec<Tally> {
         self.counted(seed, trials, Keep::default())
     }
 
     /// The same with the nearest any two bodies, and a body and a wall, ever are.
-    pub(super) fn checked(&self, seed: u64, trials: u32) -> Vec<Tally> {
+    pub(in crate::evidence) fn checked(&self, seed: u64, trials: u32) -> Vec<Tally> {
         self.counted(seed, trials, Keep { traces: Traces::None, bodies: true })
     }
 
@@ -79,12 +82,12 @@ fn paths(traces: Vec<Trace>) -> Vec<Path> {
 }
 
 impl Path {
-    pub(super) fn rows(&self) -> &[Trace] {
+    pub(in crate::evidence) fn rows(&self) -> &[Trace] {
         &self.rows
     }
 
     /// Where the person is at a second; `None` before or after.
-    pub(super) fn at(&self, second: f64) -> Option<(f64, f64)> {
+    pub(in crate::evidence) fn at(&self, second: f64) -> Option<(f64, f64)> {
         let after = self.rows.partition_point(|r| seconds(r.at) < second);
         let b = self.rows.get(after)?;
         let Some(a) = after.checked_sub(1).map(|i| &self.rows[i]) else {
@@ -96,7 +99,7 @@ impl Path {
     }
 
     /// Seconds from the first step to the end of the last.
-    pub(super) fn walking_time(&self) -> f64 {
+    pub(in crate::evidence) fn walking_time(&self) -> f64 {
         let walks = |r: &Trace| matches!(r.doing, Doing::Walk | Doing::Squeeze);
         let first = self.rows.iter().find(|r| walks(r)).map_or(0.0, |r| seconds(r.at));
         let last = self.rows.iter().rposition(walks).map_or(0.0, |i| seconds(self.rows.get(i + 1).unwrap_or(&self.rows[i]).at));
@@ -104,7 +107,7 @@ impl Path {
     }
 
     /// When the person first crosses a line `side(x, y) = 0` from negative to positive, in seconds.
-    pub(super) fn crosses(&self, side: impl Fn(f64, f64) -> f64) -> Option<f64> {
+    pub(in crate::evidence) fn crosses(&self, side: impl Fn(f64, f64) -> f64) -> Option<f64> {
         let mut before: Option<(f64, f64)> = None;
         for r in &self.rows {
             let (now, d) = (seconds(r.at), side(r.x, r.y));
@@ -117,7 +120,7 @@ impl Path {
     }
 
     /// Metres a second over the second around a moment.
-    pub(super) fn speed(&self, second: f64) -> Option<f64> {
+    pub(in crate::evidence) fn speed(&self, second: f64) -> Option<f64> {
         let (a, b) = (self.at(second - 0.5)?, self.at(second + 0.5)?);
         Some(((b.0 - a.0).powi(2) + (b.1 - a.1).powi(2)).sqrt())
     }
@@ -128,18 +131,18 @@ impl Field {
         x >= self.0 && x <= self.2 && y >= self.1 && y <= self.3
     }
 
-    pub(super) fn area(self) -> f64 {
+    pub(in crate::evidence) fn area(self) -> f64 {
         (self.2 - self.0) * (self.3 - self.1)
     }
 
     /// Metres a second eastward, over the second around a moment, of somebody in it.
-    pub(super) fn eastward(self, path: &Path, second: f64) -> Option<f64> {
+    pub(in crate::evidence) fn eastward(self, path: &Path, second: f64) -> Option<f64> {
         let (a, now, b) = (path.at(second - 0.5)?, path.at(second)?, path.at(second + 0.5)?);
         self.has(now).then_some(b.0 - a.0)
     }
 
     /// At a moment: people in it for each square metre, and the mean speed of those whose speed is known.
-    pub(super) fn state(self, paths: &[Path], second: f64) -> (f64, Option<f64>) {
+    pub(in crate::evidence) fn state(self, paths: &[Path], second: f64) -> (f64, Option<f64>) {
         let inside: Vec<&Path> = paths.iter().filter(|p| p.at(second).is_some_and(|at| self.has(at))).collect();
         let speeds: Vec<f64> = inside.iter().filter_map(|p| p.speed(second)).collect();
         let speed = (!speeds.is_empty()).then(|| speeds.iter().sum::<f64>() / speeds.len() as f64);
@@ -148,12 +151,12 @@ impl Field {
 }
 
 /// Seconds from..to by a step.
-pub(super) fn moments(from: f64, to: f64, step: f64) -> impl Iterator<Item = f64> {
+pub(in crate::evidence) fn moments(from: f64, to: f64, step: f64) -> impl Iterator<Item = f64> {
     (0..).map(move |k| from + f64::from(k) * step).take_while(move |t| *t <= to)
 }
 
 /// People a second between the passages of the first and the last tenth.
-pub(super) fn flow(mut passages: Vec<f64>) -> f64 {
+pub(in crate::evidence) fn flow(mut passages: Vec<f64>) -> f64 {
     passages.sort_by(f64::total_cmp);
     let n = passages.len();
     let (first, last) = (n / 10, n - 1 - n / 10);
@@ -164,6 +167,6 @@ pub(super) fn flow(mut passages: Vec<f64>) -> f64 {
 }
 
 /// Mean with its interval over trials; not a number if there are none.
-pub(super) fn over_trials(values: &[f64]) -> Estimate {
+pub(in crate::evidence) fn over_trials(values: &[f64]) -> Estimate {
     if values.is_empty() { Estimate::exact(f64::NAN) } else { mean(values) }
 }

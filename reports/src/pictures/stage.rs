@@ -1,8 +1,8 @@
 //! The house that people move on in a replay, and how metres become picture units on it.
 
-use crate::pictures::draw::labels::named;
 use crate::pictures::draw::sheet::{Sheet, Undrawn};
 use crate::pictures::draw::style::*;
+use crate::pictures::house::labels::named;
 use crate::pictures::house::levels;
 use crate::pictures::house::pieces::pieces;
 use crate::pictures::house::{Frame, floors, openings, walls};
