@@ -1,5 +1,5 @@
-//! Answers put into words, JSON and pictures, and the program `elbowroom`.
-//! Folders in reading order, and so are the modules in each: a file imports only from those above it.
+//! Answers put into words, JSON and pictures, and the program `elbowroom`. Folders in reading
+//! order, and so are the modules in each: a file imports only from those above it.
 
 pub mod words;
 pub mod answer;

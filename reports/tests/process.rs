@@ -1,5 +1,5 @@
-//! The program as the system sees it: interrupted, killed, without a reader, beside another run. Whatever happens, no file is lost and nothing is
-//! left lying about.
+//! The program as the system sees it: interrupted, killed, without a reader, beside another run.
+//! Whatever happens, no file is lost and nothing is left lying about.
 #![cfg(unix)]
 #![allow(clippy::unwrap_used)]
 
@@ -48,7 +48,9 @@ impl Desk {
     }
 
     fn hidden(&self) -> Vec<String> {
-        let names = std::fs::read_dir(self.0.path()).unwrap().map(|e| e.unwrap().file_name().to_string_lossy().into_owned());
+        let names = std::fs::read_dir(self.0.path())
+            .unwrap()
+            .map(|e| e.unwrap().file_name().to_string_lossy().into_owned());
         names.filter(|n| n.starts_with('.')).collect()
     }
 
@@ -74,20 +76,38 @@ fn says(output: &Output) -> String {
 fn is_whole(folder: &Path) -> bool {
     let list = std::fs::read_to_string(folder.join("files.sha256")).unwrap_or_default();
     let listed: Vec<(&str, &str)> = list.lines().filter_map(|l| l.split_once("  ")).collect();
-    let sum = |name: &str| std::fs::read(folder.join(name)).map(|b| Sha256::digest(b).iter().map(|b| format!("{b:02x}")).collect::<String>());
+    let sum = |name: &str| {
+        std::fs::read(folder.join(name))
+            .map(|b| Sha256::digest(b).iter().map(|b| format!("{b:02x}")).collect::<String>())
+    };
     let there = std::fs::read_dir(folder).map_or(0, Iterator::count);
-    listed.len() >= 3 && there == listed.len() + 1 && listed.iter().all(|(s, name)| sum(name).is_ok_and(|is| is == *s))
+    listed.len() >= 3
+        && there == listed.len() + 1
+        && listed.iter().all(|(s, name)| sum(name).is_ok_and(|is| is == *s))
 }
 
 #[test]
 fn an_interrupted_run_leaves_nothing() {
     for signal in ["INT", "TERM"] {
         let desk = Desk::new();
-        let mut run = desk.start(&["run", "plan.toml", "--guests", "20", "--trials", "20000", "--out", "answer"]);
+        let mut run = desk.start(&[
+            "run",
+            "plan.toml",
+            "--guests",
+            "20",
+            "--trials",
+            "20000",
+            "--out",
+            "answer",
+        ]);
         desk.until_begun();
         Command::new("kill").args([&format!("-{signal}"), &run.id().to_string()]).status().unwrap();
         assert_eq!(run.wait().unwrap().code(), Some(130), "{signal}");
-        assert!(desk.hidden().is_empty() && !desk.path("answer").exists(), "{signal}: {:?}", desk.hidden());
+        assert!(
+            desk.hidden().is_empty() && !desk.path("answer").exists(),
+            "{signal}: {:?}",
+            desk.hidden()
+        );
     }
 }
 
@@ -114,12 +134,34 @@ fn however_a_run_is_killed_an_answer_stands_whole_and_the_next_run_clears_up() {
 #[test]
 fn an_answer_is_written_though_nobody_reads() {
     let desk = Desk::new();
-    let strict = ["run", "plan.toml", "--guests", "8", "--trials", "2", "--strict", "--clear-floor", "100 sq ft", "--out", "answer"];
-    let mut run = desk.program(&strict).stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+    let strict = [
+        "run",
+        "plan.toml",
+        "--guests",
+        "8",
+        "--trials",
+        "2",
+        "--strict",
+        "--clear-floor",
+        "100 sq ft",
+        "--out",
+        "answer",
+    ];
+    let mut run =
+        desk.program(&strict).stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
     drop(run.stdout.take());
-    assert_eq!(run.wait().unwrap().code(), Some(1), "a limit that does not hold is told by the exit code");
+    assert_eq!(
+        run.wait().unwrap().code(),
+        Some(1),
+        "a limit that does not hold is told by the exit code"
+    );
     assert!(is_whole(&desk.path("answer")));
-    let mut completions = desk.program(&["completions", "bash"]).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    let mut completions = desk
+        .program(&["completions", "bash"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
     drop(completions.stdout.take());
     assert!(completions.wait_with_output().unwrap().status.success());
 }
@@ -146,10 +188,20 @@ fn only_folders_of_ours_are_replaced() {
     std::os::unix::fs::symlink("letters", desk.path("link")).unwrap();
     for out in [".", "letters", "link", "plan.toml", "nowhere/answer"] {
         let refused = desk.run(&["check", "plan.toml", "--out", out, "--force"]);
-        assert!(code(&refused) == 4 && says(&refused).starts_with("error: "), "{out}: {}", says(&refused));
+        assert!(
+            code(&refused) == 4 && says(&refused).starts_with("error: "),
+            "{out}: {}",
+            says(&refused)
+        );
     }
-    assert!(std::fs::read_to_string(desk.path("letters/answer.json")).is_ok_and(|t| t.contains("elbowroom")));
-    assert!(std::fs::symlink_metadata(desk.path("link")).unwrap().is_symlink() && desk.hidden().is_empty());
+    assert!(
+        std::fs::read_to_string(desk.path("letters/answer.json"))
+            .is_ok_and(|t| t.contains("elbowroom"))
+    );
+    assert!(
+        std::fs::symlink_metadata(desk.path("link")).unwrap().is_symlink()
+            && desk.hidden().is_empty()
+    );
 }
 
 #[test]
@@ -157,16 +209,26 @@ fn traces_go_only_where_nothing_or_traces_were() {
     let desk = Desk::new();
     std::fs::write(desk.path("notes.csv"), "mine").unwrap();
     std::os::unix::fs::symlink("notes.csv", desk.path("link.csv")).unwrap();
-    let traced = |to: &str| desk.run(&["run", "plan.toml", "--guests", "3", "--trials", "1", "--json", "--traces", to]);
+    let traced = |to: &str| {
+        desk.run(&["run", "plan.toml", "--guests", "3", "--trials", "1", "--json", "--traces", to])
+    };
     for to in ["plan.toml", "notes.csv", "link.csv", "/dev/null", "nowhere/t.csv"] {
         let refused = traced(to);
-        assert!(code(&refused) == 4 && says(&refused).contains("--traces"), "{to}: {}", says(&refused));
+        assert!(
+            code(&refused) == 4 && says(&refused).contains("--traces"),
+            "{to}: {}",
+            says(&refused)
+        );
     }
     assert_eq!(std::fs::read_to_string(desk.path("plan.toml")).unwrap(), PLAN);
     for _ in 0..2 {
         assert_eq!(code(&traced("t.csv")), 0, "traces replace traces");
     }
     let plain = std::fs::metadata(desk.path("plan.toml")).unwrap().permissions().mode();
-    assert_eq!(std::fs::metadata(desk.path("t.csv")).unwrap().permissions().mode(), plain, "as readable as any other file");
+    assert_eq!(
+        std::fs::metadata(desk.path("t.csv")).unwrap().permissions().mode(),
+        plain,
+        "as readable as any other file"
+    );
     assert!(desk.hidden().is_empty());
 }

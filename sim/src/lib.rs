@@ -1,5 +1,5 @@
-//! The model behind elbowroom. No files, clocks, terminals or pictures.
-//! Folders in reading order, and so are the modules in each: a file imports only from those above it.
+//! The model behind elbowroom. No files, clocks, terminals or pictures. Folders in reading order,
+//! and so are the modules in each: a file imports only from those above it.
 
 pub mod base;
 pub mod house;

@@ -1,5 +1,6 @@
-//! Prints jammed time, waits and the grade of scenarios at several headcounts: how do they grow as a party grows?
-//! `cargo run --release -p elbowroom-tests --example grade_table -- TRIALS SCENARIO…`
+//! Prints jammed time, waits and the grade of scenarios at several headcounts: how do they grow as
+//! a party grows? `cargo run --release -p elbowroom-tests --example grade_table -- TRIALS
+//! SCENARIO…`
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use elbowroom_tests::world;

@@ -1,5 +1,6 @@
 //! Finds who got nowhere while under way: which evening, for how long, where, and who stood around.
-//! `cargo run --release -p elbowroom-tests --example wedges -- TRIALS SEED SECONDS SCENARIO [GUESTS]`
+//! `cargo run --release -p elbowroom-tests --example wedges -- TRIALS SEED SECONDS SCENARIO
+//! [GUESTS]`
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use elbowroom_tests::world;
@@ -23,7 +24,12 @@ fn main() {
     let tallies = in_order(&numbers, |&trial| run(&world, seed, trial, Keep::default()).0, &|| ());
     let mut longest: Vec<u32> = tallies.iter().map(|t| t.wedged).collect();
     longest.sort_unstable();
-    println!("{}: longest of {trials} evenings {} s; stuck {}", args[3], longest[longest.len() - 1], tallies.iter().map(|t| t.stuck).sum::<u32>());
+    println!(
+        "{}: longest of {trials} evenings {} s; stuck {}",
+        args[3],
+        longest[longest.len() - 1],
+        tallies.iter().map(|t| t.stuck).sum::<u32>()
+    );
     for t in tallies.iter().filter(|t| t.wedged > limit) {
         println!("trial {}: {} s", t.trial, t.wedged);
         let (_, traces) = run(&world, seed, t.trial, Keep { traces: Traces::All, bodies: false });
@@ -40,8 +46,16 @@ fn show(traces: &[Trace], limit: f64) {
         for row in traces.iter().filter(|r| r.person == person) {
             let walks = matches!(row.doing, Doing::Walk | Doing::Squeeze);
             if since.is_some_and(|a| !walks || apart(a, row) >= PLACE) {
-                if let Some((a, b)) = since.zip(last).filter(|(a, b)| seconds(b.at) - seconds(a.at) > limit) {
-                    println!("  {person} at {:.2}, {:.2} from {:.0} to {:.0} s", a.x, a.y, seconds(a.at), seconds(b.at));
+                if let Some((a, b)) =
+                    since.zip(last).filter(|(a, b)| seconds(b.at) - seconds(a.at) > limit)
+                {
+                    println!(
+                        "  {person} at {:.2}, {:.2} from {:.0} to {:.0} s",
+                        a.x,
+                        a.y,
+                        seconds(a.at),
+                        seconds(b.at)
+                    );
                     around(traces, a, seconds(a.at) + 0.3 * limit);
                     around(traces, a, seconds(a.at) + 0.7 * limit);
                 }
@@ -63,7 +77,14 @@ fn around(traces: &[Trace], who: &Trace, second: f64) {
         last.insert(r.person, r);
     }
     for r in last.values().filter(|r| apart(r, who) < AROUND && r.doing != Doing::Away) {
-        println!("      {:>3} {:?} at {:.2}, {:.2} ({:.2} m)", r.person, r.doing, r.x, r.y, apart(r, who));
+        println!(
+            "      {:>3} {:?} at {:.2}, {:.2} ({:.2} m)",
+            r.person,
+            r.doing,
+            r.x,
+            r.y,
+            apart(r, who)
+        );
     }
 }
 

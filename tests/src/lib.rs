@@ -1,8 +1,11 @@
-//! The small language of the tests: files in a folder of their own, the program run on them in-process, what it printed and wrote.
-//! Helpers panic with what went wrong; that is what a test wants.
+//! The small language of the tests: files in a folder of their own, the program run on them
+//! in-process, what it printed and wrote. Helpers panic with what went wrong; that is what a test
+//! wants.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-pub use sim::evidence::lab::plans::{corridor, crossing, group, script, two_levels, two_rooms_and_a_hall};
+pub use sim::evidence::lab::plans::{
+    corridor, crossing, group, script, two_levels, two_rooms_and_a_hall,
+};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use tempfile::TempDir;
@@ -91,7 +94,8 @@ impl Desk {
     }
 }
 
-/// What people read of a text with markup: without tags, entities as their letters, and one space for any.
+/// What people read of a text with markup: without tags, entities as their letters, and one space
+/// for any.
 pub fn words_of(markup: &str) -> String {
     let mut text = String::new();
     for (i, part) in markup.split('<').enumerate() {
@@ -99,13 +103,21 @@ pub fn words_of(markup: &str) -> String {
         text.push(' ');
         text.push_str(read);
     }
-    for (entity, letter) in [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&apos;", "'"), ("&#39;", "'"), ("&amp;", "&")] {
+    for (entity, letter) in [
+        ("&lt;", "<"),
+        ("&gt;", ">"),
+        ("&quot;", "\""),
+        ("&apos;", "'"),
+        ("&#39;", "'"),
+        ("&amp;", "&"),
+    ] {
         text = text.replace(entity, letter);
     }
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// A plan, an evening and an option whose names try to break out of everything they are written into.
+/// A plan, an evening and an option whose names try to break out of everything they are written
+/// into.
 pub fn hostile(desk: Desk) -> Desk {
     let long = "very long ".repeat(400);
     // as long as a name may be
@@ -149,15 +161,28 @@ remove = ["🎉🥳🍷"]
 fn row(line: &str) -> Row {
     let f: Vec<&str> = line.split(',').collect();
     let number = |i: usize| f[i].parse::<f64>().expect("a number in a trace");
-    Row { trial: number(0) as u32, time: number(1), guest: number(2) as u32, level: number(3) as u32, x: number(4), y: number(5), doing: f[6].to_string() }
+    Row {
+        trial: number(0) as u32,
+        time: number(1),
+        guest: number(2) as u32,
+        level: number(3) as u32,
+        x: number(4),
+        y: number(5),
+        doing: f[6].to_string(),
+    }
 }
 
 /// Runs the program with arguments.
 pub fn run(args: &[&str]) -> Outcome {
     let (mut out, mut err) = (vec![], vec![]);
-    let all = std::iter::once("elbowroom").chain(args.iter().copied()).map(std::ffi::OsString::from);
+    let all =
+        std::iter::once("elbowroom").chain(args.iter().copied()).map(std::ffi::OsString::from);
     let code = reports::run(all, &mut out, &mut err);
-    Outcome { code, out: String::from_utf8(out).expect("text"), err: String::from_utf8(err).expect("text") }
+    Outcome {
+        code,
+        out: String::from_utf8(out).expect("text"),
+        err: String::from_utf8(err).expect("text"),
+    }
 }
 
 /// A file of the demos.
@@ -170,19 +195,26 @@ pub fn walking_time(rows: &[Row]) -> f64 {
     let under_way = |r: &&Row| r.doing == "walk" || r.doing == "squeeze";
     let first = rows.iter().find(under_way).map_or(0.0, |r| r.time);
     // the moment the walk ends is noted with what follows it
-    let last = rows.iter().rposition(|r| r.doing == "walk" || r.doing == "squeeze").map_or(0.0, |i| rows.get(i + 1).map_or(rows[i].time, |r| r.time));
+    let last = rows
+        .iter()
+        .rposition(|r| r.doing == "walk" || r.doing == "squeeze")
+        .map_or(0.0, |i| rows.get(i + 1).map_or(rows[i].time, |r| r.time));
     last - first
 }
 
 /// The world of a scenario file, with guests or an option other than its own.
 pub fn world(file: &str, guests: Option<u32>, option: Option<&str>) -> sim::floor::world::World {
     let load = |p: &str| std::fs::read_to_string(p).map_err(|e| e.to_string());
-    let asked = sim::files::Asked { guests, option: option.map(String::from), ..Default::default() };
-    let loaded = sim::files::read(file, &load, &asked).unwrap_or_else(|r| panic!("{file}: {:?}", r.problems));
-    sim::floor::world::World::new(loaded.plan, loaded.scenario).unwrap_or_else(|p| panic!("{file}: {p:?}"))
+    let asked =
+        sim::files::Asked { guests, option: option.map(String::from), ..Default::default() };
+    let loaded = sim::files::read(file, &load, &asked)
+        .unwrap_or_else(|r| panic!("{file}: {:?}", r.problems));
+    sim::floor::world::World::new(loaded.plan, loaded.scenario)
+        .unwrap_or_else(|p| panic!("{file}: {p:?}"))
 }
 
-/// Numbers that look drawn, the same for one seed on every machine (Steele, Lea & Flood 2014: SplitMix64).
+/// Numbers that look drawn, the same for one seed on every machine (Steele, Lea & Flood 2014:
+/// SplitMix64).
 #[derive(Clone, Debug)]
 pub struct Dice(u64);
 

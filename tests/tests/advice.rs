@@ -11,7 +11,8 @@ use sim::study::improve::change::What;
 use sim::study::improve::changes::changes;
 use sim::study::improve::moves::Move;
 
-/// A house with a hall, a kitchen with an island, a parlor with a desk, a powder room and a second bath; the door to the parlor stands open in the way.
+/// A house with a hall, a kitchen with an island, a parlor with a desk, a powder room and a second
+/// bath; the door to the parlor stands open in the way.
 fn house(more: &str) -> Desk {
     let plan = "format = 1\nunits = \"ft\"\nroom = [\n { name = \"hall\", size = [\"6ft\", \"14ft\"] },\n { name = \"kitchen\", size = [\"14ft\", \"14ft\"], east_of = \"hall\", flush = \"south\" },\n\
         { name = \"parlor\", use = \"living\", size = [\"16ft\", \"14ft\"], north_of = \"kitchen\", flush = \"east\" },\n { name = \"powder room\", size = [\"5ft\", \"6ft\"], west_of = \"hall\", flush = \"south\" },\n\
@@ -26,7 +27,8 @@ fn house(more: &str) -> Desk {
 
 /// The answer of `improve`.
 fn improve(desk: &Desk, more: &[&str]) -> Value {
-    let outcome = run(&[&["improve", &desk.at("evening.toml"), "--json", "--quiet"], more].concat());
+    let outcome =
+        run(&[&["improve", &desk.at("evening.toml"), "--json", "--quiet"], more].concat());
     assert_eq!(outcome.code, 0, "{}", outcome.err);
     serde_json::from_str(&outcome.out).unwrap()
 }
@@ -34,7 +36,8 @@ fn improve(desk: &Desk, more: &[&str]) -> Value {
 /// What `improve` would try.
 fn tried(desk: &Desk) -> Vec<What> {
     let load = |p: &str| std::fs::read_to_string(p).map_err(|e| e.to_string());
-    let loaded = sim::files::read(&desk.at("evening.toml"), &load, &sim::files::Asked::default()).unwrap();
+    let loaded =
+        sim::files::read(&desk.at("evening.toml"), &load, &sim::files::Asked::default()).unwrap();
     let world = World::new(loaded.plan.clone(), loaded.scenario.clone()).unwrap();
     changes(&loaded, &world).into_iter().map(|c| c.what).collect()
 }
@@ -53,7 +56,8 @@ fn what_is_there_is_tried_before_anything_is_bought() {
 #[test]
 fn nobody_is_told_to_clear_a_desk_or_to_pour_in_the_hall() {
     let all = tried(&house(""));
-    let on_the_desk = |w: &What| matches!(w, What::On(_, name) | What::Also(_, name) if name == "desk");
+    let on_the_desk =
+        |w: &What| matches!(w, What::On(_, name) | What::Also(_, name) if name == "desk");
     assert!(!all.iter().any(on_the_desk), "{all:?}");
     let desk = house("");
     let hall = 0;
@@ -70,10 +74,12 @@ fn chairs_are_tried_where_guests_look_for_seats() {
 #[test]
 fn a_door_is_tried_as_it_is_sold_and_hung_the_other_way() {
     let all = tried(&house(""));
-    let wider =
-        |w: &What| matches!(w, What::WiderDoor(door, from, to) if door == "parlor door" && (from / INCH).round() == 30.0 && (to / INCH).round() == 36.0);
+    let wider = |w: &What| matches!(w, What::WiderDoor(door, from, to) if door == "parlor door" && (from / INCH).round() == 30.0 && (to / INCH).round() == 36.0);
     assert!(all.iter().any(wider), "{all:?}");
-    assert!(all.contains(&What::Hung("parlor door".into(), "parlor".into(), Compass::East)), "{all:?}");
+    assert!(
+        all.contains(&What::Hung("parlor door".into(), "parlor".into(), Compass::East)),
+        "{all:?}"
+    );
     assert!(all.contains(&What::Hung("parlor door".into(), "kitchen".into(), Compass::West)));
 }
 
@@ -105,7 +111,9 @@ fn a_piece_is_moved_only_where_it_leaves_floor_to_pass() {
     let all = tried(&too_near_the_island());
     let ways = |name: &str| -> Vec<(Compass, i32)> {
         let of = |w: &What| match w {
-            What::Moved(piece, Move::By(way, by)) if piece == name => Some((*way, (by / INCH).round() as i32)),
+            What::Moved(piece, Move::By(way, by)) if piece == name => {
+                Some((*way, (by / INCH).round() as i32))
+            }
             _ => None,
         };
         all.iter().filter_map(of).collect()
@@ -116,15 +124,23 @@ fn a_piece_is_moved_only_where_it_leaves_floor_to_pass() {
         assert!(!table.contains(&(Compass::North, by)), "{table:?}");
     }
     let sofa = ways("sofa");
-    assert!(!sofa.is_empty() && sofa.iter().all(|(way, _)| matches!(way, Compass::North | Compass::South)), "{sofa:?}");
+    assert!(
+        !sofa.is_empty()
+            && sofa.iter().all(|(way, _)| matches!(way, Compass::North | Compass::South)),
+        "{sofa:?}"
+    );
 }
 
 #[test]
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn improve_moves_a_table_away_from_the_island() {
     let found = improve(&too_near_the_island(), &["--in", "great room", "--trials", "24"]);
-    let best: Vec<&str> = found["best"].as_array().unwrap().iter().map(|b| b["change"].as_str().unwrap()).collect();
-    assert!(best.iter().any(|b| b.starts_with("move the dining table") && b.ends_with("south")), "{best:?}");
+    let best: Vec<&str> =
+        found["best"].as_array().unwrap().iter().map(|b| b["change"].as_str().unwrap()).collect();
+    assert!(
+        best.iter().any(|b| b.starts_with("move the dining table") && b.ends_with("south")),
+        "{best:?}"
+    );
 }
 
 /// One room and a hall.
@@ -134,12 +150,17 @@ fn parlor() -> Desk {
     Desk::new().with("plan.toml", plan)
 }
 
-/// A late guest misses nothing at cocktails; at a dinner nobody is asked to come after the food is served.
+/// A late guest misses nothing at cocktails; at a dinner nobody is asked to come after the food is
+/// served.
 #[test]
 fn arrivals_are_spread_out_only_where_no_meal_is_missed() {
     let spreads = |occasion: &str| {
-        let evening = format!("format = 1\nplan = \"plan.toml\"\noccasion = \"{occasion}\"\nguests = 12\nlasts = \"5h\"\n");
-        tried(&parlor().with("evening.toml", &evening)).iter().any(|c| matches!(c, What::Staggered(..)))
+        let evening = format!(
+            "format = 1\nplan = \"plan.toml\"\noccasion = \"{occasion}\"\nguests = 12\nlasts = \"5h\"\n"
+        );
+        tried(&parlor().with("evening.toml", &evening))
+            .iter()
+            .any(|c| matches!(c, What::Staggered(..)))
     };
     assert!(spreads("cocktails"));
     assert!(!spreads("buffet"));
@@ -150,7 +171,8 @@ fn what_is_printed_to_paste_can_be_read() {
     let desk = house("");
     let found = improve(&desk, &["--trials", "2", "--guests", "6"]);
     let evening = std::fs::read_to_string(desk.path("evening.toml")).unwrap();
-    let mut options: Vec<&str> = found["tried"].as_array().unwrap().iter().map(|t| t["option"].as_str().unwrap()).collect();
+    let mut options: Vec<&str> =
+        found["tried"].as_array().unwrap().iter().map(|t| t["option"].as_str().unwrap()).collect();
     options.extend(found["together"]["option"].as_str());
     assert!(options.len() > 20, "{options:?}");
     for option in options {

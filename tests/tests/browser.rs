@@ -1,4 +1,5 @@
-//! The page in a real browser. Needs Chromium, node and the packages of `browser/`; without them these tests are counted as ignored.
+//! The page in a real browser. Needs Chromium, node and the packages of `browser/`; without them
+//! these tests are counted as ignored.
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Desk, demo, hostile};
@@ -8,7 +9,11 @@ use std::process::Command;
 fn looked_at(desk: &Desk, folders: &[&str]) {
     let script = concat!(env!("CARGO_MANIFEST_DIR"), "/browser/look.mjs");
     let browser = option_env!("BROWSER").unwrap_or("chromium");
-    let look = Command::new("node").args([script, browser]).args(folders.iter().map(|f| desk.at(f))).output().unwrap();
+    let look = Command::new("node")
+        .args([script, browser])
+        .args(folders.iter().map(|f| desk.at(f)))
+        .output()
+        .unwrap();
     let (out, err) = (String::from_utf8_lossy(&look.stdout), String::from_utf8_lossy(&look.stderr));
     println!("{out}");
     assert!(look.status.success(), "{out}{err}");
@@ -17,10 +22,15 @@ fn looked_at(desk: &Desk, folders: &[&str]) {
 /// Twenty evenings of a demo that starts at 7 pm, with their traces beside the page.
 fn played<'a>(desk: &Desk, name: &'a str, guests: u32) -> &'a str {
     let (file, out, traces) = (demo(&format!("{name}.toml")), desk.at(name), desk.at("traces.csv"));
-    let ran = desk.run(&["run", &file, "--trials", "20", "--traces", &traces, "--quiet", "--out", &out]);
+    let ran =
+        desk.run(&["run", &file, "--trials", "20", "--traces", &traces, "--quiet", "--out", &out]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     std::fs::rename(&traces, desk.path(name).join("traces.csv")).unwrap();
-    std::fs::write(desk.path(name).join("traced.json"), format!(r#"{{ "guests": {guests}, "start": 1140 }}"#)).unwrap();
+    std::fs::write(
+        desk.path(name).join("traced.json"),
+        format!(r#"{{ "guests": {guests}, "start": 1140 }}"#),
+    )
+    .unwrap();
     name
 }
 
@@ -37,7 +47,8 @@ fn pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
         &["improve", &buffet, "--trials", "6", "--guests", "14"],
         &["capacity", &buffet, "--trials", "64"],
     ];
-    let mut folders = vec![played(&desk, "winter-cocktails", 40), played(&desk, "housewarming", 32)];
+    let mut folders =
+        vec![played(&desk, "winter-cocktails", 40), played(&desk, "housewarming", 32)];
     for args in asked {
         let out = desk.at(args[0]);
         let ran = desk.run(&[args, &["--quiet", "--out", &out]].concat());

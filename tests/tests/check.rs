@@ -1,11 +1,14 @@
-//! `check` reads a plan like a colleague: what is too tight, with the inches that are missing, and nothing that is right.
+//! `check` reads a plan like a colleague: what is too tight, with the inches that are missing, and
+//! nothing that is right.
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Desk, demo, run};
 use serde_json::Value;
 
-const CLOSET: &str = r#"{ name = "closet", size = ["2ft", "4ft"], west_of = "hall", flush = "south" },"#;
-const DECK: &str = r#"{ name = "deck", size = ["18ft", "10ft"], north_of = "living room", flush = "west" },"#;
+const CLOSET: &str =
+    r#"{ name = "closet", size = ["2ft", "4ft"], west_of = "hall", flush = "south" },"#;
+const DECK: &str =
+    r#"{ name = "deck", size = ["18ft", "10ft"], north_of = "living room", flush = "west" },"#;
 
 /// A hall, a living room and a kitchen in a row, with some furniture.
 fn furnished(furniture: &str) -> Desk {
@@ -40,7 +43,12 @@ fn faults(desk: &Desk) -> Vec<String> {
     let outcome = run(&["check", &file, "--json"]);
     assert_eq!(outcome.code, 0, "{}", outcome.err);
     let answer: Value = serde_json::from_str(&outcome.out).unwrap();
-    answer["faults"].as_array().unwrap().iter().map(|f| f["says"].as_str().unwrap().to_string()).collect()
+    answer["faults"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|f| f["says"].as_str().unwrap().to_string())
+        .collect()
 }
 
 fn one(faults: Vec<String>) -> String {
@@ -56,7 +64,10 @@ fn a_work_aisle_tells_the_inches_that_are_missing() {
         );
         faults(&furnished(&island))
     };
-    assert_eq!(one(kitchen("63in")), "38 in between the counter and the island: 4 in short of the 42 in one cook needs (NKBA guideline 6).");
+    assert_eq!(
+        one(kitchen("63in")),
+        "38 in between the counter and the island: 4 in short of the 42 in one cook needs (NKBA guideline 6)."
+    );
     assert!(kitchen("67in").is_empty(), "{:?}", kitchen("67in"));
 }
 
@@ -64,7 +75,12 @@ fn a_work_aisle_tells_the_inches_that_are_missing() {
 fn chairs_near_an_island_and_near_a_wall_have_their_own_inches() {
     let near_island = r#"{ kind = "island", room = "kitchen", at = ["5ft", "4ft"], size = ["5ft", "36in"] }, { kind = "table", room = "kitchen", at = ["5ft", "122in"], size = ["60in", "34in"], turn = 0, seats = 2 }"#;
     let all = faults(&furnished(near_island));
-    assert!(all.iter().any(|f| f.starts_with("38 in between the table and the island: 6 in short of the 44 in")), "{all:?}");
+    assert!(
+        all.iter()
+            .any(|f| f
+                .starts_with("38 in between the table and the island: 6 in short of the 44 in")),
+        "{all:?}"
+    );
     let near_wall = |gap: &str| {
         faults(&furnished(&format!(
             r#"{{ kind = "table", room = "living room", south = "{gap}", turn = 0, size = ["72in", "36in"], seats = 6 }}, {{ kind = "bar", room = "kitchen", north = 0 }}, {{ kind = "sideboard", room = "kitchen", south = 0 }}"#
@@ -86,7 +102,13 @@ fn a_coffee_table_before_a_sofa_is_right_and_seats_nobody() {
         )))
     };
     assert!(table(16).is_empty(), "{:?}", table(16));
-    assert!(table(8)[0].starts_with("8 in between the sofa and the coffee table: 4 in short of the 12 in that knees need"), "{:?}", table(8));
+    assert!(
+        table(8)[0].starts_with(
+            "8 in between the sofa and the coffee table: 4 in short of the 12 in that knees need"
+        ),
+        "{:?}",
+        table(8)
+    );
 }
 
 #[test]
@@ -97,14 +119,31 @@ fn a_run_of_counters_round_a_corner_is_no_narrow_gap() {
 
 #[test]
 fn doors_that_hit_each_other_or_a_piece_are_told_with_inches() {
-    let closet = |swing: &str| faults(&house(CLOSET, &format!(r#"{{ joins = ["hall", "closet"], width = "30in", south = 0{swing} }},"#), ""));
+    let closet = |swing: &str| {
+        faults(&house(
+            CLOSET,
+            &format!(r#"{{ joins = ["hall", "closet"], width = "30in", south = 0{swing} }},"#),
+            "",
+        ))
+    };
     let both = one(closet(""));
     assert!(both.starts_with("The front door and the door between the hall and the closet hit each other: their swings overlap by "), "{both}");
     assert!(both.contains("If yours swings another way"), "{both}");
     let door = r#"{ name = "deck door", joins = ["living room", "deck"], width = "36in", swing = { into = "living room", hinge = "west" } },"#;
-    let piano = |north: u32| faults(&house(DECK, door, &format!(r#"{{ kind = "piano", room = "living room", north = "{north}in", turn = 0 }}"#)));
+    let piano = |north: u32| {
+        faults(&house(
+            DECK,
+            door,
+            &format!(
+                r#"{{ kind = "piano", room = "living room", north = "{north}in", turn = 0 }}"#
+            ),
+        ))
+    };
     assert!(piano(37).is_empty(), "{:?}", piano(37));
-    assert_eq!(piano(30)[0], "The deck door swings 6 in into the piano. Hang it the other way, or make it a pocket door.");
+    assert_eq!(
+        piano(30)[0],
+        "The deck door swings 6 in into the piano. Hang it the other way, or make it a pocket door."
+    );
 }
 
 #[test]
@@ -130,23 +169,50 @@ fn a_slider_opens_at_the_end_that_is_said() {
     let blocked = |opens: &str| {
         faults(&house(
             DECK,
-            &format!(r#"{{ name = "deck door", joins = ["living room", "deck"], style = "sliding", width = "8ft", opens = "{opens}" }},"#),
+            &format!(
+                r#"{{ name = "deck door", joins = ["living room", "deck"], style = "sliding", width = "8ft", opens = "{opens}" }},"#
+            ),
             r#"{ kind = "piano", room = "living room", at = ["5ft 2in", "10ft"], size = ["26in", "36in"], turn = 0 }"#,
         ))
     };
     assert!(blocked("east").is_empty(), "{:?}", blocked("east"));
-    assert!(one(blocked("west")).starts_with("The piano stands 12 in from the deck door: only "), "{:?}", blocked("west"));
-    let wrong = run(&["check", &house(DECK, r#"{ joins = ["living room", "deck"], style = "sliding", opens = "north" },"#, "").at("plan.toml")]);
+    assert!(
+        one(blocked("west")).starts_with("The piano stands 12 in from the deck door: only "),
+        "{:?}",
+        blocked("west")
+    );
+    let wrong = run(&[
+        "check",
+        &house(
+            DECK,
+            r#"{ joins = ["living room", "deck"], style = "sliding", opens = "north" },"#,
+            "",
+        )
+        .at("plan.toml"),
+    ]);
     assert_eq!(wrong.code, 3);
-    assert!(wrong.err.contains("the door has no north end") && wrong.err.contains("`east`") && wrong.err.contains("`west`"), "{}", wrong.err);
+    assert!(
+        wrong.err.contains("the door has no north end")
+            && wrong.err.contains("`east`")
+            && wrong.err.contains("`west`"),
+        "{}",
+        wrong.err
+    );
 }
 
 #[test]
 fn every_assumption_of_house_and_evening_is_listed_with_its_source() {
     let outcome = run(&["check", &demo("winter-cocktails.toml"), "--json"]);
     let answer: Value = serde_json::from_str(&outcome.out).unwrap();
-    let assumed: Vec<&str> = answer["assumed"].as_array().unwrap().iter().map(|a| a.as_str().unwrap()).collect();
-    for part in ["Sofa: 84 in by 36 in (", "It lasts 3 h (", "powder room 0.45 times an hour (", "95% of guests bring a coat", "Hickey 2014"] {
+    let assumed: Vec<&str> =
+        answer["assumed"].as_array().unwrap().iter().map(|a| a.as_str().unwrap()).collect();
+    for part in [
+        "Sofa: 84 in by 36 in (",
+        "It lasts 3 h (",
+        "powder room 0.45 times an hour (",
+        "95% of guests bring a coat",
+        "Hickey 2014",
+    ] {
         assert!(assumed.iter().any(|a| a.contains(part)), "{part}: {assumed:#?}");
     }
     assert!(!assumed.iter().any(|a| a.contains("guests come and")), "{assumed:#?}");
@@ -156,7 +222,11 @@ fn every_assumption_of_house_and_evening_is_listed_with_its_source() {
 fn words_people_use_for_pieces_and_keys_are_understood_in_hints() {
     let desk = furnished(r#"{ kind = "couch", room = "living room" }"#);
     let outcome = run(&["check", &desk.at("plan.toml")]);
-    assert!(outcome.err.contains("did you mean `sofa`?") && outcome.err.contains("`armchair`"), "{}", outcome.err);
+    assert!(
+        outcome.err.contains("did you mean `sofa`?") && outcome.err.contains("`armchair`"),
+        "{}",
+        outcome.err
+    );
     let named = Desk::new().with(
         "plan.toml",
         "format = 1\nname = \"Our house\"\nroom = [{ name = \"hall\", size = [8, 8] }]\nopening = [{ joins = [\"outside\", \"hall\"], wall = \"south\" }]\n",
@@ -168,7 +238,9 @@ fn words_people_use_for_pieces_and_keys_are_understood_in_hints() {
 #[test]
 fn what_is_printed_keeps_to_80_columns() {
     let folder = tempfile::tempdir().unwrap();
-    for (question, file) in [("check", "ranch.toml"), ("check", "buffet-dinner.toml"), ("run", "winter-cocktails.toml")] {
+    for (question, file) in
+        [("check", "ranch.toml"), ("check", "buffet-dinner.toml"), ("run", "winter-cocktails.toml")]
+    {
         let dir = folder.path().join(question).join(file);
         std::fs::create_dir_all(dir.parent().unwrap()).unwrap();
         let dir = dir.display().to_string();
@@ -177,7 +249,8 @@ fn what_is_printed_keeps_to_80_columns() {
         let args = [&[question, file.as_str(), "--out", dir.as_str(), "--quiet"], trials].concat();
         let outcome = run(&args);
         assert_eq!(outcome.code, 0, "{}", outcome.err);
-        let wide: Vec<&str> = outcome.out.lines().filter(|l| l.chars().count() > 80 && !l.contains(&dir)).collect();
+        let wide: Vec<&str> =
+            outcome.out.lines().filter(|l| l.chars().count() > 80 && !l.contains(&dir)).collect();
         assert!(wide.is_empty(), "{wide:#?}");
     }
 }
@@ -187,7 +260,9 @@ fn a_window_is_drawn_in_its_wall_and_told_where_it_does_not_fit() {
     let windows = |width: &str| {
         let desk = furnished("");
         let plan = std::fs::read_to_string(desk.path("plan.toml")).unwrap()
-            + &format!("\nwindow = [{{ room = \"kitchen\", wall = \"north\", width = \"{width}\", east = \"1ft\" }}]\n");
+            + &format!(
+                "\nwindow = [{{ room = \"kitchen\", wall = \"north\", width = \"{width}\", east = \"1ft\" }}]\n"
+            );
         let desk = desk.with("plan.toml", &plan);
         let (file, out) = (desk.at("plan.toml"), desk.at("out"));
         let outcome = run(&["check", &file, "--out", &out]);
@@ -197,7 +272,13 @@ fn a_window_is_drawn_in_its_wall_and_told_where_it_does_not_fit() {
     let (_, four) = windows("4ft");
     assert!(three.is_some() && three != four, "the window is not drawn");
     let (wrong, none) = windows("15ft");
-    assert!(wrong.code == 3 && none.is_none() && wrong.err.contains("the window is wider than the north wall of `kitchen`"), "{}", wrong.err);
+    assert!(
+        wrong.code == 3
+            && none.is_none()
+            && wrong.err.contains("the window is wider than the north wall of `kitchen`"),
+        "{}",
+        wrong.err
+    );
 }
 
 #[test]
@@ -209,12 +290,17 @@ fn a_piece_before_an_opening_is_told_once() {
 
 #[test]
 fn a_toilet_keeps_its_elbows() {
-    let bath = r#"{ name = "powder room", size = ["5ft", "5ft"], north_of = "hall", flush = "west" },"#;
+    let bath =
+        r#"{ name = "powder room", size = ["5ft", "5ft"], north_of = "hall", flush = "west" },"#;
     let door = r#"{ joins = ["hall", "powder room"], style = "pocket", width = "30in" },"#;
     let with = |gap: &str| {
-        let toilet = format!(r#"{{ kind = "toilet", room = "powder room", north = 0, west = "{gap}" }}"#);
+        let toilet =
+            format!(r#"{{ kind = "toilet", room = "powder room", north = 0, west = "{gap}" }}"#);
         faults(&house(bath, door, &toilet))
     };
-    assert_eq!(one(with("3in")), "13 in from the middle of the toilet to the wall: 2 in short of the 15 in that codes ask for (IRC R307.1).");
+    assert_eq!(
+        one(with("3in")),
+        "13 in from the middle of the toilet to the wall: 2 in short of the 15 in that codes ask for (IRC R307.1)."
+    );
     assert!(with("5in").is_empty(), "{:?}", with("5in"));
 }

@@ -20,14 +20,19 @@ fn evenings(world: &World, trials: u32) -> Ensemble {
 
 /// The mean of paired differences, second less first, with its interval.
 fn change(first: &Ensemble, second: &Ensemble, figure: impl Fn(&Summary) -> f64) -> Estimate {
-    let differences: Vec<f64> = first.trials.iter().zip(&second.trials).map(|(a, b)| figure(b) - figure(a)).collect();
+    let differences: Vec<f64> =
+        first.trials.iter().zip(&second.trials).map(|(a, b)| figure(b) - figure(a)).collect();
     mean(&differences)
 }
 
 fn mean_wait(world: &World, serves: Serves) -> impl Fn(&Summary) -> f64 {
     let spots = world.spots_for(serves).to_vec();
     move |s: &Summary| {
-        let waits: Vec<f64> = spots.iter().flat_map(|&spot| s.tally.waits[spot].iter()).map(|&w| seconds(w)).collect();
+        let waits: Vec<f64> = spots
+            .iter()
+            .flat_map(|&spot| s.tally.waits[spot].iter())
+            .map(|&w| seconds(w))
+            .collect();
         waits.iter().sum::<f64>() / waits.len().max(1) as f64
     }
 }
@@ -37,7 +42,13 @@ fn bar_with(pourers: u32) -> World {
     let base = world(&demo("summer-evening.toml"), None, None);
     let mut scenario = base.scenario.clone();
     scenario.place.insert(Serves::Drinks, vec!["bar cart".into()]);
-    let said = ServingSaid { time: Some(60.0), sd: Some(25.0), at_once: Some(pourers), poured: Some(true), ..ServingSaid::default() };
+    let said = ServingSaid {
+        time: Some(60.0),
+        sd: Some(25.0),
+        at_once: Some(pourers),
+        poured: Some(true),
+        ..ServingSaid::default()
+    };
     scenario.serving.insert("drinks".into(), said);
     World::new(base.plan, scenario).unwrap()
 }
@@ -55,19 +66,38 @@ fn a_second_pourer_cuts_the_mean_wait_to_half_or_less() {
 
 fn lost_in_the_hall(world: &World) -> impl Fn(&Summary) -> f64 {
     let hall = |name: &str| name == "hall" || name.starts_with("hall to") || name == "front door";
-    let places: Vec<u16> = (0..world.places.len()).filter(|&p| hall(&world.places[p].name)).map(|p| p as u16).collect();
-    move |s: &Summary| s.tally.lost.iter().filter(|((p, _), _)| places.contains(p)).map(|(_, &t)| seconds(t)).sum()
+    let places: Vec<u16> = (0..world.places.len())
+        .filter(|&p| hall(&world.places[p].name))
+        .map(|p| p as u16)
+        .collect();
+    move |s: &Summary| {
+        s.tally.lost.iter().filter(|((p, _), _)| places.contains(p)).map(|(_, &t)| seconds(t)).sum()
+    }
 }
 
 #[test]
 fn moving_the_coats_out_of_the_hall_lowers_hold_ups_there() {
     let file = demo("winter-cocktails.toml");
-    let (hall, rack) = (world(&file, None, None), world(&file, None, Some("coats on a rack in the dining room")));
+    let (hall, rack) =
+        (world(&file, None, None), world(&file, None, Some("coats on a rack in the dining room")));
     let (first, second) = (evenings(&hall, 48), evenings(&rack, 48));
-    let (before, after) = (first.mean_of(lost_in_the_hall(&hall)), second.mean_of(lost_in_the_hall(&rack)));
-    let differences: Vec<f64> = first.trials.iter().zip(&second.trials).map(|(a, b)| lost_in_the_hall(&rack)(b) - lost_in_the_hall(&hall)(a)).collect();
+    let (before, after) =
+        (first.mean_of(lost_in_the_hall(&hall)), second.mean_of(lost_in_the_hall(&rack)));
+    let differences: Vec<f64> = first
+        .trials
+        .iter()
+        .zip(&second.trials)
+        .map(|(a, b)| lost_in_the_hall(&rack)(b) - lost_in_the_hall(&hall)(a))
+        .collect();
     let change = mean(&differences);
-    assert!(change.high < 0.0, "{:.0} s with the closet, {:.0} s with the rack, change {:.0} to {:.0}", before.value, after.value, change.low, change.high);
+    assert!(
+        change.high < 0.0,
+        "{:.0} s with the closet, {:.0} s with the rack, change {:.0} to {:.0}",
+        before.value,
+        after.value,
+        change.low,
+        change.high
+    );
 }
 
 #[test]
@@ -77,7 +107,12 @@ fn more_guests_never_lower_hold_ups() {
         let now = evenings(&world(&demo("winter-cocktails.toml"), Some(guests), None), 24);
         if let Some(before) = &last {
             let change = change(before, &now, |s| s.lost);
-            assert!(change.low > 0.0, "{guests} guests: change {:.0} to {:.0} s", change.low, change.high);
+            assert!(
+                change.low > 0.0,
+                "{guests} guests: change {:.0} to {:.0} s",
+                change.low,
+                change.high
+            );
         }
         last = Some(now);
     }
@@ -86,12 +121,17 @@ fn more_guests_never_lower_hold_ups() {
 #[test]
 fn a_buffet_served_from_both_long_sides_serves_faster() {
     let file = demo("buffet-dinner.toml");
-    let (wall, table) = (world(&file, None, None), world(&file, None, Some("buffet on the dining table")));
+    let (wall, table) =
+        (world(&file, None, None), world(&file, None, Some("buffet on the dining table")));
     assert_eq!(wall.spots[wall.spots_for(Serves::Food)[0]].lanes.len(), 1);
     assert_eq!(table.spots[table.spots_for(Serves::Food)[0]].lanes.len(), 2);
     let (first, second) = (evenings(&wall, 24), evenings(&table, 24));
-    let differences: Vec<f64> =
-        first.trials.iter().zip(&second.trials).map(|(a, b)| mean_wait(&table, Serves::Food)(b) - mean_wait(&wall, Serves::Food)(a)).collect();
+    let differences: Vec<f64> = first
+        .trials
+        .iter()
+        .zip(&second.trials)
+        .map(|(a, b)| mean_wait(&table, Serves::Food)(b) - mean_wait(&wall, Serves::Food)(a))
+        .collect();
     assert!(mean(&differences).high < 0.0, "{differences:?}");
 }
 
@@ -108,19 +148,33 @@ fn a_full_closet_overflows() {
 fn the_line_for_coats_goes_on_through_the_front_door() {
     let house = world(&demo("winter-cocktails.toml"), None, None);
     let closet = &house.spots[house.spots_for(Serves::Coats)[0]];
-    let out_of_doors = closet.lanes[0].slots.iter().filter(|s| matches!(house.grid.area_at(s.point.metres().0, s.point.metres().1), Area::Outside(_)));
+    let out_of_doors = closet.lanes[0].slots.iter().filter(|s| {
+        matches!(house.grid.area_at(s.point.metres().0, s.point.metres().1), Area::Outside(_))
+    });
     assert!(out_of_doors.count() >= 3, "{:?}", closet.lanes[0].slots);
     let step = house.outside.point;
-    assert!(closet.lanes[0].slots.iter().all(|s| s.point.distance(step) > 0.6), "the step itself stays free");
+    assert!(
+        closet.lanes[0].slots.iter().all(|s| s.point.distance(step) > 0.6),
+        "the step itself stays free"
+    );
 }
 
-/// A chair at the end of the table would stand where guests serve themselves at the sideboard: it is not used.
+/// A chair at the end of the table would stand where guests serve themselves at the sideboard: it
+/// is not used.
 #[test]
 fn nobody_sits_where_guests_at_the_buffet_stand() {
     let buffet = world(&demo("buffet-dinner.toml"), None, None);
     let beside = |w: &World| {
-        let positions: Vec<_> = w.spots_for(Serves::Food).iter().flat_map(|&s| w.spots[s].positions.iter()).map(|p| p.target.point).collect();
-        w.seats.iter().filter(|s| positions.iter().any(|p| p.distance(s.approach.point) < 0.6)).count()
+        let positions: Vec<_> = w
+            .spots_for(Serves::Food)
+            .iter()
+            .flat_map(|&s| w.spots[s].positions.iter())
+            .map(|p| p.target.point)
+            .collect();
+        w.seats
+            .iter()
+            .filter(|s| positions.iter().any(|p| p.distance(s.approach.point) < 0.6))
+            .count()
     };
     assert_eq!(beside(&buffet), 0);
     let table = buffet.plan.piece("table").unwrap();
@@ -133,8 +187,13 @@ fn who_pours_stands_behind_or_beside_the_bar() {
     let bar = bar_with(2);
     let pourers: Vec<_> = bar.posts.iter().filter(|p| matches!(p.duty, Duty::Pour(_))).collect();
     assert_eq!(pourers.len(), 2, "{:?}", bar.posts);
-    let served: Vec<_> = bar.spots_for(Serves::Drinks).iter().flat_map(|&s| &bar.spots[s].positions).collect();
-    assert!(pourers.iter().all(|p| served.iter().all(|s| s.target.point.distance(p.target.point) >= 0.5)));
+    let served: Vec<_> =
+        bar.spots_for(Serves::Drinks).iter().flat_map(|&s| &bar.spots[s].positions).collect();
+    assert!(
+        pourers
+            .iter()
+            .all(|p| { served.iter().all(|s| s.target.point.distance(p.target.point) >= 0.5) })
+    );
 }
 
 #[test]
@@ -143,7 +202,10 @@ fn hosts_carry_between_kitchen_and_tables() {
     let (_, traces) = run(&house, SEED, 0, Keep { traces: Traces::All, bodies: false });
     for host in 10..12 {
         let own: Vec<_> = traces.iter().filter(|t| t.person == host).collect();
-        let walks = own.windows(2).filter(|w| w[0].doing == Doing::Host && w[1].doing == Doing::Walk).count();
+        let walks = own
+            .windows(2)
+            .filter(|w| w[0].doing == Doing::Host && w[1].doing == Doing::Walk)
+            .count();
         assert!(walks >= 10, "host {host} set out {walks} times");
     }
 }

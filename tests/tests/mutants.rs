@@ -1,4 +1,5 @@
-//! Plans and evenings with mistakes in them, many thousands: each is read or refused with a sentence, and nothing breaks or goes on for ever.
+//! Plans and evenings with mistakes in them, many thousands: each is read or refused with a
+//! sentence, and nothing breaks or goes on for ever.
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Dice, demo};
@@ -78,7 +79,10 @@ fn mutant(text: &str, dice: &mut Dice) -> String {
             3 => lines[at] = cut(&lines[at], dice),
             4 | 5 => lines[at] = with_value(&lines[at], SLIPS[dice.below(SLIPS.len())], dice),
             6 => lines[at] = with_number(&lines[at], dice),
-            _ => lines[at] = lines[at].replace(['"', ']', '}', ','], ["", "]]", "\"", "\n"][dice.below(4)]),
+            _ => {
+                lines[at] =
+                    lines[at].replace(['"', ']', '}', ','], ["", "]]", "\"", "\n"][dice.below(4)])
+            }
         }
         if lines.is_empty() {
             lines.push(String::new());
@@ -104,21 +108,32 @@ fn with_value(line: &str, value: &str, dice: &mut Dice) -> String {
 
 /// One of a line's numbers is another.
 fn with_number(line: &str, dice: &mut Dice) -> String {
-    let digits: Vec<usize> = line.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(i, _)| i).collect();
+    let digits: Vec<usize> =
+        line.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(i, _)| i).collect();
     if digits.is_empty() {
         return line.to_string();
     }
     let at = digits[dice.below(digits.len())];
-    format!("{}{}{}", &line[..at], ["0", "00", "9", "999", "-1", "0.001"][dice.below(6)], &line[at + 1..])
+    format!(
+        "{}{}{}",
+        &line[..at],
+        ["0", "00", "9", "999", "-1", "0.001"][dice.below(6)],
+        &line[at + 1..]
+    )
 }
 
 /// Reads a pair, puts it on the floor, and now and then plays an evening of few guests.
 fn try_it(plan: &str, scenario: &str, number: u64) {
-    let load = |path: &str| if path.ends_with("plan.toml") { Ok(plan.to_string()) } else { Ok(scenario.to_string()) };
+    let load = |path: &str| {
+        if path.ends_with("plan.toml") { Ok(plan.to_string()) } else { Ok(scenario.to_string()) }
+    };
     match read("evening.toml", &load, &Asked::default()) {
         Err(rejected) => {
             assert!(!rejected.problems.is_empty(), "refused without a reason");
-            assert!(rejected.problems.iter().all(|p| !p.problem.says.trim().is_empty()), "refused without a sentence");
+            assert!(
+                rejected.problems.iter().all(|p| !p.problem.says.trim().is_empty()),
+                "refused without a sentence"
+            );
         }
         Ok(loaded) => on_the_floor(&loaded, number),
     }
@@ -130,21 +145,30 @@ fn on_the_floor(loaded: &Loaded, number: u64) {
     };
     if number.is_multiple_of(PLAYED) && world.too_many().is_none() && world.scenario.guests <= 30 {
         let (tally, _) = run(&world, 1, 0, Keep::default());
-        assert!(tally.came <= world.scenario.guests && tally.left <= tally.came, "{} came, {} left", tally.came, tally.left);
+        assert!(
+            tally.came <= world.scenario.guests && tally.left <= tally.came,
+            "{} came, {} left",
+            tally.came,
+            tally.left
+        );
     }
 }
 
 #[test]
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn whatever_is_in_a_file_it_is_read_or_refused() {
-    let many = std::env::var("ELBOWROOM_MUTANTS").ok().and_then(|n| n.parse().ok()).unwrap_or(MUTANTS);
+    let many =
+        std::env::var("ELBOWROOM_MUTANTS").ok().and_then(|n| n.parse().ok()).unwrap_or(MUTANTS);
     let text = |name: &str| std::fs::read_to_string(demo(name)).unwrap();
-    let texts = PAIRS.map(|(plan, scenario)| [text(plan), text(scenario).replace(plan, "plan.toml")]);
+    let texts =
+        PAIRS.map(|(plan, scenario)| [text(plan), text(scenario).replace(plan, "plan.toml")]);
     let workers = std::thread::available_parallelism().map_or(1, |n| n.get().min(4) as u64);
     std::thread::scope(|scope| {
         for worker in 0..workers {
             let texts = &texts;
-            scope.spawn(move || (worker..many).step_by(workers as usize).for_each(|number| one(number, texts)));
+            scope.spawn(move || {
+                (worker..many).step_by(workers as usize).for_each(|number| one(number, texts))
+            });
         }
     });
 }
@@ -159,5 +183,9 @@ fn one(number: u64, texts: &[[String; 2]]) {
     };
     let since = Instant::now();
     let done = catch_unwind(AssertUnwindSafe(|| try_it(&plan, &scenario, number)));
-    assert!(done.is_ok() && since.elapsed() < LONGEST, "mutant {number}, after {:?}:\n{plan}\n----\n{scenario}", since.elapsed());
+    assert!(
+        done.is_ok() && since.elapsed() < LONGEST,
+        "mutant {number}, after {:?}:\n{plan}\n----\n{scenario}",
+        since.elapsed()
+    );
 }

@@ -1,4 +1,5 @@
-//! The page, the card and the replay from outside, without a browser: the same words and numbers everywhere, one file that asks for nothing.
+//! The page, the card and the replay from outside, without a browser: the same words and numbers
+//! everywhere, one file that asks for nothing.
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Desk, demo, hostile, words_of};
@@ -18,7 +19,12 @@ fn ask(desk: &Desk, args: &[&str]) -> Told {
     let ran = desk.run(&[args, &["--quiet", "--out", &out]].concat());
     assert_eq!(ran.code, 0, "{}", ran.err);
     let read = |name: &str| std::fs::read_to_string(Path::new(&out).join(name)).unwrap();
-    Told { terminal: ran.out, json: serde_json::from_str(&read("answer.json")).unwrap(), page: read("report.html"), card: read("card.svg") }
+    Told {
+        terminal: ran.out,
+        json: serde_json::from_str(&read("answer.json")).unwrap(),
+        page: read("report.html"),
+        card: read("card.svg"),
+    }
 }
 
 /// Every figure of the page is that of answer.json.
@@ -33,7 +39,8 @@ fn figures_agree(told: &Told) {
     }
 }
 
-/// The sentence of a question and what is told as the headcount are the same on the terminal, in answer.json, on the page and on the card.
+/// The sentence of a question and what is told as the headcount are the same on the terminal, in
+/// answer.json, on the page and on the card.
 fn agrees(told: &Told) {
     figures_agree(told);
     let sentence = told.json["answer"].as_str().unwrap();
@@ -46,7 +53,10 @@ fn agrees(told: &Told) {
     for fact in [how_many, change] {
         assert!(card.contains(&fact), "the card does not say `{fact}`: {card}");
     }
-    assert!(card.contains("not occupant load, fire, egress or structure"), "no caution on the card");
+    assert!(
+        card.contains("not occupant load, fire, egress or structure"),
+        "no caution on the card"
+    );
     assert!(page.contains("not an occupant load, egress, fire"), "no caution on the page");
     let seed = format!("seed {}", told.json["seed"]);
     assert!(page.contains(&seed), "no seed");
@@ -60,7 +70,11 @@ fn unfolded(text: &str) -> String {
 /// The three things to know, as the page has them.
 fn facts(page: &str) -> Vec<String> {
     let list = page.split("<dl class=\"facts\">").nth(1).unwrap().split("</dl>").next().unwrap();
-    let facts: Vec<String> = list.split("<strong>").skip(1).map(|f| words_of(f.split("</strong>").next().unwrap())).collect();
+    let facts: Vec<String> = list
+        .split("<strong>")
+        .skip(1)
+        .map(|f| words_of(f.split("</strong>").next().unwrap()))
+        .collect();
     assert_eq!(facts.len(), 3);
     facts
 }
@@ -75,9 +89,13 @@ fn a_run_says_the_same_everywhere() {
     let told = ask(&desk, &["run", &demo("winter-cocktails.toml"), "--trials", "12"]);
     agrees(&told);
     let page = words_of(&told.page);
-    let listed = told.terminal.split("\n\n").find(|part| part.contains("jammed at the worst spot")).unwrap();
+    let listed =
+        told.terminal.split("\n\n").find(|part| part.contains("jammed at the worst spot")).unwrap();
     // a number begins two columns in, and goes on four columns in
-    let numbers: Vec<String> = unfolded(&listed.replace("\n    ", " ").replace("\n", " | ")).split(" | ").map(String::from).collect();
+    let numbers: Vec<String> = unfolded(&listed.replace("\n    ", " ").replace("\n", " | "))
+        .split(" | ")
+        .map(String::from)
+        .collect();
     assert_eq!(numbers.len(), 3, "{numbers:?}");
     for number in numbers {
         let number = number.replacen(": ", " ", 1);
@@ -130,10 +148,17 @@ fn the_page_is_one_file_that_asks_for_nothing() {
     let addresses = told.page.matches("http").count() - told.page.matches("http-equiv").count();
     assert_eq!(addresses, told.page.matches(known).count(), "an address other than {known}");
     assert_eq!(told.page.matches("<script").count(), 2, "a script of somebody else");
-    assert!(!told.page.contains("<img") && !told.page.contains("\" onload=") && !told.page.contains("<b>"));
+    assert!(
+        !told.page.contains("<img")
+            && !told.page.contains("\" onload=")
+            && !told.page.contains("<b>")
+    );
     for picture in ["card", "holdups", "crowding", "lines", "plan"] {
         let svg = std::fs::read_to_string(desk.path("run").join(format!("{picture}.svg"))).unwrap();
-        assert!(!svg.contains("<script") && !svg.contains("<img"), "{picture}.svg holds a text as markup");
+        assert!(
+            !svg.contains("<script") && !svg.contains("<img"),
+            "{picture}.svg holds a text as markup"
+        );
         assert!(desk.path("run").join(format!("{picture}.png")).metadata().unwrap().len() > 1000);
     }
 }
@@ -144,11 +169,27 @@ fn every_file_is_the_same_at_one_and_two_threads() {
     let file = demo("winter-cocktails.toml");
     let written = |threads: &str| {
         let out = desk.at(threads);
-        assert_eq!(desk.run(&["run", &file, "--trials", "6", "--threads", threads, "--quiet", "--out", &out]).code, 0);
+        assert_eq!(
+            desk.run(&[
+                "run",
+                &file,
+                "--trials",
+                "6",
+                "--threads",
+                threads,
+                "--quiet",
+                "--out",
+                &out
+            ])
+            .code,
+            0
+        );
         let mut files: Vec<(String, Vec<u8>)> = std::fs::read_dir(out)
             .unwrap()
             .map(|f| f.unwrap().path())
-            .map(|f| (f.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read(f).unwrap()))
+            .map(|f| {
+                (f.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read(f).unwrap())
+            })
             .collect();
         files.sort();
         files
@@ -162,7 +203,13 @@ fn every_file_is_the_same_at_one_and_two_threads() {
 }
 
 fn evenings(page: &str) -> (usize, Value) {
-    let data = page.split("<script class=\"evenings\" type=\"application/json\">").nth(1).unwrap().split("</script>").next().unwrap();
+    let data = page
+        .split("<script class=\"evenings\" type=\"application/json\">")
+        .nth(1)
+        .unwrap()
+        .split("</script>")
+        .next()
+        .unwrap();
     (data.len(), serde_json::from_str(data).unwrap())
 }
 
@@ -170,26 +217,60 @@ fn evenings(page: &str) -> (usize, Value) {
 fn the_evenings_to_watch_are_the_middle_one_and_one_that_nine_in_ten_are_no_worse_than() {
     let told = ask(&Desk::new(), &["run", &demo("winter-cocktails.toml"), "--trials", "3..24"]);
     let lost = |t: &Value| t["lost_s"].as_f64().unwrap() + t["waited_s"].as_f64().unwrap();
-    let mut evenings_in_order: Vec<&Value> = told.json["per_trial"].as_array().unwrap().iter().collect();
+    let mut evenings_in_order: Vec<&Value> =
+        told.json["per_trial"].as_array().unwrap().iter().collect();
     evenings_in_order.sort_by(|a, b| lost(a).total_cmp(&lost(b)));
     let (_, watched) = evenings(&told.page);
     // of 21: the 11th, and the 19th, which 18 are no worse than
     assert_eq!(watched[0]["trial"], evenings_in_order[10]["trial"]);
     assert_eq!(watched[1]["trial"], evenings_in_order[18]["trial"]);
-    let jams = told.json["per_trial"].as_array().unwrap().iter().find(|t| t["trial"] == watched[1]["trial"]).unwrap()["jams"].as_u64().unwrap();
-    assert!(watched[1]["jams"].as_array().unwrap().len() as u64 >= jams, "the jams of that evening are missing");
+    let jams = told.json["per_trial"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|t| t["trial"] == watched[1]["trial"])
+        .unwrap()["jams"]
+        .as_u64()
+        .unwrap();
+    assert!(
+        watched[1]["jams"].as_array().unwrap().len() as u64 >= jams,
+        "the jams of that evening are missing"
+    );
 }
 
 #[test]
 fn from_fifty_guests_the_card_says_it_louder_too() {
-    let card = |guests: &str| words_of(&ask(&Desk::new(), &["run", &demo("ranch.toml"), "--guests", guests, "--occasion", "cocktails", "--trials", "1"]).card);
+    let card = |guests: &str| {
+        words_of(
+            &ask(
+                &Desk::new(),
+                &[
+                    "run",
+                    &demo("ranch.toml"),
+                    "--guests",
+                    guests,
+                    "--occasion",
+                    "cocktails",
+                    "--trials",
+                    "1",
+                ],
+            )
+            .card,
+        )
+    };
     assert!(!card("40").contains("ASSEMBLY RULES"));
-    assert!(card("50").contains("MAY FALL UNDER ASSEMBLY RULES: ask the building or fire department."), "{}", card("50"));
+    assert!(
+        card("50").contains("MAY FALL UNDER ASSEMBLY RULES: ask the building or fire department."),
+        "{}",
+        card("50")
+    );
 }
 
 #[test]
 fn sixty_guests_for_four_hours_are_watched_in_less_than_a_megabyte() {
-    let evening = std::fs::read_to_string(demo("summer-evening.toml")).unwrap().replace("ranch.toml", &demo("ranch.toml"));
+    let evening = std::fs::read_to_string(demo("summer-evening.toml"))
+        .unwrap()
+        .replace("ranch.toml", &demo("ranch.toml"));
     let evening = evening.replace("guests   = 50", "guests   = 60").replace("3h 30min", "4h");
     assert!(evening.contains("guests   = 60") && evening.contains("\"4h\""));
     let desk = Desk::new().with("evening.toml", &evening);
@@ -202,7 +283,10 @@ fn sixty_guests_for_four_hours_are_watched_in_less_than_a_megabyte() {
 
 #[test]
 fn one_guest_on_one_evening_has_a_page() {
-    let told = ask(&Desk::new(), &["run", &demo("ranch.toml"), "--guests", "1", "--occasion", "cocktails", "--trials", "1"]);
+    let told = ask(
+        &Desk::new(),
+        &["run", &demo("ranch.toml"), "--guests", "1", "--occasion", "cocktails", "--trials", "1"],
+    );
     agrees(&told);
     let (_, watched) = evenings(&told.page);
     assert_eq!(watched.as_array().unwrap().len(), 1);

@@ -1,4 +1,5 @@
-//! Every picture of every demo: no label over another, over a wall or over the lines of furniture, and none too small for a phone.
+//! Every picture of every demo: no label over another, over a wall or over the lines of furniture,
+//! and none too small for a phone.
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{demo, run};
@@ -33,7 +34,11 @@ fn read(svg: &str) -> (Vec<Label>, tiny_skia::Pixmap) {
     labels_of(tree.root(), &mut labels);
     let bare: String = without_texts(svg);
     let bare = usvg::Tree::from_str(&bare, &options).unwrap();
-    let mut pixels = tiny_skia::Pixmap::new(bare.size().width().ceil() as u32, bare.size().height().ceil() as u32).unwrap();
+    let mut pixels = tiny_skia::Pixmap::new(
+        bare.size().width().ceil() as u32,
+        bare.size().height().ceil() as u32,
+    )
+    .unwrap();
     resvg::render(&bare, tiny_skia::Transform::identity(), &mut pixels.as_mut());
     (labels, pixels)
 }
@@ -47,7 +52,12 @@ fn labels_of(group: &usvg::Group, labels: &mut Vec<Label>) {
                 let scale = t.abs_transform().get_scale().0;
                 let on_dark = matches!(span.fill().map(|f| f.paint()), Some(usvg::Paint::Color(c)) if [c.red, c.green, c.blue] == LIGHT);
                 let text = t.chunks().iter().map(|c| c.text()).collect();
-                labels.push(Label { text, rect: t.abs_bounding_box(), size: span.font_size().get() * scale, on_dark });
+                labels.push(Label {
+                    text,
+                    rect: t.abs_bounding_box(),
+                    size: span.font_size().get() * scale,
+                    on_dark,
+                });
             }
             _ => {}
         }
@@ -66,15 +76,23 @@ fn without_texts(svg: &str) -> String {
 
 fn covers_ink(label: &Label, pixels: &tiny_skia::Pixmap) -> bool {
     let r = label.rect;
-    let near = |p: tiny_skia::PremultipliedColorU8, ink: [u8; 3]| [p.red(), p.green(), p.blue()].iter().zip(ink).all(|(a, b)| a.abs_diff(b) <= 6);
+    let near = |p: tiny_skia::PremultipliedColorU8, ink: [u8; 3]| {
+        [p.red(), p.green(), p.blue()].iter().zip(ink).all(|(a, b)| a.abs_diff(b) <= 6)
+    };
     let (left, right) = ((r.left() + TOUCH) as u32, (r.right() - TOUCH).max(0.0) as u32);
     let (top, bottom) = ((r.top() + TOUCH) as u32, (r.bottom() - TOUCH).max(0.0) as u32);
-    (top..bottom).any(|y| (left..right).any(|x| pixels.pixel(x, y).is_some_and(|p| near(p, WALL) || near(p, PIECE_LINE))))
+    (top..bottom).any(|y| {
+        (left..right)
+            .any(|x| pixels.pixel(x, y).is_some_and(|p| near(p, WALL) || near(p, PIECE_LINE)))
+    })
 }
 
 fn overlap(a: &Label, b: &Label) -> bool {
     let (a, b) = (a.rect, b.rect);
-    a.left() + TOUCH < b.right() && b.left() + TOUCH < a.right() && a.top() + TOUCH < b.bottom() && b.top() + TOUCH < a.bottom()
+    a.left() + TOUCH < b.right()
+        && b.left() + TOUCH < a.right()
+        && a.top() + TOUCH < b.bottom()
+        && b.top() + TOUCH < a.bottom()
 }
 
 /// What is wrong with the labels of a picture.
@@ -89,7 +107,12 @@ fn faults(name: &str, svg: &str) -> Vec<String> {
         if !a.on_dark && covers_ink(a, &pixels) {
             found.push(format!("{name}: `{}` covers a wall or the lines of furniture", a.text));
         }
-        found.extend(labels[..i].iter().filter(|b| overlap(a, b)).map(|b| format!("{name}: `{}` is over `{}`", a.text, b.text)));
+        found.extend(
+            labels[..i]
+                .iter()
+                .filter(|b| overlap(a, b))
+                .map(|b| format!("{name}: `{}` is over `{}`", a.text, b.text)),
+        );
     }
     found
 }
@@ -105,7 +128,11 @@ fn pictures(question: &[&str]) -> Vec<String> {
     for entry in std::fs::read_dir(&out).unwrap() {
         let path = entry.unwrap().path();
         if path.extension().is_some_and(|e| e == "svg") {
-            let name = format!("{} {}", question[1].rsplit('/').next().unwrap(), path.file_name().unwrap().to_string_lossy());
+            let name = format!(
+                "{} {}",
+                question[1].rsplit('/').next().unwrap(),
+                path.file_name().unwrap().to_string_lossy()
+            );
             found.extend(faults(&name, &std::fs::read_to_string(&path).unwrap()));
         }
     }
@@ -115,7 +142,9 @@ fn pictures(question: &[&str]) -> Vec<String> {
 #[test]
 fn no_label_of_any_demo_covers_anything() {
     let mut found = vec![];
-    for house in ["winter-cocktails.toml", "buffet-dinner.toml", "housewarming.toml", "summer-evening.toml"] {
+    for house in
+        ["winter-cocktails.toml", "buffet-dinner.toml", "housewarming.toml", "summer-evening.toml"]
+    {
         let file = demo(house);
         found.extend(pictures(&["check", &file, "--dimensions"]));
         found.extend(pictures(&["run", &file, "--trials", "8"]));

@@ -113,8 +113,13 @@ fn answer_json_is_what_is_documented() {
     let outcome = run(&["run", &demo("buffet-dinner.toml"), "--trials", "6", "--json"]);
     let answer: Answer = serde_json::from_str(&outcome.out).unwrap();
     assert_eq!((answer.format, answer.trials, answer.question.as_str()), (1, [0, 6], "run"));
-    assert!(answer.any_jam.low <= answer.any_jam.value && answer.any_jam.value <= answer.any_jam.high);
-    assert!(answer.minutes_lost.low <= answer.minutes_lost.value && answer.minutes_lost.value <= answer.minutes_lost.high);
+    assert!(
+        answer.any_jam.low <= answer.any_jam.value && answer.any_jam.value <= answer.any_jam.high
+    );
+    assert!(
+        answer.minutes_lost.low <= answer.minutes_lost.value
+            && answer.minutes_lost.value <= answer.minutes_lost.high
+    );
     assert!(answer.answer.starts_with("24 guests: ") && answer.caution.contains("egress"));
     let mut words = vec![];
     texts(&serde_json::from_str(&outcome.out).unwrap(), &mut words);
@@ -129,7 +134,17 @@ fn a_run_writes_the_answer_and_its_pictures_and_never_overwrites_by_itself() {
     let (file, out) = (demo("buffet-dinner.toml"), desk.at("answer"));
     let first = desk.run(&["run", &file, "--trials", "2", "--out", &out]);
     assert_eq!(first.code, 0, "{}", first.err);
-    for name in ["answer.json", "plan.svg", "plan.png", "crowding.svg", "crowding.png", "holdups.svg", "holdups.png", "lines.svg", "lines.png"] {
+    for name in [
+        "answer.json",
+        "plan.svg",
+        "plan.png",
+        "crowding.svg",
+        "crowding.png",
+        "holdups.svg",
+        "holdups.png",
+        "lines.svg",
+        "lines.png",
+    ] {
         assert!(desk.path("answer").join(name).exists(), "{name} is missing");
     }
     let written = std::fs::read_dir(desk.path("answer")).unwrap().count();
@@ -140,17 +155,27 @@ fn a_run_writes_the_answer_and_its_pictures_and_never_overwrites_by_itself() {
     assert_eq!(desk.run(&["run", &file, "--trials", "2", "--out", &out, "--force"]).code, 0);
     std::fs::create_dir(desk.path("letters")).unwrap();
     let desk = desk.with("letters/dear.txt", "private");
-    let foreign = desk.run(&["run", &file, "--trials", "2", "--out", &desk.at("letters"), "--force"]);
+    let foreign =
+        desk.run(&["run", &file, "--trials", "2", "--out", &desk.at("letters"), "--force"]);
     assert_eq!(foreign.code, 4);
     assert_eq!(std::fs::read_to_string(desk.path("letters/dear.txt")).unwrap(), "private");
 }
 
-/// The picture of waits says that a red mark is the limit: each line with a limit has one, said in the file or not. The door is not in it.
+/// The picture of waits says that a red mark is the limit: each line with a limit has one, said in
+/// the file or not. The door is not in it.
 #[test]
 fn every_line_with_a_limit_has_its_red_mark() {
     let desk = Desk::new();
     let out = desk.at("answer");
-    let outcome = desk.run(&["run", &demo("winter-cocktails.toml"), "--trials", "4", "--quiet", "--out", &out]);
+    let outcome = desk.run(&[
+        "run",
+        &demo("winter-cocktails.toml"),
+        "--trials",
+        "4",
+        "--quiet",
+        "--out",
+        &out,
+    ]);
     assert_eq!(outcome.code, 0, "{}", outcome.err);
     let read = |name: &str| std::fs::read_to_string(desk.path("answer").join(name)).unwrap();
     let answer: serde_json::Value = serde_json::from_str(&read("answer.json")).unwrap();
@@ -176,32 +201,67 @@ fn what_new_writes_runs_at_once() {
     assert_eq!(check.code, 0, "{}", check.err);
     let ran = desk.run(&["run", &desk.at("house/evening.toml"), "--trials", "3", "--json"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    let option = desk.run(&["run", &desk.at("house/evening.toml"), "--trials", "1", "--json", "--option", "food outside"]);
+    let option = desk.run(&[
+        "run",
+        &desk.at("house/evening.toml"),
+        "--trials",
+        "1",
+        "--json",
+        "--option",
+        "food outside",
+    ]);
     assert_eq!(option.code, 0, "{}", option.err);
     assert_eq!(desk.run(&["new", &dir]).code, 4, "a second time it must not overwrite");
 }
 
 #[test]
 fn a_plan_alone_is_enough() {
-    let outcome = run(&["run", &demo("ranch.toml"), "--guests", "12", "--occasion", "cocktails", "--trials", "2", "--json"]);
+    let outcome = run(&[
+        "run",
+        &demo("ranch.toml"),
+        "--guests",
+        "12",
+        "--occasion",
+        "cocktails",
+        "--trials",
+        "2",
+        "--json",
+    ]);
     assert_eq!(outcome.code, 0, "{}", outcome.err);
 }
 
 #[test]
 fn strict_fails_when_a_limit_does_not_hold() {
     let file = demo("buffet-dinner.toml");
-    assert_eq!(run(&["run", &file, "--trials", "4", "--json", "--strict", "--guests", "60"]).code, 1);
+    assert_eq!(
+        run(&["run", &file, "--trials", "4", "--json", "--strict", "--guests", "60"]).code,
+        1
+    );
 }
 
 #[test]
 fn check_reports_true_clear_widths() {
     let outcome = run(&["check", &demo("row-house.toml"), "--json"]);
     let understood: serde_json::Value = serde_json::from_str(&outcome.out).unwrap();
-    let clear = |name: &str| understood["openings"].as_array().unwrap().iter().find(|o| o["name"] == name).unwrap()["clear_m"].as_f64().unwrap() / 0.0254;
+    let clear = |name: &str| {
+        understood["openings"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|o| o["name"] == name)
+            .unwrap()["clear_m"]
+            .as_f64()
+            .unwrap()
+            / 0.0254
+    };
     assert!((clear("front door") - 34.0).abs() < 0.1);
     assert!((clear("dining room to kitchen") - 42.0).abs() < 0.1);
     let aisle = |name: &str, side: &str| {
-        let found = understood["aisles"].as_array().unwrap().iter().find(|a| a["before"] == name && a["side"] == side);
+        let found = understood["aisles"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|a| a["before"] == name && a["side"] == side);
         found.unwrap()["clear_m"].as_f64().unwrap() / 0.0254
     };
     // 13 ft less 4 ft 3 in, the island's 28 in and the fridge's 30 in
@@ -230,7 +290,8 @@ fn a_script_is_answered_in_json_too() {
     assert_eq!(outcome.code, 0, "{}", outcome.err);
     let answer: serde_json::Value = serde_json::from_str(&outcome.out).unwrap();
     let wait = answer["spots"][0]["wait_s"]["mean"]["value"].as_f64().unwrap();
-    // arrivals every 5 min, service of 10: waits of 0, 5, 10, 15 and 20 min, and the seconds of stepping up
+    // arrivals every 5 min, service of 10: waits of 0, 5, 10, 15 and 20 min, and the seconds of
+    // stepping up
     assert!((wait - 600.0).abs() < 15.0, "mean wait {wait}");
     assert_eq!(answer["per_trial"][0]["left"], 5);
 }

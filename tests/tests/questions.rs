@@ -1,5 +1,6 @@
-//! The questions: how many guests, which arrangement, where to put it, what to change. Small budgets: what is tested is that answers
-//! agree with one another and with common sense, not how sure they are.
+//! The questions: how many guests, which arrangement, where to put it, what to change. Small
+//! budgets: what is tested is that answers agree with one another and with common sense, not how
+//! sure they are.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use elbowroom_tests::{Desk, Outcome, demo, run};
@@ -17,7 +18,10 @@ fn one_room(evening: &str) -> Desk {
     let plan = "format = 1\nunits = \"ft\"\nroom = [\n { name = \"hall\", size = [\"5ft\", \"8ft\"] },\n { name = \"living room\", size = [\"14ft\", \"14ft\"], north_of = \"hall\", flush = \"west\" },\n]\n\
         opening = [\n { name = \"front door\", joins = [\"outside\", \"hall\"], wall = \"south\" },\n { joins = [\"hall\", \"living room\"], style = \"cased\", width = \"4ft\" },\n]\n\
         furniture = [\n { kind = \"sideboard\", room = \"living room\", north = 0, west = \"1ft\" },\n { kind = \"bar\", room = \"living room\", east = 0 },\n { kind = \"sofa\", room = \"living room\", west = 0, south = \"5ft\" },\n]\n";
-    Desk::new().with("plan.toml", plan).with("evening.toml", &format!("format = 1\nplan = \"plan.toml\"\nguests = 12\nlasts = \"1h 30min\"\n{evening}"))
+    Desk::new().with("plan.toml", plan).with(
+        "evening.toml",
+        &format!("format = 1\nplan = \"plan.toml\"\nguests = 12\nlasts = \"1h 30min\"\n{evening}"),
+    )
 }
 
 fn ask(question: &str, desk: &Desk, more: &[&str]) -> Value {
@@ -36,7 +40,11 @@ fn asked(question: &str, desk: &Desk, more: &[&str]) -> Outcome {
 
 /// Value, low and high of a figure; no upper end is a very high one.
 fn figure(v: &Value) -> (f64, f64, f64) {
-    (v["value"].as_f64().unwrap(), v["low"].as_f64().unwrap(), v["high"].as_f64().unwrap_or(f64::INFINITY))
+    (
+        v["value"].as_f64().unwrap(),
+        v["low"].as_f64().unwrap(),
+        v["high"].as_f64().unwrap_or(f64::INFINITY),
+    )
 }
 
 fn agree(a: (f64, f64, f64), b: (f64, f64, f64)) -> bool {
@@ -61,7 +69,11 @@ fn limits_that_never_fail_get_a_sentence() {
 
 #[test]
 fn an_option_equal_to_the_base_changes_nothing() {
-    let answer = ask("compare", &one_room("[[option]]\nname = \"the same\"\nhosts = 2\n"), &["--trials", "8"]);
+    let answer = ask(
+        "compare",
+        &one_room("[[option]]\nname = \"the same\"\nhosts = 2\n"),
+        &["--trials", "8"],
+    );
     assert!(answer["answer"].as_str().unwrap().contains("changes nothing"), "{}", answer["answer"]);
 }
 
@@ -103,14 +115,25 @@ fn own_keys(answer: &Value) -> Vec<&str> {
 fn every_question_writes_the_keys_it_documents() {
     let desk = one_room("[[option]]\nname = \"one host\"\nhosts = 1\n");
     let capacity = ask("capacity", &desk, &["--trials", "64"]);
-    assert_eq!(own_keys(&capacity), ["curves", "grades", "habits", "invite", "looked_up_to", "measured_at", "place"]);
+    assert_eq!(
+        own_keys(&capacity),
+        ["curves", "grades", "habits", "invite", "looked_up_to", "measured_at", "place"]
+    );
     let compare = ask("compare", &desk, &["--trials", "4"]);
     assert_eq!(own_keys(&compare), ["arrangements"]);
     let placing = ask("where", &desk, &["food", "--trials", "4"]);
-    assert_eq!(own_keys(&placing), ["best", "feasible", "guests", "looked_at", "raced_with", "serves"]);
+    assert_eq!(
+        own_keys(&placing),
+        ["best", "feasible", "guests", "looked_at", "raced_with", "serves"]
+    );
     let improve = ask("improve", &desk, &["--trials", "4"]);
-    assert_eq!(own_keys(&improve), ["best", "guests", "place", "refused", "together", "tried", "tried_with"]);
-    for (answer, question) in [(&capacity, "capacity"), (&compare, "compare"), (&placing, "where"), (&improve, "improve")] {
+    assert_eq!(
+        own_keys(&improve),
+        ["best", "guests", "place", "refused", "together", "tried", "tried_with"]
+    );
+    for (answer, question) in
+        [(&capacity, "capacity"), (&compare, "compare"), (&placing, "where"), (&improve, "improve")]
+    {
         assert_eq!(answer["question"], question);
     }
 }
@@ -120,11 +143,21 @@ fn every_question_writes_the_keys_it_documents() {
 fn a_plan_in_metres_has_places_against_every_wall() {
     let plan = "format = 1\nunits = \"m\"\nroom = [{ name = \"living room\", size = [6.1, 4.2] }]\nopening = [{ joins = [\"outside\", \"living room\"], wall = \"south\", west = 0.3 }]\n\
         furniture = [{ kind = \"sideboard\", room = \"living room\", north = 0 }, { kind = \"bar\", room = \"living room\", east = 0 }]\n";
-    let desk = Desk::new().with("plan.toml", plan).with("evening.toml", "format = 1\nplan = \"plan.toml\"\nguests = 6\nlasts = \"1h\"\n");
+    let desk = Desk::new()
+        .with("plan.toml", plan)
+        .with("evening.toml", "format = 1\nplan = \"plan.toml\"\nguests = 6\nlasts = \"1h\"\n");
     let found = ask("where", &desk, &["food", "--trials", "4"]);
-    let stands: Vec<&str> = found["looked_at"].as_array().unwrap().iter().map(|l| l["stands"].as_str().unwrap()).collect();
+    let stands: Vec<&str> = found["looked_at"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|l| l["stands"].as_str().unwrap())
+        .collect();
     for wall in ["north", "west", "south"] {
-        assert!(stands.iter().any(|s| s.contains(&format!("the {wall} wall"))), "{wall}: {stands:?}");
+        assert!(
+            stands.iter().any(|s| s.contains(&format!("the {wall} wall"))),
+            "{wall}: {stands:?}"
+        );
     }
 }
 
@@ -159,7 +192,13 @@ fn an_easier_grade_asks_for_more_floor() {
     let desk = one_room("");
     let floor = |word: &str| {
         let run = ask("run", &desk, &["--trials", "2", "--grade", word]);
-        let limit = run["limits"].as_array().unwrap().iter().find(|l| l["name"] == "clear floor per guest").unwrap().clone();
+        let limit = run["limits"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|l| l["name"] == "clear floor per guest")
+            .unwrap()
+            .clone();
         limit["bound"].as_f64().unwrap()
     };
     assert!(floor("packed") < floor("lively") && floor("lively") < floor("easy"));
@@ -173,7 +212,8 @@ fn grades_come_in_order() {
     let grades = answer["grades"].as_array().unwrap();
     let words: Vec<&str> = grades.iter().map(|g| g["grade"].as_str().unwrap()).collect();
     assert_eq!(words, ["easy", "lively", "packed"]);
-    let takes: Vec<f64> = grades.iter().map(|g| g["headcount"]["value"].as_f64().unwrap()).collect();
+    let takes: Vec<f64> =
+        grades.iter().map(|g| g["headcount"]["value"].as_f64().unwrap()).collect();
     assert!(takes[0] <= takes[1] && takes[1] <= takes[2], "{takes:?}");
     assert!(grades.iter().all(|g| g["gives_out"].is_string()), "{grades:?}");
     assert_eq!(answer["headcount"]["value"], grades[1]["headcount"]["value"]);
@@ -186,15 +226,22 @@ fn a_zone_is_said_where_an_answer_says_where() {
     let zoned = one_room("");
     let plan = std::fs::read_to_string(zoned.path("plan.toml")).unwrap();
     let zoned = zoned.with("plan.toml", &format!("{plan}zone = [{{ name = \"garden side\", room = \"living room\", size = [\"14ft\", \"14ft\"] }}]\n"));
-    let places = |desk: &Desk| ask("run", desk, &["--guests", "30", "--trials", "12"])["places"].as_array().unwrap().clone();
+    let places = |desk: &Desk| {
+        ask("run", desk, &["--guests", "30", "--trials", "12"])["places"]
+            .as_array()
+            .unwrap()
+            .clone()
+    };
     let (before, after) = (places(&plain), places(&zoned));
     let named = |p: &serde_json::Value| p["name"].as_str().unwrap().contains("in the garden side");
     assert!(after.iter().any(named) && !before.iter().any(named), "{after:?}");
     assert_eq!(before.len(), after.len());
-    assert!(before.iter().zip(&after).all(|(b, a)| b["jammed_s"] == a["jammed_s"] && b["lost_guest_minutes"] == a["lost_guest_minutes"]));
+    assert!(before.iter().zip(&after).all(|(b, a)| b["jammed_s"] == a["jammed_s"]
+        && b["lost_guest_minutes"] == a["lost_guest_minutes"]));
 }
 
-/// The headcount has a second range that holds the first, and each habit is a knob that is there; `--habits` tells which moves it most.
+/// The headcount has a second range that holds the first, and each habit is a knob that is there;
+/// `--habits` tells which moves it most.
 #[test]
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn habits_widen_the_range() {
@@ -203,24 +250,47 @@ fn habits_widen_the_range() {
     let answer = ask("capacity", &desk, &asked);
     let (value, low, high) = figure(&answer["headcount"]);
     let habits = &answer["habits"];
-    assert!(habits["low"].as_f64().unwrap() <= low && habits["high"].as_f64().unwrap() >= high, "{habits} {low} {high}");
+    assert!(
+        habits["low"].as_f64().unwrap() <= low && habits["high"].as_f64().unwrap() >= high,
+        "{habits} {low} {high}"
+    );
     let swings = habits["swings"].as_array().unwrap();
     assert_eq!(swings.len(), 6);
-    let width = |s: &serde_json::Value| (s["ends"][0]["guests"].as_f64().unwrap() - s["ends"][1]["guests"].as_f64().unwrap()).abs();
-    assert!(swings.windows(2).all(|w| width(&w[0]) >= width(&w[1])), "the widest swing first: {swings:?}");
+    let width = |s: &serde_json::Value| {
+        (s["ends"][0]["guests"].as_f64().unwrap() - s["ends"][1]["guests"].as_f64().unwrap()).abs()
+    };
+    assert!(
+        swings.windows(2).all(|w| width(&w[0]) >= width(&w[1])),
+        "the widest swing first: {swings:?}"
+    );
     assert!(value > 0.0);
-    let told = run(&[&["capacity", &desk.at("evening.toml"), "--quiet", "--habits", "--out", &desk.at("answer")], &asked[..]].concat()).out;
+    let told = run(&[
+        &["capacity", &desk.at("evening.toml"), "--quiet", "--habits", "--out", &desk.at("answer")],
+        &asked[..],
+    ]
+    .concat())
+    .out;
     let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(told.contains("with other habits of guests") && told.contains("(usually 12 min)"), "{told}");
+    assert!(
+        told.contains("with other habits of guests") && told.contains("(usually 12 min)"),
+        "{told}"
+    );
 }
 
-/// A bound in the file is that of the grade the file asks for, whatever grade is asked on the command line.
+/// A bound in the file is that of the grade the file asks for, whatever grade is asked on the
+/// command line.
 #[test]
 fn a_bound_in_the_file_is_that_of_the_grade_it_asks_for() {
     let desk = one_room("[limits]\ngrade = \"easy\"\njammed = \"30s\"\n");
     let bounds = |more: &[&str]| {
         let run = ask("run", &desk, &[&["--trials", "2"], more].concat());
-        let limit = run["limits"].as_array().unwrap().iter().find(|l| l["name"] == "jammed").unwrap().clone();
+        let limit = run["limits"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|l| l["name"] == "jammed")
+            .unwrap()
+            .clone();
         limit["bounds"].clone()
     };
     assert_eq!(bounds(&[])[0], 30.0);
@@ -236,16 +306,27 @@ fn a_piece_that_is_put_elsewhere_forgets_its_gaps() {
 
 #[test]
 fn a_line_runs_towards_the_opening_it_is_told() {
-    let told = asked("check", &row_house("\n[lines]\n\"powder room\" = \"hall to dinning room\"\n"), &[]);
-    assert!(told.code == 3 && told.err.contains("did you mean `hall to dining room`?"), "{}", told.err);
+    let told =
+        asked("check", &row_house("\n[lines]\n\"powder room\" = \"hall to dinning room\"\n"), &[]);
+    assert!(
+        told.code == 3 && told.err.contains("did you mean `hall to dining room`?"),
+        "{}",
+        told.err
+    );
 }
 
 #[test]
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn the_answers_are_the_same_bytes_at_one_two_and_eight_threads() {
     let desk = one_room("");
-    for (question, more) in [("capacity", vec!["--trials", "128"]), ("where", vec!["food", "--trials", "8"]), ("improve", vec!["--trials", "8"])] {
-        let with = |threads: &str| asked(question, &desk, &[more.as_slice(), &["--threads", threads]].concat());
+    for (question, more) in [
+        ("capacity", vec!["--trials", "128"]),
+        ("where", vec!["food", "--trials", "8"]),
+        ("improve", vec!["--trials", "8"]),
+    ] {
+        let with = |threads: &str| {
+            asked(question, &desk, &[more.as_slice(), &["--threads", threads]].concat())
+        };
         let one = with("1");
         assert_eq!(one.code, 0, "{}", one.err);
         for threads in ["2", "8"] {
@@ -258,7 +339,9 @@ fn the_answers_are_the_same_bytes_at_one_two_and_eight_threads() {
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn two_seeds_agree_on_the_headcount() {
     let desk = row_house("");
-    let guests = |seed: &str| figure(&ask("capacity", &desk, &["--trials", "640", "--seed", seed])["headcount"]);
+    let guests = |seed: &str| {
+        figure(&ask("capacity", &desk, &["--trials", "640", "--seed", seed])["headcount"])
+    };
     let (one, two) = (guests("1"), guests("2"));
     assert!(agree(one, two), "{one:?} {two:?}");
 }
@@ -266,17 +349,22 @@ fn two_seeds_agree_on_the_headcount() {
 /// The hall of the row house 6 in wider, as `improve` writes it.
 const WIDER_HALL: &str = "\n[[option]]\nname = \"wider hall\"\nchange = { \"hall\" = { size = [\"42in\", \"300in\"] }, \"living room\" = { size = [\"156in\", \"180in\"] }, \"dining room\" = { size = [\"156in\", \"132in\"] }, \"kitchen\" = { flush = \"east\" } }\nremove = [\"television\"]\n";
 
-/// The row house when everybody comes within twenty minutes: then the line for coats is what fills the hall.
+/// The row house when everybody comes within twenty minutes: then the line for coats is what fills
+/// the hall.
 fn all_at_once(more: &str) -> Desk {
     let desk = row_house(more);
     let evening = std::fs::read_to_string(desk.path("evening.toml")).unwrap();
-    desk.with("evening.toml", &evening.replacen("[place]", "[arrivals]\nmost_within = \"20min\"\n\n[place]", 1))
+    desk.with(
+        "evening.toml",
+        &evening.replacen("[place]", "[arrivals]\nmost_within = \"20min\"\n\n[place]", 1),
+    )
 }
 
 /// Guest-minutes lost in the hall per evening, with the interval.
 fn lost_in_the_hall(desk: &Desk, more: &[&str]) -> (f64, f64, f64) {
     let answer = ask("run", desk, &[&["--trials", "120"], more].concat());
-    let hall = answer["rooms"].as_array().unwrap().iter().find(|r| r["name"] == "hall").unwrap().clone();
+    let hall =
+        answer["rooms"].as_array().unwrap().iter().find(|r| r["name"] == "hall").unwrap().clone();
     figure(&hall["lost_guest_minutes"])
 }
 
@@ -291,7 +379,8 @@ fn less_is_lost_in_a_wider_hall_and_in_one_without_coats() {
     }
 }
 
-/// What gives out first in the hall is the line for coats; without it the hall is no limit at a headcount a fifth above.
+/// What gives out first in the hall is the line for coats; without it the hall is no limit at a
+/// headcount a fifth above.
 #[test]
 #[cfg_attr(debug_assertions, ignore = "minutes in a debug build")]
 fn coats_out_of_the_hall_raise_the_halls_headcount() {
@@ -299,7 +388,11 @@ fn coats_out_of_the_hall_raise_the_halls_headcount() {
     let now = ask("capacity", &desk, &["--in", "hall", "--grade", "easy", "--trials", "128"]);
     assert!(now["grades"][0]["gives_out"].as_str().unwrap().contains("coats"), "{now}");
     let more = format!("{}", (1.2 * figure(&now["headcount"]).2).ceil());
-    let without = ask("run", &desk, &["--guests", &more, "--option", "coats on a rack in the dining room", "--trials", "120"]);
+    let without = ask(
+        "run",
+        &desk,
+        &["--guests", &more, "--option", "coats on a rack in the dining room", "--trials", "120"],
+    );
     let in_hall = without["places"].as_array().unwrap().iter().filter(|p| p["room"] == "hall");
     let jammed = in_hall.map(|p| figure(&p["jammed_s"]).2).fold(0.0, f64::max);
     assert!(jammed < 60.0, "the hall is jammed for {jammed} s with {more} guests");
@@ -356,7 +449,8 @@ trait More {
 impl More for Desk {
     fn with_a_rack(self) -> Desk {
         let plan = std::fs::read_to_string(self.path("plan.toml")).unwrap();
-        let rack = " { kind = \"rack\", room = \"living room\", south = 0, east = 0 },\n { kind = \"bar\"";
+        let rack =
+            " { kind = \"rack\", room = \"living room\", south = 0, east = 0 },\n { kind = \"bar\"";
         self.with("plan.toml", &plan.replace(" { kind = \"bar\"", rack))
     }
 }

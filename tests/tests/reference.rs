@@ -22,8 +22,15 @@ const MEANS: [(u32, u32, f64, f64, f64); 4] = [
     (64, 101, 51.359375000, 43.731673135, 58.987076865),
     (500, 997, 499.502000000, 473.817335902, 525.186664098),
 ];
-const QUANTILES: [(u32, u32, f64, u32); 4] = [(5, 11, 0.5, 4), (64, 101, 0.9, 88), (500, 997, 0.025, 25), (500, 997, 0.975, 972)];
-const ERLANG_C: [(f64, u32, f64); 5] = [(0.6, 1, 0.6), (2.0, 3, 0.444444444), (3.0, 5, 0.236151603), (10.0, 11, 0.682118205), (10.0, 16, 0.057340331)];
+const QUANTILES: [(u32, u32, f64, u32); 4] =
+    [(5, 11, 0.5, 4), (64, 101, 0.9, 88), (500, 997, 0.025, 25), (500, 997, 0.975, 972)];
+const ERLANG_C: [(f64, u32, f64); 5] = [
+    (0.6, 1, 0.6),
+    (2.0, 3, 0.444444444),
+    (3.0, 5, 0.236151603),
+    (10.0, 11, 0.682118205),
+    (10.0, 16, 0.057340331),
+];
 
 fn close(a: f64, b: f64) {
     assert!((a - b).abs() < 1e-6, "{a} is not {b}");
@@ -65,8 +72,14 @@ fn ground(floor: &MultiPolygon<f64>, keep: f64) -> MultiPolygon<f64> {
     floor.buffer_with_style(geo::algorithm::buffer::BufferStyle::new(-keep).line_join(join))
 }
 
-/// The shortest way between two points over ground, by a graph of what sees what, and a general shortest-path library.
-fn shortest(ground: &MultiPolygon<f64>, seen: &MultiPolygon<f64>, from: Coord<f64>, to: Coord<f64>) -> f64 {
+/// The shortest way between two points over ground, by a graph of what sees what, and a general
+/// shortest-path library.
+fn shortest(
+    ground: &MultiPolygon<f64>,
+    seen: &MultiPolygon<f64>,
+    from: Coord<f64>,
+    to: Coord<f64>,
+) -> f64 {
     let rings = ground.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()));
     let corners = rings.flat_map(|r| r.coords().copied().collect::<Vec<_>>());
     let points: Vec<Coord<f64>> = [from, to].into_iter().chain(corners).collect();
@@ -81,22 +94,29 @@ fn shortest(ground: &MultiPolygon<f64>, seen: &MultiPolygon<f64>, from: Coord<f6
             }
         }
     }
-    petgraph::algo::dijkstra(&graph, nodes[0], Some(nodes[1]), |e| *e.weight()).get(&nodes[1]).copied().unwrap_or(f64::INFINITY)
+    petgraph::algo::dijkstra(&graph, nodes[0], Some(nodes[1]), |e| *e.weight())
+        .get(&nodes[1])
+        .copied()
+        .unwrap_or(f64::INFINITY)
 }
 
-/// Within 0.40 m of walls a metre counts for up to a quarter more, so that people keep off them: by that the way can be longer than the
-/// shortest, and no more. Traces every half second cut corners by a little.
+/// Within 0.40 m of walls a metre counts for up to a quarter more, so that people keep off them: by
+/// that the way can be longer than the shortest, and no more. Traces every half second cut corners
+/// by a little.
 const KEEPS_OFF_WALLS: f64 = 1.25;
 const CUTS_CORNERS: f64 = 0.995;
 
-/// A lone guest never walks less than the shortest way that a general library finds, and not much more.
+/// A lone guest never walks less than the shortest way that a general library finds, and not much
+/// more.
 #[test]
 fn walks_through_a_house_are_the_shortest_but_for_keeping_off_walls() {
     let plan = std::fs::read_to_string(demo("row-house.toml")).unwrap();
     let house = world(&demo("row-house.toml"), Some(10), None);
     let (legal, seen) = (ground(&house.grid.floor, 0.15), ground(&house.grid.floor, 0.148));
     for stop in ["powder room", "living room", "dining room", "kitchen"] {
-        let script = format!("format = 1\nplan = \"plan.toml\"\n[[errand]]\nguests = 1\npace = \"1m/s\"\nstops = [\"{stop}\"]\n");
+        let script = format!(
+            "format = 1\nplan = \"plan.toml\"\n[[errand]]\nguests = 1\npace = \"1m/s\"\nstops = [\"{stop}\"]\n"
+        );
         let desk = Desk::new().with("plan.toml", &plan).with("s.toml", &script);
         let traces = desk.traces("s.toml", &["--trials", "1"]);
         let rows = traces.values().next().unwrap();
@@ -104,25 +124,40 @@ fn walks_through_a_house_are_the_shortest_but_for_keeping_off_walls() {
         let (a, b) = (&rows[0], &rows[rows.len() - 1]);
         let least = shortest(&legal, &seen, Coord { x: a.x, y: a.y }, Coord { x: b.x, y: b.y });
         let ratio = walked / least;
-        assert!((CUTS_CORNERS..KEEPS_OFF_WALLS).contains(&ratio), "to the {stop}: walked {walked:.2} m, shortest {least:.2} m");
+        assert!(
+            (CUTS_CORNERS..KEEPS_OFF_WALLS).contains(&ratio),
+            "to the {stop}: walked {walked:.2} m, shortest {least:.2} m"
+        );
     }
 }
 
-/// Clear floor is counted on the lattice; a geometry library cuts the furniture out of the rooms. A lattice of 3 in errs by its edges.
+/// Clear floor is counted on the lattice; a geometry library cuts the furniture out of the rooms. A
+/// lattice of 3 in errs by its edges.
 #[test]
 fn clear_floor_is_what_a_geometry_library_leaves_of_the_rooms() {
     use geo::{Area, BooleanOps};
     for demo_name in ["row-house.toml", "ranch.toml"] {
         let house = world(&demo(demo_name), Some(10), None);
-        let shared = house.plan.rooms.iter().enumerate().filter(|(r, room)| usual_pull(room.usage) > 0.0 && house.is_reachable_room(*r));
+        let shared = house
+            .plan
+            .rooms
+            .iter()
+            .enumerate()
+            .filter(|(r, room)| usual_pull(room.usage) > 0.0 && house.is_reachable_room(*r));
         let area: f64 = shared
             .map(|(r, room)| {
                 let pieces = house.plan.furniture.iter().filter(|f| f.room == r);
-                let left = pieces.fold(MultiPolygon::new(vec![room.outline.clone()]), |left, f| left.difference(&f.outline));
+                let left = pieces.fold(MultiPolygon::new(vec![room.outline.clone()]), |left, f| {
+                    left.difference(&f.outline)
+                });
                 left.unsigned_area()
             })
             .sum();
         let ratio = house.clear_floor / area;
-        assert!((0.98..1.02).contains(&ratio), "{demo_name}: {:.2} m2 counted, {area:.2} m2 cut", house.clear_floor);
+        assert!(
+            (0.98..1.02).contains(&ratio),
+            "{demo_name}: {:.2} m2 counted, {area:.2} m2 cut",
+            house.clear_floor
+        );
     }
 }

@@ -26,7 +26,21 @@ fn the_answer_is_the_same_bytes_at_one_two_and_eight_threads() {
 #[test]
 fn a_house_on_two_levels_is_the_same_bytes_at_any_thread_count() {
     let file = demo("housewarming.toml");
-    let at = |threads: &str| run(&["run", &file, "--json", "--quiet", "--guests", "20", "--trials", "8", "--threads", threads]).out;
+    let at = |threads: &str| {
+        run(&[
+            "run",
+            &file,
+            "--json",
+            "--quiet",
+            "--guests",
+            "20",
+            "--trials",
+            "8",
+            "--threads",
+            threads,
+        ])
+        .out
+    };
     assert_eq!(at("1"), at("3"));
 }
 
@@ -47,7 +61,8 @@ fn trial_seven_alone_is_trial_seven_of_many() {
 #[test]
 fn an_option_that_moves_furniture_changes_nobodys_arrival_pace_or_coat() {
     let base = world(&demo("winter-cocktails.toml"), None, None);
-    let moved = world(&demo("winter-cocktails.toml"), None, Some("coats on a rack in the dining room"));
+    let moved =
+        world(&demo("winter-cocktails.toml"), None, Some("coats on a rack in the dining room"));
     for trial in 0..20 {
         assert_eq!(draw(&base.scenario, 5, trial), draw(&moved.scenario, 5, trial));
     }
@@ -56,7 +71,8 @@ fn an_option_that_moves_furniture_changes_nobodys_arrival_pace_or_coat() {
 #[test]
 fn watching_an_evening_changes_nothing_in_it() {
     let house = world(&demo("winter-cocktails.toml"), Some(30), None);
-    let played = |traces: Traces| format!("{:?}", run_trial(&house, 5, 3, Keep { traces, bodies: false }).0);
+    let played =
+        |traces: Traces| format!("{:?}", run_trial(&house, 5, 3, Keep { traces, bodies: false }).0);
     let unwatched = played(Traces::None);
     assert_eq!(unwatched, played(Traces::Changes));
     assert_eq!(unwatched, played(Traces::All));
@@ -64,25 +80,43 @@ fn watching_an_evening_changes_nothing_in_it() {
 
 #[test]
 fn the_guests_of_thirty_are_the_first_thirty_of_thirty_one() {
-    let (thirty, more) = (world(&demo("winter-cocktails.toml"), Some(30), None), world(&demo("winter-cocktails.toml"), Some(31), None));
+    let (thirty, more) = (
+        world(&demo("winter-cocktails.toml"), Some(30), None),
+        world(&demo("winter-cocktails.toml"), Some(31), None),
+    );
     for trial in 0..20 {
         assert_eq!(draw(&thirty.scenario, 5, trial)[..], draw(&more.scenario, 5, trial)[..30]);
     }
 }
 
-/// The way across an open floor is as long and goes the same way whether it is drawn as one room or as two with an opening of full width.
+/// The way across an open floor is as long and goes the same way whether it is drawn as one room or
+/// as two with an opening of full width.
 #[test]
 fn the_way_through_an_open_plan_does_not_depend_on_where_rooms_end() {
     let drawn = |house: House| {
-        let desk = Desk::new().with("plan.toml", &house.plan()).with("evening.toml", &house.evening(20));
+        let desk =
+            Desk::new().with("plan.toml", &house.plan()).with("evening.toml", &house.evening(20));
         world(&desk.at("evening.toml"), None, None)
     };
     let (one, two) = (drawn(House::default()), drawn(House { split: true, ..House::default() }));
     // from the west part to the east part, slanting, with nothing between
-    for (from, to) in [((1.5, 1.2), (8.2, 5.5)), ((2.0, 6.2), (8.0, 1.0)), ((7.8, 6.3), (1.4, 0.9))] {
-        let lead = |w: &sim::floor::world::World| w.routes.lead(&w.grid, from.0, from.1, &w.reachable(to.0, to.1).unwrap()).unwrap();
+    for (from, to) in [((1.5, 1.2), (8.2, 5.5)), ((2.0, 6.2), (8.0, 1.0)), ((7.8, 6.3), (1.4, 0.9))]
+    {
+        let lead = |w: &sim::floor::world::World| {
+            w.routes.lead(&w.grid, from.0, from.1, &w.reachable(to.0, to.1).unwrap()).unwrap()
+        };
         let (a, b) = (lead(&one), lead(&two));
-        assert!((a.togo - b.togo).abs() < 0.03 * a.togo, "{from:?} to {to:?}: {:.2} s in one room, {:.2} s in two", a.togo, b.togo);
-        assert!(a.way.0 * b.way.0 + a.way.1 * b.way.1 > 0.98, "{from:?} to {to:?}: {:?} in one room, {:?} in two", a.way, b.way);
+        assert!(
+            (a.togo - b.togo).abs() < 0.03 * a.togo,
+            "{from:?} to {to:?}: {:.2} s in one room, {:.2} s in two",
+            a.togo,
+            b.togo
+        );
+        assert!(
+            a.way.0 * b.way.0 + a.way.1 * b.way.1 > 0.98,
+            "{from:?} to {to:?}: {:?} in one room, {:?} in two",
+            a.way,
+            b.way
+        );
     }
 }

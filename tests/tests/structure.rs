@@ -16,18 +16,27 @@ fn source_of(krate: &str) -> PathBuf {
 }
 
 fn entries(folder: &Path) -> Vec<PathBuf> {
-    let mut entries: Vec<PathBuf> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    let mut entries: Vec<PathBuf> =
+        std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
     entries.sort();
     entries
 }
 
 /// All files below a folder.
 fn files_in(folder: &Path) -> Vec<PathBuf> {
-    entries(folder).into_iter().flat_map(|p| if p.is_dir() { files_in(&p) } else { vec![p] }).filter(|p| p.extension().is_some_and(|e| e == "rs")).collect()
+    entries(folder)
+        .into_iter()
+        .flat_map(|p| if p.is_dir() { files_in(&p) } else { vec![p] })
+        .filter(|p| p.extension().is_some_and(|e| e == "rs"))
+        .collect()
 }
 
 fn folders_in(folder: &Path) -> Vec<PathBuf> {
-    entries(folder).into_iter().filter(|p| p.is_dir()).flat_map(|p| [folders_in(&p), vec![p]].concat()).collect()
+    entries(folder)
+        .into_iter()
+        .filter(|p| p.is_dir())
+        .flat_map(|p| [folders_in(&p), vec![p]].concat())
+        .collect()
 }
 
 fn parsed(file: &Path) -> syn::File {
@@ -115,18 +124,23 @@ impl<'ast> Visit<'ast> for Used {
     }
 }
 
-/// What is wrong with a path that a module uses, given the folders in order, each with its modules in order.
+/// What is wrong with a path that a module uses, given the folders in order, each with its modules
+/// in order.
 fn fault(order: &[(String, Vec<String>)], by: &[String], used: &[String]) -> Option<String> {
     let folder = |m: &[String]| order.iter().position(|(f, _)| Some(f) == m.first());
     let (own, other) = (folder(by)?, folder(used)?);
     let entry = |m: &[String]| order[own].1.iter().position(|e| Some(e) == m.get(1));
-    let is_below = other > own || (other == own && entry(by).zip(entry(used)).is_some_and(|(own, other)| other > own));
+    let is_below = other > own
+        || (other == own && entry(by).zip(entry(used)).is_some_and(|(own, other)| other > own));
     is_below.then(|| format!("{} uses {} from below", by.join("::"), used.join("::")))
 }
 
 fn order(krate: &str) -> Vec<(String, Vec<String>)> {
     let source = source_of(krate);
-    listed(&source.join("lib.rs")).into_iter().map(|f| (f.clone(), listed(&source.join(f).join("mod.rs")))).collect()
+    listed(&source.join("lib.rs"))
+        .into_iter()
+        .map(|f| (f.clone(), listed(&source.join(f).join("mod.rs"))))
+        .collect()
 }
 
 #[test]
@@ -137,7 +151,8 @@ fn every_file_imports_only_from_modules_above_its_own() {
         assert!(order.len() >= 5, "{krate}: the module list was not found");
         for file in files_in(&source_of(krate)) {
             let by = module_of(krate, &file);
-            faults.extend(Used::by(krate, &file).iter().filter_map(|used| fault(&order, &by, used)));
+            faults
+                .extend(Used::by(krate, &file).iter().filter_map(|used| fault(&order, &by, used)));
         }
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
@@ -145,23 +160,42 @@ fn every_file_imports_only_from_modules_above_its_own() {
 
 #[test]
 fn an_import_from_below_is_found_in_every_form() {
-    let order = vec![("a".to_string(), vec!["one".to_string(), "two".to_string()]), ("b".to_string(), vec![])];
+    let order = vec![
+        ("a".to_string(), vec!["one".to_string(), "two".to_string()]),
+        ("b".to_string(), vec![]),
+    ];
     let faults = |here: &[&str], code: &str| {
         let here: Vec<String> = here.iter().map(|n| n.to_string()).collect();
         let mut used = Used { here: here.clone(), paths: vec![] };
         used.visit_file(&syn::parse_str(code).unwrap());
         used.paths.iter().filter_map(|u| fault(&order, &here, u)).count()
     };
-    for below in ["use crate::b::X;", "use crate::{a::one, b};", "use crate::{b::{X, Y as Z}};", "use super::super::b::X;", "use crate::b::*;"] {
+    for below in [
+        "use crate::b::X;",
+        "use crate::{a::one, b};",
+        "use crate::{b::{X, Y as Z}};",
+        "use super::super::b::X;",
+        "use crate::b::*;",
+    ] {
         assert!(faults(&["a", "one"], below) > 0, "{below}");
     }
-    for below in
-        ["use super::two::X;", "use crate::a::two::X;", "fn f() { crate::a::two::f() }", "fn f(x: super::two::X) {}", "mod inner { use super::super::two::X; }"]
-    {
+    for below in [
+        "use super::two::X;",
+        "use crate::a::two::X;",
+        "fn f() { crate::a::two::f() }",
+        "fn f(x: super::two::X) {}",
+        "mod inner { use super::super::two::X; }",
+    ] {
         assert_eq!(faults(&["a", "one"], below), 1, "{below}");
         assert_eq!(faults(&["a", "two"], &below.replace("two", "one")), 0, "{below}");
     }
-    assert_eq!(faults(&["a", "one"], "use crate::a::Shared; use super::Other; use std::b::X; mod tests { use super::*; }"), 0);
+    assert_eq!(
+        faults(
+            &["a", "one"],
+            "use crate::a::Shared; use super::Other; use std::b::X; mod tests { use super::*; }"
+        ),
+        0
+    );
 }
 
 #[test]
@@ -172,7 +206,8 @@ fn each_folder_tells_what_it_owns_and_is_small() {
             let own = if folder == source { folder.join("lib.rs") } else { folder.join("mod.rs") };
             let text = std::fs::read_to_string(&own).unwrap_or_default();
             assert!(text.starts_with("//! "), "{} does not open with what it owns", own.display());
-            let many = entries(&folder).iter().filter(|p| **p != own && !p.ends_with("main.rs")).count();
+            let many =
+                entries(&folder).iter().filter(|p| **p != own && !p.ends_with("main.rs")).count();
             assert!(many <= MOST_ENTRIES, "{} has {many} entries", folder.display());
         }
     }
@@ -196,7 +231,8 @@ fn each_library_is_used_only_where_it_belongs() {
         for krate in ["sim", "reports"] {
             for file in files_in(&source_of(krate)) {
                 let text = std::fs::read_to_string(&file).unwrap();
-                let uses = text.lines().any(|l| l.trim_start().starts_with(&format!("use {library}::")));
+                let uses =
+                    text.lines().any(|l| l.trim_start().starts_with(&format!("use {library}::")));
                 let is_home = file.with_extension("").starts_with(root().join(home));
                 assert!(!uses || is_home, "{} uses {library}", file.display());
                 at_home += usize::from(uses && is_home);
@@ -209,7 +245,12 @@ fn each_library_is_used_only_where_it_belongs() {
 #[test]
 fn developers_md_names_only_paths_that_exist() {
     let text = std::fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
-    let named: Vec<&str> = text.split('`').skip(1).step_by(2).filter(|t| t.contains('/') && !t.contains(' ') && !t.contains("::")).collect();
+    let named: Vec<&str> = text
+        .split('`')
+        .skip(1)
+        .step_by(2)
+        .filter(|t| t.contains('/') && !t.contains(' ') && !t.contains("::"))
+        .collect();
     assert!(named.len() >= 20, "DEVELOPERS.md names only {} paths", named.len());
     for path in named {
         assert!(root().join(path).exists(), "DEVELOPERS.md names {path}, which does not exist");
@@ -221,7 +262,10 @@ fn every_folder_of_the_code_is_in_developers_md() {
     let text = std::fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
     for krate in ["sim", "reports"] {
         for (folder, _) in order(krate) {
-            assert!(text.contains(&format!("`{krate}/src/{folder}")), "DEVELOPERS.md does not tell of {krate}/src/{folder}");
+            assert!(
+                text.contains(&format!("`{krate}/src/{folder}")),
+                "DEVELOPERS.md does not tell of {krate}/src/{folder}"
+            );
         }
     }
 }

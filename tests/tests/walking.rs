@@ -7,12 +7,14 @@ fn speed_of_a_lone_walker(degrees: f64) -> f64 {
     let script = "format = 1\nplan = \"plan.toml\"\n[arrivals]\nthrough = \"corridor door\"\n[[errand]]\nguests = 1\npace = \"1m/s\"\nstops = [\"far end\"]\n";
     let desk = Desk::new().with("plan.toml", &corridor(42.0, degrees)).with("s.toml", script);
     let traces = desk.traces("s.toml", &["--trials", "1"]);
-    let rows: Vec<&Row> = traces.values().next().unwrap().iter().filter(|r| r.doing == "walk").collect();
+    let rows: Vec<&Row> =
+        traces.values().next().unwrap().iter().filter(|r| r.doing == "walk").collect();
     let (first, last) = (rows[2], rows[rows.len() - 2]);
     ((last.x - first.x).powi(2) + (last.y - first.y).powi(2)).sqrt() / (last.time - first.time)
 }
 
-/// IMO MSC.1/Circ.1533 asks for 40 m in 40 s at 1 m/s (from memory); geometry asks for the same at any angle.
+/// IMO MSC.1/Circ.1533 asks for 40 m in 40 s at 1 m/s (from memory); geometry asks for the same at
+/// any angle.
 #[test]
 fn forty_metres_take_forty_seconds_at_any_angle() {
     for degrees in [0.0, 5.0, 15.0, 22.5, 30.0, 40.0] {
@@ -21,13 +23,18 @@ fn forty_metres_take_forty_seconds_at_any_angle() {
     }
 }
 
-/// Mean and 95th percentile of the time to cross, over seeds by batches of 20 trials (the most that can be traced at once).
+/// Mean and 95th percentile of the time to cross, over seeds by batches of 20 trials (the most that
+/// can be traced at once).
 fn mean_crossing(width: &str, north: u32, south: u32, batches: u32) -> (f64, f64) {
-    let desk = Desk::new().with("plan.toml", &two_rooms_and_a_hall(width, "8m")).with("s.toml", &crossing(north, south, "drawn"));
+    let desk = Desk::new()
+        .with("plan.toml", &two_rooms_and_a_hall(width, "8m"))
+        .with("s.toml", &crossing(north, south, "drawn"));
     let mut times: Vec<f64> = vec![];
     for batch in 0..batches {
         let range = format!("{}..{}", batch * 20, batch * 20 + 20);
-        times.extend(desk.traces("s.toml", &["--trials", &range]).values().map(|rows| walking_time(rows)));
+        times.extend(
+            desk.traces("s.toml", &["--trials", &range]).values().map(|rows| walking_time(rows)),
+        );
     }
     times.sort_by(f64::total_cmp);
     (times.iter().sum::<f64>() / times.len() as f64, times[times.len() * 95 / 100])
@@ -48,19 +55,31 @@ fn an_inch_and_a_half_is_not_rounded_away() {
 
 #[test]
 fn everybody_gets_across_and_nobody_is_lost() {
-    let desk = Desk::new().with("plan.toml", &two_rooms_and_a_hall("36in", "8m")).with("s.toml", &crossing(10, 10, "drawn"));
+    let desk = Desk::new()
+        .with("plan.toml", &two_rooms_and_a_hall("36in", "8m"))
+        .with("s.toml", &crossing(10, 10, "drawn"));
     for ((trial, guest), rows) in desk.traces("s.toml", &["--trials", "10"]) {
         let (first, last) = (&rows[0], &rows[rows.len() - 1]);
-        assert!((first.y < 5.0) != (last.y < 5.0), "trial {trial}: guest {guest} went from {:.1} to {:.1} m", first.y, last.y);
+        assert!(
+            (first.y < 5.0) != (last.y < 5.0),
+            "trial {trial}: guest {guest} went from {:.1} to {:.1} m",
+            first.y,
+            last.y
+        );
     }
 }
 
 #[test]
 fn two_who_meet_in_a_lane_too_narrow_for_two_both_get_through() {
-    let desk = Desk::new().with("plan.toml", &two_rooms_and_a_hall("20in", "2.4m")).with("s.toml", &crossing(1, 1, "1.2m/s"));
+    let desk = Desk::new()
+        .with("plan.toml", &two_rooms_and_a_hall("20in", "2.4m"))
+        .with("s.toml", &crossing(1, 1, "1.2m/s"));
     for ((trial, guest), rows) in desk.traces("s.toml", &["--trials", "5"]) {
         let (first, last) = (&rows[0], &rows[rows.len() - 1]);
-        assert!((first.y < 5.0) != (last.y < 5.0), "trial {trial}: guest {guest} did not get across");
+        assert!(
+            (first.y < 5.0) != (last.y < 5.0),
+            "trial {trial}: guest {guest} did not get across"
+        );
         assert!(last.time < 120.0, "trial {trial}: guest {guest} took {:.0} s", last.time);
     }
 }

@@ -1,4 +1,5 @@
-//! The answer of `capacity`: an evening at the headcount looked at nearest to the answer, with what each limit alone allows.
+//! The answer of `capacity`: an evening at the headcount looked at nearest to the answer, with what
+//! each limit alone allows.
 
 use super::{Answer, Value, run};
 use crate::words;
@@ -38,7 +39,8 @@ pub struct Headcounts {
 pub struct Graded {
     /// The grade.
     pub grade: &'static str,
-    /// The largest headcount at which every limit keeps it; `null` where nothing gives out up to `looked_up_to`.
+    /// The largest headcount at which every limit keeps it; `null` where nothing gives out up to
+    /// `looked_up_to`.
     pub headcount: Option<Value>,
     /// The limit that gives out first.
     pub gives_out: Option<String>,
@@ -102,12 +104,15 @@ pub struct Point {
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcounts {
     let (world, trials) = &c.at;
     let first = trials.trials.first().map_or(0, |s| s.tally.trial);
-    let mut document = run(loaded, world, trials, &answer(world, trials), [first, first + trials.len() as u32]);
+    let mut document =
+        run(loaded, world, trials, &answer(world, trials), [first, first + trials.len() as u32]);
     document.head.question = "capacity";
     document.caution = words::capacity::caution(c);
     document.head.answer = words::capacity::sentence(world, c, place);
     let looked = f64::from(c.looked);
-    document.headcount = c.guests().map_or(Value { value: looked, low: looked, high: f64::INFINITY }, |w| w.estimate().into());
+    document.headcount = c
+        .guests()
+        .map_or(Value { value: looked, low: looked, high: f64::INFINITY }, |w| w.estimate().into());
     document.limits = c.limits.iter().filter_map(|l| limit(c, l)).collect();
     Headcounts {
         answer: document,
@@ -143,11 +148,21 @@ fn graded(world: &World, g: &capacity::Graded) -> Graded {
 fn limit(c: &Capacity, l: &LimitCurve) -> Option<super::Limit> {
     let (world, trials) = &c.at;
     let verdict = Verdict::new(world, l.subject, measure(world, trials, l.subject))?;
-    let holds = l.gives == Gives::Never || l.gives.value().is_some_and(|g| f64::from(world.scenario.guests) <= g);
-    Some(super::Limit { holds, headcount: whole(l.gives).map(|w| w.estimate().into()), ..super::limit(world, &verdict) })
+    let holds = l.gives == Gives::Never
+        || l.gives.value().is_some_and(|g| f64::from(world.scenario.guests) <= g);
+    Some(super::Limit {
+        holds,
+        headcount: whole(l.gives).map(|w| w.estimate().into()),
+        ..super::limit(world, &verdict)
+    })
 }
 
 fn curve(c: &Capacity, l: &LimitCurve) -> Curve {
-    let point = |&(guests, e): &(u32, sim::base::stats::Estimate)| Point { guests, value: e.into() };
-    Curve { limit: name(&c.at.0, &l.subject), bound: super::round(l.bound), points: l.curve.iter().map(point).collect() }
+    let point =
+        |&(guests, e): &(u32, sim::base::stats::Estimate)| Point { guests, value: e.into() };
+    Curve {
+        limit: name(&c.at.0, &l.subject),
+        bound: super::round(l.bound),
+        points: l.curve.iter().map(point).collect(),
+    }
 }

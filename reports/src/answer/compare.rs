@@ -1,4 +1,5 @@
-//! The answer of `compare`: the first arrangement's evening, and how every arrangement does against it.
+//! The answer of `compare`: the first arrangement's evening, and how every arrangement does against
+//! it.
 
 use super::{Answer, Limit, Value, run};
 use crate::words;
@@ -62,7 +63,10 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Compared {
     let mut document = run(loaded, world, trials, &answer(world, trials), [0, trials.len() as u32]);
     document.head.question = "compare";
     document.head.answer = words::compare::sentence(c);
-    Compared { answer: document, arrangements: (0..c.cases.len()).map(|i| arrangement(c, i)).collect() }
+    Compared {
+        answer: document,
+        arrangements: (0..c.cases.len()).map(|i| arrangement(c, i)).collect(),
+    }
 }
 
 fn arrangement(c: &Comparison, i: usize) -> Arrangement {

@@ -86,7 +86,17 @@ fn checked(f: &Finding) -> Checked {
     let kind = if f.check.kind == Kind::Gate { "gate" } else { "report" };
     let c = f.check;
     let figures = f.rows.iter().map(figure).collect();
-    Checked { id: c.id, question: c.question.words(), kind, title: c.title, source: c.source, known: c.known.word(), verdict, reason, figures }
+    Checked {
+        id: c.id,
+        question: c.question.words(),
+        kind,
+        title: c.title,
+        source: c.source,
+        known: c.known.word(),
+        verdict,
+        reason,
+        figures,
+    }
 }
 
 fn figure(row: &Row) -> Figure {

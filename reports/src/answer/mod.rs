@@ -1,4 +1,5 @@
-//! Wire types of `answer.json`, format 1. SI units; no date, path or thread count. Fields are only ever added.
+//! Wire types of `answer.json`, format 1. SI units; no date, path or thread count. Fields are only
+//! ever added.
 
 mod capacity;
 mod compare;
@@ -220,7 +221,8 @@ pub struct Spot {
     pub line: Line,
     /// Guests a full line turned away, an evening.
     pub turned_away: f64,
-    /// Of the visits, those that end without being served: given up, or still waiting at the end. Their waits count until then.
+    /// Of the visits, those that end without being served: given up, or still waiting at the end.
+    /// Their waits count until then.
     pub unserved: f64,
 }
 
@@ -302,7 +304,9 @@ pub fn text(document: &impl Serialize) -> Result<String, serde_json::Error> {
 /// A checksum that tells whether two inputs are the same text.
 pub fn checksum(text: &str) -> String {
     // FNV-1a, 64 bit: Fowler, Noll & Vo. Not for security.
-    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+    let hash = text
+        .bytes()
+        .fold(0xcbf2_9ce4_8422_2325u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
     format!("fnv1a-{hash:016x}")
 }
 
@@ -316,7 +320,12 @@ pub fn evenings(trials: &Ensemble) -> String {
     let first = trials.trials.first().map_or(0, |t| t.tally.trial);
     let last = trials.trials.last().map_or(0, |t| t.tally.trial);
     let evenings = if trials.len() == 1 { "evening" } else { "evenings" };
-    format!("{} simulated {evenings} ({first} to {last}), seed {}, {}", trials.len(), trials.seed, program())
+    format!(
+        "{} simulated {evenings} ({first} to {last}), seed {}, {}",
+        trials.len(),
+        trials.seed,
+        program()
+    )
 }
 
 /// What was read.
@@ -327,16 +336,34 @@ pub fn inputs(loaded: &Loaded) -> Inputs {
         plan: checksum(&loaded.plan_source.text),
         scenario: loaded.scenario_source.as_ref().map(|s| checksum(&s.text)),
         option: loaded.scenario.option.clone(),
-        model: unusual.then(|| Model { cell_m: round(model.cell), order: if model.reversed { "reversed" } else { "arrival" }, ends_s: model.ends.map(round) }),
+        model: unusual.then(|| Model {
+            cell_m: round(model.cell),
+            order: if model.reversed { "reversed" } else { "arrival" },
+            ends_s: model.ends.map(round),
+        }),
     }
 }
 
 fn head(loaded: &Loaded, trials: &Ensemble, range: [u32; 2], answer: String) -> Head {
-    Head { format: FORMAT, program: program(), question: "run", inputs: inputs(loaded), seed: trials.seed, trials: range, answer }
+    Head {
+        format: FORMAT,
+        program: program(),
+        question: "run",
+        inputs: inputs(loaded),
+        seed: trials.seed,
+        trials: range,
+        answer,
+    }
 }
 
 /// The answer of `run`.
-pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, range: [u32; 2]) -> Answer {
+pub fn run(
+    loaded: &Loaded,
+    world: &World,
+    trials: &Ensemble,
+    evening: &Evening,
+    range: [u32; 2],
+) -> Answer {
     Answer {
         head: head(loaded, trials, range, crate::words::sentence(world, evening)),
         grade: evening.grade().word(),
@@ -358,10 +385,22 @@ pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening,
 }
 
 /// The answer of `run` on scripts.
-pub fn scripted(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, range: [u32; 2], answer: String) -> Scripted {
+pub fn scripted(
+    loaded: &Loaded,
+    world: &World,
+    trials: &Ensemble,
+    evening: &Evening,
+    range: [u32; 2],
+    answer: String,
+) -> Scripted {
     Scripted {
         head: head(loaded, trials, range, answer),
-        spots: evening.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| spot(world, s)).collect(),
+        spots: evening
+            .spots
+            .iter()
+            .filter(|s| s.visits.value > 0.0)
+            .map(|s| spot(world, s))
+            .collect(),
         caution: crate::words::CAUTION.to_string(),
         per_trial: trials.trials.iter().map(|s| trial(world, s)).collect(),
     }
@@ -369,7 +408,10 @@ pub fn scripted(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Eve
 
 /// Everything chosen or assumed, in words.
 pub fn assumed(world: &World) -> Vec<String> {
-    crate::words::assumed::house(world).into_iter().chain(crate::words::assumed::evening(world)).collect()
+    crate::words::assumed::house(world)
+        .into_iter()
+        .chain(crate::words::assumed::evening(world))
+        .collect()
 }
 
 fn limit(world: &World, v: &Verdict) -> Limit {
@@ -388,7 +430,10 @@ fn limit(world: &World, v: &Verdict) -> Limit {
 }
 
 fn causes(world: &World, causes: &[(Cause, f64)]) -> Vec<CauseShare> {
-    causes.iter().map(|c| CauseShare { cause: crate::words::cause(world, c.0), guest_minutes: round(c.1) }).collect()
+    causes
+        .iter()
+        .map(|c| CauseShare { cause: crate::words::cause(world, c.0), guest_minutes: round(c.1) })
+        .collect()
 }
 
 fn place(world: &World, j: &JamReport) -> Place {
@@ -410,7 +455,11 @@ fn place(world: &World, j: &JamReport) -> Place {
 }
 
 fn room(world: &World, p: &PlaceReport) -> Room {
-    Room { name: world.places[p.place].name.clone(), lost_guest_minutes: p.lost_minutes.into(), causes: causes(world, &p.causes) }
+    Room {
+        name: world.places[p.place].name.clone(),
+        lost_guest_minutes: p.lost_minutes.into(),
+        causes: causes(world, &p.causes),
+    }
 }
 
 fn spot(world: &World, s: &SpotReport) -> Spot {
@@ -419,7 +468,12 @@ fn spot(world: &World, s: &SpotReport) -> Spot {
         name: own.name.clone(),
         serves: own.serves.word(),
         visits: round(s.visits.value),
-        wait_s: Wait { mean: s.mean.into(), p50: s.p50.into(), p90: s.p90.into(), max: round(s.longest_wait) },
+        wait_s: Wait {
+            mean: s.mean.into(),
+            p50: s.p50.into(),
+            p90: s.p90.into(),
+            max: round(s.longest_wait),
+        },
         line: Line { mean: s.line.into(), max: s.longest_line },
         turned_away: round(s.turned_away.value),
         unserved: round(s.unserved.value),
@@ -434,7 +488,10 @@ fn trial(world: &World, s: &Summary) -> Trial {
         left: t.left,
         stayed: t.stayed,
         wanted: Serves::ALL.iter().map(|s| (s.word(), t.wanted[*s as usize])).collect(),
-        served: Serves::ALL.iter().map(|s| (s.word(), world.spots_for(*s).iter().map(|&spot| t.served[spot]).sum())).collect(),
+        served: Serves::ALL
+            .iter()
+            .map(|s| (s.word(), world.spots_for(*s).iter().map(|&spot| t.served[spot]).sum()))
+            .collect(),
         peak: t.peak,
         jams: s.jams,
         jam_s: s.jammed,

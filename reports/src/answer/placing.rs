@@ -66,7 +66,8 @@ pub struct Best {
 
 /// The answer of `where`.
 pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
-    let mut document = run(loaded, &p.world, &p.today, &answer(&p.world, &p.today), [0, p.evenings]);
+    let mut document =
+        run(loaded, &p.world, &p.today, &answer(&p.world, &p.today), [0, p.evenings]);
     document.head.question = "where";
     document.head.answer = words::placing::sentence(p);
     let looked = |(i, l): (usize, &sim::study::placing::Looked)| Place {

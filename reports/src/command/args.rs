@@ -6,8 +6,8 @@ use std::path::PathBuf;
 
 /// How many guests a home's layout handles before it jams, and where.
 ///
-/// Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation.
-/// Local codes and licensed professionals decide those.
+/// Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural
+/// calculation. Local codes and licensed professionals decide those.
 #[derive(Debug, Parser)]
 #[command(name = "elbowroom", version, arg_required_else_help = true, max_term_width = 100, after_help = EXAMPLES)]
 pub struct Cli {
@@ -72,7 +72,8 @@ pub enum Command {
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
     #[command(after_help = CHECK_EXAMPLES)]
     Check(Check),
-    /// Why should I believe it? Checks the model against published values and theory; takes some minutes.
+    /// Why should I believe it? Checks the model against published values and theory; takes some
+    /// minutes.
     Evidence(Evidence),
     /// Create a commented plan and evening, ready to run.
     New(New),
@@ -149,9 +150,13 @@ impl Limits {
             ("coats_over", &self.coats_over),
             ("clear_floor", &self.clear_floor),
         ];
-        let single = single.into_iter().filter_map(|(key, value)| Some((key.to_string(), value.clone()?)));
-        let waits =
-            self.wait.iter().map(|w| w.split_once('=').map_or((format!("wait/{w}"), String::new()), |(spot, time)| (format!("wait/{spot}"), time.into())));
+        let single =
+            single.into_iter().filter_map(|(key, value)| Some((key.to_string(), value.clone()?)));
+        let waits = self.wait.iter().map(|w| {
+            w.split_once('=').map_or((format!("wait/{w}"), String::new()), |(spot, time)| {
+                (format!("wait/{spot}"), time.into())
+            })
+        });
         single.chain(waits).collect()
     }
 }
@@ -186,7 +191,10 @@ impl Command {
             Command::Where(a) => Some(&mut a.output),
             Command::Improve(a) => Some(&mut a.output),
             Command::Check(a) => Some(&mut a.output),
-            Command::Evidence(_) | Command::New(_) | Command::Manual | Command::Completions { .. } => None,
+            Command::Evidence(_)
+            | Command::New(_)
+            | Command::Manual
+            | Command::Completions { .. } => None,
         }
     }
 }
@@ -234,7 +242,8 @@ pub struct Capacity {
     /// Only what happens at this room or opening counts: jams there, and lines at its spots.
     #[arg(long = "in", value_name = "PLACE")]
     pub place: Option<String>,
-    /// Also show which habit of guests (talk spells, group sizes, stepping aside) moves the answer, and how far.
+    /// Also show which habit of guests (talk spells, group sizes, stepping aside) moves the answer,
+    /// and how far.
     #[arg(long)]
     pub habits: bool,
     /// Simulated evenings near the answer, after a first look.
@@ -360,7 +369,11 @@ pub struct New {
 const MOST_TRIALS: u32 = 1_000_000;
 
 fn range(text: &str) -> Result<std::ops::Range<u32>, String> {
-    let bad = || format!("expected a number of evenings such as 500, or a range such as 7..8 (at most {MOST_TRIALS})");
+    let bad = || {
+        format!(
+            "expected a number of evenings such as 500, or a range such as 7..8 (at most {MOST_TRIALS})"
+        )
+    };
     let (from, to) = match text.split_once("..") {
         Some((a, b)) => (a.parse().map_err(|_| bad())?, b.parse().map_err(|_| bad())?),
         None => (0, text.parse().map_err(|_| bad())?),

@@ -78,7 +78,8 @@ struct Faulty {
     missing_m: Option<f64>,
 }
 
-/// Rooms face each other at the plan's wall thickness, give or take this, in metres (a quarter inch).
+/// Rooms face each other at the plan's wall thickness, give or take this, in metres (a quarter
+/// inch).
 const TRUE_WALL: f64 = 0.25 * INCH;
 /// Reads, prints, draws.
 pub(crate) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
@@ -87,7 +88,11 @@ pub(crate) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> R
     let gaps = gaps(&world);
     let aisles = aisles(&gaps);
     let understood = understood(&loaded, &world, &aisles, &faults(&world, &gaps));
-    let answered = Answered { text: report(&world, &aisles, &understood), json: answer::text(&understood)?, threads: None };
+    let answered = Answered {
+        text: report(&world, &aisles, &understood),
+        json: answer::text(&understood)?,
+        threads: None,
+    };
     let faults: Vec<&str> = understood.faults.iter().map(|f| f.says.as_str()).collect();
     let checked = page::Checked {
         world: &world,
@@ -100,9 +105,15 @@ pub(crate) fn check(args: &Check, out: &mut dyn Write, err: &mut dyn Write) -> R
     answered.tell(&args.output, folder, || page::check(&checked), (out, err))
 }
 
-fn understood(loaded: &sim::files::Loaded, world: &World, aisles: &[Aisle], faults: &[Fault]) -> Understood {
+fn understood(
+    loaded: &sim::files::Loaded,
+    world: &World,
+    aisles: &[Aisle],
+    faults: &[Fault],
+) -> Understood {
     let plan = &world.plan;
-    let room_name = |r: Option<usize>| r.map_or(OUTSIDE.to_string(), |r| plan.rooms[r].name.clone());
+    let room_name =
+        |r: Option<usize>| r.map_or(OUTSIDE.to_string(), |r| plan.rooms[r].name.clone());
     let size = |r: &Room| {
         let [w, s, e, n] = r.bounds();
         RoomSize {
@@ -133,13 +144,26 @@ fn understood(loaded: &sim::files::Loaded, world: &World, aisles: &[Aisle], faul
         openings: plan.openings.iter().enumerate().map(clear).collect(),
         aisles: aisles
             .iter()
-            .map(|a| AisleWidth { before: plan.furniture[a.piece].name.clone(), side: a.side.word(), clear_m: answer::round(a.clear) })
+            .map(|a| AisleWidth {
+                before: plan.furniture[a.piece].name.clone(),
+                side: a.side.word(),
+                clear_m: answer::round(a.clear),
+            })
             .collect(),
         clear_floor_m2: answer::round(world.clear_floor),
         seats: world.seats.len(),
         disagree,
-        faults: faults.iter().map(|f| Faulty { says: words::check::fault(world, f), missing_m: f.missing().map(answer::round) }).collect(),
-        too_narrow_for_wheelchairs: narrow_for_wheelchairs(plan).into_iter().map(|o| plan.openings[o].name.clone()).collect(),
+        faults: faults
+            .iter()
+            .map(|f| Faulty {
+                says: words::check::fault(world, f),
+                missing_m: f.missing().map(answer::round),
+            })
+            .collect(),
+        too_narrow_for_wheelchairs: narrow_for_wheelchairs(plan)
+            .into_iter()
+            .map(|o| plan.openings[o].name.clone())
+            .collect(),
         assumed: answer::assumed(world),
         caution: words::CAUTION.to_string(),
     }
@@ -164,14 +188,19 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
     text += &rooms(world);
     text += &openings(world, aisles);
     text += &listed("Assumed about the house (not in your files)", &words::assumed::house(world));
-    text += &listed("Assumed about the evening (not in your files)", &words::assumed::evening(world));
+    text +=
+        &listed("Assumed about the evening (not in your files)", &words::assumed::evening(world));
     text += &format!("\n{}\n", words::CAUTION);
     text
 }
 
 /// A heading and what stands under it; nothing if that is nothing.
 fn listed(head: &str, all: &[String]) -> String {
-    if all.is_empty() { String::new() } else { format!("\n{head}\n{}", all.iter().map(|one| format!("  {one}\n")).collect::<String>()) }
+    if all.is_empty() {
+        String::new()
+    } else {
+        format!("\n{head}\n{}", all.iter().map(|one| format!("  {one}\n")).collect::<String>())
+    }
 }
 
 fn rooms(world: &World) -> String {
@@ -188,12 +217,20 @@ fn rooms(world: &World) -> String {
             words::on_level(plan, i)
         );
     }
-    text += &format!("  clear floor for guests {}, seats {}\n", words::area(world.clear_floor, system), world.seats.len());
+    text += &format!(
+        "  clear floor for guests {}, seats {}\n",
+        words::area(world.clear_floor, system),
+        world.seats.len()
+    );
     if !plan.stairs.is_empty() {
         text += "\nStairs\n";
     }
     for s in &plan.stairs {
-        text += &format!("  {:<28} {}\n", words::shown(&plan.rooms[s.rooms[0]].name), words::stairs(plan, s));
+        text += &format!(
+            "  {:<28} {}\n",
+            words::shown(&plan.rooms[s.rooms[0]].name),
+            words::stairs(plan, s)
+        );
     }
     text
 }
@@ -203,14 +240,25 @@ fn openings(world: &World, aisles: &[Aisle]) -> String {
     let mut text = "\nOpenings (clear width)\n".to_string();
     for (i, o) in plan.openings.iter().enumerate() {
         let state = if world.open[i] { "" } else { "   closed" };
-        text += &format!("  {:<28} {:>8}   {}{state}\n", words::shown(&o.name), words::width(o.clear, system), o.style.word());
+        text += &format!(
+            "  {:<28} {:>8}   {}{state}\n",
+            words::shown(&o.name),
+            words::width(o.clear, system),
+            o.style.word()
+        );
     }
-    text += &words::check::too_narrow_for_wheelchairs(plan, &narrow_for_wheelchairs(plan)).map_or(String::new(), |says| format!("  {says}\n"));
+    text += &words::check::too_narrow_for_wheelchairs(plan, &narrow_for_wheelchairs(plan))
+        .map_or(String::new(), |says| format!("  {says}\n"));
     if !aisles.is_empty() {
         text += "\nClear floor next to furniture (12 in to 6 ft)\n";
     }
     for a in aisles {
-        text += &format!("  {:<28} {:<9} {}\n", words::shown(&plan.furniture[a.piece].name), a.side.word(), words::width(a.clear, system));
+        text += &format!(
+            "  {:<28} {:<9} {}\n",
+            words::shown(&plan.furniture[a.piece].name),
+            a.side.word(),
+            words::width(a.clear, system)
+        );
     }
     text
 }
@@ -220,9 +268,16 @@ fn disagree(world: &World) -> Vec<String> {
     let plan = &world.plan;
     let mut found = walls_off(plan);
     for o in plan.openings.iter().filter(|o| o.clear > o.sold + 1e-6) {
-        found.push(format!("{}: {} clear is wider than the {} sold", o.name, words::width(o.clear, plan.system), words::width(o.sold, plan.system)));
+        found.push(format!(
+            "{}: {} clear is wider than the {} sold",
+            o.name,
+            words::width(o.clear, plan.system),
+            words::width(o.sold, plan.system)
+        ));
     }
-    found.extend(plan.furniture.iter().filter_map(|f| Some(words::check::gap_off(plan, f, f.gap_off?))));
+    found.extend(
+        plan.furniture.iter().filter_map(|f| Some(words::check::gap_off(plan, f, f.gap_off?))),
+    );
     found
 }
 
@@ -242,8 +297,12 @@ fn walls_off(plan: &Plan) -> Vec<String> {
                 continue;
             };
             if gap < 0.4 && (gap - plan.walls).abs() > TRUE_WALL {
-                let (gap, walls) = (words::width(gap, plan.system), words::width(plan.walls, plan.system));
-                found.push(format!("{} and {}: {gap} apart, but walls are {walls} thick", b.name, a.name));
+                let (gap, walls) =
+                    (words::width(gap, plan.system), words::width(plan.walls, plan.system));
+                found.push(format!(
+                    "{} and {}: {gap} apart, but walls are {walls} thick",
+                    b.name, a.name
+                ));
             }
         }
     }

@@ -21,7 +21,10 @@ pub fn render(rejected: &Rejected, colour: bool) -> String {
         text.push_str(&format!("and {more} more\n\n"));
     }
     let n = rejected.problems.len();
-    text.push_str(&format!("{n} {} found; nothing was written.\n", if n == 1 { "problem" } else { "problems" }));
+    text.push_str(&format!(
+        "{n} {} found; nothing was written.\n",
+        if n == 1 { "problem" } else { "problems" }
+    ));
     text
 }
 
@@ -32,7 +35,9 @@ fn one(rejected: &Rejected, located: &Located, renderer: &Renderer) -> String {
     let mut group = Group::with_title(Level::ERROR.primary_title(title.as_str()));
     if let Some((source, span)) = &source {
         let annotation = AnnotationKind::Primary.span(span.clone());
-        group = group.element(Snippet::source(source.text.as_str()).path(source.name.as_str()).annotation(annotation));
+        group = group.element(
+            Snippet::source(source.text.as_str()).path(source.name.as_str()).annotation(annotation),
+        );
     }
     if let Some(hint) = &hint {
         group = group.element(Level::HELP.message(hint.as_str()));

@@ -14,7 +14,11 @@ use std::io::{IsTerminal, Write};
 const HEAD: &str = "What was expected, what was measured, and whether it agrees. One parameter set for all rows.\n\
     Names of guidelines say where a set-up comes from; nothing here is an approval for evacuation, egress or occupant loads.\n";
 
-pub(crate) fn evidence(args: &Evidence, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+pub(crate) fn evidence(
+    args: &Evidence,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<(), Stop> {
     let chosen = chosen(args)?;
     let shows = !args.quiet && std::io::stderr().is_terminal();
     let mut findings: Vec<Finding> = vec![];
@@ -22,7 +26,8 @@ pub(crate) fn evidence(args: &Evidence, out: &mut dyn Write, err: &mut dyn Write
         write!(out, "{HEAD}")?;
     }
     for question in Question::ALL {
-        let asked: Vec<&'static Check> = chosen.iter().copied().filter(|c| c.question == question).collect();
+        let asked: Vec<&'static Check> =
+            chosen.iter().copied().filter(|c| c.question == question).collect();
         if !args.json && !asked.is_empty() {
             writeln!(out, "\n{}", question.words())?;
         }
@@ -54,18 +59,32 @@ fn chosen(args: &Evidence) -> Result<Vec<&'static Check>, Stop> {
     let all = checks();
     let ids: Vec<&str> = all.iter().map(|c| c.id).collect();
     if let Some(unknown) = args.only.iter().find(|o| !ids.contains(&o.as_str())) {
-        let hint = nearest(unknown, &ids).map_or_else(|| one_of(&ids), |n| format!("did you mean `{n}`?"));
+        let hint =
+            nearest(unknown, &ids).map_or_else(|| one_of(&ids), |n| format!("did you mean `{n}`?"));
         return Err(Stop::Usage(format!("no check is called `{unknown}`; {hint}")));
     }
-    let wanted = |c: &&Check| (args.only.is_empty() || args.only.iter().any(|o| o == c.id)) && !(args.fast && c.slow);
+    let wanted = |c: &&Check| {
+        (args.only.is_empty() || args.only.iter().any(|o| o == c.id)) && !(args.fast && c.slow)
+    };
     let chosen: Vec<&'static Check> = all.into_iter().filter(wanted).collect();
-    if chosen.is_empty() { Err(Stop::Usage("nothing is left to check; leave out --fast".into())) } else { Ok(chosen) }
+    if chosen.is_empty() {
+        Err(Stop::Usage("nothing is left to check; leave out --fast".into()))
+    } else {
+        Ok(chosen)
+    }
 }
 
 fn told(finding: &Finding) -> String {
     let c = finding.check;
     let kind = if c.is_arithmetic() { ", arithmetic" } else { "" };
-    let mut text = format!("\n  {:<4} {}\n       {} ({}{kind}): {}\n", c.id, c.title, c.source, c.known.word(), verdict(&finding.verdict));
+    let mut text = format!(
+        "\n  {:<4} {}\n       {} ({}{kind}): {}\n",
+        c.id,
+        c.title,
+        c.source,
+        c.known.word(),
+        verdict(&finding.verdict)
+    );
     for row in &finding.rows {
         text += &format!("       {}\n", figures(row));
     }
@@ -75,8 +94,16 @@ fn told(finding: &Finding) -> String {
 fn figures(row: &Row) -> String {
     let mark = if row.agrees() { " " } else { "!" };
     let unit = if row.unit.is_empty() { String::new() } else { format!(" {}", row.unit) };
-    let deviation = row.expected.deviation(row.measured.value).map_or(String::new(), |d| format!("  {:+.1} %", d * 100.0));
-    format!("{mark} {:<40} expected {:<22} measured {}{unit}{deviation}", row.what, expected(row.expected), measured(row.measured))
+    let deviation = row
+        .expected
+        .deviation(row.measured.value)
+        .map_or(String::new(), |d| format!("  {:+.1} %", d * 100.0));
+    format!(
+        "{mark} {:<40} expected {:<22} measured {}{unit}{deviation}",
+        row.what,
+        expected(row.expected),
+        measured(row.measured)
+    )
 }
 
 fn number(v: f64) -> String {
@@ -92,8 +119,12 @@ fn number(v: f64) -> String {
 
 fn expected(e: Expected) -> String {
     match e {
-        Expected::Near(v, below, above) if below == above => format!("{} ± {}", number(v), number(above)),
-        Expected::Near(v, below, above) => format!("{} to {}", number(v - below), number(v + above)),
+        Expected::Near(v, below, above) if below == above => {
+            format!("{} ± {}", number(v), number(above))
+        }
+        Expected::Near(v, below, above) => {
+            format!("{} to {}", number(v - below), number(v + above))
+        }
         Expected::Between(low, high) if low == high => number(low),
         Expected::Between(low, high) => format!("{} to {}", number(low), number(high)),
         Expected::AtMost(most) => format!("at most {}", number(most)),
@@ -118,7 +149,9 @@ fn verdict(v: &Verdict) -> String {
         Verdict::Holds => "holds".into(),
         Verdict::Fails => "DOES NOT HOLD".into(),
         Verdict::FailsAsListed(reason) => format!("does not hold, as is known: {reason}"),
-        Verdict::HoldsThoughListed => "HOLDS where it is listed as one that does not: mend the list".into(),
+        Verdict::HoldsThoughListed => {
+            "HOLDS where it is listed as one that does not: mend the list".into()
+        }
         Verdict::Broken(reason) => format!("COULD NOT BE CARRIED OUT: {reason}"),
         Verdict::Reported => "printed for comparison".into(),
     }

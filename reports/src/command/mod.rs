@@ -60,19 +60,33 @@ impl From<crate::pictures::Undrawn> for Stop {
 
 /// Runs the program with arguments (the first is the program's name) and returns its exit code.
 /// Results go to `out`, messages and progress to `err`.
-pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+pub fn run(
+    args: impl IntoIterator<Item = OsString>,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> u8 {
     run_on(args, false, out, err)
 }
 
-/// The same; with `terminal`, `out` shows bold and color. A reader who goes away early changes neither what is written to files nor the exit code.
-pub fn run_on(args: impl IntoIterator<Item = OsString>, terminal: bool, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+/// The same; with `terminal`, `out` shows bold and color. A reader who goes away early changes
+/// neither what is written to files nor the exit code.
+pub fn run_on(
+    args: impl IntoIterator<Item = OsString>,
+    terminal: bool,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> u8 {
     let (out, err): (&mut dyn Write, &mut dyn Write) = (&mut Heard::by(out), &mut Heard::by(err));
     let mut cli = match Cli::try_parse_from(args) {
         Ok(cli) => cli,
         Err(e) => {
             let to_out = !e.use_stderr();
             let text = e.render().to_string();
-            let _ = if to_out { out.write_all(text.as_bytes()) } else { err.write_all(text.as_bytes()) };
+            let _ = if to_out {
+                out.write_all(text.as_bytes())
+            } else {
+                err.write_all(text.as_bytes())
+            };
             return if to_out { 0 } else { 2 };
         }
     };
@@ -155,7 +169,13 @@ fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
     let (text, code) = match stop {
         Stop::Failed => (String::new(), 1),
         Stop::Usage(text) => (format!("error: {text}\n"), 2),
-        Stop::Input(rejected) => (diagnostic::render(rejected, std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none()), 3),
+        Stop::Input(rejected) => (
+            diagnostic::render(
+                rejected,
+                std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none(),
+            ),
+            3,
+        ),
         Stop::Write(text) => (format!("error: {text}\n"), 4),
         Stop::Endless(which) => (format!("error: {}\n", words::endless(*which)), 5),
     };
@@ -166,9 +186,14 @@ fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
 /// Reads the input and puts it on the floor.
 pub(crate) fn load(input: &Input) -> Result<(Loaded, World), Stop> {
     let loaded = load_file(&input.file, input.option.clone(), &input.over)?;
-    let world = World::new(loaded.plan.clone(), loaded.scenario.clone()).map_err(|p| Stop::Input(Box::new(loaded.reject(p))))?;
+    let world = World::new(loaded.plan.clone(), loaded.scenario.clone())
+        .map_err(|p| Stop::Input(Box::new(loaded.reject(p))))?;
     let idle = if input.option.is_none() { world.idle_servings() } else { vec![] };
-    if idle.is_empty() { Ok((loaded, world)) } else { Err(Stop::Input(Box::new(loaded.reject(idle)))) }
+    if idle.is_empty() {
+        Ok((loaded, world))
+    } else {
+        Err(Stop::Input(Box::new(loaded.reject(idle))))
+    }
 }
 
 /// The same, for a question about the evening's guests: they have to fit on the floor.
@@ -191,7 +216,13 @@ const LARGEST_FILE: u64 = 1_000_000;
 
 /// A text file; nothing that never ends.
 fn from_disk(path: &str) -> Result<String, String> {
-    let cannot = |e: std::io::Error| if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".to_string() } else { e.to_string() };
+    let cannot = |e: std::io::Error| {
+        if e.kind() == std::io::ErrorKind::NotFound {
+            "there is no such file".to_string()
+        } else {
+            e.to_string()
+        }
+    };
     let there = std::fs::metadata(path).map_err(cannot)?;
     if there.is_dir() {
         return Err("it is a folder".into());
@@ -200,12 +231,16 @@ fn from_disk(path: &str) -> Result<String, String> {
         return Err("it is no file, but a device or a pipe".into());
     }
     let mut bytes = vec![];
-    std::fs::File::open(path).and_then(|f| f.take(LARGEST_FILE + 1).read_to_end(&mut bytes)).map_err(cannot)?;
+    std::fs::File::open(path)
+        .and_then(|f| f.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
+        .map_err(cannot)?;
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(format!("it is larger than any plan (over {} MB)", LARGEST_FILE / 1_000_000));
     }
     String::from_utf8(bytes).map_err(|e| {
-        let line = e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
+        let line =
+            e.as_bytes()[..e.utf8_error().valid_up_to()].iter().filter(|b| **b == b'\n').count()
+                + 1;
         format!("line {line} is not text in UTF-8; save it as UTF-8")
     })
 }
@@ -215,7 +250,8 @@ fn asked(option: Option<String>, over: &Over) -> Result<Asked, Stop> {
         None => None,
         Some(word) => Some(Occasion::from_word(word).ok_or_else(|| {
             let known = Occasion::ALL.map(Occasion::word);
-            let hint = nearest(word, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+            let hint = nearest(word, &known)
+                .map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
             Stop::Usage(format!("--occasion `{word}` is not known; {hint}"))
         })?),
     };
@@ -224,12 +260,19 @@ fn asked(option: Option<String>, over: &Over) -> Result<Asked, Stop> {
         None => None,
         Some(n) if (1..=most).contains(&n) => Some(n as u32),
         Some(n) => {
-            return Err(Stop::Usage(format!("--guests {n} is out of range; expected a whole number from 1 to {most}")));
+            return Err(Stop::Usage(format!(
+                "--guests {n} is out of range; expected a whole number from 1 to {most}"
+            )));
         }
     };
     let limits = over.limits.said();
     match sim::files::check_limits(&limits).first() {
-        Some(p) => Err(Stop::Usage(format!("{}: {}{}", p.at.replace('/', " "), p.says, p.hint.as_ref().map_or(String::new(), |h| format!("; {h}"))))),
+        Some(p) => Err(Stop::Usage(format!(
+            "{}: {}{}",
+            p.at.replace('/', " "),
+            p.says,
+            p.hint.as_ref().map_or(String::new(), |h| format!("; {h}"))
+        ))),
         None => Ok(Asked { guests, occasion, option, limits }),
     }
 }

@@ -15,10 +15,14 @@ pub(crate) fn new(args: &New, out: &mut dyn Write) -> Result<(), Stop> {
     let dir = &args.dir.canonicalize().unwrap_or_else(|_| args.dir.clone());
     let cannot = |e: std::io::Error| Stop::Write(format!("cannot write to {}: {e}", dir.display()));
     if dir.exists() && !std::fs::read_dir(dir).is_ok_and(|mut d| d.next().is_none()) {
-        return Err(Stop::Write(format!("{} is there already and is not an empty folder; choose another", dir.display())));
+        return Err(Stop::Write(format!(
+            "{} is there already and is not an empty folder; choose another",
+            dir.display()
+        )));
     }
     std::fs::create_dir_all(parent(dir)).map_err(cannot)?;
-    let files = [("plan.toml", PLAN), ("evening.toml", EVENING)].map(|(name, text)| (name.to_string(), text.as_bytes().to_vec()));
+    let files = [("plan.toml", PLAN), ("evening.toml", EVENING)]
+        .map(|(name, text)| (name.to_string(), text.as_bytes().to_vec()));
     Folder::at(dir, false)?.start(&files)?;
     let at = |name: &str| dir.join(name).display().to_string();
     writeln!(out, "Wrote {} and {}", at("plan.toml"), at("evening.toml"))?;

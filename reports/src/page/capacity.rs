@@ -1,7 +1,11 @@
-//! The page of `capacity`: how many guests, what gives out first and next, and the evening at that headcount.
+//! The page of `capacity`: how many guests, what gives out first and next, and the evening at that
+//! headcount.
 
 use super::evening::{Played, lines_shown, mark};
-use super::{Album, Block, Cell, Fact, Figure, HOW_MANY, Picture, Section, Shown, Table, Told, WHERE, about, titled};
+use super::{
+    Album, Block, Cell, Fact, Figure, HOW_MANY, Picture, Section, Shown, Table, Told, WHERE, about,
+    titled,
+};
 use crate::pictures::{self, Foot, Panel, Undrawn};
 use crate::{answer, words};
 use sim::files::Loaded;
@@ -13,20 +17,33 @@ use sim::study::ensemble::Ensemble;
 use sim::study::evening::{Evening, answer};
 
 /// Puts it together.
-pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -> Result<Shown, Undrawn> {
+pub fn capacity(
+    loaded: &Loaded,
+    c: &Capacity,
+    place: Option<&str>,
+    seed: u64,
+) -> Result<Shown, Undrawn> {
     let (world, trials) = &c.at;
     let sentence = words::capacity::sentence(world, c, place);
-    let foot = Foot { title: titled(loaded), run: format!("{}, seed {seed}, {}", words::capacity::evenings_played(c), answer::program()) };
+    let foot = Foot {
+        title: titled(loaded),
+        run: format!("{}, seed {seed}, {}", words::capacity::evenings_played(c), answer::program()),
+    };
     let here = Foot { title: about(loaded, world.scenario.guests), run: answer::evenings(trials) };
     let mut album = Album::new(&here);
     let evening = answer(world, trials);
     let first = c.limits.first().filter(|l| l.gives != Gives::Never).map(|l| l.subject);
-    let played =
-        Played::new(world, trials, &evening).with_worst(first.and_then(|s| mark(world, &evening, s))).listing(c.limits.iter().map(|l| l.subject).collect());
+    let played = Played::new(world, trials, &evening)
+        .with_worst(first.and_then(|s| mark(world, &evening, s)))
+        .listing(c.limits.iter().map(|l| l.subject).collect());
     let house = played.house(&mut album)?;
-    let svg = album.draw_about("capacity", &foot, |mount| pictures::capacity(world, c, &sentence, mount))?;
+    let svg = album
+        .draw_about("capacity", &foot, |mount| pictures::capacity(world, c, &sentence, mount))?;
     let mut numbers = vec![guests(c)];
-    numbers.extend([words::wait_number(world, &evening), words::lost_number(&evening)].map(|n| with_guests(n.into(), world.scenario.guests)));
+    numbers.extend(
+        [words::wait_number(world, &evening), words::lost_number(&evening)]
+            .map(|n| with_guests(n.into(), world.scenario.guests)),
+    );
     let mut blocks = vec![Block::Table(grades(c))];
     blocks.extend(words::capacity::invite(world, c).into_iter().map(|(_, says)| Block::Text(says)));
     let [out, never] = limits(c);
@@ -47,11 +64,16 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>, seed: u64) -
         trials.len(),
         words::capacity::evenings_played(c)
     )));
-    let mut sections = vec![Section::new("How many, and what gives out first", blocks), measured, played.jams()];
+    let mut sections =
+        vec![Section::new("How many, and what gives out first", blocks), measured, played.jams()];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
-        facts: [how_many(c, place), where_it_gives_out(c), played.worth_trying("To fit more", first)],
+        facts: [
+            how_many(c, place),
+            where_it_gives_out(c),
+            played.worth_trying("To fit more", first),
+        ],
         answer: sentence,
         numbers,
         house,
@@ -67,9 +89,17 @@ fn guests(c: &Capacity) -> Figure {
     match c.guests() {
         Some(w) => {
             let likely = Some(words::capacity::likely_guests(w)).filter(|l| !l.is_empty());
-            Figure { what, cell: Cell::figure(w.value.to_string(), "/headcount", w.estimate()), more: likely.map_or(String::new(), |l| format!("({l})")) }
+            Figure {
+                what,
+                cell: Cell::figure(w.value.to_string(), "/headcount", w.estimate()),
+                more: likely.map_or(String::new(), |l| format!("({l})")),
+            }
         }
-        None => Figure { what, cell: Cell::plain(c.looked.to_string(), "/headcount/value", f64::from(c.looked)), more: "or more: nothing gives out".into() },
+        None => Figure {
+            what,
+            cell: Cell::plain(c.looked.to_string(), "/headcount/value", f64::from(c.looked)),
+            more: "or more: nothing gives out".into(),
+        },
     }
 }
 
@@ -82,7 +112,8 @@ fn grades(c: &Capacity) -> Table {
             Some(w) => Cell::figure(words::capacity::guests(w), key, w.estimate()),
             None => Cell::text(format!("{} or more", c.looked)),
         };
-        let why = g.first.map_or(String::new(), |s| words::capacity::gives_out(&c.at.0, s, g.pinch));
+        let why =
+            g.first.map_or(String::new(), |s| words::capacity::gives_out(&c.at.0, s, g.pinch));
         vec![Cell::text(g.grade.word()), guests, Cell::text(why)]
     };
     Table {
@@ -106,8 +137,12 @@ fn habits(c: &Capacity) -> Option<Table> {
         vec![Cell::text(words::habits::habit(s.habit)), Cell::text(usual), end(0), end(1)]
     };
     Some(Table {
-        caption: format!("How far the headcount moves with habits that nobody has measured: {range}"),
-        head: ["habit of guests", "usually", "guests at one end", "guests at the other"].map(String::from).into(),
+        caption: format!(
+            "How far the headcount moves with habits that nobody has measured: {range}"
+        ),
+        head: ["habit of guests", "usually", "guests at one end", "guests at the other"]
+            .map(String::from)
+            .into(),
         rows: c.swings.iter().enumerate().map(row).collect(),
     })
 }
@@ -129,20 +164,34 @@ fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
         Some(w) => format!("{} to {}{here}", words::capital(asked.word()), words::guests(w.value)),
         None => format!("{} to {} guests or more{here}", words::capital(asked.word()), c.looked),
     };
-    let first = c.limits.first().filter(|l| l.gives != Gives::Never).zip(c.guests().filter(|w| w.value > 0));
-    let first = first.map_or(String::new(), |(l, w)| format!(". Beyond {}, {} first", w.value, words::capacity::happens(&c.at.0, l.subject, pinch(c))));
+    let first = c
+        .limits
+        .first()
+        .filter(|l| l.gives != Gives::Never)
+        .zip(c.guests().filter(|w| w.value > 0));
+    let first = first.map_or(String::new(), |(l, w)| {
+        format!(
+            ". Beyond {}, {} first",
+            w.value,
+            words::capacity::happens(&c.at.0, l.subject, pinch(c))
+        )
+    });
     Fact::new(HOW_MANY, says, format!("{}{first}", words::capacity::grades(c)))
 }
 
 /// What gives out first, and what next.
 fn where_it_gives_out(c: &Capacity) -> Fact {
     let world = &c.at.0;
-    let mut out = c.limits.iter().filter_map(|l| Some((words::capacity::happens(world, l.subject, pinch(c)), whole(l.gives)?)));
+    let mut out = c.limits.iter().filter_map(|l| {
+        Some((words::capacity::happens(world, l.subject, pinch(c)), whole(l.gives)?))
+    });
     let (says, more) = match (out.next(), out.next()) {
         (None, _) => ("nowhere".into(), format!("up to {} guests", c.looked)),
         (Some((first, _)), None) => (first, "before anything else".into()),
         (Some((first, _)), Some((_, w))) if w.value == 0 => (first, "at once".into()),
-        (Some((first, _)), Some((next, w))) => (first, format!("before anything else; beyond {}, {next}", w.value)),
+        (Some((first, _)), Some((next, w))) => {
+            (first, format!("before anything else; beyond {}, {next}", w.value))
+        }
     };
     Fact::new(WHERE, says, more)
 }
@@ -152,18 +201,34 @@ fn limits(c: &Capacity) -> [Table; 2] {
     let row = |(i, l): (usize, &LimitCurve)| {
         let key = format!("/limits/{i}");
         let allows = match whole(l.gives) {
-            Some(w) if w.value == 0 => Cell::figure("not even 1", key.clone() + "/headcount", w.estimate()),
-            Some(w) => Cell::figure(words::capacity::guests(w), key.clone() + "/headcount", w.estimate()),
+            Some(w) if w.value == 0 => {
+                Cell::figure("not even 1", key.clone() + "/headcount", w.estimate())
+            }
+            Some(w) => {
+                Cell::figure(words::capacity::guests(w), key.clone() + "/headcount", w.estimate())
+            }
             None => Cell::text(format!("{} or more", l.held_to().unwrap_or(c.looked))),
         };
-        vec![Cell::plain(words::capacity::breaks(&c.at.0, l, pinch(c)), key + "/bound", l.bound), allows]
+        vec![
+            Cell::plain(words::capacity::breaks(&c.at.0, l, pinch(c)), key + "/bound", l.bound),
+            allows,
+        ]
     };
     let table = |caption: &str, never: bool| Table {
         caption: caption.into(),
         head: ["limit", "guests before it is reached"].map(String::from).into(),
-        rows: c.limits.iter().enumerate().filter(|(_, l)| (l.gives == Gives::Never) == never).map(row).collect(),
+        rows: c
+            .limits
+            .iter()
+            .enumerate()
+            .filter(|(_, l)| (l.gives == Gives::Never) == never)
+            .map(row)
+            .collect(),
     };
-    [table("Which limit is reached first, and at how many guests", false), table("Limits that held at every headcount simulated", true)]
+    [
+        table("Which limit is reached first, and at how many guests", false),
+        table("Limits that held at every headcount simulated", true),
+    ]
 }
 
 /// The house with so many guests.
@@ -186,17 +251,28 @@ impl Step<'_> {
 
     fn panel(&self) -> Panel<'_> {
         let figure = format!("{:.1} min", self.evening.minutes_lost.value);
-        Panel { world: self.world, title: words::guests(self.guests()), figure, cells: self.trials.holdups(), lines: &self.lines }
+        Panel {
+            world: self.world,
+            title: words::guests(self.guests()),
+            figure,
+            cells: self.trials.holdups(),
+            lines: &self.lines,
+        }
     }
 
     fn row(&self) -> Vec<Cell> {
         let lost = self.evening.minutes_lost;
         let says = format!("{:.1}{}", lost.value, words::likely(lost, |x| format!("{x:.1}")));
-        vec![Cell::text(self.guests().to_string()), Cell::text(says), Cell::text(self.trials.len().to_string())]
+        vec![
+            Cell::text(self.guests().to_string()),
+            Cell::text(says),
+            Cell::text(self.trials.len().to_string()),
+        ]
     }
 }
 
-/// The house with more and more guests; kept as `headcounts`. None where no other headcount was played.
+/// The house with more and more guests; kept as `headcounts`. None where no other headcount was
+/// played.
 fn headcounts(c: &Capacity, album: &mut Album, foot: &Foot) -> Result<Option<Picture>, Undrawn> {
     let mut steps: Vec<Step> = c.around.iter().chain([&c.at]).map(Step::of).collect();
     steps.sort_by_key(Step::guests);
@@ -208,7 +284,11 @@ fn headcounts(c: &Capacity, album: &mut Album, foot: &Foot) -> Result<Option<Pic
     Ok(Some(Picture {
         slide: None,
         svg,
-        finding: format!("The house from above with {}, then with more and more, up to {}.", words::guests(first.guests()), last.guests()),
+        finding: format!(
+            "The house from above with {}, then with more and more, up to {}.",
+            words::guests(first.guests()),
+            last.guests()
+        ),
         caption: format!("More and more guests. {}", pictures::HEADCOUNTS_SAY),
         numbers: Table {
             caption: "Minutes lost per guest with more and more guests".into(),
@@ -221,8 +301,17 @@ fn headcounts(c: &Capacity, album: &mut Album, foot: &Foot) -> Result<Option<Pic
 /// The chart with its points.
 fn curves(c: &Capacity, svg: String, sentence: &str) -> Picture {
     let world = &c.at.0;
-    let points = c.limits.iter().enumerate().flat_map(|(i, l)| l.curve.iter().enumerate().map(move |(k, p)| (i, k, l, p)));
-    let row = |(i, k, l, &(guests, e)): (usize, usize, &LimitCurve, &(u32, sim::base::stats::Estimate))| {
+    let points = c
+        .limits
+        .iter()
+        .enumerate()
+        .flat_map(|(i, l)| l.curve.iter().enumerate().map(move |(k, p)| (i, k, l, p)));
+    let row = |(i, k, l, &(guests, e)): (
+        usize,
+        usize,
+        &LimitCurve,
+        &(u32, sim::base::stats::Estimate),
+    )| {
         let key = format!("/curves/{i}/points/{k}");
         let says = |v: f64| words::capacity::measured(world, l.subject, v);
         vec![

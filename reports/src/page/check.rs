@@ -30,13 +30,23 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
     let foot = Foot { title: words::shown(&plan.title), run: answer::program() };
     let mut album = Album::new(&foot);
     let svg = album.draw("plan", |mount| pictures::plan(plan, c.strings, mount))?;
-    let list = |title: &str, all: Vec<String>| (!all.is_empty()).then(|| Section::new(title, vec![Block::List(all)]));
+    let list = |title: &str, all: Vec<String>| {
+        (!all.is_empty()).then(|| Section::new(title, vec![Block::List(all)]))
+    };
     let narrow = words::check::too_narrow_for_wheelchairs(plan, &narrow_for_wheelchairs(plan));
-    let found =
-        [list("Measures that disagree", c.disagree.to_vec()), list("Worth changing, the worst first", c.faults.iter().map(|f| (*f).to_string()).collect())];
+    let found = [
+        list("Measures that disagree", c.disagree.to_vec()),
+        list(
+            "Worth changing, the worst first",
+            c.faults.iter().map(|f| (*f).to_string()).collect(),
+        ),
+    ];
     let measured = [
         Section::new("Rooms", vec![Block::Table(rooms(world))]),
-        Section::new("Openings", std::iter::once(Block::Table(openings(world))).chain(narrow.map(Block::Text)).collect()),
+        Section::new(
+            "Openings",
+            std::iter::once(Block::Table(openings(world))).chain(narrow.map(Block::Text)).collect(),
+        ),
         Section::new("Clear floor next to furniture", vec![Block::Table(aisles(world, c.aisles))]),
     ];
     let sections = found.into_iter().flatten().chain(measured).collect();
@@ -56,23 +66,39 @@ pub fn check(c: &Checked) -> Result<Shown, Undrawn> {
         run: foot.run.clone(),
         caution: words::CAUTION.into(),
     };
-    album.shown(told, world, &Field { cells: &[], worst: None, highest: 0.0, new: None, lines: &[] })
+    album.shown(
+        told,
+        world,
+        &Field { cells: &[], worst: None, highest: 0.0, new: None, lines: &[] },
+    )
 }
 
 /// What was found, then how much floor and how many seats there are.
 fn verdict(c: &Checked) -> Fact {
     let (world, system) = (c.world, c.world.plan.system);
-    let there = format!("{} of clear floor, {} seats with floor to reach them", words::area(world.clear_floor, system), world.seats.len());
+    let there = format!(
+        "{} of clear floor, {} seats with floor to reach them",
+        words::area(world.clear_floor, system),
+        world.seats.len()
+    );
     Fact::new("The plan", words::check::found(c.disagree.len(), c.faults.len()), there)
 }
 
 /// The narrowest open way.
 fn narrowest(world: &World) -> Fact {
-    let is_closet = |o: &Opening| o.rooms.iter().flatten().any(|r| world.plan.rooms[*r].usage == Use::Closet);
-    let open = world.plan.openings.iter().enumerate().filter(|(i, o)| world.open[*i] && !is_closet(o)).map(|(_, o)| o);
+    let is_closet =
+        |o: &Opening| o.rooms.iter().flatten().any(|r| world.plan.rooms[*r].usage == Use::Closet);
+    let open = world
+        .plan
+        .openings
+        .iter()
+        .enumerate()
+        .filter(|(i, o)| world.open[*i] && !is_closet(o))
+        .map(|(_, o)| o);
     let narrow: Option<&Opening> = open.min_by(|a, b| a.clear.total_cmp(&b.clear));
-    let (says, more) =
-        narrow.map_or(("there is none".into(), String::new()), |o| (words::shown(&o.name), format!("{} clear", words::width(o.clear, world.plan.system))));
+    let (says, more) = narrow.map_or(("there is none".into(), String::new()), |o| {
+        (words::shown(&o.name), format!("{} clear", words::width(o.clear, world.plan.system)))
+    });
     Fact::new("Narrowest way", says, more)
 }
 
@@ -88,8 +114,18 @@ fn next(c: &Checked) -> Fact {
 fn numbers(world: &World) -> Vec<Figure> {
     let figure = |what: &str, cell: Cell| Figure { what: what.into(), cell, more: String::new() };
     vec![
-        figure("clear floor", Cell::plain(words::area(world.clear_floor, world.plan.system), "/clear_floor_m2", world.clear_floor)),
-        figure("seats", Cell::plain(world.seats.len().to_string(), "/seats", world.seats.len() as f64)),
+        figure(
+            "clear floor",
+            Cell::plain(
+                words::area(world.clear_floor, world.plan.system),
+                "/clear_floor_m2",
+                world.clear_floor,
+            ),
+        ),
+        figure(
+            "seats",
+            Cell::plain(world.seats.len().to_string(), "/seats", world.seats.len() as f64),
+        ),
         figure("rooms", Cell::text(world.plan.named_rooms().len().to_string())),
     ]
 }
@@ -108,30 +144,50 @@ fn rooms(world: &World) -> Table {
         ]
     };
     let head = ["room", "east to west", "north to south", "area", "use"].map(String::from).into();
-    Table { caption: "Rooms, clear inside".into(), head, rows: world.plan.named_rooms().iter().enumerate().map(row).collect() }
+    Table {
+        caption: "Rooms, clear inside".into(),
+        head,
+        rows: world.plan.named_rooms().iter().enumerate().map(row).collect(),
+    }
 }
 
 fn openings(world: &World) -> Table {
     let row = |(i, o): (usize, &Opening)| {
         vec![
             Cell::text(words::shown(&o.name)),
-            Cell::plain(words::width(o.clear, world.plan.system), format!("/openings/{i}/clear_m"), o.clear),
+            Cell::plain(
+                words::width(o.clear, world.plan.system),
+                format!("/openings/{i}/clear_m"),
+                o.clear,
+            ),
             Cell::text(o.style.word()),
             Cell::text(if world.open[i] { "open" } else { "closed" }),
         ]
     };
     let head = ["opening", "clear width", "style", "on this evening"].map(String::from).into();
-    Table { caption: "Openings".into(), head, rows: world.plan.openings.iter().enumerate().map(row).collect() }
+    Table {
+        caption: "Openings".into(),
+        head,
+        rows: world.plan.openings.iter().enumerate().map(row).collect(),
+    }
 }
 
 fn aisles(world: &World, aisles: &[Aisle]) -> Table {
     let row = |(i, a): (usize, &Aisle)| {
         vec![
             Cell::text(words::shown(&world.plan.furniture[a.piece].name)),
-            Cell::plain(words::width(a.clear, world.plan.system), format!("/aisles/{i}/clear_m"), a.clear),
+            Cell::plain(
+                words::width(a.clear, world.plan.system),
+                format!("/aisles/{i}/clear_m"),
+                a.clear,
+            ),
             Cell::text(a.side.word()),
         ]
     };
     let head = ["piece", "clear floor", "side"].map(String::from).into();
-    Table { caption: "Clear floor next to furniture, from 12 in to 6 ft".into(), head, rows: aisles.iter().enumerate().map(row).collect() }
+    Table {
+        caption: "Clear floor next to furniture, from 12 in to 6 ft".into(),
+        head,
+        rows: aisles.iter().enumerate().map(row).collect(),
+    }
 }

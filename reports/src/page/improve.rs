@@ -36,7 +36,11 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
     let mut album = Album::new(&foot);
     let played = Played::new(world, trials, &i.as_it_is).with_new(new_piece(i));
     let house = played.house_as_it_is(&mut album)?;
-    let mut sections = if q.has_nothing_to_change(i) { vec![] } else { vec![Section::new("What to change", blocks(&mut album, i, q, &foot)?)] };
+    let mut sections = if q.has_nothing_to_change(i) {
+        vec![]
+    } else {
+        vec![Section::new("What to change", blocks(&mut album, i, q, &foot)?)]
+    };
     sections.push(played.limits().headed("The evening as it is"));
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
@@ -46,25 +50,55 @@ pub fn improve(loaded: &Loaded, i: &Improvement, q: &Question) -> Result<Shown, 
         numbers: three(numbers(i, q), world, &i.as_it_is),
         house,
         sections,
-        run: format!("{} changes tried, the best over {} fresh simulated evenings, seed {}, {}", i.tried.len(), i.evenings, trials.seed, answer::program()),
+        run: format!(
+            "{} changes tried, the best over {} fresh simulated evenings, seed {}, {}",
+            i.tried.len(),
+            i.evenings,
+            trials.seed,
+            answer::program()
+        ),
         caution: words::caution(world.scenario.guests, world.clear_floor),
     };
     album.shown(told, world, &played.field())
 }
 
-/// The best changes, what the first one changes where, the lines to paste, and every change that was tried.
-fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Result<Vec<Block>, Undrawn> {
+/// The best changes, what the first one changes where, the lines to paste, and every change that
+/// was tried.
+fn blocks(
+    album: &mut Album,
+    i: &Improvement,
+    q: &Question,
+    foot: &Foot,
+) -> Result<Vec<Block>, Undrawn> {
     let mut blocks = vec![Block::Table(best(i, q))];
-    blocks.extend([words::improve::both(i), words::improve::too_close(i)].into_iter().flatten().map(Block::Text));
+    blocks.extend(
+        [words::improve::both(i), words::improve::too_close(i)]
+            .into_iter()
+            .flatten()
+            .map(Block::Text),
+    );
     if let Some(first) = i.best.first() {
-        let (before, after) = ((&i.race.worlds[0], &i.race.trials[0]), (&i.race.worlds[first.world], &i.race.trials[first.world]));
-        blocks.push(Block::Picture(changes(album, (after, before), (&change(i, first), "as it is"), foot)?));
+        let (before, after) = (
+            (&i.race.worlds[0], &i.race.trials[0]),
+            (&i.race.worlds[first.world], &i.race.trials[first.world]),
+        );
+        blocks.push(Block::Picture(changes(
+            album,
+            (after, before),
+            (&change(i, first), "as it is"),
+            foot,
+        )?));
         blocks.push(Block::Lines(
-            format!("{}, paste this at the end of the scenario.", words::improve::to_keep(i, first)),
+            format!(
+                "{}, paste this at the end of the scenario.",
+                words::improve::to_keep(i, first)
+            ),
             words::improve::paste(i, first.entrant),
         ));
     }
-    blocks.extend(i.together.as_ref().map(|t| Block::Lines("To keep both, paste this instead.".into(), words::improve::paste_both(i, t))));
+    blocks.extend(i.together.as_ref().map(|t| {
+        Block::Lines("To keep both, paste this instead.".into(), words::improve::paste_both(i, t))
+    }));
     blocks.push(Block::Fold(tried(i, q)));
     Ok(blocks)
 }
@@ -72,7 +106,9 @@ fn blocks(album: &mut Album, i: &Improvement, q: &Question, foot: &Foot) -> Resu
 /// Where the best change puts something new, if it does.
 fn new_piece(i: &Improvement) -> Option<(String, Xy)> {
     match &i.tried[i.best.first()?.entrant].change.what {
-        What::Second(serves, site) | What::Instead(serves, site) => Some((format!("new: {}", words::what(*serves)), site.middle())),
+        What::Second(serves, site) | What::Instead(serves, site) => {
+            Some((format!("new: {}", words::what(*serves)), site.middle()))
+        }
         What::Chairs(count, site) => Some((format!("new: {count} chairs"), site.middle())),
         _ => None,
     }
@@ -88,19 +124,36 @@ fn best(i: &Improvement, q: &Question) -> Table {
     let figures = |n: usize, b: &Standing| {
         let key = format!("/best/{n}");
         let grade = Cell::text(b.evening.grade().word());
-        if q.asked == Asked::Fits { vec![grade] } else { vec![gain_cell(b.gain, &key), takes_cell(b.guests, &key)] }
+        if q.asked == Asked::Fits {
+            vec![grade]
+        } else {
+            vec![gain_cell(b.gain, &key), takes_cell(b.guests, &key)]
+        }
     };
     let row = |(n, b): (usize, &Standing)| {
-        let what = format!("{}. {} ({})", n + 1, change(i, b), words::improve::takes(i.tried[b.entrant].change.what.takes()));
+        let what = format!(
+            "{}. {} ({})",
+            n + 1,
+            change(i, b),
+            words::improve::takes(i.tried[b.entrant].change.what.takes())
+        );
         let loses = against(b.against, &format!("/best/{n}/against"));
         std::iter::once(Cell::text(what)).chain(figures(n, b)).chain([loses]).collect()
     };
     let loses = format!("{AGAINST}{}", at(q));
     let with = format!("with {}", words::guests(guests));
-    let told: &[&str] = if q.asked == Asked::Fits { &[&with] } else { &["guests gained", "takes up to"] };
-    let head = std::iter::once("change").chain(told.iter().copied()).chain([&*loses]).map(String::from).collect();
+    let told: &[&str] =
+        if q.asked == Asked::Fits { &[&with] } else { &["guests gained", "takes up to"] };
+    let head = std::iter::once("change")
+        .chain(told.iter().copied())
+        .chain([&*loses])
+        .map(String::from)
+        .collect();
     Table {
-        caption: format!("The best single changes, each over the same {} fresh evenings", i.evenings),
+        caption: format!(
+            "The best single changes, each over the same {} fresh evenings",
+            i.evenings
+        ),
         head,
         rows: i.best.iter().enumerate().map(row).collect(),
     }
@@ -111,17 +164,34 @@ fn tried(i: &Improvement, q: &Question) -> Table {
     let row = |(n, t): (usize, &sim::study::improve::Tried)| {
         vec![
             Cell::text(words::improve::change(&i.race.worlds[0], &t.change.what)),
-            Cell::plain(words::compare::little(Estimate::exact(t.difference)), format!("/tried/{n}/minutes_more"), t.difference),
+            Cell::plain(
+                words::compare::little(Estimate::exact(t.difference)),
+                format!("/tried/{n}/minutes_more"),
+                t.difference,
+            ),
             Cell::plain(t.evenings.to_string(), format!("/tried/{n}/evenings"), t.evenings as f64),
         ]
     };
     let loses = format!("{AGAINST}{}", at(q));
     let head = ["change", &loses, "evenings it was tried for"].map(String::from).into();
-    Table { caption: format!("Every change that was tried, roughly, with {} guests", i.tried_with), head, rows: i.tried.iter().enumerate().map(row).collect() }
+    Table {
+        caption: format!("Every change that was tried, roughly, with {} guests", i.tried_with),
+        head,
+        rows: i.tried.iter().enumerate().map(row).collect(),
+    }
 }
 
 fn how_many(i: &Improvement, played: &Played) -> Fact {
-    i.best.first().map_or_else(|| played.how_many(), |best| played.how_many_instead((i.guests, best.guests, best.gain), " with the change", &best.evening))
+    i.best.first().map_or_else(
+        || played.how_many(),
+        |best| {
+            played.how_many_instead(
+                (i.guests, best.guests, best.gain),
+                " with the change",
+                &best.evening,
+            )
+        },
+    )
 }
 
 fn what_to_change(i: &Improvement, q: &Question) -> Fact {
@@ -130,22 +200,37 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
     };
     let (what, p) = (change(i, b), b.against);
     match q.asked {
-        Asked::Fits if q.has_nothing_to_change(i) => Fact::new(CHANGE, "nothing", "every limit holds"),
-        Asked::Fits if b.evening.fits() => {
-            Fact::new(CHANGE, what, format!("that is enough; it takes {}", words::improve::takes(i.tried[b.entrant].change.what.takes())))
+        Asked::Fits if q.has_nothing_to_change(i) => {
+            Fact::new(CHANGE, "nothing", "every limit holds")
         }
-        Asked::Fits => Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}")),
-        Asked::Most(None) if words::improve::no_more_guests(i).is_some() => {
-            Fact::new(CHANGE, "no single change clearly takes more guests", words::improve::saves_time(i))
+        Asked::Fits if b.evening.fits() => Fact::new(
+            CHANGE,
+            what,
+            format!(
+                "that is enough; it takes {}",
+                words::improve::takes(i.tried[b.entrant].change.what.takes())
+            ),
+        ),
+        Asked::Fits => {
+            Fact::new(CHANGE, "no single change is enough", format!("the nearest is to {what}"))
         }
-        Asked::Most(None) if b.clearly_gained() > 0.0 => Fact::new(CHANGE, what, format!("simulated: {}", words::improve::does(i, b))),
+        Asked::Most(None) if words::improve::no_more_guests(i).is_some() => Fact::new(
+            CHANGE,
+            "no single change clearly takes more guests",
+            words::improve::saves_time(i),
+        ),
+        Asked::Most(None) if b.clearly_gained() > 0.0 => {
+            Fact::new(CHANGE, what, format!("simulated: {}", words::improve::does(i, b)))
+        }
         Asked::Most(_) if p.is_clear() && p.difference.value < 0.0 => {
             let time = format!("simulated: {}{}", words::compare::difference(p), at(q));
             Fact::new(CHANGE, what, words::compare::with_guests(time, words::improve::taken(i, b)))
         }
-        Asked::Most(_) => {
-            Fact::new(CHANGE, "nothing that one change would mend", format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)))
-        }
+        Asked::Most(_) => Fact::new(
+            CHANGE,
+            "nothing that one change would mend",
+            format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)),
+        ),
     }
 }
 

@@ -1,5 +1,6 @@
 //! The page somebody else opens: one context, put together for each question, and one template.
-//! What a page shows as figures it takes from the same sentences and numbers as the terminal and answer.json.
+//! What a page shows as figures it takes from the same sentences and numbers as the terminal and
+//! answer.json.
 
 mod replay;
 mod template;
@@ -183,7 +184,11 @@ impl Told {
     /// What the card says.
     fn card(&self, world: &World) -> CardText<'_> {
         let says = |f: &'_ Fact| [f.label, &f.says, &f.more].map(String::from);
-        CardText { about: &self.about, facts: self.facts.each_ref().map(says), caution: words::card_caution(world.scenario.guests, world.clear_floor) }
+        CardText {
+            about: &self.about,
+            facts: self.facts.each_ref().map(says),
+            caution: words::card_caution(world.scenario.guests, world.clear_floor),
+        }
     }
 }
 
@@ -224,18 +229,31 @@ impl Cell {
 
     /// A figure that stands alone under its key.
     fn plain(says: impl Into<String>, key: impl Into<String>, value: f64) -> Cell {
-        Cell { says: says.into(), exact: Some(Exact { key: key.into(), value: answer::round(value) }) }
+        Cell {
+            says: says.into(),
+            exact: Some(Exact { key: key.into(), value: answer::round(value) }),
+        }
     }
 
     /// A figure with an interval: its own key is that of its value.
     fn figure(says: impl Into<String>, key: impl AsRef<str>, e: Estimate) -> Cell {
-        Cell { says: says.into(), exact: Some(Exact { key: format!("{}/value", key.as_ref()), value: Value::from(e).value }) }
+        Cell {
+            says: says.into(),
+            exact: Some(Exact {
+                key: format!("{}/value", key.as_ref()),
+                value: Value::from(e).value,
+            }),
+        }
     }
 }
 
 impl From<Number> for Figure {
     fn from(n: Number) -> Figure {
-        let cell = if n.key.is_empty() { Cell::text(n.says) } else { Cell::figure(n.says, &n.key, n.value) };
+        let cell = if n.key.is_empty() {
+            Cell::text(n.says)
+        } else {
+            Cell::figure(n.says, &n.key, n.value)
+        };
         Figure { what: n.what, cell, more: format!("{}{}", n.likely, n.more) }
     }
 }
@@ -260,12 +278,21 @@ impl<'a> Album<'a> {
     }
 
     /// Draws a picture twice: of record under a name, and for the page.
-    fn draw(&mut self, name: &str, draw: impl Fn(Mount) -> Result<String, Undrawn>) -> Result<String, Undrawn> {
+    fn draw(
+        &mut self,
+        name: &str,
+        draw: impl Fn(Mount) -> Result<String, Undrawn>,
+    ) -> Result<String, Undrawn> {
         self.draw_about(name, self.foot, draw)
     }
 
     /// The same with a foot of its own.
-    fn draw_about(&mut self, name: &str, foot: &Foot, draw: impl Fn(Mount) -> Result<String, Undrawn>) -> Result<String, Undrawn> {
+    fn draw_about(
+        &mut self,
+        name: &str,
+        foot: &Foot,
+        draw: impl Fn(Mount) -> Result<String, Undrawn>,
+    ) -> Result<String, Undrawn> {
         self.keep(name, draw(Mount::Alone(foot))?);
         draw(Mount::Page)
     }
@@ -278,17 +305,29 @@ impl<'a> Album<'a> {
     /// Adds the card and closes the album.
     fn shown(mut self, told: Told, world: &World, field: &Field) -> Result<Shown, Undrawn> {
         self.keep("card", pictures::card(&told.card(world), world, field)?);
-        let page = Page { told, assumed: answer::assumed(world), evidence: words::evidence(), not: words::known_not_to_hold() };
+        let page = Page {
+            told,
+            assumed: answer::assumed(world),
+            evidence: words::evidence(),
+            not: words::known_not_to_hold(),
+        };
         Ok(Shown { page, records: self.records })
     }
 }
 
 /// Three numbers: those of the question, and of the evening where it has fewer.
 fn three(own: Vec<Figure>, world: &World, evening: &Evening) -> Vec<Figure> {
-    let spare = [words::wait_number(world, evening), words::jam_number(evening), words::lost_number(evening)].map(Figure::from);
+    let spare = [
+        words::wait_number(world, evening),
+        words::jam_number(evening),
+        words::lost_number(evening),
+    ]
+    .map(Figure::from);
     let mut all = own;
     for figure in spare {
-        let told = all.iter().any(|f| f.cell.exact.as_ref().map(|e| &e.key) == figure.cell.exact.as_ref().map(|e| &e.key));
+        let told = all.iter().any(|f| {
+            f.cell.exact.as_ref().map(|e| &e.key) == figure.cell.exact.as_ref().map(|e| &e.key)
+        });
         if all.len() < 3 && !told {
             all.push(figure);
         }
@@ -298,8 +337,16 @@ fn three(own: Vec<Figure>, world: &World, evening: &Evening) -> Vec<Figure> {
 
 /// House, evening, option.
 fn titled(loaded: &Loaded) -> String {
-    let option = loaded.scenario.option.as_ref().map_or(String::new(), |o| format!(", option “{}”", words::shown(o)));
-    format!("{}: {}{option}", words::shown(&loaded.plan.title), words::shown(&loaded.scenario.title))
+    let option = loaded
+        .scenario
+        .option
+        .as_ref()
+        .map_or(String::new(), |o| format!(", option “{}”", words::shown(o)));
+    format!(
+        "{}: {}{option}",
+        words::shown(&loaded.plan.title),
+        words::shown(&loaded.scenario.title)
+    )
 }
 
 /// House, evening, option, guests.

@@ -2,7 +2,9 @@
 
 use super::compare::{AGAINST, against, gain_cell, gained, less, takes_cell};
 use super::evening::Played;
-use super::{Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three};
+use super::{
+    Album, Block, CHANGE, Cell, Fact, Figure, Picture, Section, Shown, Table, Told, about, three,
+};
 use crate::pictures::{self, Foot, Undrawn};
 use crate::{answer, words};
 use sim::base::stats::Estimate;
@@ -26,12 +28,16 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let raced = Foot { title: foot.title.clone(), run };
     let mut album = Album::new(&foot);
     let evening = answer(world, trials);
-    let new = p.best().map(|f| (format!("put {} here", words::what(p.serves)), p.places[p.place(f)].at));
+    let new =
+        p.best().map(|f| (format!("put {} here", words::what(p.serves)), p.places[p.place(f)].at));
     let played = Played::new(world, trials, &evening).with_new(new);
     let sentence = words::placing::sentence(p);
     let house = played.house_as_it_is(&mut album)?;
     let svg = album.draw_about("places", &raced, |mount| pictures::places(p, &sentence, mount))?;
-    let mut sections = vec![Section::new(format!("Where to put {}", words::what(p.serves)), best(p, svg)), played.limits().headed("The evening as it is")];
+    let mut sections = vec![
+        Section::new(format!("Where to put {}", words::what(p.serves)), best(p, svg)),
+        played.limits().headed("The evening as it is"),
+    ];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
@@ -47,7 +53,10 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
 }
 
 fn how_many(p: &Placing, played: &Played) -> Fact {
-    p.best().map_or_else(|| played.how_many(), |f| played.how_many_instead((p.guests, f.guests, f.gain), " there", &f.evening))
+    p.best().map_or_else(
+        || played.how_many(),
+        |f| played.how_many_instead((p.guests, f.guests, f.gain), " there", &f.evening),
+    )
 }
 
 /// The map, the best places, and the lines to paste.
@@ -55,7 +64,12 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
     let row = |(i, f): (usize, &Standing)| {
         let key = format!("/best/{i}");
         let place = Cell::text(words::placing::exactly(p, p.place(f)));
-        vec![place, gain_cell(f.gain, &key), takes_cell(f.guests, &key), against(f.against, &format!("{key}/against"))]
+        vec![
+            place,
+            gain_cell(f.gain, &key),
+            takes_cell(f.guests, &key),
+            against(f.against, &format!("{key}/against")),
+        ]
     };
     let today = format!("today: {}", words::placing::stands(p, 0));
     let as_it_is = [Cell::text(today), Cell::default(), takes_cell(p.guests, ""), Cell::default()];
@@ -68,7 +82,10 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
     };
     let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table)];
     if let Some(first) = p.finalists.first() {
-        let what = format!("{}, paste this at the end of the scenario; `compare` then holds it against the others.", words::placing::to_keep(p));
+        let what = format!(
+            "{}, paste this at the end of the scenario; `compare` then holds it against the others.",
+            words::placing::to_keep(p)
+        );
         blocks.push(Block::Lines(what, words::placing::paste(p, p.place(first))));
     }
     blocks
@@ -79,18 +96,34 @@ fn map(p: &Placing, svg: String) -> Picture {
         let key = format!("/looked_at/{i}");
         vec![
             Cell::text(words::placing::exactly(p, i)),
-            Cell::plain(words::compare::little(Estimate::exact(l.difference)), key.clone() + "/minutes_more", l.difference),
+            Cell::plain(
+                words::compare::little(Estimate::exact(l.difference)),
+                key.clone() + "/minutes_more",
+                l.difference,
+            ),
             Cell::plain(l.evenings.to_string(), key + "/evenings", l.evenings as f64),
         ]
     };
     Picture {
         slide: None,
         svg,
-        finding: format!("The house from above, colored by how good each place is for {}. {}", words::what(p.serves), words::placing::sentence(p)),
-        caption: format!("Places for {}: dark green is good; 1 to 3 are the best, T is today's.", words::what(p.serves)),
+        finding: format!(
+            "The house from above, colored by how good each place is for {}. {}",
+            words::what(p.serves),
+            words::placing::sentence(p)
+        ),
+        caption: format!(
+            "Places for {}: dark green is good; 1 to 3 are the best, T is today's.",
+            words::what(p.serves)
+        ),
         numbers: Table {
-            caption: format!("Today's place and the places tried, of {} there is floor for, with {} guests", p.feasible, p.raced_with),
-            head: ["place", "each guest loses, compared with today", "evenings it was tried for"].map(String::from).into(),
+            caption: format!(
+                "Today's place and the places tried, of {} there is floor for, with {} guests",
+                p.feasible, p.raced_with
+            ),
+            head: ["place", "each guest loses, compared with today", "evenings it was tried for"]
+                .map(String::from)
+                .into(),
             rows: p.places.iter().enumerate().map(row).collect(),
         },
     }
@@ -99,13 +132,19 @@ fn map(p: &Placing, svg: String) -> Picture {
 fn what_to_change(p: &Placing) -> Fact {
     let what = words::what(p.serves);
     match p.finalists.first() {
-        Some(best) if best.is_better() => {
-            Fact::new(CHANGE, format!("put {what} {}", words::placing::exactly(p, p.place(best))), format!("simulated: {}", words::placing::does(p, best)))
-        }
+        Some(best) if best.is_better() => Fact::new(
+            CHANGE,
+            format!("put {what} {}", words::placing::exactly(p, p.place(best))),
+            format!("simulated: {}", words::placing::does(p, best)),
+        ),
         Some(best) => Fact::new(
             CHANGE,
             format!("nothing: leave {what} {}", words::placing::stands(p, 0)),
-            format!("{}: {}", words::placing::exactly(p, p.place(best)), words::compare::against(best.against, p.evenings as usize)),
+            format!(
+                "{}: {}",
+                words::placing::exactly(p, p.place(best)),
+                words::compare::against(best.against, p.evenings as usize)
+            ),
         ),
         None => Fact::new(CHANGE, format!("nothing: there is no other place for {what}"), ""),
     }

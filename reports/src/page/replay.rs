@@ -1,7 +1,9 @@
-//! Evenings to watch: which ones, and where everybody is in them, small enough to travel with the page.
+//! Evenings to watch: which ones, and where everybody is in them, small enough to travel with the
+//! page.
 //!
-//! People are told by the corners of their ways: between two corners somebody moves straight and evenly, and does one thing. Written as
-//! whole numbers of a tenth of a second and a centimetre, each as the difference to the one before, seven bits a byte, lowest first.
+//! People are told by the corners of their ways: between two corners somebody moves straight and
+//! evenly, and does one thing. Written as whole numbers of a tenth of a second and a centimetre,
+//! each as the difference to the one before, seven bits a byte, lowest first.
 
 use crate::pictures::{self, Stage, Undrawn};
 use crate::{answer, words};
@@ -42,7 +44,8 @@ pub struct Watched {
     pub clock: f64,
     /// The last second.
     pub seconds: f64,
-    /// A good second to begin with: shortly before the longest jam, or in the middle of the evening.
+    /// A good second to begin with: shortly before the longest jam, or in the middle of the
+    /// evening.
     pub begin: f64,
     /// Jams: first and last second, where, and the point of the sheet in metres.
     pub jams: Vec<(u32, u32, String, f64, f64)>,
@@ -64,15 +67,28 @@ impl Replay {
     /// Chooses a typical and a bad evening, plays them again, and writes down where everybody is.
     /// Errors are for people: an evening too large to travel with a page.
     pub fn new(world: &World, trials: &Ensemble) -> Result<Replay, String> {
-        let too_large = || "These evenings are too large to be watched here: too many people, for too long.".to_string();
+        let too_large = || {
+            "These evenings are too large to be watched here: too many people, for too long."
+                .to_string()
+        };
         if f64::from(world.scenario.guests) * world.scenario.lasts / 3600.0 > LARGEST {
             return Err(too_large());
         }
         let (chosen, rule) = choose(world, trials);
-        let played = in_order(&chosen, |&(_, trial)| run(world, trials.seed, trial, Keep { traces: Traces::Changes, bodies: false }), &|| ());
-        let people: Vec<BTreeMap<u32, Vec<Moment>>> = played.iter().map(|(_, traces)| to_the_end(by_person(&world.plan, traces))).collect();
-        let small = OFF.iter().map(|off| people.iter().map(|p| written(world, p, *off)).collect::<Vec<String>>());
-        let Some(texts) = { small }.find(|all| all.iter().map(String::len).sum::<usize>() <= MOST) else {
+        let played = in_order(
+            &chosen,
+            |&(_, trial)| {
+                run(world, trials.seed, trial, Keep { traces: Traces::Changes, bodies: false })
+            },
+            &|| (),
+        );
+        let people: Vec<BTreeMap<u32, Vec<Moment>>> =
+            played.iter().map(|(_, traces)| to_the_end(by_person(&world.plan, traces))).collect();
+        let small = OFF
+            .iter()
+            .map(|off| people.iter().map(|p| written(world, p, *off)).collect::<Vec<String>>());
+        let Some(texts) = { small }.find(|all| all.iter().map(String::len).sum::<usize>() <= MOST)
+        else {
             return Err(too_large());
         };
         let stage = pictures::stage(&world.plan).map_err(|Undrawn(why)| why)?;
@@ -83,20 +99,32 @@ impl Replay {
             .map(|((&(name, trial), (tally, traces)), people)| {
                 let seconds = traces.last().map_or(0.0, |t| seconds(t.at)).ceil();
                 let clock = f64::from(world.scenario.start) - world.scenario.lead() / 60.0;
-                Watched { name, trial, clock, seconds, begin: begin(&tally.jams, seconds), jams: jams(world, &tally.jams), people }
+                Watched {
+                    name,
+                    trial,
+                    clock,
+                    seconds,
+                    begin: begin(&tally.jams, seconds),
+                    jams: jams(world, &tally.jams),
+                    people,
+                }
             })
             .collect();
-        let data = serde_json::to_string(&evenings).map_err(|e| e.to_string())?.replace('<', "\\u003c");
+        let data =
+            serde_json::to_string(&evenings).map_err(|e| e.to_string())?.replace('<', "\\u003c");
         Ok(Replay { rule, stage, evenings, data })
     }
 }
 
-/// The evening in the middle by minutes lost per guest, and the one that nine in ten are no worse than. One of them if they are the same.
+/// The evening in the middle by minutes lost per guest, and the one that nine in ten are no worse
+/// than. One of them if they are the same.
 fn choose(world: &World, trials: &Ensemble) -> (Vec<(&'static str, u32)>, String) {
     let mut all: Vec<&Summary> = trials.trials.iter().collect();
     let lost = |s: &Summary| minutes_lost(world, s);
     all.sort_by(|a, b| lost(a).total_cmp(&lost(b)).then(a.tally.trial.cmp(&b.tally.trial)));
-    let at = |share: f64| all.get(((all.len() as f64 * share).ceil() as usize).saturating_sub(1)).copied();
+    let at = |share: f64| {
+        all.get(((all.len() as f64 * share).ceil() as usize).saturating_sub(1)).copied()
+    };
     let told = |s: &Summary| format!("{:.1} min", lost(s));
     match (at(0.5), at(BAD)) {
         (Some(middle), Some(bad)) if middle.tally.trial != bad.tally.trial => (
@@ -108,26 +136,43 @@ fn choose(world: &World, trials: &Ensemble) -> (Vec<(&'static str, u32)>, String
                 told(bad)
             ),
         ),
-        (Some(only), _) => (vec![("the evening", only.tally.trial)], format!("Each guest loses {} on this evening.", told(only))),
+        (Some(only), _) => (
+            vec![("the evening", only.tally.trial)],
+            format!("Each guest loses {} on this evening.", told(only)),
+        ),
         (None, _) => (vec![], "No evening was simulated.".into()),
     }
 }
 
 /// Shortly before the longest jam.
 fn begin(jams: &[Jam], seconds: f64) -> f64 {
-    let longest = jams.iter().filter(|j| !j.leaving).max_by_key(|j| (j.to - j.from, std::cmp::Reverse(j.from)));
+    let longest = jams
+        .iter()
+        .filter(|j| !j.leaving)
+        .max_by_key(|j| (j.to - j.from, std::cmp::Reverse(j.from)));
     longest.map_or((seconds / 2.0).floor(), |j| (f64::from(j.from) - LEAD).max(0.0))
 }
 
 fn jams(world: &World, jams: &[Jam]) -> Vec<(u32, u32, String, f64, f64)> {
     let told = |j: &Jam| {
         let (x, y) = world.pinches.get(j.pinch).at;
-        (j.from, j.to, format!("{}{}", words::at_spot(world, j.pinch), if j.leaving { ", while leaving" } else { "" }), answer::round(x), answer::round(y))
+        (
+            j.from,
+            j.to,
+            format!(
+                "{}{}",
+                words::at_spot(world, j.pinch),
+                if j.leaving { ", while leaving" } else { "" }
+            ),
+            answer::round(x),
+            answer::round(y),
+        )
     };
     jams.iter().map(told).collect()
 }
 
-/// Where somebody is at a moment, in tenths of a second and centimetres, and what they do from then on.
+/// Where somebody is at a moment, in tenths of a second and centimetres, and what they do from then
+/// on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Moment {
     tenth: u64,
@@ -136,7 +181,8 @@ struct Moment {
     state: u8,
 }
 
-/// What somebody does, as it is drawn. Who squeezes past is under way; who is held up is told apart.
+/// What somebody does, as it is drawn. Who squeezes past is under way; who is held up is told
+/// apart.
 fn state(t: &Trace) -> u8 {
     match t.doing {
         Doing::Away => 0,
@@ -149,8 +195,8 @@ fn state(t: &Trace) -> u8 {
     }
 }
 
-/// Traces of each person in order; where nothing changed for a while, the end of that while is told too, and so is where somebody stood who
-/// is on another level next.
+/// Traces of each person in order; where nothing changed for a while, the end of that while is told
+/// too, and so is where somebody stood who is on another level next.
 fn by_person(plan: &Plan, traces: &[Trace]) -> BTreeMap<u32, Vec<Moment>> {
     let mut people: BTreeMap<u32, Vec<Moment>> = BTreeMap::new();
     for t in traces {
@@ -216,8 +262,8 @@ fn signed(bytes: &mut Vec<u8>, n: i64) {
     number(bytes, if n < 0 { n.unsigned_abs() * 2 - 1 } else { n as u64 * 2 });
 }
 
-/// The moments that matter: every change of what is done, and of the moments between only so many that nobody is ever drawn farther than
-/// `off` from where they are at that time.
+/// The moments that matter: every change of what is done, and of the moments between only so many
+/// that nobody is ever drawn farther than `off` from where they are at that time.
 fn corners(moments: &[Moment], off: f64) -> Vec<Moment> {
     let Some(&first) = moments.first() else {
         return vec![];
@@ -234,7 +280,10 @@ fn corners(moments: &[Moment], off: f64) -> Vec<Moment> {
 /// The last moment that can follow `from` at once.
 fn farthest(moments: &[Moment], from: usize, off: f64) -> usize {
     let mut to = from + 1;
-    while to + 1 < moments.len() && moments[to].state == moments[from].state && fits(&moments[from..=to + 1], off) {
+    while to + 1 < moments.len()
+        && moments[to].state == moments[from].state
+        && fits(&moments[from..=to + 1], off)
+    {
         to += 1;
     }
     to
@@ -260,22 +309,36 @@ mod tests {
 
     #[test]
     fn an_even_walk_is_told_by_its_ends_and_a_turn_by_its_corner() {
-        let even: Vec<(u64, f64, f64, u8)> = (0..=10).map(|k| (k * 5, 60.0 * k as f64, 0.0, 1)).collect();
+        let even: Vec<(u64, f64, f64, u8)> =
+            (0..=10).map(|k| (k * 5, 60.0 * k as f64, 0.0, 1)).collect();
         assert_eq!(corners(&walk(&even), 4.0).len(), 2);
-        let turn: Vec<(u64, f64, f64, u8)> = even.iter().copied().chain((1..=10).map(|k| (50 + k * 5, 600.0, 60.0 * k as f64, 1))).collect();
+        let turn: Vec<(u64, f64, f64, u8)> = even
+            .iter()
+            .copied()
+            .chain((1..=10).map(|k| (50 + k * 5, 600.0, 60.0 * k as f64, 1)))
+            .collect();
         assert_eq!(corners(&walk(&turn), 4.0).len(), 3);
     }
 
     #[test]
     fn every_change_of_what_is_done_is_kept() {
-        let mixed = walk(&[(0, 0.0, 0.0, 1), (5, 50.0, 0.0, 1), (10, 100.0, 0.0, 3), (900, 100.0, 0.0, 4), (950, 100.0, 0.0, 1)]);
+        let mixed = walk(&[
+            (0, 0.0, 0.0, 1),
+            (5, 50.0, 0.0, 1),
+            (10, 100.0, 0.0, 3),
+            (900, 100.0, 0.0, 4),
+            (950, 100.0, 0.0, 1),
+        ]);
         let states: Vec<u8> = corners(&mixed, 4.0).iter().map(|m| m.state).collect();
         assert_eq!(states, [1, 3, 4, 1]);
     }
 
     #[test]
     fn who_stands_to_the_end_is_there_to_the_end() {
-        let people = BTreeMap::from([(0, walk(&[(0, 0.0, 0.0, 7)])), (1, walk(&[(0, 0.0, 0.0, 1), (600, 50.0, 0.0, 0)]))]);
+        let people = BTreeMap::from([
+            (0, walk(&[(0, 0.0, 0.0, 7)])),
+            (1, walk(&[(0, 0.0, 0.0, 1), (600, 50.0, 0.0, 0)])),
+        ]);
         let closed = to_the_end(people);
         assert_eq!(closed[&0].last().map(|m| (m.tenth, m.state)), Some((600, 7)));
         assert_eq!(closed[&1].len(), 2);

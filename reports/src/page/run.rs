@@ -10,14 +10,28 @@ use sim::study::ensemble::Ensemble;
 use sim::study::evening::Evening;
 
 /// Puts it together.
-pub fn run(loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening) -> Result<Shown, Undrawn> {
+pub fn run(
+    loaded: &Loaded,
+    world: &World,
+    trials: &Ensemble,
+    evening: &Evening,
+) -> Result<Shown, Undrawn> {
     let foot = Foot { title: about(loaded, world.scenario.guests), run: answer::evenings(trials) };
     let mut album = Album::new(&foot);
     let played = Played::new(world, trials, evening);
     album.keep("plan", pictures::plan(&loaded.plan, &[], Mount::Alone(&foot))?);
     let house = played.house(&mut album)?;
-    let mut sections = vec![played.limits(), played.jams(), played.lines(&mut album)?, played.people(&mut album)?, played.replay()];
-    sections.push(Section::new("Next steps", vec![Block::Text(words::next_step(evening).replace('`', "") + ".")]));
+    let mut sections = vec![
+        played.limits(),
+        played.jams(),
+        played.lines(&mut album)?,
+        played.people(&mut album)?,
+        played.replay(),
+    ];
+    sections.push(Section::new(
+        "Next steps",
+        vec![Block::Text(words::next_step(evening).replace('`', "") + ".")],
+    ));
     let told = Told {
         about: foot.title.clone(),
         answer: words::sentence(world, evening),

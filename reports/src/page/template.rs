@@ -1,4 +1,5 @@
-//! The one template. Every text goes through the escaping of the markup library, but for our own style, script and pictures.
+//! The one template. Every text goes through the escaping of the markup library, but for our own
+//! style, script and pictures.
 
 use super::replay::Replay;
 use super::{Block, Cell, Fact, Figure, Page, Picture, Slide, Table, Told};
@@ -8,7 +9,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 
 const STYLE: &str = include_str!("../../assets/page.css");
-const SCRIPT: &str = concat!(include_str!("../../assets/page.js"), include_str!("../../assets/replay.js"));
+const SCRIPT: &str =
+    concat!(include_str!("../../assets/page.js"), include_str!("../../assets/replay.js"));
 /// Our typeface with the letters of European languages, cut from Lato (OFL, see assets/OFL.txt).
 const REGULAR: &[u8] = include_bytes!("../../assets/page-regular.woff2");
 const BOLD: &[u8] = include_bytes!("../../assets/page-bold.woff2");
@@ -56,7 +58,9 @@ fn more(heading: &str, body: Markup) -> Markup {
 
 /// Only our own style and script run, whatever else got into the page.
 fn policy(style: &str) -> String {
-    let hash = |text: &str| base64::engine::general_purpose::STANDARD.encode(Sha256::digest(text.as_bytes()));
+    let hash = |text: &str| {
+        base64::engine::general_purpose::STANDARD.encode(Sha256::digest(text.as_bytes()))
+    };
     format!(
         "default-src 'none'; img-src data:; font-src data:; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
         hash(style),
@@ -67,7 +71,9 @@ fn policy(style: &str) -> String {
 fn faces() -> String {
     let face = |weight: u32, bytes: &[u8]| {
         let data = base64::engine::general_purpose::STANDARD.encode(bytes);
-        format!("@font-face{{font-family:Lato;font-weight:{weight};src:url(data:font/woff2;base64,{data})format('woff2')}}\n")
+        format!(
+            "@font-face{{font-family:Lato;font-weight:{weight};src:url(data:font/woff2;base64,{data})format('woff2')}}\n"
+        )
     };
     face(400, REGULAR) + &face(700, BOLD)
 }
@@ -128,10 +134,13 @@ fn picture(p: &Picture) -> Markup {
     }
 }
 
-/// Two houses of one size, the second uncovered from the right by a slider; one under the other without scripts.
+/// Two houses of one size, the second uncovered from the right by a slider; one under the other
+/// without scripts.
 fn slid(slide: &Slide) -> Markup {
     let [before, after] = &slide.houses;
-    let house = |(name, svg): &(String, String)| named(svg, &format!("Where guests get in each other’s way: {name}."));
+    let house = |(name, svg): &(String, String)| {
+        named(svg, &format!("Where guests get in each other’s way: {name}."))
+    };
     html! {
         div.slide {
             div.paper.pair { div.before { (house(before)) } div.after { (house(after)) } }
@@ -222,23 +231,56 @@ fn replay(r: &Replay) -> Markup {
 }
 
 /// Seconds to go back or on, and what the button says.
-const JUMPS: [(i32, &str); 4] = [(-600, "−10 min"), (-60, "−1 min"), (60, "+1 min"), (600, "+10 min")];
+const JUMPS: [(i32, &str); 4] =
+    [(-600, "−10 min"), (-60, "−1 min"), (60, "+1 min"), (600, "+10 min")];
 /// Seconds of the evening to a second of watching.
-const SPEEDS: [(u32, &str); 5] =
-    [(10, "10 times"), (30, "half a minute a second"), (60, "a minute a second"), (120, "2 minutes a second"), (300, "5 minutes a second")];
+const SPEEDS: [(u32, &str); 5] = [
+    (10, "10 times"),
+    (30, "half a minute a second"),
+    (60, "a minute a second"),
+    (120, "2 minutes a second"),
+    (300, "5 minutes a second"),
+];
 /// What people do, as the script draws it.
-const STATES: [(u8, &str); 7] = [(1, "walking"), (2, "held up"), (3, "in line"), (4, "being served"), (5, "talking"), (6, "sitting"), (7, "hosting")];
+const STATES: [(u8, &str); 7] = [
+    (1, "walking"),
+    (2, "held up"),
+    (3, "in line"),
+    (4, "being served"),
+    (5, "talking"),
+    (6, "sitting"),
+    (7, "hosting"),
+];
 
 /// Jams of the evenings as a table, for those who do not watch.
 fn jams(r: &Replay) -> Markup {
-    let rows = r.evenings.iter().flat_map(|e| e.jams.iter().map(move |(from, to, place, ..)| (e, from, to, place)));
-    let clock = |e: &super::replay::Watched, second: u32| words::clock(0, (e.clock * 60.0) as i64 + i64::from(second));
+    let rows = r
+        .evenings
+        .iter()
+        .flat_map(|e| e.jams.iter().map(move |(from, to, place, ..)| (e, from, to, place)));
+    let clock = |e: &super::replay::Watched, second: u32| {
+        words::clock(0, (e.clock * 60.0) as i64 + i64::from(second))
+    };
     let row = |(e, from, to, place): (&super::replay::Watched, &u32, &u32, &String)| {
-        [e.name.to_string(), place.clone(), clock(e, *from), words::duration(f64::from(to - from + 1))].map(Cell::text).into()
+        [
+            e.name.to_string(),
+            place.clone(),
+            clock(e, *from),
+            words::duration(f64::from(to - from + 1)),
+        ]
+        .map(Cell::text)
+        .into()
     };
     let head = ["evening", "where", "from", "for"].map(String::from).into();
     if r.evenings.iter().all(|e| e.jams.is_empty()) {
         return html! { p { "Nothing jams on these evenings." } };
     }
-    fold("The jams of these evenings", &Table { caption: "Jams of the evenings to watch".into(), head, rows: rows.map(row).collect() })
+    fold(
+        "The jams of these evenings",
+        &Table {
+            caption: "Jams of the evenings to watch".into(),
+            head,
+            rows: rows.map(row).collect(),
+        },
+    )
 }

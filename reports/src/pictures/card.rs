@@ -1,4 +1,5 @@
-//! The card for a message, four wide and five high: the headcount, the house with the one spot, the one change, what it is not.
+//! The card for a message, four wide and five high: the headcount, the house with the one spot, the
+//! one change, what it is not.
 
 use crate::pictures::draw::sheet::{Anchor, At, Ink, Sheet, Undrawn, fitted, text_width, wrap};
 use crate::pictures::draw::style::*;
@@ -10,7 +11,8 @@ use sim::floor::world::World;
 pub struct CardText<'a> {
     /// House and evening.
     pub about: &'a str,
-    /// Label, answer in a few words, and what belongs to it: how many guests first, what to change last.
+    /// Label, answer in a few words, and what belongs to it: how many guests first, what to change
+    /// last.
     pub facts: [[String; 3]; 3],
     /// What it is not.
     pub caution: String,
@@ -34,7 +36,13 @@ pub fn card(text: &CardText, world: &World, field: &Field) -> Result<String, Und
     let mut above = Lines::default();
     above.add(&fitted(text.about, TINY, WIDE), TINY, SOFT, false, 1);
     above.skip(8.0);
-    above.add(&first[1], LOUD.into_iter().find(|s| text_width(&first[1], *s) * BOLDER <= WIDE).unwrap_or(LOUD[4]), INK, true, 2);
+    above.add(
+        &first[1],
+        LOUD.into_iter().find(|s| text_width(&first[1], *s) * BOLDER <= WIDE).unwrap_or(LOUD[4]),
+        INK,
+        true,
+        2,
+    );
     above.skip(2.0);
     above.add(&first[2], TEXT, INK, false, 2);
     let mut below = Lines::default();
@@ -72,7 +80,11 @@ impl Lines {
         let lines = wrap(text, size, if bold { WIDE / BOLDER } else { WIDE });
         let (kept, cut) = (lines.iter().take(most), lines.len() > most);
         for (k, line) in kept.enumerate() {
-            let line = if cut && k + 1 == most { fitted(&format!("{line} {}", lines[k + 1]), size, WIDE / BOLDER) } else { line.clone() };
+            let line = if cut && k + 1 == most {
+                fitted(&format!("{line} {}", lines[k + 1]), size, WIDE / BOLDER)
+            } else {
+                line.clone()
+            };
             self.all.push((line, size, colour, bold, std::mem::take(&mut self.skipped)));
         }
     }
@@ -89,7 +101,17 @@ impl Lines {
     fn write(&self, sheet: &mut Sheet, y: f64) -> f64 {
         self.all.iter().fold(y, |y, (text, size, colour, bold, room)| {
             let at: At = (MARGIN, y + room + size * LEAD / 2.0);
-            sheet.write(at, text, Ink { size: *size, anchor: Anchor::Left, colour: *colour, bold: *bold, halo: false });
+            sheet.write(
+                at,
+                text,
+                Ink {
+                    size: *size,
+                    anchor: Anchor::Left,
+                    colour: *colour,
+                    bold: *bold,
+                    halo: false,
+                },
+            );
             y + room + size * LEAD
         })
     }

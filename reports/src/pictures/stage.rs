@@ -10,7 +10,8 @@ use crate::words;
 use serde::Serialize;
 use sim::house::plan::{Level, Plan};
 
-/// A drawn house, and where it lies: a point is at `left + (x − west) · scale`, `top + (north − y) · scale`, of a width of `width`.
+/// A drawn house, and where it lies: a point is at `left + (x − west) · scale`, `top + (north − y)
+/// · scale`, of a width of `width`.
 #[derive(Debug, Serialize)]
 pub struct Stage {
     /// The house, drawn for a page.
@@ -60,15 +61,28 @@ pub fn stage(plan: &Plan) -> Result<Stage, Undrawn> {
     let bottom = labels.key(&mut sheet, frame.bottom) + MARGIN * 0.5;
     sheet.reach(bottom);
     let levels = strips(plan, &frame, bottom);
-    Ok(Stage { svg: sheet.svg()?, west: frame.west, north: frame.north, scale: frame.scale, left: frame.left, top: frame.top, width: WIDTH, levels })
+    Ok(Stage {
+        svg: sheet.svg()?,
+        west: frame.west,
+        north: frame.north,
+        scale: frame.scale,
+        left: frame.left,
+        top: frame.top,
+        width: WIDTH,
+        levels,
+    })
 }
 
-/// The strip of each level with its name, the first one's from the top of the picture and the last one's to its bottom.
+/// The strip of each level with its name, the first one's from the top of the picture and the last
+/// one's to its bottom.
 fn strips(plan: &Plan, frame: &Frame, bottom: f64) -> Vec<StageLevel> {
     if plan.levels.len() < 2 {
         return vec![];
     }
-    let top = |k: usize| plan.bounds_of_level(k).map(|[_, _, _, north]| frame.at(0.0, north).1 - levels::CAPTION - MARGIN);
+    let top = |k: usize| {
+        plan.bounds_of_level(k)
+            .map(|[_, _, _, north]| frame.at(0.0, north).1 - levels::CAPTION - MARGIN)
+    };
     let sides = |k: usize| {
         let [w, _, e, _] = plan.bounds_of_level(k).unwrap_or(plan.bounds());
         [frame.at(w - CALLOUT, 0.0).0.max(0.0), frame.at(e + CALLOUT, 0.0).0.min(WIDTH)]

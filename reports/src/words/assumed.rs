@@ -1,4 +1,5 @@
-//! What was taken because the files do not say, in plain words with its source: of the house, and of the evening.
+//! What was taken because the files do not say, in plain words with its source: of the house, and
+//! of the evening.
 
 use super::{capital, clock, duration, pace, percent, shown};
 use sim::evening::scenario::occasion::{PACE, PARTY_SIZES};
@@ -16,7 +17,13 @@ pub fn house(world: &World) -> Vec<String> {
             None => items.push((item, vec![figure])),
         }
     }
-    chosen.chain(items.into_iter().map(|(item, figures)| format!("{}: {}", capital(&shown(item)), figures.join(", ")))).collect()
+    chosen
+        .chain(
+            items.into_iter().map(|(item, figures)| {
+                format!("{}: {}", capital(&shown(item)), figures.join(", "))
+            }),
+        )
+        .collect()
 }
 
 /// Of the evening: what the file leaves out, then what guests do, which no file says.
@@ -42,7 +49,11 @@ pub fn evening(world: &World) -> Vec<String> {
 }
 
 fn lasts(scenario: &Scenario) -> String {
-    let source = if scenario.occasion == Occasion::Cocktails { "etiquette press: 2 to 3 h" } else { "dinner takes 2 to 4 h: common practice" };
+    let source = if scenario.occasion == Occasion::Cocktails {
+        "etiquette press: 2 to 3 h"
+    } else {
+        "dinner takes 2 to 4 h: common practice"
+    };
     format!("It lasts {} ({source})", duration(scenario.lasts))
 }
 
@@ -60,7 +71,9 @@ fn coming(world: &World) -> Vec<String> {
     lines
         .push(format!("Of parties that arrive together {one}% are one guest, {two}% two, {three}% three, {four}% four (BTS, NHTS 2001; Coleman & James 1961)"));
     let [usual, slowest, fastest] = [PACE[0], PACE[2], PACE[3]].map(|p| pace(p, world.plan.system));
-    lines.push(format!("Guests stroll at {usual} on average, from {slowest} to {fastest} (Weidmann 1993)"));
+    lines.push(format!(
+        "Guests stroll at {usual} on average, from {slowest} to {fastest} (Weidmann 1993)"
+    ));
     let coats = percent(scenario.weather.coat_share(scenario.rain));
     let weather = match scenario.weather {
         Weather::Hot => "hot",
@@ -74,7 +87,9 @@ fn coming(world: &World) -> Vec<String> {
 
 fn wanting(scenario: &Scenario) -> Vec<String> {
     let needs = &scenario.needs;
-    let rate = |n: f64, one: &str, many: &str| if n == 1.0 { format!("one {one}") } else { format!("{n} {many}") };
+    let rate = |n: f64, one: &str, many: &str| {
+        if n == 1.0 { format!("one {one}") } else { format!("{n} {many}") }
+    };
     let mut lines = vec![format!(
         "Each guest has {} in the first hour and {} an hour after it (caterers; Drug Alcohol Rev 2012)",
         rate(needs.drinks_first, "drink", "drinks"),
@@ -93,12 +108,18 @@ fn wanting(scenario: &Scenario) -> Vec<String> {
             duration(needs.eating)
         ));
     }
-    lines.push(format!("Each guest uses the powder room {} times an hour (event sanitation rule, with alcohol)", needs.powder));
+    lines.push(format!(
+        "Each guest uses the powder room {} times an hour (event sanitation rule, with alcohol)",
+        needs.powder
+    ));
     let sit = format!("{} of guests want a seat at some time", percent(needs.sitters));
     lines.push(if needs.meal {
         format!("{sit}, with a plate (common practice)")
     } else {
-        format!("{sit}, for {} at a time (planners: 20 to 60%; common practice)", duration(needs.sitting))
+        format!(
+            "{sit}, for {} at a time (planners: 20 to 60%; common practice)",
+            duration(needs.sitting)
+        )
     });
     lines.push("Two thirds of guests leave within 20 min of the end (common practice)".into());
     lines.push(format!(
@@ -110,7 +131,12 @@ fn wanting(scenario: &Scenario) -> Vec<String> {
 }
 
 fn served(scenario: &Scenario) -> Vec<String> {
-    let serving = |serves: Serves| (scenario.occasion.usual_serving(serves), scenario.serving.get(serves.word()).copied().unwrap_or_default());
+    let serving = |serves: Serves| {
+        (
+            scenario.occasion.usual_serving(serves),
+            scenario.serving.get(serves.word()).copied().unwrap_or_default(),
+        )
+    };
     let time = |serves: Serves, does: &str, source: &str| {
         let (usual, said) = serving(serves);
         said.time.is_none().then(|| format!("{does} takes {} ({source})", duration(usual.time)))
@@ -121,7 +147,9 @@ fn served(scenario: &Scenario) -> Vec<String> {
             .headway
             .is_none()
             .then(|| format!("One side of the buffet serves a guest every {} (wedding hosts: 200 guests on one side in 100 min)", duration(usual.headway)));
-        let at = said.at.is_none().then(|| format!("The food is out {} after the start (common practice)", duration(usual.at)));
+        let at = said.at.is_none().then(|| {
+            format!("The food is out {} after the start (common practice)", duration(usual.at))
+        });
         [at, headway]
     };
     let bites = || [time(Serves::Food, "Taking bites", "common practice"), None];

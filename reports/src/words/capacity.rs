@@ -24,7 +24,11 @@ pub fn takes_up_to(w: Whole, grade: Grade) -> String {
 
 /// "26 (likely 24 to 27)", or that these evenings do not tell.
 pub fn roughly(w: Whole) -> String {
-    if is_vague(w) { format!("too few evenings to tell how many ({})", likely_guests(w)) } else { guests(w) }
+    if is_vague(w) {
+        format!("too few evenings to tell how many ({})", likely_guests(w))
+    } else {
+        guests(w)
+    }
 }
 
 /// "41 (likely 39 to 44)", or the figure alone where nothing else is likely.
@@ -44,7 +48,8 @@ pub fn likely_guests(w: Whole) -> String {
     }
 }
 
-/// What gives out: "the floor between the island and the table", "the line for the powder room", "seats".
+/// What gives out: "the floor between the island and the table", "the line for the powder room",
+/// "seats".
 pub fn gives_out(world: &World, subject: Subject, pinch: Option<PinchId>) -> String {
     match (subject, pinch) {
         (Subject::Jammed(_), Some(pinch)) => super::spot_as_place(world, pinch),
@@ -57,7 +62,8 @@ pub fn gives_out(world: &World, subject: Subject, pinch: Option<PinchId>) -> Str
     }
 }
 
-/// The same as something that happens: "the floor between the island and the table jams", "the line for the powder room gets too long", "seats run out".
+/// The same as something that happens: "the floor between the island and the table jams", "the line
+/// for the powder room gets too long", "seats run out".
 pub fn happens(world: &World, subject: Subject, pinch: Option<PinchId>) -> String {
     let what = gives_out(world, subject, pinch);
     match subject {
@@ -75,12 +81,22 @@ pub fn breaks(world: &World, limit: &LimitCurve, pinch: Option<PinchId>) -> Stri
     match limit.subject {
         Subject::Jammed(_) => {
             let what = where_jammed(world, limit.subject, pinch);
-            format!("{what} {} jammed for over {} on more than 1 evening in 10", if super::is_many(&what) { "are" } else { "is" }, duration(b))
+            format!(
+                "{what} {} jammed for over {} on more than 1 evening in 10",
+                if super::is_many(&what) { "are" } else { "is" },
+                duration(b)
+            )
         }
-        Subject::Wait(s) => format!("{}: more than 1 visit in 10 waits over {}", spot(world, s), duration(b)),
-        Subject::SeatsShort => format!("more than {} of guests looking for a seat find none", percent(b)),
+        Subject::Wait(s) => {
+            format!("{}: more than 1 visit in 10 waits over {}", spot(world, s), duration(b))
+        }
+        Subject::SeatsShort => {
+            format!("more than {} of guests looking for a seat find none", percent(b))
+        }
         Subject::CoatsOver => format!("more than {b:.0} coats have nowhere to go"),
-        Subject::ClearFloor => format!("less than {} of clear floor per guest", area_each(b, world.plan.system)),
+        Subject::ClearFloor => {
+            format!("less than {} of clear floor per guest", area_each(b, world.plan.system))
+        }
     }
 }
 
@@ -115,7 +131,12 @@ pub fn measured(world: &World, subject: Subject, value: f64) -> String {
 /// Limits that give out within the answer's own interval are named with the first.
 fn together(c: &Capacity, all: Whole) -> Vec<&LimitCurve> {
     let reach = f64::from(all.high.unwrap_or(all.value)) + 1.0;
-    c.limits.iter().enumerate().filter(|(i, l)| *i == 0 || l.gives.value().is_some_and(|v| v < reach)).map(|(_, l)| l).collect()
+    c.limits
+        .iter()
+        .enumerate()
+        .filter(|(i, l)| *i == 0 || l.gives.value().is_some_and(|v| v < reach))
+        .map(|(_, l)| l)
+        .collect()
 }
 
 /// The caution, for the guests of the grade asked for.
@@ -136,13 +157,17 @@ fn thousands(n: u32) -> String {
     if n < 1000 { n.to_string() } else { format!("{},{:03}", n / 1000, n % 1000) }
 }
 
-/// The sentence that answers the question: each grade's headcount, then what gives out first at the one asked for.
+/// The sentence that answers the question: each grade's headcount, then what gives out first at the
+/// one asked for.
 pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
     let where_ = place.map_or(String::new(), |p| format!("In {}: ", super::with_article(p)));
     let grades = grades(c);
     let asked = world.scenario.limits.grade;
     let Some(all) = c.guests() else {
-        return format!("{where_}{grades}. Nothing gives out up to {} guests, the most that were simulated.", c.looked);
+        return format!(
+            "{where_}{grades}. Nothing gives out up to {} guests, the most that were simulated.",
+            c.looked
+        );
     };
     let Some(first) = c.limits.first() else {
         return format!("{where_}{grades}.");
@@ -152,39 +177,63 @@ pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
         return format!("{where_}{grades}: {}.", breaks(world, first, pinch));
     }
     let firsts = together(c, all);
-    let each: Vec<String> = firsts.iter().take(3).map(|l| happens(world, l.subject, pinch)).collect();
+    let each: Vec<String> =
+        firsts.iter().take(3).map(|l| happens(world, l.subject, pinch)).collect();
     let first = match each.as_slice() {
         [one] => format!("{one} first"),
         [most @ .., last] => format!("{} and {last} first", most.join(", ")),
         [] => String::new(),
     };
-    let next = c.limits.iter().find(|l| !firsts.iter().any(|f| f.subject == l.subject) && whole(l.gives).is_some());
-    let then = next.and_then(|n| Some(format!("; beyond {}, {}", whole(n.gives)?.value, happens(world, n.subject, pinch)))).unwrap_or_default();
+    let next = c
+        .limits
+        .iter()
+        .find(|l| !firsts.iter().any(|f| f.subject == l.subject) && whole(l.gives).is_some());
+    let then = next
+        .and_then(|n| {
+            Some(format!(
+                "; beyond {}, {}",
+                whole(n.gives)?.value,
+                happens(world, n.subject, pinch)
+            ))
+        })
+        .unwrap_or_default();
     let vague = if is_vague(all) { " These evenings hardly tell the headcount." } else { "" };
     format!("{where_}{grades}. Beyond {}, {first}{then}.{vague}", all.value)
 }
 
-/// "Easy to 27, lively to 39, packed to 52 (likely 50 to 55)": the range is that of the grade asked for.
+/// "Easy to 27, lively to 39, packed to 52 (likely 50 to 55)": the range is that of the grade asked
+/// for.
 pub fn grades(c: &Capacity) -> String {
     let asked = c.at.0.scenario.limits.grade;
-    let each = c.grades.iter().map(|g| {
-        let word = g.grade.word();
-        let likely = g.guests().filter(|_| g.grade == asked).map_or(String::new(), |w| match likely_guests(w) {
-            l if l.is_empty() => super::habits::range(c).map_or(l, |h| format!(" ({h})")),
-            l => format!(" ({l}{})", super::habits::range(c).map_or(String::new(), |h| format!("; {h}"))),
+    let each =
+        c.grades.iter().map(|g| {
+            let word = g.grade.word();
+            let likely = g.guests().filter(|_| g.grade == asked).map_or(String::new(), |w| {
+                match likely_guests(w) {
+                    l if l.is_empty() => super::habits::range(c).map_or(l, |h| format!(" ({h})")),
+                    l => format!(
+                        " ({l}{})",
+                        super::habits::range(c).map_or(String::new(), |h| format!("; {h}"))
+                    ),
+                }
+            });
+            match g.guests() {
+                None => format!("{word} to {} or more", c.looked),
+                Some(w) if w.value == 0 => format!("never {word}"),
+                Some(w) => format!("{word} to {}{likely}", w.value),
+            }
         });
-        match g.guests() {
-            None => format!("{word} to {} or more", c.looked),
-            Some(w) if w.value == 0 => format!("never {word}"),
-            Some(w) => format!("{word} to {}{likely}", w.value),
-        }
-    });
     super::capital(&each.collect::<Vec<_>>().join(", "))
 }
 
 /// A grade's row: its headcount, how sure, what gives out there.
 pub fn graded(world: &World, c: &Capacity, g: &Graded) -> String {
-    let at = g.guests().map_or_else(|| format!("{} or more", c.looked), |w| if w.value == 0 { "not even 1".into() } else { guests(w) });
+    let at = g.guests().map_or_else(
+        || format!("{} or more", c.looked),
+        |w| {
+            if w.value == 0 { "not even 1".into() } else { guests(w) }
+        },
+    );
     let why = g.first.map_or(String::new(), |s| gives_out(world, s, g.pinch));
     format!("{:<8} {at:<26} {why}", g.grade.word())
 }
@@ -194,35 +243,63 @@ pub fn invite(world: &World, c: &Capacity) -> Option<(u32, String)> {
     let comes = world.scenario.comes;
     let value = c.guests().filter(|w| w.value > 0)?.value;
     let invite = (f64::from(value) / comes + 1e-9).floor() as u32;
-    (comes < 1.0).then(|| (invite, format!("If {} of those invited stay away, invite {invite}.", percent(1.0 - comes))))
+    (comes < 1.0).then(|| {
+        (
+            invite,
+            format!("If {} of those invited stay away, invite {invite}.", percent(1.0 - comes)),
+        )
+    })
 }
 
 /// A row of the list of limits.
 pub fn row(world: &World, limit: &LimitCurve, pinch: Option<PinchId>) -> String {
-    let at = whole(limit.gives).map_or(String::new(), |w| if w.value == 0 { "not even 1".into() } else { guests(w) });
+    let at = whole(limit.gives)
+        .map_or(String::new(), |w| if w.value == 0 { "not even 1".into() } else { guests(w) });
     format!("{at:<26} {}", breaks(world, limit, pinch))
 }
 
-/// What a house takes with a change: "lively to 34 guests instead of 24 (likely 8 to 12 more)"; `None` where that was not asked or has no answer.
-pub fn takes(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>, grade: Grade) -> Option<String> {
+/// What a house takes with a change: "lively to 34 guests instead of 24 (likely 8 to 12 more)";
+/// `None` where that was not asked or has no answer.
+pub fn takes(
+    before: Option<Whole>,
+    then: Option<Whole>,
+    gained: Option<Estimate>,
+    grade: Grade,
+) -> Option<String> {
     let (before, then, e) = (before?, then?, gained?);
     let word = grade.word();
     Some(match then.value == before.value {
         _ if is_vague(before) || is_vague(then) => format!("room for {}", gain(e)),
         true => format!("{word} to {} with or without it", then.value),
-        false => format!("{word} to {} guests instead of {} ({})", then.value, before.value, likely_gain(e)),
+        false => format!(
+            "{word} to {} guests instead of {} ({})",
+            then.value,
+            before.value,
+            likely_gain(e)
+        ),
     })
 }
 
-/// The same in a few words, with what belongs to it: "lively to 34 instead of 24", "likely 8 to 12 more".
-pub fn instead(before: Option<Whole>, then: Option<Whole>, gained: Option<Estimate>, grade: Grade) -> Option<(String, String)> {
+/// The same in a few words, with what belongs to it: "lively to 34 instead of 24", "likely 8 to 12
+/// more".
+pub fn instead(
+    before: Option<Whole>,
+    then: Option<Whole>,
+    gained: Option<Estimate>,
+    grade: Grade,
+) -> Option<(String, String)> {
     let (before, then, e) = (before?, then?, gained?);
     let told = before.value > 0 && then.value > 0 && !is_vague(before) && !is_vague(then);
     let word = grade.word();
     told.then(|| match then.value.cmp(&before.value) {
         Ordering::Equal => (format!("{word} to {} either way", then.value), likely_guests(then)),
-        Ordering::Greater if clearly(gained) > 0.0 => (format!("{word} to {} instead of {}", then.value, before.value), likely_gain(e)),
-        _ => (format!("{word} to {} as it is", before.value), format!("{} ({})", then.value, likely_gain(e))),
+        Ordering::Greater if clearly(gained) > 0.0 => {
+            (format!("{word} to {} instead of {}", then.value, before.value), likely_gain(e))
+        }
+        _ => (
+            format!("{word} to {} as it is", before.value),
+            format!("{} ({})", then.value, likely_gain(e)),
+        ),
     })
 }
 
@@ -236,7 +313,8 @@ fn likely_gain(e: Estimate) -> String {
     }
 }
 
-/// A gain of guests: "4 more guests (likely 2 to 6 more)", "perhaps 3 more guests (likely 1 fewer to 6 more)", "as many guests".
+/// A gain of guests: "4 more guests (likely 2 to 6 more)", "perhaps 3 more guests (likely 1 fewer
+/// to 6 more)", "as many guests".
 pub fn gain(e: Estimate) -> String {
     let (value, low, high) = (e.value.round(), e.low.round(), e.high.round());
     let word = if value < 0.0 { "fewer" } else { "more" };

@@ -1,4 +1,5 @@
-//! What `check` points out, in sentences: each with the inches that are missing and where the figure comes from.
+//! What `check` points out, in sentences: each with the inches that are missing and where the
+//! figure comes from.
 
 use super::{capital, door, opening, shown, width, with_article};
 use sim::base::units::INCH;
@@ -16,7 +17,11 @@ pub fn fault(world: &World, fault: &Fault) -> String {
         Fault::Blocked { opening: o, piece, before, free } => format!(
             "{} stands {} {}: only {} of its {} is free straight ahead.",
             capital(&piece_of(plan, *piece)),
-            if *before < INCH { "right in front of".into() } else { format!("{} from", of(*before)) },
+            if *before < INCH {
+                "right in front of".into()
+            } else {
+                format!("{} from", of(*before))
+            },
             opening(plan, &plan.openings[*o]),
             of(*free),
             of(plan.openings[*o].clear)
@@ -39,10 +44,15 @@ fn swing(world: &World, o: usize, hits: Hit, by: f64, said: bool) -> String {
     let swings = capital(&door(plan, &plan.openings[o]));
     let by = width(by, plan.system);
     let what = match hits {
-        Hit::Leaf(other) => format!("{swings} and {} hit each other: their swings overlap by {by}.", door(plan, &plan.openings[other])),
+        Hit::Leaf(other) => format!(
+            "{swings} and {} hit each other: their swings overlap by {by}.",
+            door(plan, &plan.openings[other])
+        ),
         Hit::Piece(p) => format!("{swings} swings {by} into {}.", piece_of(plan, p)),
         Hit::Seat(p) => format!("{swings} swings {by} into a chair at {}.", piece_of(plan, p)),
-        Hit::Appliance(p) => format!("{swings} swings {by} into the open door of {}.", piece_of(plan, p)),
+        Hit::Appliance(p) => {
+            format!("{swings} swings {by} into the open door of {}.", piece_of(plan, p))
+        }
     };
     let hint = match (said, hits) {
         (false, _) => "If yours swings another way, say so with swing = { into = …, hinge = … }.",
@@ -77,9 +87,19 @@ fn gap_words(plan: &Plan, gap: &Gap, purpose: Purpose, least: f64) -> String {
 
 /// A toilet is measured from its middle.
 fn beside_toilet(plan: &Plan, gap: &Gap, missing: f64) -> String {
-    let (middle, needs) = (width(Purpose::MIDDLE_OF_TOILET - missing, plan.system), width(Purpose::MIDDLE_OF_TOILET, plan.system));
-    let (piece, short) = (piece_of(plan, gap.piece), short(plan, missing, &format!("the {needs} that codes ask for")));
-    format!("{middle} from the middle of {piece} to {}: {short} ({}).", bound(plan, gap.to), Purpose::BesideToilet.source())
+    let (middle, needs) = (
+        width(Purpose::MIDDLE_OF_TOILET - missing, plan.system),
+        width(Purpose::MIDDLE_OF_TOILET, plan.system),
+    );
+    let (piece, short) = (
+        piece_of(plan, gap.piece),
+        short(plan, missing, &format!("the {needs} that codes ask for")),
+    );
+    format!(
+        "{middle} from the middle of {piece} to {}: {short} ({}).",
+        bound(plan, gap.to),
+        Purpose::BesideToilet.source()
+    )
 }
 
 /// The edge of a piece a gap is measured from.
@@ -120,19 +140,27 @@ fn piece_of(plan: &Plan, piece: usize) -> String {
 fn goal(world: &World, to: Goal) -> String {
     match to {
         Goal::Opening(o) => opening(&world.plan, &world.plan.openings[o]),
-        Goal::Spot(s) => format!("{} at {}", world.spots[s].serves.word(), with_article(&world.spots[s].name)),
+        Goal::Spot(s) => {
+            format!("{} at {}", world.spots[s].serves.word(), with_article(&world.spots[s].name))
+        }
     }
 }
 
 fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usize)>) -> String {
     let f: &Furniture = &world.plan.furniture[piece];
     let (name, wanted) = (capital(&with_article(&f.name)), f.seats as usize);
-    let all = |n: usize| if wanted == 1 { "its one seat".to_string() } else { format!("{n} of its {wanted} seats") };
+    let all = |n: usize| {
+        if wanted == 1 { "its one seat".to_string() } else { format!("{n} of its {wanted} seats") }
+    };
     let unreached = wanted - have - given_up.map_or(0, |g| g.0);
     let lost = given_up.map(|(n, spot)| {
         let spot = &world.spots[spot];
         match spot.name == f.name {
-            true => format!("{name} loses {} to guests who stand there for the {}.", all(n), spot.serves.word()),
+            true => format!(
+                "{name} loses {} to guests who stand there for the {}.",
+                all(n),
+                spot.serves.word()
+            ),
             false => {
                 format!(
                     "{name} loses {} to guests who stand at {}: leave {} between the two.",
@@ -147,7 +175,11 @@ fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usiz
         None if wanted == 1 => format!("{name} has no floor before it to sit down from."),
         None => format!("{name} has floor to reach only {have} of its {wanted} seats."),
         Some(_) => {
-            format!("{unreached} more {} no floor to reach {}.", if unreached == 1 { "has" } else { "have" }, if unreached == 1 { "it" } else { "them" })
+            format!(
+                "{unreached} more {} no floor to reach {}.",
+                if unreached == 1 { "has" } else { "have" },
+                if unreached == 1 { "it" } else { "them" }
+            )
         }
     });
     lost.into_iter().chain(no_floor).collect::<Vec<_>>().join(" ")
@@ -157,13 +189,32 @@ fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usiz
 pub fn gap_off(plan: &Plan, f: &Furniture, gap: GapOff) -> String {
     let [said, left] = [gap.said, gap.left].map(|m| width(m, plan.system));
     let size = [f.width, f.depth].map(|m| width(m, plan.system)).join(" by ");
-    format!("{}: {said} to the {} wall in the file, but {left} are left there ({size}, the opposite gap kept)", shown(&f.name), gap.to.word())
+    format!(
+        "{}: {said} to the {} wall in the file, but {left} are left there ({size}, the opposite gap kept)",
+        shown(&f.name),
+        gap.to.word()
+    )
 }
 
 /// Doors too narrow for a wheelchair, or nothing.
 pub fn too_narrow_for_wheelchairs(plan: &Plan, narrow: &[usize]) -> Option<String> {
-    let each: Vec<String> = narrow.iter().map(|&o| format!("{} ({})", shown(&plan.openings[o].name), width(plan.openings[o].clear, plan.system))).collect();
-    (!each.is_empty()).then(|| format!("Too narrow for a wheelchair, which takes {} clear (ADA 404.2.3): {}.", width(WHEELCHAIR, plan.system), each.join(", ")))
+    let each: Vec<String> = narrow
+        .iter()
+        .map(|&o| {
+            format!(
+                "{} ({})",
+                shown(&plan.openings[o].name),
+                width(plan.openings[o].clear, plan.system)
+            )
+        })
+        .collect();
+    (!each.is_empty()).then(|| {
+        format!(
+            "Too narrow for a wheelchair, which takes {} clear (ADA 404.2.3): {}.",
+            width(WHEELCHAIR, plan.system),
+            each.join(", ")
+        )
+    })
 }
 
 /// What was found, in a few words.
@@ -177,11 +228,16 @@ pub fn found(disagree: usize, faults: usize) -> String {
     }
 }
 
-/// What `check` understood: rooms, clear floor for guests, whether measures agree, and how much is worth changing.
+/// What `check` understood: rooms, clear floor for guests, whether measures agree, and how much is
+/// worth changing.
 pub fn understood(world: &World, disagree: usize, faults: usize) -> String {
-    let measures = if disagree == 0 { "All measures agree".into() } else { capital(&found(disagree, faults)) };
+    let measures =
+        if disagree == 0 { "All measures agree".into() } else { capital(&found(disagree, faults)) };
     let changes = found(0, faults);
     let rooms = world.plan.named_rooms().len();
     let rooms = if rooms == 1 { "One room".to_string() } else { format!("{rooms} rooms") };
-    format!("{rooms} with {} of clear floor for guests. {measures}; {changes}.", super::area(world.clear_floor, world.plan.system))
+    format!(
+        "{rooms} with {} of clear floor for guests. {measures}; {changes}.",
+        super::area(world.clear_floor, world.plan.system)
+    )
 }

@@ -23,7 +23,11 @@ struct Unit {
 impl Unit {
     fn of(minutes: &[f64]) -> Unit {
         let most = minutes.iter().fold(0.0, |most: f64, m| most.max(m.abs()));
-        if most < 2.0 { Unit { in_a_minute: 60.0, word: "s" } } else { Unit { in_a_minute: 1.0, word: "min" } }
+        if most < 2.0 {
+            Unit { in_a_minute: 60.0, word: "s" }
+        } else {
+            Unit { in_a_minute: 1.0, word: "min" }
+        }
     }
 
     fn number(&self, minutes: f64) -> String {
@@ -67,19 +71,24 @@ pub fn difference(p: Paired) -> String {
     format!("each guest loses {} ({})", little(d), likely_little(d))
 }
 
-/// A difference told as advice: "each guest loses 14 s less in lines and crowds (likely 13 to 17 s) than at the bed, as today"; what is
-/// little is said to be.
+/// A difference told as advice: "each guest loses 14 s less in lines and crowds (likely 13 to 17 s)
+/// than at the bed, as today"; what is little is said to be.
 pub fn gain_than(p: Paired, than: &str) -> String {
     let (d, gap) = (p.difference, if than.is_empty() { "" } else { " " });
     let which = if d.value.abs() < LITTLE { ", which is little over an evening" } else { "" };
-    format!("each guest loses {} in lines and crowds ({}){gap}{than}{which}", little(d), likely_little(d))
+    format!(
+        "each guest loses {} in lines and crowds ({}){gap}{than}{which}",
+        little(d),
+        likely_little(d)
+    )
 }
 
 /// A guest hardly notices less than this over an evening, in minutes (10 s: our own judgement).
 pub const LITTLE: f64 = 1.0 / 6.0;
 
 /// What resampling is.
-pub const REDRAW: &str = "How sure: we resampled the evenings 100 times and counted how often this arrangement won.";
+pub const REDRAW: &str =
+    "How sure: we resampled the evenings 100 times and counted how often this arrangement won.";
 
 /// Share of resamples of the evenings in which it loses less, in hundredths.
 pub fn better(p: Paired) -> String {
@@ -104,26 +113,42 @@ pub fn sentence(c: &Comparison) -> String {
     };
     let (name, s) = (super::shown(&c.cases[best].name), c.standings[best]);
     let p = s.against;
-    let taken = takes(c.standings[0].guests, s.guests, s.gain, c.race.worlds[0].scenario.limits.grade);
+    let taken =
+        takes(c.standings[0].guests, s.guests, s.gain, c.race.worlds[0].scenario.limits.grade);
     let does = does(taken.clone(), s.gain, p);
-    let either_way = || super::either_way(&c.race.worlds[0], &evening::answer(&c.race.worlds[0], &c.race.trials[0]));
+    let either_way = || {
+        super::either_way(&c.race.worlds[0], &evening::answer(&c.race.worlds[0], &c.race.trials[0]))
+    };
     match p.is_same() {
-        true => format!("\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."),
+        true => format!(
+            "\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."
+        ),
         _ if is_better(s.gain, p) => {
             let (world, trials) = (&c.race.worlds[best], &c.race.trials[best]);
-            format!("\"{name}\" is better than \"{base}\": {does}.{}", super::still(world, &evening::answer(world, trials)))
+            format!(
+                "\"{name}\" is better than \"{base}\": {does}.{}",
+                super::still(world, &evening::answer(world, trials))
+            )
         }
-        _ if takes_fewer(s.gain) => format!("\"{name}\" takes fewer guests than \"{base}\": {does}.{}", either_way()),
-        _ if p.is_clear() => format!("\"{name}\" doesn't help against \"{base}\": {does}.{}", either_way()),
+        _ if takes_fewer(s.gain) => {
+            format!("\"{name}\" takes fewer guests than \"{base}\": {does}.{}", either_way())
+        }
+        _ if p.is_clear() => {
+            format!("\"{name}\" doesn't help against \"{base}\": {does}.{}", either_way())
+        }
         _ => {
-            let seen = format!("No difference we can see in {evenings} evenings between \"{name}\" and \"{base}\": {}", difference(p));
+            let seen = format!(
+                "No difference we can see in {evenings} evenings between \"{name}\" and \"{base}\": {}",
+                difference(p)
+            );
             format!("{}.{}", with_guests(seen, taken), either_way())
         }
     }
 }
 
-/// What a change does. Guests first where they are clearly more or fewer: "lively to 34 guests instead of 24 (likely 8 to 12 more), and each guest loses
-/// 35 s less in lines and crowds (likely 26 to 44 s)"; otherwise time first.
+/// What a change does. Guests first where they are clearly more or fewer: "lively to 34 guests
+/// instead of 24 (likely 8 to 12 more), and each guest loses 35 s less in lines and crowds (likely
+/// 26 to 44 s)"; otherwise time first.
 pub fn does(taken: Option<String>, gain: Option<Estimate>, p: Paired) -> String {
     let time = gain_than(p, "");
     let saves = p.difference.value < 0.0;
@@ -165,27 +190,44 @@ pub fn per_1000(e: Estimate) -> String {
     format!("{:.1} guests (likely {:.1} to {:.1})", e.value, e.low, e.high)
 }
 
-/// The first limit an arrangement does not keep: "with 24 guests, 52% of guests looking for a seat find none (likely 49% to 56%); limit 25%".
+/// The first limit an arrangement does not keep: "with 24 guests, 52% of guests looking for a seat
+/// find none (likely 49% to 56%); limit 25%".
 pub fn over_limit(c: &Comparison, case: usize) -> Option<String> {
     let (world, trials) = (&c.race.worlds[case], &c.race.trials[case]);
     let evening = evening::answer(world, trials);
     let broken = evening.limits.iter().find(|v| !v.holds)?;
     let told = super::told(world, &evening, broken);
-    Some(format!("with {}, {}: {}{}; limit {}", super::guests(world.scenario.guests), told.what, told.measured, told.likely, told.accepted))
+    Some(format!(
+        "with {}, {}: {}{}; limit {}",
+        super::guests(world.scenario.guests),
+        told.what,
+        told.measured,
+        told.likely,
+        told.accepted
+    ))
 }
 
 /// One arrangement's row.
 pub fn row(c: &Comparison, case: usize) -> String {
     let s: Standing = c.standings[case];
-    let lost = format!("{} min lost per guest{}", minutes(s.lost.value), super::likely(s.lost, minutes));
-    let takes = s.guests.map_or(String::new(), |w| format!("; {}", takes_up_to(w, c.race.worlds[0].scenario.limits.grade)));
+    let lost =
+        format!("{} min lost per guest{}", minutes(s.lost.value), super::likely(s.lost, minutes));
+    let takes = s.guests.map_or(String::new(), |w| {
+        format!("; {}", takes_up_to(w, c.race.worlds[0].scenario.limits.grade))
+    });
     if case == 0 {
         return format!("{}: {lost}{takes}", super::shown(&c.cases[0].name));
     }
     let gained = s.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
-    let cost = gained_per_1000(&s).map_or(String::new(), |e| format!("; for each 1,000 of cost {}", per_1000(e)));
+    let cost = gained_per_1000(&s)
+        .map_or(String::new(), |e| format!("; for each 1,000 of cost {}", per_1000(e)));
     let sure = if s.against.is_same() { String::new() } else { format!(", {}", better(s.against)) };
     let takes = takes.trim_start_matches("; ");
-    let guests = if takes.is_empty() { String::new() } else { format!("\n    {takes}{gained}{cost}") };
-    format!("{}{guests}\n    {lost}\n    {}{sure}", super::shown(&c.cases[case].name), against(s.against, c.race.trials[case].len()))
+    let guests =
+        if takes.is_empty() { String::new() } else { format!("\n    {takes}{gained}{cost}") };
+    format!(
+        "{}{guests}\n    {lost}\n    {}{sure}",
+        super::shown(&c.cases[case].name),
+        against(s.against, c.race.trials[case].len())
+    )
 }

@@ -1,7 +1,10 @@
 //! An evening in words: its sentence, its limits, its three numbers, what might help.
 
 use super::measures::percent;
-use super::{area_each, bound, capital, clock, duration, guests, likely, line_for, spot, what, with_article, with_powder};
+use super::{
+    area_each, bound, capital, clock, duration, guests, likely, line_for, spot, what, with_article,
+    with_powder,
+};
 use sim::base::stats::Estimate;
 use sim::crowd::measure::Cause;
 use sim::evening::scenario::Serves;
@@ -37,7 +40,9 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
     };
     let (what, measured, likely, accepted) = match &v.subject {
         Subject::Jammed(_) => {
-            let what = e.jams_first().map_or("jams".into(), |j| format!("worst spot, above all {}", at_spot(world, j.pinch)));
+            let what = e.jams_first().map_or("jams".into(), |j| {
+                format!("worst spot, above all {}", at_spot(world, j.pinch))
+            });
             let measured = if value.value < 1.0 {
                 "never jammed for a whole second on 9 evenings in 10".into()
             } else {
@@ -46,12 +51,24 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
             (what, measured, likely(value, duration), duration(v.bound))
         }
         Subject::Wait(s) => {
-            let waits = if v.holds { "9 visits in 10 wait less than" } else { "1 visit in 10 waits more than" };
-            (spot(world, *s), format!("{waits} {}", bound(value.value)), likely(value, duration), duration(v.bound))
+            let waits = if v.holds {
+                "9 visits in 10 wait less than"
+            } else {
+                "1 visit in 10 waits more than"
+            };
+            (
+                spot(world, *s),
+                format!("{waits} {}", bound(value.value)),
+                likely(value, duration),
+                duration(v.bound),
+            )
         }
         Subject::SeatsShort => (
             "seats".into(),
-            format!("{} of guests looking for a seat find none", over(percent(value.value), percent(v.bound), v.holds)),
+            format!(
+                "{} of guests looking for a seat find none",
+                over(percent(value.value), percent(v.bound), v.holds)
+            ),
             likely(value, |share| percent(share.clamp(0.0, 1.0))),
             percent(v.bound),
         ),
@@ -60,14 +77,21 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
             let have = if value.value == 1.0 { "has" } else { "have" };
             (
                 "coats".into(),
-                if value.value < 0.05 { "every coat has a place".into() } else { format!("about {:.digits$} {have} nowhere to go", value.value) },
+                if value.value < 0.05 {
+                    "every coat has a place".into()
+                } else {
+                    format!("about {:.digits$} {have} nowhere to go", value.value)
+                },
                 likely(value, |x| format!("{x:.digits$}")),
                 format!("{:.0}", v.bound),
             )
         }
-        Subject::ClearFloor => {
-            ("clear floor".into(), format!("{} per guest", area_each(value.value, system)), String::new(), format!("at least {}", area_each(v.bound, system)))
-        }
+        Subject::ClearFloor => (
+            "clear floor".into(),
+            format!("{} per guest", area_each(value.value, system)),
+            String::new(),
+            format!("at least {}", area_each(v.bound, system)),
+        ),
     };
     LimitWords { what, measured, likely, accepted, grade: v.grade.word(), state }
 }
@@ -84,9 +108,13 @@ pub fn verdict(world: &World, e: &Evening, v: &Verdict) -> String {
     format!("{:<9} {}: {}{}; limit {}{close}", t.grade, t.what, t.measured, t.likely, t.accepted)
 }
 
-/// The grade of an evening: "packed", or "packed, but close to lively" where what decides is too close to call.
+/// The grade of an evening: "packed", or "packed, but close to lively" where what decides is too
+/// close to call.
 fn grade_told(e: &Evening) -> String {
-    let close = e.close_to_better().or_else(|| e.close_to_worse()).map_or(String::new(), |next| format!(", but close to {}", next.word()));
+    let close = e
+        .close_to_better()
+        .or_else(|| e.close_to_worse())
+        .map_or(String::new(), |next| format!(", but close to {}", next.word()));
     format!("{}{close}", e.grade().word())
 }
 
@@ -104,7 +132,11 @@ pub fn sentence(world: &World, e: &Evening) -> String {
 fn calm(world: &World, e: &Evening) -> String {
     match (e.jams_first(), e.jammed.value) {
         (Some(j), seconds) if seconds >= 1.0 => {
-            format!("Nothing jams for long: at worst {}, for less than {} on 9 evenings in 10", at_spot(world, j.pinch), duration(seconds))
+            format!(
+                "Nothing jams for long: at worst {}, for less than {} on 9 evenings in 10",
+                at_spot(world, j.pinch),
+                duration(seconds)
+            )
         }
         _ => "Nothing jams".into(),
     }
@@ -115,13 +147,32 @@ pub fn reason(world: &World, e: &Evening, v: &Verdict) -> String {
     let t = told(world, e, v);
     match (v.subject, e.jams_first()) {
         (Subject::Jammed(_), Some(j)) => {
-            let typical =
-                if e.jammed_typically.value >= 30.0 { format!(", {} on a typical evening", duration(e.jammed_typically.value)) } else { String::new() };
-            format!("{} is {}{typical}{}{}", spot_as_place(world, j.pinch), t.measured, when(world, j), because(world, j))
+            let typical = if e.jammed_typically.value >= 30.0 {
+                format!(", {} on a typical evening", duration(e.jammed_typically.value))
+            } else {
+                String::new()
+            };
+            format!(
+                "{} is {}{typical}{}{}",
+                spot_as_place(world, j.pinch),
+                t.measured,
+                when(world, j),
+                because(world, j)
+            )
         }
-        (Subject::Wait(s), _) => format!("for {} 1 visit in 10 waits more than {}{}", with_powder(world, s), bound(v.value.value), t.likely),
-        (Subject::CoatsOver, _) => format!("{}{}", t.measured.replacen(" ha", " coats ha", 1), t.likely),
-        (Subject::ClearFloor, _) => format!("there is {} of clear floor per guest", area_each(v.value.value, world.plan.system)),
+        (Subject::Wait(s), _) => format!(
+            "for {} 1 visit in 10 waits more than {}{}",
+            with_powder(world, s),
+            bound(v.value.value),
+            t.likely
+        ),
+        (Subject::CoatsOver, _) => {
+            format!("{}{}", t.measured.replacen(" ha", " coats ha", 1), t.likely)
+        }
+        (Subject::ClearFloor, _) => format!(
+            "there is {} of clear floor per guest",
+            area_each(v.value.value, world.plan.system)
+        ),
         _ => format!("{}{}", t.measured, t.likely),
     }
 }
@@ -135,7 +186,12 @@ pub fn better(world: &World, e: &Evening) -> Option<String> {
         .map(|v| {
             let t = told(world, e, v);
             let bound = limit_of(world, v.subject, v.bounds[next as usize]);
-            format!("{} ({}; {bound} for {})", trouble(world, e, v.subject), t.measured, next.word())
+            format!(
+                "{} ({}; {bound} for {})",
+                trouble(world, e, v.subject),
+                t.measured,
+                next.word()
+            )
         })
         .collect();
     Some(format!("What keeps it from being {}: {}.", next.word(), each.join("; ")))
@@ -151,7 +207,8 @@ fn limit_of(world: &World, subject: Subject, bound: f64) -> String {
     }
 }
 
-/// The first two of several things, and how many more: "the hall jams too often, there are too few seats, and 2 more".
+/// The first two of several things, and how many more: "the hall jams too often, there are too few
+/// seats, and 2 more".
 pub fn some_of(all: &[String]) -> String {
     match all {
         [] => String::new(),
@@ -166,7 +223,12 @@ pub fn trouble_at(world: &World, subject: Subject) -> Option<String> {
     match subject {
         Subject::Jammed(_) => None,
         Subject::Wait(s) => Some(line_for(world, s)),
-        Subject::CoatsOver => Some(world.spots_for(Serves::Coats).first().map_or("coats".into(), |&s| in_its_room(world, s))),
+        Subject::CoatsOver => Some(
+            world
+                .spots_for(Serves::Coats)
+                .first()
+                .map_or("coats".into(), |&s| in_its_room(world, s)),
+        ),
         Subject::SeatsShort => Some("no one place: seats".into()),
         Subject::ClearFloor => Some("the whole house".into()),
     }
@@ -176,7 +238,14 @@ pub fn trouble_at(world: &World, subject: Subject) -> Option<String> {
 fn in_its_room(world: &World, s: usize) -> String {
     let name = &world.spots[s].name;
     let piece = world.plan.piece(name).map(|p| &world.plan.furniture[p]);
-    let at = |piece: &Furniture| format!("{} at {} in {}", what(world.spots[s].serves), with_article(name), with_article(&world.plan.rooms[piece.room].name));
+    let at = |piece: &Furniture| {
+        format!(
+            "{} at {} in {}",
+            what(world.spots[s].serves),
+            with_article(name),
+            with_article(&world.plan.rooms[piece.room].name)
+        )
+    };
     piece.map_or_else(|| spot(world, s), at)
 }
 
@@ -197,7 +266,9 @@ pub fn trouble(world: &World, e: &Evening, subject: Subject) -> String {
 /// ", mostly 8:40 pm to 9:20 pm", or nothing.
 pub fn when(world: &World, j: &JamReport) -> String {
     let start = world.scenario.start;
-    j.when.map_or(String::new(), |(a, b)| format!(", mostly {} to {}", clock(start, a), clock(start, b)))
+    j.when.map_or(String::new(), |(a, b)| {
+        format!(", mostly {} to {}", clock(start, a), clock(start, b))
+    })
 }
 
 /// A cause is named alone if it costs at least this share of the time lost there.
@@ -209,10 +280,16 @@ pub fn because(world: &World, j: &JamReport) -> String {
     if why.is_empty() { why } else { format!(", because {why}") }
 }
 
-/// "By the island: jammed for less than 21 s on 9 evenings in 10 (likely 18 to 23 s), because people stand there talking."
+/// "By the island: jammed for less than 21 s on 9 evenings in 10 (likely 18 to 23 s), because
+/// people stand there talking."
 pub fn jam(world: &World, j: &JamReport) -> String {
     let at = super::capital(&at_spot(world, j.pinch));
-    format!("{at}: jammed for less than {} on 9 evenings in 10{}{}.", bound(j.jammed.value), likely(j.jammed, duration), because(world, j))
+    format!(
+        "{at}: jammed for less than {} on 9 evenings in 10{}{}.",
+        bound(j.jammed.value),
+        likely(j.jammed, duration),
+        because(world, j)
+    )
 }
 
 /// The main cause of what is lost somewhere, or the two that are.
@@ -220,7 +297,9 @@ pub fn why(world: &World, causes: &[(Cause, f64)]) -> String {
     let total: f64 = causes.iter().map(|c| c.1).sum();
     match causes {
         [] => String::new(),
-        [first, second, ..] if first.1 < MAIN * total => format!("{} and {}", cause(world, first.0), cause(world, second.0)),
+        [first, second, ..] if first.1 < MAIN * total => {
+            format!("{} and {}", cause(world, first.0), cause(world, second.0))
+        }
         [first, ..] => cause(world, first.0),
     }
 }
@@ -229,8 +308,12 @@ pub fn why(world: &World, causes: &[(Cause, f64)]) -> String {
 pub fn cause(world: &World, cause: Cause) -> String {
     match cause {
         Cause::Line(s) => format!("the line for {} stands there", what(world.spots[s].serves)),
-        Cause::Served(s) if world.spots[s].serves == Serves::Door => "guests are greeted there".into(),
-        Cause::Served(s) => format!("guests are served there at {}", with_article(&world.spots[s].name)),
+        Cause::Served(s) if world.spots[s].serves == Serves::Door => {
+            "guests are greeted there".into()
+        }
+        Cause::Served(s) => {
+            format!("guests are served there at {}", with_article(&world.spots[s].name))
+        }
         Cause::Talking => "people stand there talking".into(),
         Cause::Seated => "people sit there".into(),
         Cause::Oncoming => "guests meet going both ways".into(),
@@ -243,7 +326,11 @@ pub fn cause(world: &World, cause: Cause) -> String {
 pub fn fits(world: &World, e: &Evening) -> String {
     let asked = world.scenario.limits.grade.word();
     let broken = e.limits.iter().filter(|v| !v.holds).count();
-    let close = if e.limits.iter().all(Verdict::is_clear) { "" } else { " Some of it is too close to call." };
+    let close = if e.limits.iter().all(Verdict::is_clear) {
+        ""
+    } else {
+        " Some of it is too close to call."
+    };
     match broken {
         0 => format!("It is within every limit for {asked}.{close}"),
         1 => format!("It is over one limit for {asked}.{close}"),
@@ -294,9 +381,20 @@ pub fn jam_number(e: &Evening) -> Number {
 /// The longest usual wait, the step outside the door not counted.
 pub fn wait_number(world: &World, e: &Evening) -> Number {
     let what = "longest usual wait".to_string();
-    let waits = e.spots.iter().enumerate().filter(|(_, s)| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door);
+    let waits = e
+        .spots
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door);
     match waits.reduce(|a, b| if b.1.p90.value > a.1.p90.value { b } else { a }) {
-        None => Number { what, says: "no lines".into(), likely: String::new(), more: String::new(), value: Estimate::exact(0.0), key: String::new() },
+        None => Number {
+            what,
+            says: "no lines".into(),
+            likely: String::new(),
+            more: String::new(),
+            value: Estimate::exact(0.0),
+            key: String::new(),
+        },
         Some((i, s)) => Number {
             what,
             says: bound(s.p90.value),
@@ -342,13 +440,20 @@ pub fn to_try(world: &World, e: &Evening, subject: Subject) -> String {
 fn to_try_at(world: &World, j: &JamReport) -> String {
     let there = at_spot(world, j.pinch);
     match j.causes.first().map(|c| c.0) {
-        Some(Cause::Line(s)) => format!("turn the line for {} another way, or move {0} elsewhere", what(world.spots[s].serves)),
+        Some(Cause::Line(s)) => format!(
+            "turn the line for {} another way, or move {0} elsewhere",
+            what(world.spots[s].serves)
+        ),
         Some(Cause::Served(s)) if world.spots[s].serves != Serves::Door => {
             format!("a second place for {}, or more floor {there}", what(world.spots[s].serves))
         }
-        Some(Cause::Talking | Cause::Hosting | Cause::Served(_)) => format!("more room to stand {there}, or a second bar that draws people elsewhere"),
+        Some(Cause::Talking | Cause::Hosting | Cause::Served(_)) => {
+            format!("more room to stand {there}, or a second bar that draws people elsewhere")
+        }
         Some(Cause::Seated) => format!("more room behind the seats {there}"),
-        Some(Cause::Oncoming | Cause::SameWay) | None => format!("a wider way {there}, or less furniture there"),
+        Some(Cause::Oncoming | Cause::SameWay) | None => {
+            format!("a wider way {there}, or less furniture there")
+        }
     }
 }
 
@@ -366,26 +471,35 @@ pub fn next_step(e: &Evening) -> String {
     }
 }
 
-/// A spot of floor by what stands around it, to say where: "between the island and the table", "in the doorway from hall to kitchen".
+/// A spot of floor by what stands around it, to say where: "between the island and the table", "in
+/// the doorway from hall to kitchen".
 pub fn at_spot(world: &World, pinch: PinchId) -> String {
     let piece = |p: usize| with_article(&world.plan.furniture[p].name);
-    let zone = world.zone_of(pinch).map(|z| format!("in {}", with_article(&world.plan.zones[z].name)));
+    let zone =
+        world.zone_of(pinch).map(|z| format!("in {}", with_article(&world.plan.zones[z].name)));
     let in_zone = |at: String| zone.as_ref().map_or(at.clone(), |z| format!("{at} {z}"));
     match world.surroundings(pinch) {
         Surroundings::Opening(o) => in_opening(world, o),
         Surroundings::Stairs(_) => "on the stairs".into(),
         Surroundings::Foot(_) => "at the foot of the stairs".into(),
         Surroundings::Head(_) => "at the head of the stairs".into(),
-        Surroundings::Between(a, b) if world.plan.furniture[a].name == world.plan.furniture[b].name => in_zone(format!("beside {}", piece(a))),
+        Surroundings::Between(a, b)
+            if world.plan.furniture[a].name == world.plan.furniture[b].name =>
+        {
+            in_zone(format!("beside {}", piece(a)))
+        }
         Surroundings::Between(a, b) => in_zone(format!("between {} and {}", piece(a), piece(b))),
         Surroundings::Beside(a) => in_zone(format!("by {}", piece(a))),
-        Surroundings::Room(r) => zone.unwrap_or_else(|| format!("in {}", with_article(&world.plan.rooms[r].name))),
+        Surroundings::Room(r) => {
+            zone.unwrap_or_else(|| format!("in {}", with_article(&world.plan.rooms[r].name)))
+        }
     }
 }
 
 fn in_opening(world: &World, o: usize) -> String {
     let opening = &world.plan.openings[o];
-    let rooms: Vec<String> = opening.rooms.iter().flatten().map(|&r| with_article(&world.plan.rooms[r].name)).collect();
+    let rooms: Vec<String> =
+        opening.rooms.iter().flatten().map(|&r| with_article(&world.plan.rooms[r].name)).collect();
     match (rooms.as_slice(), opening.named) {
         (_, true) => format!("at {}", with_article(&opening.name)),
         ([a, b], false) => format!("at the doorway between {a} and {b}"),
@@ -393,7 +507,8 @@ fn in_opening(world: &World, o: usize) -> String {
     }
 }
 
-/// The same as what jams: "the floor between the island and the table", "the doorway between the hall and the kitchen".
+/// The same as what jams: "the floor between the island and the table", "the doorway between the
+/// hall and the kitchen".
 pub fn spot_as_place(world: &World, pinch: PinchId) -> String {
     let at = at_spot(world, pinch);
     match at.strip_prefix("in ").or(at.strip_prefix("at ")) {

@@ -20,8 +20,12 @@ pub fn range(c: &Capacity) -> Option<String> {
 
 /// What is said where habits were asked and none moves the headcount.
 pub fn none_matters(c: &Capacity) -> Option<String> {
-    let guests = c.guests().filter(|w| w.value > 0 && !c.swings.is_empty() && range(c).is_none())?;
-    Some(format!("Should guests talk longer or keep more distance than we assume, it is still {}.", guests.value))
+    let guests =
+        c.guests().filter(|w| w.value > 0 && !c.swings.is_empty() && range(c).is_none())?;
+    Some(format!(
+        "Should guests talk longer or keep more distance than we assume, it is still {}.",
+        guests.value
+    ))
 }
 
 /// The knob of a habit in a scenario.
@@ -63,7 +67,8 @@ pub fn figure(habit: Habit, value: f64, system: System) -> String {
 
 /// "36 with 6 min, 44 with 24 min (usually 12 min)".
 pub fn moves(s: &Swing, system: System) -> String {
-    let at = |(value, guests): (f64, u32)| format!("{guests} with {}", figure(s.habit, value, system));
+    let at =
+        |(value, guests): (f64, u32)| format!("{guests} with {}", figure(s.habit, value, system));
     format!("{}, {} (usually {})", at(s.ends[0]), at(s.ends[1]), figure(s.habit, s.usual, system))
 }
 

@@ -17,10 +17,19 @@ pub fn change(world: &World, what: &What) -> String {
     let system = world.plan.system;
     match what {
         What::Open(door) => format!("open {}", opening(world, door)),
-        What::WiderOpening(name, from, to) => format!("make {} {} wide instead of {}", opening(world, name), width(*to, system), width(*from, system)),
+        What::WiderOpening(name, from, to) => format!(
+            "make {} {} wide instead of {}",
+            opening(world, name),
+            width(*to, system),
+            width(*from, system)
+        ),
         What::WiderHall { hall, from, to, takes, away } => {
             let lost: Vec<String> = away.iter().map(|piece| with_article(piece)).collect();
-            let lost = if lost.is_empty() { String::new() } else { format!(", and there is no floor any more for {}", lost.join(", ")) };
+            let lost = if lost.is_empty() {
+                String::new()
+            } else {
+                format!(", and there is no floor any more for {}", lost.join(", "))
+            };
             format!(
                 "make {} {} wide instead of {}: {}{lost}",
                 with_article(hall),
@@ -30,20 +39,44 @@ pub fn change(world: &World, what: &What) -> String {
             )
         }
         What::Second(Serves::Coats, site) => format!("{}, too", rack(world, site)),
-        What::Second(serves, site) => format!("set up a second {} {}", spot(*serves), standing(world, site)),
+        What::Second(serves, site) => {
+            format!("set up a second {} {}", spot(*serves), standing(world, site))
+        }
         What::Instead(_, site) => format!("{} instead", rack(world, site)),
-        What::On(serves, place) => format!("put the {} on {} instead", serves.word(), with_article(place)),
+        What::On(serves, place) => {
+            format!("put the {} on {} instead", serves.word(), with_article(place))
+        }
         What::Also(serves, place) => also(world, *serves, place),
-        What::Chairs(count, site) => format!("set up {count} folding chairs {}", standing(world, site)),
-        What::Hung(name, into, hinge) => format!("rehang {} to open into {}, hinged on its {} side", door(world, name), with_article(into), hinge.word()),
-        What::WiderDoor(name, from, to) => format!("replace {} ({}) with a {} door", door(world, name), width(*from, system), width(*to, system)),
-        What::BothSides(piece) => format!("let guests use {} from both long sides", with_article(piece)),
+        What::Chairs(count, site) => {
+            format!("set up {count} folding chairs {}", standing(world, site))
+        }
+        What::Hung(name, into, hinge) => format!(
+            "rehang {} to open into {}, hinged on its {} side",
+            door(world, name),
+            with_article(into),
+            hinge.word()
+        ),
+        What::WiderDoor(name, from, to) => format!(
+            "replace {} ({}) with a {} door",
+            door(world, name),
+            width(*from, system),
+            width(*to, system)
+        ),
+        What::BothSides(piece) => {
+            format!("let guests use {} from both long sides", with_article(piece))
+        }
         What::InSight(piece) => format!("put the glasses in sight at {}", with_article(piece)),
-        What::LineTowards(spot, way) => format!("let the line for {} run toward {}", with_article(spot), opening(world, way)),
+        What::LineTowards(spot, way) => {
+            format!("let the line for {} run toward {}", with_article(spot), opening(world, way))
+        }
         What::Away(piece) => format!("take {} away", with_article(piece)),
         What::FoodEarlier(minutes) => format!("serve the food {minutes} min earlier"),
-        What::Staggered(from, to) => format!("spread the arrivals over about {} instead of {}", hours(*to), hours(*from)),
-        What::Moved(piece, Move::By(way, by)) => format!("move {} {} {}", with_article(piece), width(*by, system), way.word()),
+        What::Staggered(from, to) => {
+            format!("spread the arrivals over about {} instead of {}", hours(*to), hours(*from))
+        }
+        What::Moved(piece, Move::By(way, by)) => {
+            format!("move {} {} {}", with_article(piece), width(*by, system), way.word())
+        }
         What::Moved(piece, Move::Turned) => format!("give {} a quarter turn", with_article(piece)),
         What::AnotherPourer(serves) => format!("have one more pour the {}", serves.word()),
     }
@@ -64,7 +97,10 @@ fn also(world: &World, serves: Serves, place: &str) -> String {
 /// "hang coats on a freestanding rack in the living room".
 fn rack(world: &World, site: &Site) -> String {
     if site.against.is_free() {
-        return format!("hang coats on a freestanding rack in {}", with_article(&world.plan.rooms[site.room].name));
+        return format!(
+            "hang coats on a freestanding rack in {}",
+            with_article(&world.plan.rooms[site.room].name)
+        );
     }
     format!("hang coats on a rack {}", standing(world, site))
 }
@@ -82,12 +118,19 @@ fn hours(minutes: u32) -> String {
 
 /// An opening by its name.
 fn opening(world: &World, name: &str) -> String {
-    world.plan.openings.iter().find(|o| o.name == name).map_or_else(|| with_article(name), |o| super::opening(&world.plan, o))
+    world
+        .plan
+        .openings
+        .iter()
+        .find(|o| o.name == name)
+        .map_or_else(|| with_article(name), |o| super::opening(&world.plan, o))
 }
 
 /// A door by its name, or by its rooms: "the front door", "the door between the hall and the bath".
 fn door(world: &World, name: &str) -> String {
-    opening(world, name).replace("the doorway between", "the door between").replace("the opening between", "the door between")
+    opening(world, name)
+        .replace("the doorway between", "the door between")
+        .replace("the opening between", "the door between")
 }
 
 fn spot(serves: Serves) -> &'static str {
@@ -127,7 +170,11 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
     }
     if place.is_none() && best.clearly_gained() > 0.0 {
         let still = super::still(world, &best.evening);
-        return format!("The best of {} changes tried: {what}. With it: {}.{still}", i.tried.len(), does(i, best));
+        return format!(
+            "The best of {} changes tried: {what}. With it: {}.{still}",
+            i.tried.len(),
+            does(i, best)
+        );
     }
     match (best.against.is_clear(), best.against.difference.value < 0.0) {
         (true, true) => {
@@ -135,14 +182,23 @@ pub fn sentence(i: &Improvement, place: Option<&str>) -> String {
             let does = with_guests(gain_than(best.against, at.trim_start()), taken(i, best));
             format!("The best of {} changes tried: {what}. Then {does}.{still}", i.tried.len())
         }
-        (true, false) => format!("No single change helps{at}: with the best of {}, to {what}, {}.", i.tried.len(), difference(best.against)),
+        (true, false) => format!(
+            "No single change helps{at}: with the best of {}, to {what}, {}.",
+            i.tried.len(),
+            difference(best.against)
+        ),
         (false, _) => {
-            format!("No single change makes a difference we can see{at} in {} evenings: with the best, to {what}, {}.", i.evenings, difference(best.against))
+            format!(
+                "No single change makes a difference we can see{at} in {} evenings: with the best, to {what}, {}.",
+                i.evenings,
+                difference(best.against)
+            )
         }
     }
 }
 
-/// That no single change takes clearly more guests, and why: what gives out first. `None` where one does, or the evenings do not tell.
+/// That no single change takes clearly more guests, and why: what gives out first. `None` where one
+/// does, or the evenings do not tell.
 pub fn no_more_guests(i: &Improvement) -> Option<String> {
     let (world, now, gives_out) = (&i.race.worlds[0], i.guests?, i.gives_out?);
     if now.value == 0 || is_vague(now) || i.best.iter().any(|b| b.clearly_gained() > 0.0) {
@@ -169,14 +225,27 @@ pub fn does(i: &Improvement, best: &Standing) -> String {
 
 /// What the best of the changes that take no fewer guests saves in time.
 pub fn saves_time(i: &Improvement) -> String {
-    let saves = |b: &&Standing| !b.takes_fewer() && b.against.is_clear() && b.against.difference.value < 0.0;
-    let most = i.best.iter().filter(saves).min_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
+    let saves = |b: &&Standing| {
+        !b.takes_fewer() && b.against.is_clear() && b.against.difference.value < 0.0
+    };
+    let most = i
+        .best
+        .iter()
+        .filter(saves)
+        .min_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
     let Some(best) = most else {
-        return format!("Nor does any of these save time that we can see in {} evenings.", i.evenings);
+        return format!(
+            "Nor does any of these save time that we can see in {} evenings.",
+            i.evenings
+        );
     };
     let world = &i.race.worlds[0];
     let what = change(world, &i.tried[best.entrant].change.what);
-    format!("To save time, {what}: {}.{}", gain_than(best.against, ""), super::still(world, &best.evening))
+    format!(
+        "To save time, {what}: {}.{}",
+        gain_than(best.against, ""),
+        super::still(world, &best.evening)
+    )
 }
 
 /// Two of the best in one: "1 and 2 together: lively to 45 (likely 43 to 47), 12 more guests".
@@ -187,11 +256,15 @@ pub fn both(i: &Improvement) -> Option<String> {
     Some(format!("{a} and {b} together: {}, {}.", takes_up_to(t.guests, grade), gain(t.gain)))
 }
 
-/// Which of the best these evenings do not tell apart, by guests gained: "1 and 2 are too close to tell apart by guests gained."
+/// Which of the best these evenings do not tell apart, by guests gained: "1 and 2 are too close to
+/// tell apart by guests gained."
 pub fn too_close(i: &Improvement) -> Option<String> {
     let (first, rest) = i.best.split_first()?;
     let least = first.gain.filter(|_| first.clearly_gained() > 0.0)?.low;
-    let close = rest.iter().take_while(|b| b.gain.is_some_and(|g| g.high >= least && b.clearly_gained() > 0.0)).count();
+    let close = rest
+        .iter()
+        .take_while(|b| b.gain.is_some_and(|g| g.high >= least && b.clearly_gained() > 0.0))
+        .count();
     let ranks: Vec<String> = (1..=close).map(|n| n.to_string()).collect();
     let last = (close > 0).then_some(close + 1)?;
     Some(format!("{} and {last} are too close to tell apart by guests gained.", ranks.join(", ")))
@@ -202,7 +275,11 @@ pub fn fits(i: &Improvement) -> String {
     let world = &i.race.worlds[0];
     let count = world.scenario.guests;
     if i.as_it_is.fits() {
-        return format!("{count} guests: {} as it is{}.", i.as_it_is.grade().word(), close(&i.as_it_is));
+        return format!(
+            "{count} guests: {} as it is{}.",
+            i.as_it_is.grade().word(),
+            close(&i.as_it_is)
+        );
     }
     let Some(best) = i.best.first() else {
         return "There is no single change to try.".into();
@@ -222,7 +299,13 @@ pub fn fits(i: &Improvement) -> String {
         .limits
         .iter()
         .filter(|v| !v.holds)
-        .map(|v| super::capacity::gives_out(&i.race.worlds[best.world], v.subject, best.evening.jams_first().map(|j| j.pinch)))
+        .map(|v| {
+            super::capacity::gives_out(
+                &i.race.worlds[best.world],
+                v.subject,
+                best.evening.jams_first().map(|j| j.pinch),
+            )
+        })
         .collect();
     format!(
         "No single change makes {count} guests {}. The nearest is to {what}; still over the limit then: {}.",
@@ -233,7 +316,11 @@ pub fn fits(i: &Improvement) -> String {
 
 /// A warning where a limit holds by too little to be sure.
 fn close(evening: &Evening) -> &'static str {
-    if evening.limits.iter().all(|v| v.is_clear()) { "" } else { ", but it is close: ask `capacity`" }
+    if evening.limits.iter().all(|v| v.is_clear()) {
+        ""
+    } else {
+        ", but it is close: ask `capacity`"
+    }
 }
 
 /// One of the best on three lines: what to do, guests, time.
@@ -242,11 +329,18 @@ pub fn row(i: &Improvement, best: &Standing) -> String {
     let gained = best.gain.map_or(String::new(), |e| format!(", {}", gain(e)));
     let world = &i.race.worlds[0];
     let guests = match (i.asked, best.guests) {
-        (Asked::Fits, _) => format!("\n    {}", super::graded(world.scenario.guests, best.evening.grade())),
+        (Asked::Fits, _) => {
+            format!("\n    {}", super::graded(world.scenario.guests, best.evening.grade()))
+        }
         (_, Some(w)) => format!("\n    {}{gained}", takes_up_to(w, world.scenario.limits.grade)),
         (_, None) => String::new(),
     };
-    format!("{} ({}){guests}\n    {}", change(&i.race.worlds[0], what), takes(what.takes()), against(best.against, i.evenings as usize))
+    format!(
+        "{} ({}){guests}\n    {}",
+        change(&i.race.worlds[0], what),
+        takes(what.takes()),
+        against(best.against, i.evenings as usize)
+    )
 }
 
 /// What the lines to paste are for.

@@ -8,8 +8,16 @@ pub fn evenings(share: f64) -> String {
     match share {
         s if s <= 0.0 => "no simulated evening".into(),
         s if s < 0.01 => "fewer than 1 evening in 100".into(),
-        s if s < 0.095 => format!("{:.0} {} in 100", s * 100.0, if (s * 100.0).round() == 1.0 { "evening" } else { "evenings" }),
-        s if s < 0.95 => format!("{:.0} {} in 10", (s * 10.0).round(), if (s * 10.0).round() == 1.0 { "evening" } else { "evenings" }),
+        s if s < 0.095 => format!(
+            "{:.0} {} in 100",
+            s * 100.0,
+            if (s * 100.0).round() == 1.0 { "evening" } else { "evenings" }
+        ),
+        s if s < 0.95 => format!(
+            "{:.0} {} in 10",
+            (s * 10.0).round(),
+            if (s * 10.0).round() == 1.0 { "evening" } else { "evenings" }
+        ),
         s if s < 1.0 => "nearly every evening".into(),
         _ => "every evening".into(),
     }
@@ -73,7 +81,11 @@ pub fn pace(metres_per_second: f64, system: System) -> String {
 
 /// A width on a drawing: in feet and inches from 8 ft, where nobody counts inches.
 pub fn drawn_width(metres: f64, system: System) -> String {
-    if metres >= 8.0 * sim::base::units::FOOT { length(metres, system) } else { width(metres, system) }
+    if metres >= 8.0 * sim::base::units::FOOT {
+        length(metres, system)
+    } else {
+        width(metres, system)
+    }
 }
 
 /// An area in the plan's units.
@@ -103,12 +115,20 @@ pub fn per_unit(system: System) -> (f64, &'static str) {
 /// "(likely 8 to 11)" with a formatter, or nothing for a figure known exactly.
 pub fn likely(e: Estimate, text: impl Fn(f64) -> String) -> String {
     let (low, high) = (text(e.low), text(e.high));
-    if e.low == e.high || low == high { String::new() } else { format!(" (likely {low} to {high})") }
+    if e.low == e.high || low == high {
+        String::new()
+    } else {
+        format!(" (likely {low} to {high})")
+    }
 }
 
 /// "no line on 9 evenings in 10", "longest line 4 on 9 evenings in 10".
 pub fn longest_line(people: u32) -> String {
-    if people == 0 { "no line on 9 evenings in 10".into() } else { format!("at most {people} in line on 9 evenings in 10") }
+    if people == 0 {
+        "no line on 9 evenings in 10".into()
+    } else {
+        format!("at most {people} in line on 9 evenings in 10")
+    }
 }
 
 pub(super) fn percent(share: f64) -> String {
@@ -135,7 +155,10 @@ mod tests {
         assert_eq!(feet(33.5), "2 ft 9 1/2 in");
         assert_eq!(feet(36.0), "3 ft");
         assert_eq!(width(31.5 * INCH, System::Feet), "31 1/2 in");
-        assert_eq!([0.0, 0.3, 7.71, 38.05].map(|i| width(i * INCH, System::Feet)), ["0 in", "1/4 in", "7 3/4 in", "38 in"]);
+        assert_eq!(
+            [0.0, 0.3, 7.71, 38.05].map(|i| width(i * INCH, System::Feet)),
+            ["0 in", "1/4 in", "7 3/4 in", "38 in"]
+        );
     }
 
     #[test]

@@ -1,4 +1,5 @@
-//! Every number-to-text rule, and the sentences of answers. Here: cautions, names, evidence; measures and sentences have files of their own.
+//! Every number-to-text rule, and the sentences of answers. Here: cautions, names, evidence;
+//! measures and sentences have files of their own.
 
 mod measures;
 mod evening;
@@ -33,9 +34,11 @@ const CARD_CAUTION: &str = "Comfort planning, not occupant load, fire, egress or
 /// The louder one, for many people or little floor.
 pub const LOUD_CAUTION: &str = "THIS MANY PEOPLE, OR THIS LITTLE FLOOR, MAY FALL UNDER RULES FOR ASSEMBLIES. Ask the building or fire department before the evening. What is reported here says nothing about exits, fire or what a floor or deck carries.";
 
-/// Headcount from which the caution is louder (assembly groups start at 50: NFPA and IBC, as reproduced by an exam forum).
+/// Headcount from which the caution is louder (assembly groups start at 50: NFPA and IBC, as
+/// reproduced by an exam forum).
 const LOUD_GUESTS: u32 = 50;
-/// Clear floor a guest under which the caution is louder, in sq ft (IBC 2015 1004.2, as reproduced).
+/// Clear floor a guest under which the caution is louder, in sq ft (IBC 2015 1004.2, as
+/// reproduced).
 const LOUD_FLOOR: f64 = 7.0;
 
 /// The louder one in two lines of a card.
@@ -43,12 +46,20 @@ const LOUD_CARD_CAUTION: &str = "THIS MANY PEOPLE, OR THIS LITTLE FLOOR, MAY FAL
 
 /// The caution for an evening.
 pub fn caution(guests: u32, clear_floor: f64) -> String {
-    if is_loud(guests, clear_floor) { format!("{CAUTION} {LOUD_CAUTION}") } else { CAUTION.to_string() }
+    if is_loud(guests, clear_floor) {
+        format!("{CAUTION} {LOUD_CAUTION}")
+    } else {
+        CAUTION.to_string()
+    }
 }
 
 /// The caution for an evening, on its card.
 pub fn card_caution(guests: u32, clear_floor: f64) -> String {
-    if is_loud(guests, clear_floor) { format!("{CARD_CAUTION} {LOUD_CARD_CAUTION}") } else { CARD_CAUTION.to_string() }
+    if is_loud(guests, clear_floor) {
+        format!("{CARD_CAUTION} {LOUD_CARD_CAUTION}")
+    } else {
+        CARD_CAUTION.to_string()
+    }
 }
 
 fn is_loud(guests: u32, clear_floor: f64) -> bool {
@@ -73,8 +84,16 @@ pub fn capital(text: &str) -> String {
 
 /// " With it, 40 guests are still packed.", or nothing where the grade asked for is kept.
 pub fn still(world: &World, then: &Evening) -> String {
-    let close = if then.limits.iter().any(|v| !v.holds && v.is_clear()) { "" } else { ", but it is too close to call" };
-    if then.fits() { String::new() } else { format!(" With it, {} still {}{close}.", are(world.scenario.guests), then.grade().word()) }
+    let close = if then.limits.iter().any(|v| !v.holds && v.is_clear()) {
+        ""
+    } else {
+        ", but it is too close to call"
+    };
+    if then.fits() {
+        String::new()
+    } else {
+        format!(" With it, {} still {}{close}.", are(world.scenario.guests), then.grade().word())
+    }
 }
 
 /// Grades as it is and with a change: "40 guests: packed, lively with the change".
@@ -87,7 +106,11 @@ pub fn grade_then(n: u32, now: Grade, then: Grade) -> String {
 
 /// " 40 guests are packed either way.", or nothing where the grade asked for is kept as it is.
 pub fn either_way(world: &World, as_it_is: &Evening) -> String {
-    if as_it_is.fits() { String::new() } else { format!(" {} {} either way.", are(world.scenario.guests), as_it_is.grade().word()) }
+    if as_it_is.fits() {
+        String::new()
+    } else {
+        format!(" {} {} either way.", are(world.scenario.guests), as_it_is.grade().word())
+    }
 }
 
 /// "1 guest is", "40 guests are".
@@ -95,7 +118,8 @@ fn are(n: u32) -> String {
     format!("{} {}", guests(n), if n == 1 { "is" } else { "are" })
 }
 
-/// Where a piece stands: "against the north wall of the great room", "clear of the walls in the kitchen, used from both sides".
+/// Where a piece stands: "against the north wall of the great room", "clear of the walls in the
+/// kitchen, used from both sides".
 pub fn standing(world: &World, site: &Site) -> String {
     let room = with_article(&world.plan.rooms[site.room].name);
     match side(site.against) {
@@ -131,7 +155,10 @@ pub fn evidence() -> String {
 
 /// What the checks are that are known not to hold, and why.
 pub fn known_not_to_hold() -> Vec<String> {
-    evidence::known_not_to_hold().into_iter().map(|(check, reason)| format!("{} ({}): {reason}", check.title, check.id)).collect()
+    evidence::known_not_to_hold()
+        .into_iter()
+        .map(|(check, reason)| format!("{} ({}): {reason}", check.title, check.id))
+        .collect()
 }
 
 /// What the words on a page mean.
@@ -148,24 +175,48 @@ pub const GLOSSARY: [(&str, &str); 10] = [
         "packed",
         "as crowded as a reception that is short of space: up to a tenth of the evening jammed somewhere, a seat for half of those who want one, 6 sq ft per guest",
     ),
-    ("held up", "a guest walks for 5 seconds and covers less than a fifth of the distance they would on an empty floor"),
-    ("a jam", "a guest is held up on a spot of floor 5 ft across that holds at least three people, until the guest gets through"),
+    (
+        "held up",
+        "a guest walks for 5 seconds and covers less than a fifth of the distance they would on an empty floor",
+    ),
+    (
+        "a jam",
+        "a guest is held up on a spot of floor 5 ft across that holds at least three people, until the guest gets through",
+    ),
     ("minutes lost", "what guests lose to one another on their ways, and what they wait in lines"),
-    ("guest-minutes", "minutes of all guests together: two guests who lose half a minute each lose one"),
+    (
+        "guest-minutes",
+        "minutes of all guests together: two guests who lose half a minute each lose one",
+    ),
     ("clear floor", "floor of the rooms guests use, less the furniture that stands on it"),
-    ("your limits", "those of the evening's file, or the usual ones of the grade asked for; the usual one is lively"),
-    ("likely 23 to 26", "a range that holds the true figure about 19 times in 20, if guests behave as assumed"),
+    (
+        "your limits",
+        "those of the evening's file, or the usual ones of the grade asked for; the usual one is lively",
+    ),
+    (
+        "likely 23 to 26",
+        "a range that holds the true figure about 19 times in 20, if guests behave as assumed",
+    ),
 ];
 
-/// A name from a file as it is shown: in one line, cut where it is very long, and kept from turning the text round it where it runs from
-/// right to left.
+/// A name from a file as it is shown: in one line, cut where it is very long, and kept from turning
+/// the text round it where it runs from right to left.
 pub fn shown(name: &str) -> String {
-    let plain: Vec<char> = name.chars().filter(|c| !turns_text(*c)).map(|c| if c.is_control() { ' ' } else { c }).collect();
-    let cut = if plain.len() > LONGEST_NAME { plain[..LONGEST_NAME - 1].iter().chain(&['…']).collect() } else { plain.iter().collect::<String>() };
+    let plain: Vec<char> = name
+        .chars()
+        .filter(|c| !turns_text(*c))
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    let cut = if plain.len() > LONGEST_NAME {
+        plain[..LONGEST_NAME - 1].iter().chain(&['…']).collect()
+    } else {
+        plain.iter().collect::<String>()
+    };
     if cut.chars().any(runs_leftwards) { format!("\u{2068}{cut}\u{2069}") } else { cut }
 }
 
-/// Letters of the scripts that run from right to left, by block (Unicode Standard, DerivedBidiClass).
+/// Letters of the scripts that run from right to left, by block (Unicode Standard,
+/// DerivedBidiClass).
 fn runs_leftwards(c: char) -> bool {
     matches!(c, '\u{0590}'..='\u{08ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{fefe}' | '\u{10800}'..='\u{10fff}' | '\u{1e800}'..='\u{1efff}')
 }
@@ -184,7 +235,11 @@ pub fn spot(world: &World, spot: usize) -> String {
 pub fn on_level(plan: &Plan, room: usize) -> String {
     match plan.stairs_of(room) {
         _ if plan.levels.len() < 2 => String::new(),
-        Some(s) => format!(", {} to {}", shown(&plan.levels[plan.rooms[s.rooms[0]].level].name), shown(&plan.levels[plan.rooms[s.rooms[1]].level].name)),
+        Some(s) => format!(
+            ", {} to {}",
+            shown(&plan.levels[plan.rooms[s.rooms[0]].level].name),
+            shown(&plan.levels[plan.rooms[s.rooms[1]].level].name)
+        ),
         None => format!(", {}", shown(&plan.levels[plan.rooms[room].level].name)),
     }
 }
@@ -193,12 +248,23 @@ pub fn on_level(plan: &Plan, room: usize) -> String {
 pub fn stairs(plan: &Plan, s: &Stairs) -> String {
     let [w, south, e, n] = plan.rooms[s.rooms[0]].bounds();
     let wide = if s.up.is_vertical() { e - w } else { n - south };
-    let short = if s.tread() < SHORT_TREAD { "; treads under 10 in are steep: codes often ask for more" } else { "" };
+    let short = if s.tread() < SHORT_TREAD {
+        "; treads under 10 in are steep: codes often ask for more"
+    } else {
+        ""
+    };
     let of = |metres: f64| width(metres, plan.system);
-    format!("{} risers of {}, treads of {}, {} wide{short}", s.risers(), of(s.rise / f64::from(s.risers())), of(s.tread()), of(wide))
+    format!(
+        "{} risers of {}, treads of {}, {} wide{short}",
+        s.risers(),
+        of(s.rise / f64::from(s.risers())),
+        of(s.tread()),
+        of(wide)
+    )
 }
 
-/// Treads are said to be short below this, in metres (10 in: 2018 IRC R311.7.5.2, as Jefferson County, Colorado, explains it).
+/// Treads are said to be short below this, in metres (10 in: 2018 IRC R311.7.5.2, as Jefferson
+/// County, Colorado, explains it).
 const SHORT_TREAD: f64 = 9.95 * INCH;
 
 /// "the line for coats at coat closet", "the line for the powder room".
@@ -212,13 +278,20 @@ pub fn line_for(world: &World, spot: usize) -> String {
 /// What serves, in a sentence: "food at the sideboard", "the powder room".
 fn with_powder(world: &World, spot: usize) -> String {
     let s = &world.spots[spot];
-    if matches!(s.serves, Serves::Powder | Serves::Door) { with_article(&s.name) } else { format!("{} at {}", s.serves.word(), with_article(&s.name)) }
+    if matches!(s.serves, Serves::Powder | Serves::Door) {
+        with_article(&s.name)
+    } else {
+        format!("{} at {}", s.serves.word(), with_article(&s.name))
+    }
 }
 
 /// A place with its article: "the hall", "the doorway between the hall and the kitchen".
 pub fn place(world: &World, place: usize) -> String {
     let place = &world.places[place];
-    place.opening.map_or_else(|| with_article(&place.name), |o| opening(&world.plan, &world.plan.openings[o]))
+    place.opening.map_or_else(
+        || with_article(&place.name),
+        |o| opening(&world.plan, &world.plan.openings[o]),
+    )
 }
 
 /// An opening with its article: "the front door"; by its rooms if the file gives it no name.
@@ -242,13 +315,21 @@ fn opening_as(plan: &Plan, o: &Opening, gap: &str) -> String {
 
 /// A name with its article, but for the ground outside.
 pub fn with_article(name: &str) -> String {
-    if name == sim::house::plan::OUTSIDE { "the ground outside the door".into() } else { format!("the {}", shown(name)) }
+    if name == sim::house::plan::OUTSIDE {
+        "the ground outside the door".into()
+    } else {
+        format!("the {}", shown(name))
+    }
 }
 
-/// Lines to paste: an option of its own, or what to add to the option in force, on which they were tried.
+/// Lines to paste: an option of its own, or what to add to the option in force, on which they were
+/// tried.
 pub fn option(world: &World, name: &str, lines: &str) -> String {
     match &world.scenario.option {
-        Some(in_force) => format!("# these go into the option {}, each table merged with the one it has\n{lines}", quoted(in_force)),
+        Some(in_force) => format!(
+            "# these go into the option {}, each table merged with the one it has\n{lines}",
+            quoted(in_force)
+        ),
         None => format!("[[option]]\nname = {}\n{lines}", quoted(name)),
     }
 }

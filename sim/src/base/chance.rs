@@ -38,8 +38,9 @@ pub enum Purpose {
     Hosting,
 }
 
-/// A stream of random numbers: ChaCha with 8 rounds, keyed by seed, trial, person, purpose and occurrence.
-/// The 32-byte key is, in order and little-endian: seed (8), trial (4), person (4), purpose (2), occurrence (4), zeros.
+/// A stream of random numbers: ChaCha with 8 rounds, keyed by seed, trial, person, purpose and
+/// occurrence. The 32-byte key is, in order and little-endian: seed (8), trial (4), person (4),
+/// purpose (2), occurrence (4), zeros.
 pub struct Chance(ChaCha8Rng);
 
 /// Names one stream; see [`Chance`].
@@ -110,7 +111,8 @@ impl Chance {
         mean.clamp(low, high)
     }
 
-    /// A positive duration with this mean and standard deviation (gamma); exactly the mean if `sd` is 0.
+    /// A positive duration with this mean and standard deviation (gamma); exactly the mean if `sd`
+    /// is 0.
     pub fn duration(&mut self, mean: f64, sd: f64) -> f64 {
         if sd <= 0.0 || mean <= 0.0 {
             return mean.max(0.0);
@@ -135,8 +137,8 @@ impl Chance {
         })
     }
 
-    /// Zero-truncated Poisson of the given rate, at most `most`: the law of sizes of free-forming groups
-    /// (Coleman & James 1961, Sociometry 24:36).
+    /// Zero-truncated Poisson of the given rate, at most `most`: the law of sizes of free-forming
+    /// groups (Coleman & James 1961, Sociometry 24:36).
     pub fn group_size(&mut self, rate: f64, most: u32) -> u32 {
         let mut ticket = self.uniform() * (rate.exp() - 1.0);
         let mut weight = 1.0;

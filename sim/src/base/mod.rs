@@ -1,4 +1,5 @@
-//! What has nothing to do with houses or guests: units, statistics, random numbers, threads. Numbers go in and come out.
+//! What has nothing to do with houses or guests: units, statistics, random numbers, threads.
+//! Numbers go in and come out.
 
 /// Lengths, ticks, points.
 pub mod units;

@@ -3,9 +3,14 @@
 use crate::base::units::Tick;
 use rayon::prelude::*;
 
-/// Applies `f` to every item on the current thread pool and returns the results in the order of the items,
-/// so that whatever is summed from them does not depend on the number of threads. `watch` hears of each finished item.
-pub fn in_order<T: Sync, R: Send>(items: &[T], f: impl Fn(&T) -> R + Sync, watch: &(dyn Fn() + Sync)) -> Vec<R> {
+/// Applies `f` to every item on the current thread pool and returns the results in the order of the
+/// items, so that whatever is summed from them does not depend on the number of threads. `watch`
+/// hears of each finished item.
+pub fn in_order<T: Sync, R: Send>(
+    items: &[T],
+    f: impl Fn(&T) -> R + Sync,
+    watch: &(dyn Fn() + Sync),
+) -> Vec<R> {
     items
         .par_iter()
         .map(|item| {
@@ -54,7 +59,8 @@ impl Watch for () {
 /// Runs `f` with exactly `threads` threads (at least 1), or with all there are for `None`.
 /// Falls back to the shared pool where the system refuses more threads.
 pub fn with_threads<R: Send>(threads: Option<usize>, f: impl FnOnce() -> R + Send) -> R {
-    let pool = threads.and_then(|n| rayon::ThreadPoolBuilder::new().num_threads(n.max(1)).build().ok());
+    let pool =
+        threads.and_then(|n| rayon::ThreadPoolBuilder::new().num_threads(n.max(1)).build().ok());
     match pool {
         Some(pool) => pool.install(f),
         None => f(),

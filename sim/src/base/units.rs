@@ -23,7 +23,8 @@ pub const TICKS: Tick = 1024;
 /// The longest length a file may name, in metres.
 pub const LONGEST: f64 = 200.0;
 
-/// A moment or duration of an evening in ticks of 1/1024 s, counted from the earliest arrival allowed.
+/// A moment or duration of an evening in ticks of 1/1024 s, counted from the earliest arrival
+/// allowed.
 pub type Tick = u64;
 
 /// Seconds to ticks, rounded to the nearest.
@@ -45,7 +46,8 @@ pub struct Point {
     pub y: i32,
 }
 
-/// The nearest whole number; halves away from zero. Faster than the library's where the processor cannot round.
+/// The nearest whole number; halves away from zero. Faster than the library's where the processor
+/// cannot round.
 fn nearest(value: f64) -> i32 {
     (value + 0.5f64.copysign(value)) as i32
 }
@@ -136,12 +138,14 @@ impl Length {
     /// or a bare number in the file's own `system`. Errors say what was expected.
     pub fn parse(text: &str, system: System) -> Result<Self, String> {
         let total = parse_metres(text, system)?;
-        Length::metres(total).ok_or_else(|| format!("`{text}` is longer than {LONGEST} m, the most a length may be"))
+        Length::metres(total)
+            .ok_or_else(|| format!("`{text}` is longer than {LONGEST} m, the most a length may be"))
     }
 }
 
 /// What a length should look like, for messages.
-pub const LENGTH_EXAMPLES: &str = "a length such as \"42in\", \"3ft 6in\", \"33 1/2in\" or \"1.07m\"";
+pub const LENGTH_EXAMPLES: &str =
+    "a length such as \"42in\", \"3ft 6in\", \"33 1/2in\" or \"1.07m\"";
 
 fn parse_metres(text: &str, system: System) -> Result<f64, String> {
     let bad = || format!("cannot read `{text}` as a length");
@@ -276,7 +280,10 @@ mod tests {
 
     #[test]
     fn what_is_no_length_says_so() {
-        for text in ["", "wide", "-3ft", "3 4", "6in 3ft", "3ft 3ft", "1/0in", "900ft", "3fts", "nan", "inf", "1e3m"] {
+        for text in [
+            "", "wide", "-3ft", "3 4", "6in 3ft", "3ft 3ft", "1/0in", "900ft", "3fts", "nan",
+            "inf", "1e3m",
+        ] {
             assert!(Length::parse(text, System::Feet).is_err(), "{text} was read");
         }
     }

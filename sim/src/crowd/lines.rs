@@ -1,4 +1,5 @@
-//! Lines and serving positions: who stands where, whose turn it is. Takes events, returns where to go; knows nothing of walking.
+//! Lines and serving positions: who stands where, whose turn it is. Takes events, returns where to
+//! go; knows nothing of walking.
 
 use crate::base::units::Tick;
 use crate::crowd::bodies::BodyId;
@@ -43,7 +44,10 @@ pub struct Lines {
 impl Lines {
     /// Empty lines for the spots of a world.
     pub fn new(spots: &[Spot]) -> Lines {
-        let queue = |s: &Spot| Queue { lanes: vec![vec![]; s.lanes.len()], positions: vec![Position::Free; s.positions.len()] };
+        let queue = |s: &Spot| Queue {
+            lanes: vec![vec![]; s.lanes.len()],
+            positions: vec![Position::Free; s.positions.len()],
+        };
         Lines { queues: spots.iter().map(queue).collect() }
     }
 
@@ -52,10 +56,14 @@ impl Lines {
         self.queues[spot].lanes.iter().map(Vec::len).sum()
     }
 
-    /// The lane a newcomer picks: the one with the fewest people in line and at its first position; ties to the first.
+    /// The lane a newcomer picks: the one with the fewest people in line and at its first position;
+    /// ties to the first.
     pub fn shortest(&self, id: SpotId, spot: &Spot) -> usize {
         let q = &self.queues[id];
-        let load = |lane: usize| q.lanes[lane].len() + usize::from(q.positions[spot.lanes[lane].positions[0]] != Position::Free);
+        let load = |lane: usize| {
+            q.lanes[lane].len()
+                + usize::from(q.positions[spot.lanes[lane].positions[0]] != Position::Free)
+        };
         (0..q.lanes.len()).min_by_key(|&lane| (load(lane), lane)).unwrap_or(0)
     }
 
@@ -72,7 +80,8 @@ impl Lines {
         self.queues[id].lanes[lane].push(Member { who, joined: now, slot });
     }
 
-    /// Calls up whoever's turn it is and closes up the lanes. Returns what each has to do; with it, the tick at which those served had joined.
+    /// Calls up whoever's turn it is and closes up the lanes. Returns what each has to do; with it,
+    /// the tick at which those served had joined.
     pub fn advance(&mut self, id: SpotId, spot: &Spot) -> Vec<(BodyId, Order, Tick)> {
         let mut orders = vec![];
         self.call_up(id, spot, &mut orders);
@@ -109,7 +118,11 @@ impl Lines {
             if q.positions[p] != Position::Free {
                 continue;
             }
-            let heads = q.lanes.iter().enumerate().filter_map(|(l, members)| members.first().map(|m| (m.joined, l)));
+            let heads = q
+                .lanes
+                .iter()
+                .enumerate()
+                .filter_map(|(l, members)| members.first().map(|m| (m.joined, l)));
             let Some((_, lane)) = heads.min() else {
                 continue;
             };
@@ -122,7 +135,8 @@ impl Lines {
     /// The next position along a walked side, if it is free: it is taken and the old one freed.
     pub fn walk_on(&mut self, id: SpotId, spot: &Spot, position: usize) -> Onward {
         let lane = spot.lanes.iter().find(|l| l.positions.contains(&position));
-        let next = lane.and_then(|l| l.positions.iter().skip_while(|p| **p != position).nth(1).copied());
+        let next =
+            lane.and_then(|l| l.positions.iter().skip_while(|p| **p != position).nth(1).copied());
         let q = &mut self.queues[id];
         match next {
             None => Onward::Done,
@@ -147,7 +161,8 @@ impl Lines {
 
     /// Frees a position, at once or after a rest.
     pub fn vacate(&mut self, id: SpotId, position: usize, rests: bool) {
-        self.queues[id].positions[position] = if rests { Position::Resting } else { Position::Free };
+        self.queues[id].positions[position] =
+            if rests { Position::Resting } else { Position::Free };
     }
 
     /// A rest is over.

@@ -1,4 +1,5 @@
-//! One evening: a stage, a seed and a trial number go in; what was counted, and where everybody was, come out. All state that changes is here.
+//! One evening: a stage, a seed and a trial number go in; what was counted, and where everybody
+//! was, come out. All state that changes is here.
 
 /// Bodies on the floor.
 pub mod bodies;

@@ -1,13 +1,16 @@
-//! Talk groups: circles of people on real floor, formed where people are drawn to. Takes events, returns where to stand; knows nothing of walking.
+//! Talk groups: circles of people on real floor, formed where people are drawn to. Takes events,
+//! returns where to stand; knows nothing of walking.
 
 use crate::base::chance::Chance;
 use crate::crowd::bodies::BodyId;
 use crate::floor::routes::Target;
 use crate::floor::world::{KEPT_FREE, World};
 
-/// Radius of a circle of 1 to 5 people, in metres: 0.45, 0.58, 0.67, 0.77 for 2 to 5 (measured from open annotations of real parties).
+/// Radius of a circle of 1 to 5 people, in metres: 0.45, 0.58, 0.67, 0.77 for 2 to 5 (measured from
+/// open annotations of real parties).
 const RADIUS: [f64; 5] = [0.0, 0.45, 0.58, 0.67, 0.77];
-/// Least distance between people of different circles, in metres (nearest neighbours at a real party: 0.60 median, 0.39 at the fifth percentile).
+/// Least distance between people of different circles, in metres (nearest neighbours at a real
+/// party: 0.60 median, 0.39 at the fifth percentile).
 const APART: f64 = 0.45;
 /// People stand at least this far from walls and furniture when they talk, in metres.
 const FROM_WALL: f32 = 0.20;
@@ -18,7 +21,8 @@ const TRIES: u32 = 24;
 /// How much likelier people are to join an open circle than to begin one, for each person in it.
 const COMPANY: u64 = 3;
 
-/// Directions of the places of a circle: k-th of n, as cosines and sines (no trigonometry in the event loop).
+/// Directions of the places of a circle: k-th of n, as cosines and sines (no trigonometry in the
+/// event loop).
 const AROUND: [&[(f64, f64)]; 5] = [
     &[(0.0, 0.0)],
     &[(1.0, 0.0), (-1.0, 0.0)],
@@ -33,7 +37,8 @@ const AROUND: [&[(f64, f64)]; 5] = [
     ],
 ];
 
-/// A twelfth of a turn, as cosine and sine: circles stand at any twelfth, or an aisle would take pairs the better for running east.
+/// A twelfth of a turn, as cosine and sine: circles stand at any twelfth, or an aisle would take
+/// pairs the better for running east.
 const TWELFTH: [(f64, f64); 12] = [
     (1.0, 0.0),
     (0.866_025_403_784, 0.5),
@@ -49,8 +54,8 @@ const TWELFTH: [(f64, f64); 12] = [
     (0.866_025_403_784, -0.5),
 ];
 
-/// Places at a perch, in metres along its edge and out from those who lean on it: as far apart as neighbors at a real party (0.60 m median),
-/// and a pair face to face.
+/// Places at a perch, in metres along its edge and out from those who lean on it: as far apart as
+/// neighbors at a real party (0.60 m median), and a pair face to face.
 const AT_PERCH: [&[(f64, f64)]; 5] = [
     &[(0.0, 0.0)],
     &[(-0.305, 0.0), (0.305, 0.0)],
@@ -85,13 +90,21 @@ impl Talk {
         Talk::default()
     }
 
-    /// Finds company: an open circle, or a new one with room for as many as the law of group sizes gives.
-    /// `None` if there is no floor left to stand on.
-    pub fn find(&mut self, world: &World, who: BodyId, from: (f64, f64), chance: &mut Chance) -> Option<(Seated, Target)> {
-        let open: Vec<usize> = (0..self.groups.len()).filter(|&g| self.vacancy(g).is_some()).collect();
+    /// Finds company: an open circle, or a new one with room for as many as the law of group sizes
+    /// gives. `None` if there is no floor left to stand on.
+    pub fn find(
+        &mut self,
+        world: &World,
+        who: BodyId,
+        from: (f64, f64),
+        chance: &mut Chance,
+    ) -> Option<(Seated, Target)> {
+        let open: Vec<usize> =
+            (0..self.groups.len()).filter(|&g| self.vacancy(g).is_some()).collect();
         let joins: Vec<u64> = open.iter().map(|&g| self.draw_to(world, g, from)).collect();
         let all_joins: u64 = joins.iter().sum();
-        if let Some(0) = chance.weighted(&[all_joins, world.stand_pulls.last().copied().unwrap_or(0) / FRESH])
+        if let Some(0) =
+            chance.weighted(&[all_joins, world.stand_pulls.last().copied().unwrap_or(0) / FRESH])
             && let Some(pick) = chance.weighted(&joins)
         {
             return self.sit_in(open[pick], who);
@@ -132,7 +145,11 @@ impl Talk {
 
     /// Sizes of all circles now.
     pub fn sizes(&self) -> Vec<usize> {
-        self.groups.iter().flatten().map(|g| g.places.iter().filter(|p| p.1.is_some()).count()).collect()
+        self.groups
+            .iter()
+            .flatten()
+            .map(|g| g.places.iter().filter(|p| p.1.is_some()).count())
+            .collect()
     }
 
     fn add(&mut self, group: Group) -> usize {
@@ -169,7 +186,8 @@ impl Talk {
         stand.pull * people * COMPANY * 4 / (4 + metres_away(world, stand.target, from))
     }
 
-    /// Draws a stand where a new circle could be: by pull, and less often the farther it is. `None` if that draw does not serve.
+    /// Draws a stand where a new circle could be: by pull, and less often the farther it is. `None`
+    /// if that draw does not serve.
     fn fresh(&self, world: &World, from: (f64, f64), chance: &mut Chance) -> Option<usize> {
         let ticket = chance.below_long(world.stand_pulls.last().copied()?);
         let stand = world.stand_pulls.partition_point(|&sum| sum <= ticket);
@@ -183,8 +201,15 @@ impl Talk {
         self.groups.iter().flatten().flat_map(|g| g.places.iter()).map(|p| p.0.point.metres())
     }
 
-    /// A circle of a size round a stand, its first place towards `facing`, or an arc at a perch, if all its places are on free floor.
-    fn circle(&self, world: &World, stand: usize, size: usize, facing: (f64, f64)) -> Option<Group> {
+    /// A circle of a size round a stand, its first place towards `facing`, or an arc at a perch, if
+    /// all its places are on free floor.
+    fn circle(
+        &self,
+        world: &World,
+        stand: usize,
+        size: usize,
+        facing: (f64, f64),
+    ) -> Option<Group> {
         let (cx, cy) = world.stands[stand].target.point.metres();
         let radius = RADIUS[size - 1];
         let tight = world.stands[stand].free < KEPT_FREE;
@@ -203,7 +228,12 @@ impl Talk {
                 && (tight || world.is_good_to_stand(x, y))
                 && standing.iter().all(|p| squared(*p, (x, y)) >= APART * APART)
                 && world.grid.is_clear_line((cx, cy), (x, y), 0.0);
-            if !fits || (size > 1 && world.stands[stand].free - radius < KEPT_FREE - 0.25 && !tight && too_near(world, x, y)) {
+            if !fits
+                || (size > 1
+                    && world.stands[stand].free - radius < KEPT_FREE - 0.25
+                    && !tight
+                    && too_near(world, x, y))
+            {
                 return None;
             }
             world.routes.target(&world.grid, x, y).map(|t| (t, None))
@@ -226,7 +256,16 @@ fn metres_away(world: &World, target: Target, from: (f64, f64)) -> u64 {
 
 /// Whether a point is where people are served or walk through an opening.
 fn too_near(world: &World, x: f64, y: f64) -> bool {
-    let served = world.spots.iter().flat_map(|s| s.positions.iter()).any(|p| squared(p.target.point.metres(), (x, y)) < KEPT_FREE * KEPT_FREE);
-    let in_line = world.spots.iter().flat_map(|s| s.lanes.iter()).flat_map(|l| l.slots.iter().take(4)).any(|t| squared(t.point.metres(), (x, y)) < 0.35 * 0.35);
+    let served = world
+        .spots
+        .iter()
+        .flat_map(|s| s.positions.iter())
+        .any(|p| squared(p.target.point.metres(), (x, y)) < KEPT_FREE * KEPT_FREE);
+    let in_line = world
+        .spots
+        .iter()
+        .flat_map(|s| s.lanes.iter())
+        .flat_map(|l| l.slots.iter().take(4))
+        .any(|t| squared(t.point.metres(), (x, y)) < 0.35 * 0.35);
     served || in_line
 }

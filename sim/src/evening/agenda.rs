@@ -1,4 +1,5 @@
-//! What a guest wants next: fixed stops of a script, or needs drawn for an evening. Knows nothing of the house.
+//! What a guest wants next: fixed stops of a script, or needs drawn for an evening. Knows nothing
+//! of the house.
 
 use crate::base::chance::Purpose;
 use crate::base::units::{Tick, ticks};
@@ -35,7 +36,8 @@ pub struct Agenda {
     stops_left: u64,
 }
 
-/// Bites are wanted from this many seconds after arriving, and for two hours: most are eaten in the first 90 minutes (caterers).
+/// Bites are wanted from this many seconds after arriving, and for two hours: most are eaten in the
+/// first 90 minutes (caterers).
 const FIRST_BITE: f64 = 600.0;
 const BITES_FOR: f64 = 7200.0;
 /// Guests answer a call to the table within this many seconds: common practice.
@@ -44,13 +46,18 @@ const CALLED: f64 = 300.0;
 const LATE_MEAL: f64 = 600.0;
 /// A second helping is fetched this many seconds after the first: common practice.
 const SECOND_HELPING: f64 = 1200.0;
-/// Spread of the time between drinks as a share of its mean: a glass lasts 30 to 45 min (common practice).
+/// Spread of the time between drinks as a share of its mean: a glass lasts 30 to 45 min (common
+/// practice).
 const GLASS_SPREAD: f64 = 0.3;
 
 impl Agenda {
     /// The needs of a guest over an evening.
     pub fn draw(guest: &Guest, scenario: &Scenario) -> Agenda {
-        let mut agenda = Agenda { leaves: Some(ticks(guest.leaves)), eating: ticks(scenario.needs.eating), ..Agenda::default() };
+        let mut agenda = Agenda {
+            leaves: Some(ticks(guest.leaves)),
+            eating: ticks(scenario.needs.eating),
+            ..Agenda::default()
+        };
         if guest.coat {
             agenda.add(guest.arrives, Want::Serve(Serves::Coats));
         }
@@ -76,7 +83,8 @@ impl Agenda {
         let mut at = guest.arrives;
         while at < guest.leaves - 600.0 {
             self.add(at, Want::Serve(Serves::Drinks));
-            let rate = if at - guest.arrives < 3600.0 { needs.drinks_first } else { needs.drinks_later };
+            let rate =
+                if at - guest.arrives < 3600.0 { needs.drinks_first } else { needs.drinks_later };
             let mean = 3600.0 / rate.max(0.05);
             at += stream.duration(mean, mean * GLASS_SPREAD).max(300.0);
         }
@@ -88,8 +96,12 @@ impl Agenda {
         if needs.meal {
             let serving = scenario.serving_of("", Serves::Food);
             let wave = guest.party % serving.waves.max(1);
-            let per_wave = serving.headway * f64::from(scenario.guests) / f64::from(serving.waves.max(1));
-            let called = scenario.lead() + serving.at + f64::from(wave) * per_wave + CALLED * stream.uniform();
+            let per_wave =
+                serving.headway * f64::from(scenario.guests) / f64::from(serving.waves.max(1));
+            let called = scenario.lead()
+                + serving.at
+                + f64::from(wave) * per_wave
+                + CALLED * stream.uniform();
             let first = called.max(guest.arrives + LATE_MEAL);
             self.add(first, Want::Serve(Serves::Food));
             if stream.happens(needs.seconds) {
@@ -114,12 +126,14 @@ impl Agenda {
         }
         let mut seat = guest.key.stream(Purpose::Seat, 0);
         if !needs.meal && seat.happens(needs.sitters) {
-            let from = guest.arrives + (guest.leaves - guest.arrives) * (0.15 + 0.7 * seat.uniform());
+            let from =
+                guest.arrives + (guest.leaves - guest.arrives) * (0.15 + 0.7 * seat.uniform());
             self.add(from, Want::Sit(ticks(seat.duration(needs.sitting, needs.sitting * 0.4))));
         }
     }
 
-    /// What the guest wants now: the first need that has come up, home when it is time, company otherwise.
+    /// What the guest wants now: the first need that has come up, home when it is time, company
+    /// otherwise.
     pub fn next(&mut self, now: Tick) -> Want {
         if self.leaves.is_none() {
             let more = self.stops_left > 0;

@@ -1,4 +1,5 @@
-//! Who comes: parties, arrivals, pace, coats. Drawn in order and cut at the headcount, so that the guests of N are the first N of N + 1.
+//! Who comes: parties, arrivals, pace, coats. Drawn in order and cut at the headcount, so that the
+//! guests of N are the first N of N + 1.
 
 use crate::base::chance::{Key, Purpose};
 use crate::evening::scenario::occasion::{FRAME_PACE, OLDER_PACE, PACE, PARTY_SIZES, STICK_PACE};
@@ -44,7 +45,13 @@ pub fn draw(scenario: &Scenario, seed: u64, trial: u32) -> Vec<Guest> {
         for member in 0..size {
             let number = guests.len() as u32;
             if number < scenario.guests {
-                guests.push(guest(scenario, Key { seed, trial, person: number }, party, arrives + f64::from(member) * BEHIND, leaves));
+                guests.push(guest(
+                    scenario,
+                    Key { seed, trial, person: number },
+                    party,
+                    arrives + f64::from(member) * BEHIND,
+                    leaves,
+                ));
             }
         }
         party += 1;
@@ -77,8 +84,12 @@ fn times(scenario: &Scenario, key: Key, party: u32) -> (f64, f64) {
     let (u, swing) = (stream.uniform(), stream.normal(0.0, scenario.needs.leaving_sd));
     let arrives = scenario.lead()
         + match &scenario.arrivals {
-            Arrivals::Curve { b, lead } => curve(u, *b, *lead, (scenario.lasts - LAST_ARRIVAL) / 60.0) * 60.0,
-            Arrivals::Times(times) => times.get(party as usize).or(times.last()).copied().unwrap_or(0.0),
+            Arrivals::Curve { b, lead } => {
+                curve(u, *b, *lead, (scenario.lasts - LAST_ARRIVAL) / 60.0) * 60.0
+            }
+            Arrivals::Times(times) => {
+                times.get(party as usize).or(times.last()).copied().unwrap_or(0.0)
+            }
         };
     let arrives = arrives.max(0.0);
     (arrives, (scenario.lead() + scenario.lasts + swing).max(arrives + SHORTEST_STAY))
@@ -112,7 +123,10 @@ mod tests {
     #[test]
     fn nobody_comes_too_early_or_stays_too_short() {
         for guest in (0..40).flat_map(|trial| draw(&winter(40), 3, trial)) {
-            assert!(guest.arrives >= 0.0 && guest.arrives <= 1800.0 + 3.0 * 3600.0 - 1800.0 + 10.0, "{guest:?}");
+            assert!(
+                guest.arrives >= 0.0 && guest.arrives <= 1800.0 + 3.0 * 3600.0 - 1800.0 + 10.0,
+                "{guest:?}"
+            );
             assert!(guest.leaves >= guest.arrives + SHORTEST_STAY - 10.0);
         }
     }

@@ -1,5 +1,5 @@
-//! The evening: what is asked of the house, and who comes. An occasion and a seed go in; guests with what each wants, and when, come out. Knows of
-//! rooms and pieces by name only.
+//! The evening: what is asked of the house, and who comes. An occasion and a seed go in; guests
+//! with what each wants, and when, come out. Knows of rooms and pieces by name only.
 
 /// Occasion, serving, limits, habits.
 pub mod scenario;

@@ -6,7 +6,16 @@ use crate::evening::guests::draw;
 use crate::evening::scenario::{Arrivals, LEAD, Occasion, Scenario};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-const P: Check = Check { id: "", question: Question::People, kind: Kind::Gate, title: "", source: "", known: Known::Seen, slow: false, measure: || Ok(vec![]) };
+const P: Check = Check {
+    id: "",
+    question: Question::People,
+    kind: Kind::Gate,
+    title: "",
+    source: "",
+    known: Known::Seen,
+    slow: false,
+    measure: || Ok(vec![]),
+};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -29,7 +38,10 @@ fn curve() -> Result<Vec<Row>, String> {
     let mut scenario = Scenario::of(Occasion::Cocktails, 1000);
     scenario.arrivals = Arrivals::Curve { b: 104.0, lead: LEAD / 60.0 };
     scenario.lasts = 10.0 * 3600.0;
-    let mut minutes: Vec<f64> = (0..100).flat_map(|trial| draw(&scenario, 1, trial)).map(|g| (g.arrives - LEAD) / 60.0).collect();
+    let mut minutes: Vec<f64> = (0..100)
+        .flat_map(|trial| draw(&scenario, 1, trial))
+        .map(|g| (g.arrives - LEAD) / 60.0)
+        .collect();
     minutes.sort_by(f64::total_cmp);
     let n = minutes.len() as f64;
     let at = |p: f64| minutes[(n * p) as usize];
@@ -45,7 +57,10 @@ fn curve() -> Result<Vec<Row>, String> {
 
 fn group_sizes() -> Result<Vec<Row>, String> {
     const DRAWS: u32 = 100_000;
-    let (rate, most) = (Scenario::of(Occasion::Cocktails, 10).talk.rate, Scenario::of(Occasion::Cocktails, 10).talk.most);
+    let (rate, most) = (
+        Scenario::of(Occasion::Cocktails, 10).talk.rate,
+        Scenario::of(Occasion::Cocktails, 10).talk.most,
+    );
     let mut counts = vec![0.0; most as usize];
     let mut stream = Key { seed: 1, trial: 0, person: 0 }.stream(Purpose::Talk, 0);
     for _ in 0..DRAWS {
@@ -55,7 +70,8 @@ fn group_sizes() -> Result<Vec<Row>, String> {
     // larger groups than the largest are cut to it
     let total = rate.exp() - 1.0;
     let below: f64 = (1..most).map(weight).sum();
-    let expected = (1..=most).map(|k| if k < most { weight(k) } else { total - below } / total * f64::from(DRAWS));
+    let expected = (1..=most)
+        .map(|k| if k < most { weight(k) } else { total - below } / total * f64::from(DRAWS));
     let chi: f64 = counts.iter().zip(expected).map(|(o, e)| (o - e) * (o - e) / e).sum();
     let law = ChiSquared::new(f64::from(most - 1)).map_err(|e| e.to_string())?;
     Ok(vec![
@@ -69,7 +85,8 @@ fn group_sizes() -> Result<Vec<Row>, String> {
     ])
 }
 
-/// The rate of greatest likelihood of a zero-truncated Poisson law: its mean, rate / (1 - exp(-rate)), is the mean of the counts.
+/// The rate of greatest likelihood of a zero-truncated Poisson law: its mean, rate / (1 -
+/// exp(-rate)), is the mean of the counts.
 fn fitted_rate(counts: &[f64]) -> f64 {
     let n: f64 = counts.iter().sum();
     let mean = counts.iter().enumerate().map(|(i, c)| (i as f64 + 1.0) * c).sum::<f64>() / n;

@@ -8,18 +8,52 @@ use crate::evidence::{Check, Expected, Kind, Known, Question, Row};
 use crate::floor::world::aisles::{aisles, gaps};
 use statrs::distribution::{Binomial, Discrete};
 
-const S: Check =
-    Check { id: "", question: Question::Figures, kind: Kind::Gate, title: "", source: "", known: Known::Computed, slow: false, measure: || Ok(vec![]) };
+const S: Check = Check {
+    id: "",
+    question: Question::Figures,
+    kind: Kind::Gate,
+    title: "",
+    source: "",
+    known: Known::Computed,
+    slow: false,
+    measure: || Ok(vec![]),
+};
 
 pub(in crate::evidence) const CHECKS: &[Check] = &[
-    Check { id: "P6", title: "clear widths of ten plans measured by hand, to half an inch", source: "arithmetic of the tape", measure: widths, ..S },
-    Check { id: "S1", title: "how often a 95 % interval holds the truth: a share of evenings", source: "synthetic truths", measure: shares, ..S },
-    Check { id: "S2", title: "the same: a mean over evenings of a skewed figure", source: "synthetic truths", measure: means, ..S },
-    Check { id: "S3", title: "the same: what 9 visits in 10 wait less than", source: "synthetic truths", slow: true, measure: quantiles, ..S },
+    Check {
+        id: "P6",
+        title: "clear widths of ten plans measured by hand, to half an inch",
+        source: "arithmetic of the tape",
+        measure: widths,
+        ..S
+    },
+    Check {
+        id: "S1",
+        title: "how often a 95 % interval holds the truth: a share of evenings",
+        source: "synthetic truths",
+        measure: shares,
+        ..S
+    },
+    Check {
+        id: "S2",
+        title: "the same: a mean over evenings of a skewed figure",
+        source: "synthetic truths",
+        measure: means,
+        ..S
+    },
+    Check {
+        id: "S3",
+        title: "the same: what 9 visits in 10 wait less than",
+        source: "synthetic truths",
+        slow: true,
+        measure: quantiles,
+        ..S
+    },
 ];
 
-/// A kitchen 13 ft by 12 ft with counters 25 in deep on two walls and a piece between them: the piece's south-west corner and size, the
-/// side looked at, and what the tape reads there, in inches.
+/// A kitchen 13 ft by 12 ft with counters 25 in deep on two walls and a piece between them: the
+/// piece's south-west corner and size, the side looked at, and what the tape reads there, in
+/// inches.
 const BY_HAND: [(f64, f64, f64, f64, &str, f64); 7] = [
     // north of an island at 60 in with 28 in depth: 144 - 25 - (60 + 28)
     (50.0, 60.0, 60.0, 28.0, "back", 31.0),
@@ -47,17 +81,34 @@ fn widths() -> Result<Vec<Row>, String> {
              ]\n"
         );
         let lab = Lab::new(&plan, scenario)?;
-        let found = aisles(&gaps(&lab.world)).into_iter().find(|a| lab.world.plan.furniture[a.piece].name == "island" && a.side.word() == side);
+        let found = aisles(&gaps(&lab.world))
+            .into_iter()
+            .find(|a| lab.world.plan.furniture[a.piece].name == "island" && a.side.word() == side);
         let measured = found.map_or(f64::NAN, |a| a.clear / INCH);
-        rows.push(Row::exact(format!("{side} of an island, {inches} in"), "in", Expected::Near(inches, 0.5, 0.5), measured));
+        rows.push(Row::exact(
+            format!("{side} of an island, {inches} in"),
+            "in",
+            Expected::Near(inches, 0.5, 0.5),
+            measured,
+        ));
     }
-    // clear widths of openings: what was said, and what a hinged leaf of 36 in leaves when it stands at 90 degrees
-    for (style, inches) in [("style = \"cased\", width = \"42in\"", 42.0), ("clear = \"31.5in\"", 31.5), ("style = \"cased\", width = \"5ft 6in\"", 66.0)] {
+    // clear widths of openings: what was said, and what a hinged leaf of 36 in leaves when it
+    // stands at 90 degrees
+    for (style, inches) in [
+        ("style = \"cased\", width = \"42in\"", 42.0),
+        ("clear = \"31.5in\"", 31.5),
+        ("style = \"cased\", width = \"5ft 6in\"", 66.0),
+    ] {
         let plan = format!(
             "format = 1\nunits = \"ft\"\nroom = [{{ name = \"hall\", size = [\"8ft\", \"10ft\"] }}]\nopening = [{{ name = \"way\", joins = [\"outside\", \"hall\"], wall = \"south\", {style} }}]\n"
         );
         let lab = Lab::new(&plan, scenario)?;
-        rows.push(Row::exact(format!("opening, {inches} in"), "in", Expected::Near(inches, 0.5, 0.5), lab.world.plan.openings[0].clear / INCH));
+        rows.push(Row::exact(
+            format!("opening, {inches} in"),
+            "in",
+            Expected::Near(inches, 0.5, 0.5),
+            lab.world.plan.openings[0].clear / INCH,
+        ));
     }
     Ok(rows)
 }
@@ -76,7 +127,8 @@ fn coverage(mut holds: impl FnMut(&mut Chance) -> bool, salt: u32) -> f64 {
     100.0 * hits as f64 / f64::from(EXPERIMENTS)
 }
 
-/// Chance that the interval of a share holds the truth, in percent, summed over all outcomes: no sampling error.
+/// Chance that the interval of a share holds the truth, in percent, summed over all outcomes: no
+/// sampling error.
 fn share_coverage(truth: f64, of: u64) -> Result<f64, String> {
     let law = Binomial::new(truth, of).map_err(|e| e.to_string())?;
     let held = (0..=of).filter(|&hits| {
@@ -88,7 +140,17 @@ fn share_coverage(truth: f64, of: u64) -> Result<f64, String> {
 
 fn shares() -> Result<Vec<Row>, String> {
     let cases = [(0.05, 500), (0.10, 500), (0.10, 100), (0.30, 100), (0.50, 500)];
-    cases.iter().map(|&(truth, of)| Ok(Row::exact(format!("{:.0} % of {of} evenings", truth * 100.0), "%", STATED, share_coverage(truth, of)?))).collect()
+    cases
+        .iter()
+        .map(|&(truth, of)| {
+            Ok(Row::exact(
+                format!("{:.0} % of {of} evenings", truth * 100.0),
+                "%",
+                STATED,
+                share_coverage(truth, of)?,
+            ))
+        })
+        .collect()
 }
 
 fn means() -> Result<Vec<Row>, String> {
@@ -103,7 +165,8 @@ fn means() -> Result<Vec<Row>, String> {
     Ok([24, 64, 500].iter().enumerate().map(row).collect())
 }
 
-/// Waits are exponential about a mean that differs from evening to evening; the truth comes from a large sample of its own.
+/// Waits are exponential about a mean that differs from evening to evening; the truth comes from a
+/// large sample of its own.
 fn quantiles() -> Result<Vec<Row>, String> {
     let evening = |c: &mut Chance| -> Vec<u32> {
         let busy = c.duration(60.0, 20.0);

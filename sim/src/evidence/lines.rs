@@ -1,4 +1,5 @@
-//! Do lines obey queueing theory? One, two and three servers, fixed and drawn times, a powder room, a buffet.
+//! Do lines obey queueing theory? One, two and three servers, fixed and drawn times, a powder room,
+//! a buffet.
 
 use super::lab::plans::script;
 use super::lab::{Lab, over_trials};
@@ -9,8 +10,16 @@ use crate::crowd::bodies::Doing;
 use crate::crowd::measure::Trace;
 use crate::evening::scenario::Serves;
 
-const Q: Check =
-    Check { id: "", question: Question::Lines, kind: Kind::Gate, title: "", source: "", known: Known::Computed, slow: true, measure: || Ok(vec![]) };
+const Q: Check = Check {
+    id: "",
+    question: Question::Lines,
+    kind: Kind::Gate,
+    title: "",
+    source: "",
+    known: Known::Computed,
+    slow: true,
+    measure: || Ok(vec![]),
+};
 
 pub(super) const CHECKS: &[Check] = &[
     Check {
@@ -45,8 +54,21 @@ pub(super) const CHECKS: &[Check] = &[
         measure: || one_line("fixed", 0.8, 1, 1.6),
         ..Q
     },
-    Check { id: "Q5", title: "chance to wait at load 10 on 11 to 16 servers", source: "Erlang C, standard tables", slow: false, measure: erlang, ..Q },
-    Check { id: "Q6", title: "line lengths sampled from traces of the demos against waits from events", source: "Little's law", measure: little, ..Q },
+    Check {
+        id: "Q5",
+        title: "chance to wait at load 10 on 11 to 16 servers",
+        source: "Erlang C, standard tables",
+        slow: false,
+        measure: erlang,
+        ..Q
+    },
+    Check {
+        id: "Q6",
+        title: "line lengths sampled from traces of the demos against waits from events",
+        source: "Little's law",
+        measure: little,
+        ..Q
+    },
     Check {
         id: "Q7",
         title: "a powder room, 132 s sd 60, 13.5 visits an hour: mean wait",
@@ -87,7 +109,8 @@ const SERVICE: f64 = 6000.0;
 const DROPPED: usize = 1000;
 /// A server used for more than this share has longer lines that vary more.
 const BUSY: f64 = 0.7;
-/// Trials, and visits in each: so many that the standard error is under 1 %; longer lines take more.
+/// Trials, and visits in each: so many that the standard error is under 1 %; longer lines take
+/// more.
 const TRIALS: u32 = 8;
 const MANY_TRIALS: u32 = 20;
 const VISITS: u32 = 50_000;
@@ -96,12 +119,14 @@ const VISITS: u32 = 50_000;
 fn mean_line(shape: &str, load: f64, servers: u32) -> Result<Estimate, String> {
     let trials = if load / f64::from(servers) > BUSY { MANY_TRIALS } else { TRIALS };
     let gap = SERVICE / load;
-    let text = script(&format!("[serving.bar]\ntime = \"{SERVICE}s\"\nshape = \"{shape}\"\nat_once = {servers}"))
-        + &format!(
-            "[[errand]]\nguests = {VISITS}\nfrom = \"outside\"\narrive = {{ shape = \"exponential\", every = \"{gap}s\" }}\npace = \"1.5m/s\"\nstops = [\"bar\", \"leave\"]\n"
-        );
+    let text = script(&format!(
+        "[serving.bar]\ntime = \"{SERVICE}s\"\nshape = \"{shape}\"\nat_once = {servers}"
+    )) + &format!(
+        "[[errand]]\nguests = {VISITS}\nfrom = \"outside\"\narrive = {{ shape = \"exponential\", every = \"{gap}s\" }}\npace = \"1.5m/s\"\nstops = [\"bar\", \"leave\"]\n"
+    );
     let lab = Lab::new(BAR, &text)?;
-    let positions = lab.world.spots.iter().find(|s| s.name == "bar").map_or(0, |s| s.positions.len());
+    let positions =
+        lab.world.spots.iter().find(|s| s.name == "bar").map_or(0, |s| s.positions.len());
     if positions != servers as usize {
         return Err(format!("the bar has {positions} places instead of {servers}"));
     }
@@ -118,19 +143,40 @@ fn mean_line(shape: &str, load: f64, servers: u32) -> Result<Estimate, String> {
 }
 
 fn one_line(shape: &str, load: f64, servers: u32, expected: f64) -> Result<Vec<Row>, String> {
-    Ok(vec![Row::new("mean line", "people", Expected::within(expected, 0.03), mean_line(shape, load, servers)?)])
+    Ok(vec![Row::new(
+        "mean line",
+        "people",
+        Expected::within(expected, 0.03),
+        mean_line(shape, load, servers)?,
+    )])
 }
 
 fn emergency_room() -> Result<Vec<Row>, String> {
     let row = |servers: u32, expected: f64| -> Result<Row, String> {
-        Ok(Row::new(format!("{servers} server(s)"), "people", Expected::within(expected, 0.03), mean_line("exponential", 2.0 / 3.0, servers)?))
+        Ok(Row::new(
+            format!("{servers} server(s)"),
+            "people",
+            Expected::within(expected, 0.03),
+            mean_line("exponential", 2.0 / 3.0, servers)?,
+        ))
     };
     Ok(vec![row(1, 4.0 / 3.0)?, row(2, 1.0 / 12.0)?])
 }
 
 fn erlang() -> Result<Vec<Row>, String> {
-    let table = [(11, 0.6821), (12, 0.4494), (13, 0.2853), (14, 0.1741), (15, 0.1020), (16, 0.0573)];
-    Ok(table.iter().map(|&(c, v)| Row::exact(format!("{c} servers"), "", Expected::Near(v, 0.00005, 0.00005), erlang_c(10.0, c))).collect())
+    let table =
+        [(11, 0.6821), (12, 0.4494), (13, 0.2853), (14, 0.1741), (15, 0.1020), (16, 0.0573)];
+    Ok(table
+        .iter()
+        .map(|&(c, v)| {
+            Row::exact(
+                format!("{c} servers"),
+                "",
+                Expected::Near(v, 0.00005, 0.00005),
+                erlang_c(10.0, c),
+            )
+        })
+        .collect())
 }
 
 /// Person-seconds in line, once sampled from traces and once from the waits of those served.
@@ -141,9 +187,18 @@ fn little() -> Result<Vec<Row>, String> {
             let sums = lab.trials(1, 20, |tally, paths| {
                 let kinds = |s: usize| lab.world.spots[s].serves != Serves::Door;
                 // people counted on the clock of the traces, twice a second
-                let in_line = |r: &&Trace| r.at.is_multiple_of(TICKS / 2) && matches!(r.doing, Doing::Line(s) if kinds(s));
-                let sampled = 0.5 * paths.iter().flat_map(|p| p.rows()).filter(in_line).count() as f64;
-                let waited: f64 = tally.stood.iter().enumerate().filter(|(s, _)| kinds(*s)).map(|(_, &w)| seconds(w)).sum();
+                let in_line = |r: &&Trace| {
+                    r.at.is_multiple_of(TICKS / 2) && matches!(r.doing, Doing::Line(s) if kinds(s))
+                };
+                let sampled =
+                    0.5 * paths.iter().flat_map(|p| p.rows()).filter(in_line).count() as f64;
+                let waited: f64 = tally
+                    .stood
+                    .iter()
+                    .enumerate()
+                    .filter(|(s, _)| kinds(*s))
+                    .map(|(_, &w)| seconds(w))
+                    .sum();
                 (sampled, waited)
             });
             let (sampled, waited) = sums.iter().fold((0.0, 0.0), |a, b| (a.0 + b.0, a.1 + b.1));
@@ -158,11 +213,12 @@ fn powder_room() -> Result<Vec<Row>, String> {
         opening = [{ joins = [\"outside\", \"hall\"], wall = \"south\" }, { joins = [\"hall\", \"powder room\"], width = \"0.76m\" }]\n";
     let (mean, sd, per_hour) = (132.0, 60.0, 13.5);
     let row = |gap: f64, expected: f64| -> Result<Row, String> {
-        let text = script(&format!("[serving.powder]\ntime = \"{mean}s\"\nsd = \"{sd}s\"\ngap = \"{gap}s\""))
-            + &format!(
-                "[[errand]]\nguests = 20000\nfrom = \"outside\"\narrive = {{ shape = \"exponential\", every = \"{}s\" }}\nstops = [\"powder room\", \"leave\"]\n",
-                3600.0 / per_hour
-            );
+        let text = script(&format!(
+            "[serving.powder]\ntime = \"{mean}s\"\nsd = \"{sd}s\"\ngap = \"{gap}s\""
+        )) + &format!(
+            "[[errand]]\nguests = 20000\nfrom = \"outside\"\narrive = {{ shape = \"exponential\", every = \"{}s\" }}\nstops = [\"powder room\", \"leave\"]\n",
+            3600.0 / per_hour
+        );
         let lab = Lab::new(plan, &text)?;
         let waits: Vec<f64> = lab
             .tallies(1, 4)
@@ -173,7 +229,12 @@ fn powder_room() -> Result<Vec<Row>, String> {
                 sum / f64::from(n)
             })
             .collect();
-        Ok(Row::new(format!("{gap:.0} s between guests"), "s", Expected::within(expected, 0.10), over_trials(&waits)))
+        Ok(Row::new(
+            format!("{gap:.0} s between guests"),
+            "s",
+            Expected::within(expected, 0.10),
+            over_trials(&waits),
+        ))
     };
     Ok(vec![row(0.0, 78.0)?, row(12.0, 99.0)?])
 }
@@ -204,9 +265,12 @@ fn buffet_minutes(sides: u32) -> Result<f64, String> {
             )
         })
         .collect();
-    let lab = Lab::new(&plan, &(script("occasion = \"buffet\"\n[model]\nends = \"4h\"") + &groups))?;
+    let lab =
+        Lab::new(&plan, &(script("occasion = \"buffet\"\n[model]\nends = \"4h\"") + &groups))?;
     let last = lab.trials(1, 2, |_, paths| {
-        let served = |p: &super::lab::Path| p.rows().iter().rfind(|r| matches!(r.doing, Doing::At(_))).map(|r| seconds(r.at));
+        let served = |p: &super::lab::Path| {
+            p.rows().iter().rfind(|r| matches!(r.doing, Doing::At(_))).map(|r| seconds(r.at))
+        };
         let times: Vec<f64> = paths.iter().filter_map(served).collect();
         if times.len() == 200 { times.into_iter().fold(0.0, f64::max) / 60.0 } else { f64::NAN }
     });
@@ -216,10 +280,22 @@ fn buffet_minutes(sides: u32) -> Result<f64, String> {
 fn buffet() -> Result<Vec<Row>, String> {
     [(1, 100.0), (2, 50.0), (4, 25.0)]
         .iter()
-        .map(|&(sides, minutes)| Ok(Row::exact(format!("{sides} side(s)"), "min", Expected::within(minutes, 0.10), buffet_minutes(sides)?)))
+        .map(|&(sides, minutes)| {
+            Ok(Row::exact(
+                format!("{sides} side(s)"),
+                "min",
+                Expected::within(minutes, 0.10),
+                buffet_minutes(sides)?,
+            ))
+        })
         .collect()
 }
 
 fn buffet_rate() -> Result<Vec<Row>, String> {
-    Ok(vec![Row::exact("one side", "people/min", Expected::Beside(10.0), 200.0 / buffet_minutes(1)?)])
+    Ok(vec![Row::exact(
+        "one side",
+        "people/min",
+        Expected::Beside(10.0),
+        200.0 / buffet_minutes(1)?,
+    )])
 }

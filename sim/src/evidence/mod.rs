@@ -1,5 +1,6 @@
-//! Checks of the model against published values and theory: what was expected, what was measured, and whether it agrees.
-//! One parameter set for all of them; plans and scripts go in as text, figures come from traces.
+//! Checks of the model against published values and theory: what was expected, what was measured,
+//! and whether it agrees. One parameter set for all of them; plans and scripts go in as text,
+//! figures come from traces.
 
 pub mod lab;
 mod arrivals;
@@ -35,8 +36,15 @@ pub enum Question {
 
 impl Question {
     /// All, in the order of the table.
-    pub const ALL: [Question; 7] =
-        [Question::Walking, Question::Doors, Question::Passing, Question::Lines, Question::People, Question::Headcounts, Question::Figures];
+    pub const ALL: [Question; 7] = [
+        Question::Walking,
+        Question::Doors,
+        Question::Passing,
+        Question::Lines,
+        Question::People,
+        Question::Headcounts,
+        Question::Figures,
+    ];
 
     /// As people ask it.
     pub fn words(self) -> &'static str {
@@ -147,12 +155,22 @@ pub struct Row {
 
 impl Row {
     /// A figure known without error.
-    pub(crate) fn exact(what: impl Into<String>, unit: &'static str, expected: Expected, measured: f64) -> Row {
+    pub(crate) fn exact(
+        what: impl Into<String>,
+        unit: &'static str,
+        expected: Expected,
+        measured: f64,
+    ) -> Row {
         Row::new(what, unit, expected, Estimate::exact(measured))
     }
 
     /// A figure with its interval.
-    pub(crate) fn new(what: impl Into<String>, unit: &'static str, expected: Expected, measured: Estimate) -> Row {
+    pub(crate) fn new(
+        what: impl Into<String>,
+        unit: &'static str,
+        expected: Expected,
+        measured: Estimate,
+    ) -> Row {
         Row { what: what.into(), unit, expected, measured }
     }
 
@@ -201,7 +219,8 @@ pub enum Verdict {
     Reported,
 }
 
-/// Checks in which an input law or a formula comes back: they show that nothing was garbled on the way, not how people behave.
+/// Checks in which an input law or a formula comes back: they show that nothing was garbled on the
+/// way, not how people behave.
 const ARITHMETIC: [&str; 8] = ["L1", "P1", "P2", "P3", "P7", "Q5", "Q8", "W6"];
 
 impl Check {
@@ -236,8 +255,8 @@ struct Listed {
     reason: &'static str,
 }
 
-/// Gates that do not hold, figure by figure. One that starts to hold fails the table, and so does any other that stops, so that this list
-/// stays true.
+/// Gates that do not hold, figure by figure. One that starts to hold fails the table, and so does
+/// any other that stops, so that this list stays true.
 const EXPECTED_FAILURES: &[Listed] = &[Listed {
     id: "D3",
     what: &["leaf against none"],
@@ -246,8 +265,17 @@ const EXPECTED_FAILURES: &[Listed] = &[Listed {
 
 /// All checks in the order of the table.
 pub fn checks() -> Vec<&'static Check> {
-    let all =
-        [walking::CHECKS, doors::CHECKS, passing::CHECKS, bodies::CHECKS, lines::CHECKS, arrivals::CHECKS, houses::CHECKS, figures::CHECKS, thresholds::CHECKS];
+    let all = [
+        walking::CHECKS,
+        doors::CHECKS,
+        passing::CHECKS,
+        bodies::CHECKS,
+        lines::CHECKS,
+        arrivals::CHECKS,
+        houses::CHECKS,
+        figures::CHECKS,
+        thresholds::CHECKS,
+    ];
     let mut checks: Vec<&Check> = all.into_iter().flatten().collect();
     checks.sort_by_key(|c| c.question);
     checks
@@ -255,7 +283,10 @@ pub fn checks() -> Vec<&'static Check> {
 
 /// Checks of which some figures are known not to hold, with the reason.
 pub fn known_not_to_hold() -> Vec<(&'static Check, &'static str)> {
-    checks().into_iter().filter_map(|c| EXPECTED_FAILURES.iter().find(|l| l.id == c.id).map(|l| (c, l.reason))).collect()
+    checks()
+        .into_iter()
+        .filter_map(|c| EXPECTED_FAILURES.iter().find(|l| l.id == c.id).map(|l| (c, l.reason)))
+        .collect()
 }
 
 /// Carries out a check.
@@ -263,7 +294,9 @@ pub fn find(check: &'static Check) -> Finding {
     let listed = EXPECTED_FAILURES.iter().find(|l| l.id == check.id);
     match (check.measure)() {
         Err(reason) => Finding { check, rows: vec![], verdict: Verdict::Broken(reason) },
-        Ok(rows) if rows.is_empty() => Finding { check, rows, verdict: Verdict::Broken("nothing was measured".into()) },
+        Ok(rows) if rows.is_empty() => {
+            Finding { check, rows, verdict: Verdict::Broken("nothing was measured".into()) }
+        }
         Ok(rows) => {
             let verdict = verdict(check.kind, &rows, listed);
             Finding { check, rows, verdict }
@@ -274,7 +307,11 @@ pub fn find(check: &'static Check) -> Finding {
 fn verdict(kind: Kind, rows: &[Row], listed: Option<&Listed>) -> Verdict {
     if kind == Kind::Report {
         let complete = rows.iter().all(|r| r.measured.value.is_finite());
-        return if complete { Verdict::Reported } else { Verdict::Broken("a figure is missing".into()) };
+        return if complete {
+            Verdict::Reported
+        } else {
+            Verdict::Broken("a figure is missing".into())
+        };
     }
     let fails: Vec<&str> = rows.iter().filter(|r| !r.agrees()).map(|r| r.what.as_str()).collect();
     let Some(listed) = listed else {
@@ -320,7 +357,11 @@ mod tests {
         ids.dedup();
         assert_eq!(ids.len(), checks.len());
         for listed in EXPECTED_FAILURES {
-            assert!(checks.iter().any(|c| c.id == listed.id && c.kind == Kind::Gate), "{} is no gate", listed.id);
+            assert!(
+                checks.iter().any(|c| c.id == listed.id && c.kind == Kind::Gate),
+                "{} is no gate",
+                listed.id
+            );
         }
     }
 }

@@ -1,4 +1,5 @@
-//! Do people get past one another, whatever the order? Meetings in halls, crowds against crowds, the order of updates.
+//! Do people get past one another, whatever the order? Meetings in halls, crowds against crowds,
+//! the order of updates.
 
 use super::lab::plans::{METRES, crossing, exit, group, script, two_rooms_and_a_hall};
 use super::lab::{Field, Lab, Path, flow, moments, over_trials};
@@ -34,7 +35,14 @@ pub(super) const CHECKS: &[Check] = &[
         measure: too_narrow,
         ..R
     },
-    Check { id: "D4", title: "150 people at an opening of 0.50 m", source: "the ladder always ends", known: Known::Computed, measure: narrow_opening, ..R },
+    Check {
+        id: "D4",
+        title: "150 people at an opening of 0.50 m",
+        source: "the ladder always ends",
+        known: Known::Computed,
+        measure: narrow_opening,
+        ..R
+    },
     Check {
         id: "R6",
         title: "ten against ten through a house door, 26 to 34 in in clear, 20 seeds: all arrive",
@@ -51,7 +59,13 @@ pub(super) const CHECKS: &[Check] = &[
         measure: ten_against_ten,
         ..R
     },
-    Check { id: "R3", title: "100 people against 0, 10, 50, 100 through 2 m by 10 m", source: "IMO MSC.1/Circ.1533 test 8", measure: against_more, ..R },
+    Check {
+        id: "R3",
+        title: "100 people against 0, 10, 50, 100 through 2 m by 10 m",
+        source: "IMO MSC.1/Circ.1533 test 8",
+        measure: against_more,
+        ..R
+    },
     Check {
         id: "R7",
         title: "67 people in a corridor of 2 m, split 67:0, 45:22, 34:33: both flows together against the flow one way",
@@ -60,8 +74,20 @@ pub(super) const CHECKS: &[Check] = &[
         measure: both_ways,
         ..R
     },
-    Check { id: "R4", title: "half the exits of a room of 1,000", source: "IMO MSC.1/Circ.1533 test 9", measure: half_the_exits, ..R },
-    Check { id: "R5", title: "150 people through two narrowings in a row: the jam is at the first", source: "RiMEA test 12", measure: two_narrowings, ..R },
+    Check {
+        id: "R4",
+        title: "half the exits of a room of 1,000",
+        source: "IMO MSC.1/Circ.1533 test 9",
+        measure: half_the_exits,
+        ..R
+    },
+    Check {
+        id: "R5",
+        title: "150 people through two narrowings in a row: the jam is at the first",
+        source: "RiMEA test 12",
+        measure: two_narrowings,
+        ..R
+    },
     Check {
         id: "U1",
         title: "order of updates reversed, 200 paired seeds of ten against ten in 48 in: change of the mean delay",
@@ -73,13 +99,21 @@ pub(super) const CHECKS: &[Check] = &[
 ];
 
 /// Delays of everybody in each trial of a crossing: time to cross less the time alone, at 1.1 m/s.
-fn delays(width: &str, north: u32, south: u32, trials: u32, more: &str) -> Result<Vec<Vec<f64>>, String> {
+fn delays(
+    width: &str,
+    north: u32,
+    south: u32,
+    trials: u32,
+    more: &str,
+) -> Result<Vec<Vec<f64>>, String> {
     const PACE: &str = "1.1m/s";
     let plan = two_rooms_and_a_hall(width, "8m");
     let model = format!("plan.toml\"\n[model]\nends = \"10min\"\n{more}\n");
     let lab = Lab::new(&plan, &crossing(north, south, PACE).replacen("plan.toml\"\n", &model, 1))?;
     let one = Lab::new(&plan, &crossing(1, 0, PACE))?;
-    let alone = over_trials(&one.trials(1, 20, |_, paths| paths.iter().map(crossing_time).sum::<f64>())).value;
+    let alone =
+        over_trials(&one.trials(1, 20, |_, paths| paths.iter().map(crossing_time).sum::<f64>()))
+            .value;
     Ok(lab.trials(1, trials, |_, paths| paths.iter().map(|p| crossing_time(p) - alone).collect()))
 }
 
@@ -91,8 +125,10 @@ fn means(delays: &[Vec<f64>]) -> Vec<f64> {
 /// Seconds from one end of the hall to the other; a crossing that never ended is not a number.
 fn crossing_time(path: &Path) -> f64 {
     // the hall lies between y = 5.1 and y = 13.1
-    let north = path.crosses(|_, y| y - 5.05).zip(path.crosses(|_, y| y - 13.15)).map(|(a, b)| b - a);
-    let south = path.crosses(|_, y| 13.15 - y).zip(path.crosses(|_, y| 5.05 - y)).map(|(a, b)| b - a);
+    let north =
+        path.crosses(|_, y| y - 5.05).zip(path.crosses(|_, y| y - 13.15)).map(|(a, b)| b - a);
+    let south =
+        path.crosses(|_, y| 13.15 - y).zip(path.crosses(|_, y| 5.05 - y)).map(|(a, b)| b - a);
     north.or(south).unwrap_or(f64::NAN)
 }
 
@@ -103,7 +139,11 @@ fn two_meet() -> Result<Vec<Row>, String> {
     for inches in [27, 30, 36, 42, 48, 60] {
         let found = delays(&format!("{inches}in"), 1, 1, 200, "")?;
         let mean = over_trials(&means(&found));
-        let expected = if narrower.is_finite() { Expected::AtMost(narrower + 0.1) } else { Expected::AtLeast(0.0) };
+        let expected = if narrower.is_finite() {
+            Expected::AtMost(narrower + 0.1)
+        } else {
+            Expected::AtLeast(0.0)
+        };
         rows.push(Row::new(format!("{inches} in"), "s", expected, mean));
         narrower = mean.value;
         by_width.push((inches, mean.value));
@@ -122,7 +162,12 @@ fn too_narrow() -> Result<Vec<Row>, String> {
     let arrived = across.iter().map(|a| a.0).min().unwrap_or(0);
     let longest = across.iter().map(|a| a.1).fold(0.0, f64::max);
     Ok(vec![
-        Row::exact("arrived of 2, fewest of 20 trials", "", Expected::Between(2.0, 2.0), arrived as f64),
+        Row::exact(
+            "arrived of 2, fewest of 20 trials",
+            "",
+            Expected::Between(2.0, 2.0),
+            arrived as f64,
+        ),
         Row::exact("longest walk", "s", Expected::Nothing, longest),
     ])
 }
@@ -136,7 +181,9 @@ fn ten_against_ten() -> Result<Vec<Row>, String> {
         let mut all: Vec<f64> = found.concat();
         all.sort_by(f64::total_cmp);
         let p95 = all[(all.len() * 95 / 100).min(all.len() - 1)];
-        let (a, b) = wider.map_or((Expected::Nothing, Expected::Nothing), |w| (Expected::AtLeast(w.0), Expected::AtLeast(w.1)));
+        let (a, b) = wider.map_or((Expected::Nothing, Expected::Nothing), |w| {
+            (Expected::AtLeast(w.0), Expected::AtLeast(w.1))
+        });
         rows.push(Row::new(format!("{inches} in, mean delay"), "s", a, mean));
         rows.push(Row::exact(format!("{inches} in, 95th percentile"), "s", b, p95));
         wider = Some((mean.value, p95));
@@ -145,7 +192,8 @@ fn ten_against_ten() -> Result<Vec<Row>, String> {
 }
 
 fn narrow_opening() -> Result<Vec<Row>, String> {
-    let text = script("[model]\nends = \"20min\"") + &group(150, "waiting room", "1.5m/s", &["leave"]);
+    let text =
+        script("[model]\nends = \"20min\"") + &group(150, "waiting room", "1.5m/s", &["leave"]);
     let lab = Lab::new(&exit(2.4, 4.0, 0.5, "style = \"cased\""), &text)?;
     let found = lab.trials(1, 40, |_, paths| {
         let times: Vec<f64> = paths.iter().filter_map(|p| p.crosses(|_, y| y - 14.1)).collect();
@@ -154,7 +202,12 @@ fn narrow_opening() -> Result<Vec<Row>, String> {
     let last = over_trials(&found.iter().map(|f| f.1).collect::<Vec<_>>());
     let fewest = found.iter().map(|f| f.0).fold(f64::INFINITY, f64::min);
     Ok(vec![
-        Row::exact("through of 150, fewest of 40 trials", "", Expected::Between(150.0, 150.0), fewest),
+        Row::exact(
+            "through of 150, fewest of 40 trials",
+            "",
+            Expected::Between(150.0, 150.0),
+            fewest,
+        ),
         Row::new("last one through", "s", Expected::Nothing, last),
     ])
 }
@@ -176,15 +229,27 @@ fn two_rooms_and_a_door(inches: u32) -> String {
 fn through_a_door() -> Result<Vec<Row>, String> {
     let mut rows = vec![];
     for inches in [34, 32, 30, 28, 26] {
-        let text = crossing(10, 10, "1.1m/s").replacen("plan.toml\"\n", "plan.toml\"\n[model]\nends = \"10min\"\n", 1);
+        let text = crossing(10, 10, "1.1m/s").replacen(
+            "plan.toml\"\n",
+            "plan.toml\"\n[model]\nends = \"10min\"\n",
+            1,
+        );
         let lab = Lab::new(&two_rooms_and_a_door(inches), &text)?;
         let found = lab.trials(1, 20, |_, paths| {
-            let times: Vec<f64> = paths.iter().filter_map(|p| p.crosses(|_, y| y - 5.05).or_else(|| p.crosses(|_, y| 5.05 - y))).collect();
+            let times: Vec<f64> = paths
+                .iter()
+                .filter_map(|p| p.crosses(|_, y| y - 5.05).or_else(|| p.crosses(|_, y| 5.05 - y)))
+                .collect();
             (times.len() as f64, times.iter().copied().fold(0.0, f64::max))
         });
         let last = over_trials(&found.iter().map(|f| f.1).collect::<Vec<_>>());
         let fewest = found.iter().map(|f| f.0).fold(f64::INFINITY, f64::min);
-        rows.push(Row::exact(format!("{inches} in, arrived of 20, fewest of 20 trials"), "", Expected::Between(20.0, 20.0), fewest));
+        rows.push(Row::exact(
+            format!("{inches} in, arrived of 20, fewest of 20 trials"),
+            "",
+            Expected::Between(20.0, 20.0),
+            fewest,
+        ));
         rows.push(Row::new(format!("{inches} in, last one through"), "s", Expected::Nothing, last));
     }
     Ok(rows)
@@ -206,7 +271,8 @@ fn two_halls() -> String {
     )
 }
 
-/// Share of its flow a corridor loses at most when half of the people come the other way (Navin & Wheeler 1969, from memory).
+/// Share of its flow a corridor loses at most when half of the people come the other way (Navin &
+/// Wheeler 1969, from memory).
 const OPPOSED: f64 = 0.04;
 
 /// People a second through the middle of a corridor, both ways together.
@@ -217,8 +283,10 @@ fn both_ways() -> Result<Vec<Row>, String> {
     for (north, south) in [(67, 0), (45, 22), (34, 33)] {
         let lab = Lab::new(&plan, &crossing(north, south, "1.34m/s"))?;
         let flows = lab.trials(1, 20, |_, paths| {
-            let northward = paths.iter().filter_map(|p| p.crosses(|_, y| y - 10.1)).collect::<Vec<f64>>();
-            let southward = paths.iter().filter_map(|p| p.crosses(|_, y| 10.1 - y)).collect::<Vec<f64>>();
+            let northward =
+                paths.iter().filter_map(|p| p.crosses(|_, y| y - 10.1)).collect::<Vec<f64>>();
+            let southward =
+                paths.iter().filter_map(|p| p.crosses(|_, y| 10.1 - y)).collect::<Vec<f64>>();
             [northward, southward].into_iter().filter(|way| !way.is_empty()).map(flow).sum::<f64>()
         });
         let sum = over_trials(&flows);
@@ -232,7 +300,14 @@ fn against_more() -> Result<Vec<Row>, String> {
     let mut rows = vec![];
     let mut fewer = 0.0;
     for others in [0, 10, 50, 100] {
-        let lab = Lab::new(&two_halls(), &crossing(100, others, "1.2m/s").replacen("plan.toml\"\n", "plan.toml\"\n[model]\nends = \"15min\"\n", 1))?;
+        let lab = Lab::new(
+            &two_halls(),
+            &crossing(100, others, "1.2m/s").replacen(
+                "plan.toml\"\n",
+                "plan.toml\"\n[model]\nends = \"15min\"\n",
+                1,
+            ),
+        )?;
         let found = lab.trials(1, 4, |_, paths| {
             let northward = paths.iter().filter(|p| p.rows().first().is_some_and(|r| r.y < 10.0));
             let times: Vec<Option<f64>> = northward.map(|p| p.crosses(|_, y| y - 20.2)).collect();
@@ -241,8 +316,18 @@ fn against_more() -> Result<Vec<Row>, String> {
         });
         let last = over_trials(&found.iter().map(|f| f.0).collect::<Vec<_>>());
         let arrived = found.iter().map(|f| f.1).min().unwrap_or(0);
-        rows.push(Row::new(format!("against {others}, last of 100 through"), "s", Expected::AtLeast(fewer), last));
-        rows.push(Row::exact(format!("against {others}, arrived of 100"), "", Expected::Between(100.0, 100.0), arrived as f64));
+        rows.push(Row::new(
+            format!("against {others}, last of 100 through"),
+            "s",
+            Expected::AtLeast(fewer),
+            last,
+        ));
+        rows.push(Row::exact(
+            format!("against {others}, arrived of 100"),
+            "",
+            Expected::Between(100.0, 100.0),
+            arrived as f64,
+        ));
         fewer = last.value;
     }
     Ok(rows)
@@ -251,19 +336,35 @@ fn against_more() -> Result<Vec<Row>, String> {
 /// A hall of 30 m by 20 m in four quarters, each with an exit of 1 m to a yard of its own.
 fn hall_with_yards() -> String {
     let mut text = format!("{METRES}room = [\n");
-    for (name, x, y) in [("south-west", 0.0, 20.1), ("south-east", 15.1, 20.1), ("north-west", 0.0, 30.2), ("north-east", 15.1, 30.2)] {
+    for (name, x, y) in [
+        ("south-west", 0.0, 20.1),
+        ("south-east", 15.1, 20.1),
+        ("north-west", 0.0, 30.2),
+        ("north-east", 15.1, 30.2),
+    ] {
         let yard = if y > 25.0 { 40.3 } else { 0.0 };
-        text += &format!("  {{ name = \"{name}\", use = \"other\", at = [{x}, {y}], size = [\"15m\", \"10m\"] }},\n");
-        text += &format!("  {{ name = \"{name} yard\", use = \"other\", at = [{x}, {yard}], size = [\"15m\", \"20m\"] }},\n");
+        text += &format!(
+            "  {{ name = \"{name}\", use = \"other\", at = [{x}, {y}], size = [\"15m\", \"10m\"] }},\n"
+        );
+        text += &format!(
+            "  {{ name = \"{name} yard\", use = \"other\", at = [{x}, {yard}], size = [\"15m\", \"20m\"] }},\n"
+        );
     }
     text += "]\nopening = [\n  { joins = [\"outside\", \"south-west yard\"], wall = \"south\" },\n";
-    for (a, b, width) in
-        [("south-west", "south-east", 10.0), ("north-west", "north-east", 10.0), ("south-west", "north-west", 15.0), ("south-east", "north-east", 15.0)]
-    {
-        text += &format!("  {{ joins = [\"{a}\", \"{b}\"], style = \"cased\", width = \"{width}m\" }},\n");
+    for (a, b, width) in [
+        ("south-west", "south-east", 10.0),
+        ("north-west", "north-east", 10.0),
+        ("south-west", "north-west", 15.0),
+        ("south-east", "north-east", 15.0),
+    ] {
+        text += &format!(
+            "  {{ joins = [\"{a}\", \"{b}\"], style = \"cased\", width = \"{width}m\" }},\n"
+        );
     }
     for name in ["south-west", "south-east", "north-west", "north-east"] {
-        text += &format!("  {{ name = \"{name} exit\", joins = [\"{name}\", \"{name} yard\"], style = \"cased\", width = \"1m\" }},\n");
+        text += &format!(
+            "  {{ name = \"{name} exit\", joins = [\"{name}\", \"{name} yard\"], style = \"cased\", width = \"1m\" }},\n"
+        );
     }
     text + "]\n"
 }
@@ -271,14 +372,20 @@ fn hall_with_yards() -> String {
 fn half_the_exits() -> Result<Vec<Row>, String> {
     let empties = |yards: [&str; 4]| -> Result<Estimate, String> {
         let quarters = ["south-west", "south-east", "north-west", "north-east"];
-        let groups: String = quarters.iter().zip(yards).map(|(q, y)| group(250, q, "drawn", &[&format!("{y} yard")])).collect();
+        let groups: String = quarters
+            .iter()
+            .zip(yards)
+            .map(|(q, y)| group(250, q, "drawn", &[&format!("{y} yard")]))
+            .collect();
         let lab = Lab::new(&hall_with_yards(), &(script("") + &groups))?;
         let out = |p: &Path| p.crosses(|_, y| if y > 30.15 { y - 40.3 } else { 20.0 - y });
-        Ok(over_trials(&lab.trials(
-            1,
-            2,
-            |_, paths| if paths.iter().all(|p| out(p).is_some()) { paths.iter().filter_map(out).fold(0.0, f64::max) } else { f64::NAN },
-        )))
+        Ok(over_trials(&lab.trials(1, 2, |_, paths| {
+            if paths.iter().all(|p| out(p).is_some()) {
+                paths.iter().filter_map(out).fold(0.0, f64::max)
+            } else {
+                f64::NAN
+            }
+        })))
     };
     let four = empties(["south-west", "south-east", "north-west", "north-east"])?;
     let two = empties(["south-west", "south-east", "south-west", "south-east"])?;
@@ -323,7 +430,8 @@ fn order_reversed() -> Result<Vec<Row>, String> {
     let of = |more: &str| delays("48in", 10, 10, 200, more).map(|all| means(&all));
     let (usual, reversed) = (of("")?, of("order = \"reversed\"")?);
     let mean = over_trials(&usual);
-    let differences: Vec<f64> = usual.iter().zip(&reversed).map(|(a, b)| 100.0 * (b - a) / mean.value).collect();
+    let differences: Vec<f64> =
+        usual.iter().zip(&reversed).map(|(a, b)| 100.0 * (b - a) / mean.value).collect();
     let change = over_trials(&differences);
     Ok(vec![
         Row::new("mean delay", "s", Expected::Nothing, mean),

@@ -47,11 +47,13 @@ const SEARCHES: u32 = 1000;
 /// A made-up limit: how its measure goes with guests.
 #[derive(Clone, Copy)]
 enum Law {
-    /// Jams on a share of evenings with a logistic rise in ln(guests): half at the first figure, with the second as slope.
+    /// Jams on a share of evenings with a logistic rise in ln(guests): half at the first figure,
+    /// with the second as slope.
     Logistic(f64, f64),
     /// Jams come singly, more often as a power of guests: 1 - exp(-(n / first)^second).
     Single(f64, f64),
-    /// A share of visits waits too long, on half of the evenings only: whole evenings are good or bad.
+    /// A share of visits waits too long, on half of the evenings only: whole evenings are good or
+    /// bad.
     Clustered(f64, f64),
     /// Coats beyond so many places, each guest with a coat on 95 of 100.
     Coats(u32),
@@ -62,7 +64,9 @@ enum Law {
 impl Law {
     fn bounded(self) -> Bounded {
         match self {
-            Law::Logistic(..) | Law::Single(..) | Law::Clustered(..) => Bounded { rise: Rise::Share, bound: 0.1 },
+            Law::Logistic(..) | Law::Single(..) | Law::Clustered(..) => {
+                Bounded { rise: Rise::Share, bound: 0.1 }
+            }
             Law::Coats(_) => Bounded { rise: Rise::Amount, bound: 2.0 },
             Law::Power(..) => Bounded { rise: Rise::Amount, bound: 2.0 },
         }
@@ -71,12 +75,15 @@ impl Law {
     /// The true mean; between whole headcounts on the straight line where guests are counted.
     fn mean(self, guests: f64) -> f64 {
         match self {
-            Law::Logistic(at, slope) | Law::Clustered(at, slope) => 1.0 / (1.0 + (-(guests / at).ln() * slope).exp()),
+            Law::Logistic(at, slope) | Law::Clustered(at, slope) => {
+                1.0 / (1.0 + (-(guests / at).ln() * slope).exp())
+            }
             Law::Single(at, power) => 1.0 - (-(guests / at).powf(power)).exp(),
             Law::Power(at, power) => (guests / at).powf(power),
             Law::Coats(places) => {
                 let (low, share) = (guests.floor(), guests.fract());
-                coats_over(low as u64, places) * (1.0 - share) + coats_over(low as u64 + 1, places) * share
+                coats_over(low as u64, places) * (1.0 - share)
+                    + coats_over(low as u64 + 1, places) * share
             }
         }
     }
@@ -89,7 +96,8 @@ impl Law {
             Law::Logistic(..) | Law::Single(..) => (f64::from(u8::from(luck < mean)), 1.0),
             Law::Clustered(..) => {
                 let visits = guests.div_ceil(2) + own.below(guests);
-                let share = if luck < 0.5 { (2.0 * mean).min(1.0) } else { (2.0 * mean - 1.0).max(0.0) };
+                let share =
+                    if luck < 0.5 { (2.0 * mean).min(1.0) } else { (2.0 * mean - 1.0).max(0.0) };
                 let over = (0..visits).filter(|_| own.happens(share)).count();
                 (over as f64 / f64::from(visits), f64::from(visits))
             }
@@ -122,7 +130,8 @@ fn coats_over(guests: u64, places: u32) -> f64 {
     (u64::from(places)..guests).map(|k| 1.0 - law.cdf(k)).sum()
 }
 
-/// Made-up houses: the name, the limits, and the one whose interval is looked at; otherwise all together.
+/// Made-up houses: the name, the limits, and the one whose interval is looked at; otherwise all
+/// together.
 const CURVES: [(&str, &[Law], Option<usize>); 10] = [
     ("steep logistic", &[Law::Logistic(31.0, 9.0)], None),
     ("flat logistic", &[Law::Logistic(80.0, 4.0)], None),
@@ -131,8 +140,16 @@ const CURVES: [(&str, &[Law], Option<usize>); 10] = [
     ("waits, good and bad evenings", &[Law::Clustered(52.0, 6.0)], None),
     ("coats over the rod", &[Law::Coats(36)], None),
     ("an amount", &[Law::Power(30.0, 4.0)], None),
-    ("three that give out together", &[Law::Logistic(31.0, 9.0), Law::Single(37.42, 5.0), Law::Clustered(35.1, 6.0)], None),
-    ("a limit that gives out later", &[Law::Logistic(31.0, 9.0), Law::Logistic(40.0, 7.0)], Some(1)),
+    (
+        "three that give out together",
+        &[Law::Logistic(31.0, 9.0), Law::Single(37.42, 5.0), Law::Clustered(35.1, 6.0)],
+        None,
+    ),
+    (
+        "a limit that gives out later",
+        &[Law::Logistic(31.0, 9.0), Law::Logistic(40.0, 7.0)],
+        Some(1),
+    ),
     ("waits that get long later", &[Law::Single(37.42, 5.0), Law::Clustered(44.0, 6.0)], Some(1)),
 ];
 
@@ -144,7 +161,11 @@ fn search(laws: &[Law], looked_at: Option<usize>, effort: Effort, number: u32) -
             let shown = |(l, law): (usize, &Law)| {
                 let key = |person| Key { seed: u64::from(number), trial: p.trial, person };
                 let of_trial = key(l as u32).stream(Purpose::Resample, 0).uniform();
-                law.shown(p.guests, of_trial, &mut key(1000 * (l as u32 + 1) + p.guests).stream(Purpose::Resample, 1))
+                law.shown(
+                    p.guests,
+                    of_trial,
+                    &mut key(1000 * (l as u32 + 1) + p.guests).stream(Purpose::Resample, 1),
+                )
             };
             laws.iter().enumerate().map(shown).collect()
         };
@@ -155,7 +176,12 @@ fn search(laws: &[Law], looked_at: Option<usize>, effort: Effort, number: u32) -
 }
 
 /// Share of searches in percent whose interval holds the truth, as `inside` sees it.
-fn coverage(laws: &[Law], looked_at: Option<usize>, effort: Effort, inside: fn(f64, f64, f64) -> bool) -> f64 {
+fn coverage(
+    laws: &[Law],
+    looked_at: Option<usize>,
+    effort: Effort,
+    inside: fn(f64, f64, f64) -> bool,
+) -> f64 {
     let counted = laws.iter().enumerate().filter(|(l, _)| looked_at.is_none_or(|one| one == *l));
     let truth = counted.map(|(_, l)| l.truth()).fold(f64::INFINITY, f64::min);
     let numbers: Vec<u32> = (0..SEARCHES).collect();
@@ -165,7 +191,12 @@ fn coverage(laws: &[Law], looked_at: Option<usize>, effort: Effort, inside: fn(f
 }
 
 fn rows(expected: Expected, inside: fn(f64, f64, f64) -> bool) -> Vec<Row> {
-    CURVES.iter().map(|(name, laws, looked_at)| Row::exact(*name, "%", expected, coverage(laws, *looked_at, Effort::WHOLE, inside))).collect()
+    CURVES
+        .iter()
+        .map(|(name, laws, looked_at)| {
+            Row::exact(*name, "%", expected, coverage(laws, *looked_at, Effort::WHOLE, inside))
+        })
+        .collect()
 }
 
 fn real_valued() -> Result<Vec<Row>, String> {
@@ -181,8 +212,18 @@ fn whole() -> Result<Vec<Row>, String> {
     Ok(rows(Expected::AtLeast(93.0), holds_whole))
 }
 
-/// The search behind guests gained follows no later limits: only houses where all limits together are asked for.
+/// The search behind guests gained follows no later limits: only houses where all limits together
+/// are asked for.
 fn quick() -> Result<Vec<Row>, String> {
     let together = CURVES.iter().filter(|c| c.2.is_none());
-    Ok(together.map(|(name, laws, _)| Row::exact(*name, "%", Expected::AtLeast(93.0), coverage(laws, None, Effort::QUICK, holds_whole))).collect())
+    Ok(together
+        .map(|(name, laws, _)| {
+            Row::exact(
+                *name,
+                "%",
+                Expected::AtLeast(93.0),
+                coverage(laws, None, Effort::QUICK, holds_whole),
+            )
+        })
+        .collect())
 }

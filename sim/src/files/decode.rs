@@ -12,7 +12,8 @@ pub type Places = BTreeMap<(File, String), Place>;
 /// Longest name, in characters.
 pub const LONGEST_NAME: usize = 60;
 
-/// Marks that change the direction of the text that follows (Unicode Standard Annex 9, explicit formatting characters and marks).
+/// Marks that change the direction of the text that follows (Unicode Standard Annex 9, explicit
+/// formatting characters and marks).
 pub fn turns_text(c: char) -> bool {
     matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
@@ -126,7 +127,13 @@ impl Decoder {
     }
 
     /// A text that `read` understands; otherwise its message and what was expected.
-    pub(super) fn worded<T>(&mut self, at: &str, node: &Node, expected: &str, read: fn(&str) -> Result<T, String>) -> Option<T> {
+    pub(super) fn worded<T>(
+        &mut self,
+        at: &str,
+        node: &Node,
+        expected: &str,
+        read: fn(&str) -> Result<T, String>,
+    ) -> Option<T> {
         let Value::Text(text) = &node.value else {
             self.expected(at, expected, &node.value);
             return None;
@@ -141,7 +148,13 @@ impl Decoder {
     }
 
     /// One word of a fixed set.
-    pub(super) fn word<T>(&mut self, at: &str, node: &Node, known: &[&str], read: impl Fn(&str) -> Option<T>) -> Option<T> {
+    pub(super) fn word<T>(
+        &mut self,
+        at: &str,
+        node: &Node,
+        known: &[&str],
+        read: impl Fn(&str) -> Option<T>,
+    ) -> Option<T> {
         let Value::Text(text) = &node.value else {
             self.expected(at, "a word in quotes", &node.value);
             return None;
@@ -171,7 +184,11 @@ impl Decoder {
     pub(super) fn line(&mut self, at: &str, node: &Node) -> Option<String> {
         let text = self.text(at, node)?;
         if text.chars().any(|c| c.is_control() || turns_text(c)) {
-            self.wrong(at, "the text holds a line break or a mark that cannot be shown", "write it in one line of letters, digits and signs");
+            self.wrong(
+                at,
+                "the text holds a line break or a mark that cannot be shown",
+                "write it in one line of letters, digits and signs",
+            );
             return None;
         }
         Some(text)
@@ -181,7 +198,11 @@ impl Decoder {
     pub(super) fn name(&mut self, at: &str, node: &Node) -> Option<String> {
         let name = self.line(at, node)?;
         if name.chars().count() > LONGEST_NAME {
-            self.wrong(at, format!("the name has over {LONGEST_NAME} characters"), "give it a shorter one");
+            self.wrong(
+                at,
+                format!("the name has over {LONGEST_NAME} characters"),
+                "give it a shorter one",
+            );
             return None;
         }
         Some(name)
@@ -193,7 +214,12 @@ impl Decoder {
     }
 
     /// One text or a list of texts, each read.
-    pub(super) fn list(&mut self, at: &str, node: &Node, read: Read<String>) -> Option<Vec<String>> {
+    pub(super) fn list(
+        &mut self,
+        at: &str,
+        node: &Node,
+        read: Read<String>,
+    ) -> Option<Vec<String>> {
         match &node.value {
             Value::List(items) => items.iter().map(|n| read(self, at, n)).collect(),
             _ => read(self, at, node).map(|t| vec![t]),
@@ -215,7 +241,11 @@ impl Decoder {
         match node.value {
             Value::Whole(n) if (i64::from(low)..=i64::from(high)).contains(&n) => Some(n as u32),
             Value::Whole(n) => {
-                self.wrong(at, format!("{n} is out of range"), format!("expected a whole number from {low} to {high}"));
+                self.wrong(
+                    at,
+                    format!("{n} is out of range"),
+                    format!("expected a whole number from {low} to {high}"),
+                );
                 None
             }
             ref other => {
@@ -226,7 +256,14 @@ impl Decoder {
     }
 
     /// A figure within bounds; the hint says them.
-    pub(super) fn within(&mut self, at: &str, node: &Node, read: Read<f64>, (low, high): (f64, f64), hint: &str) -> Option<f64> {
+    pub(super) fn within(
+        &mut self,
+        at: &str,
+        node: &Node,
+        read: Read<f64>,
+        (low, high): (f64, f64),
+        hint: &str,
+    ) -> Option<f64> {
         let figure = read(self, at, node)?;
         if !(low..=high).contains(&figure) {
             let said = match &node.value {
@@ -241,7 +278,12 @@ impl Decoder {
 
     /// Seconds.
     pub(super) fn duration(&mut self, at: &str, node: &Node) -> Option<f64> {
-        self.worded(at, node, "a duration such as \"30s\", \"5min\" or \"1h 30min\"", values::duration)
+        self.worded(
+            at,
+            node,
+            "a duration such as \"30s\", \"5min\" or \"1h 30min\"",
+            values::duration,
+        )
     }
 
     /// A share in 0..=1.
@@ -285,13 +327,24 @@ impl Table {
     }
 
     /// Takes a key and reads it.
-    pub(super) fn get<T>(&mut self, key: &'static str, d: &mut Decoder, read: impl FnOnce(&mut Decoder, &str, &Node) -> Option<T>) -> Option<T> {
+    pub(super) fn get<T>(
+        &mut self,
+        key: &'static str,
+        d: &mut Decoder,
+        read: impl FnOnce(&mut Decoder, &str, &Node) -> Option<T>,
+    ) -> Option<T> {
         let node = self.take(key, d)?;
         read(d, &self.at(key), &node)
     }
 
     /// Takes a key that must be there.
-    pub(super) fn need<T>(&mut self, key: &'static str, d: &mut Decoder, hint: &str, read: impl FnOnce(&mut Decoder, &str, &Node) -> Option<T>) -> Option<T> {
+    pub(super) fn need<T>(
+        &mut self,
+        key: &'static str,
+        d: &mut Decoder,
+        hint: &str,
+        read: impl FnOnce(&mut Decoder, &str, &Node) -> Option<T>,
+    ) -> Option<T> {
         match self.take(key, d) {
             Some(node) => read(d, &self.at(key), &node),
             None => {
@@ -303,8 +356,12 @@ impl Table {
 
     /// Complains if a list has more items than can be worked with, and leaves it out.
     pub(super) fn count_of(&mut self, key: &'static str, most: usize, d: &mut Decoder) {
-        let many = |n: &Node| if let Value::List(items) = &n.value { items.len() } else { 0 };
-        let Some(count) = self.entries.iter().find(|e| e.key == key).map(|e| many(&e.node)).filter(|c| *c > most) else {
+        let many = |n: &Node| {
+            if let Value::List(items) = &n.value { items.len() } else { 0 }
+        };
+        let Some(count) =
+            self.entries.iter().find(|e| e.key == key).map(|e| many(&e.node)).filter(|c| *c > most)
+        else {
             return;
         };
         self.take(key, d);
@@ -344,7 +401,11 @@ impl Table {
         };
         let at = self.at(key);
         match node.value {
-            Value::List(items) => items.into_iter().enumerate().filter_map(|(i, n)| Table::open(n, &format!("{at}/{i}"), d)).collect(),
+            Value::List(items) => items
+                .into_iter()
+                .enumerate()
+                .filter_map(|(i, n)| Table::open(n, &format!("{at}/{i}"), d))
+                .collect(),
             other => {
                 d.expected(&at, "a list of tables", &other);
                 vec![]

@@ -6,10 +6,14 @@ use super::values;
 use crate::evening::scenario::{Grade, Limits, MOST_INSIDE, Serves};
 use crate::house::problem::{File, Problem};
 
-/// Takes `[limits]` out of a scenario, with those asked for over them. What the file says is about the grade the file asks for.
+/// Takes `[limits]` out of a scenario, with those asked for over them. What the file says is about
+/// the grade the file asks for.
 pub(super) fn decode(top: &mut Table, asked: &[(String, String)], d: &mut Decoder) -> Limits {
-    let mut node = top.take("limits", d).unwrap_or(Node { place: Place { file: d.file, span: 0..0 }, value: Value::Table(vec![]) });
-    let file = Table::open(node.clone(), "limits", &mut Decoder::new(d.file)).map(|t| limits(t, &mut Decoder::new(d.file)));
+    let mut node = top
+        .take("limits", d)
+        .unwrap_or(Node { place: Place { file: d.file, span: 0..0 }, value: Value::Table(vec![]) });
+    let file = Table::open(node.clone(), "limits", &mut Decoder::new(d.file))
+        .map(|t| limits(t, &mut Decoder::new(d.file)));
     for (key, value) in asked {
         merge(&mut node, nested(key, value));
     }
@@ -43,12 +47,16 @@ fn nested(path: &str, value: &str) -> Node {
 
 fn limits(mut t: Table, d: &mut Decoder) -> Limits {
     let words = Grade::ALL.map(Grade::word);
-    let grade = t.get("grade", d, |d, at, n| d.word(at, n, &words, Grade::from_word)).unwrap_or(Grade::Lively);
+    let grade = t
+        .get("grade", d, |d, at, n| d.word(at, n, &words, Grade::from_word))
+        .unwrap_or(Grade::Lively);
     let mut l = Limits { grade, said_for: grade, ..Limits::default() };
     l.jammed = t.get("jammed", d, Decoder::duration);
     l.seats_short = t.get("seats_short", d, Decoder::share);
     l.coats_over = t.get("coats_over", d, |d, at, n| d.count(at, n, 0, MOST_INSIDE)).map(f64::from);
-    l.clear_floor = t.get("clear_floor", d, |d, at, n| d.worded(at, n, "an area such as \"7 sq ft\" or \"0.65 m2\"", values::area));
+    l.clear_floor = t.get("clear_floor", d, |d, at, n| {
+        d.worded(at, n, "an area such as \"7 sq ft\" or \"0.65 m2\"", values::area)
+    });
     if let Some(mut waits) = t.table("wait", d) {
         for serves in Serves::ALL {
             if let Some(seconds) = waits.get(serves.word(), d, Decoder::duration) {

@@ -16,8 +16,11 @@ fn joined(a: toml::Value, b: toml::Value) -> Option<toml::Value> {
         (Table(mut a), Table(b)) => {
             for (key, theirs) in b {
                 let both = match a.remove(&key) {
-                    // pieces added or removed stand side by side; anything else that both say differs
-                    Some(Array(ours)) if matches!(key.as_str(), "furniture" | "remove") => Array(ours.into_iter().chain(theirs.as_array()?.clone()).collect()),
+                    // pieces added or removed stand side by side; anything else that both say
+                    // differs
+                    Some(Array(ours)) if matches!(key.as_str(), "furniture" | "remove") => {
+                        Array(ours.into_iter().chain(theirs.as_array()?.clone()).collect())
+                    }
                     Some(ours) => joined(ours, theirs)?,
                     None => theirs,
                 };
@@ -39,7 +42,9 @@ mod tests {
 
     #[test]
     fn two_changes_are_one_option() {
-        let all = merged(TABLE, BAR).and_then(|both| merged(&both, CHAIRS)).and_then(|all| all.parse::<toml::Table>().ok());
+        let all = merged(TABLE, BAR)
+            .and_then(|both| merged(&both, CHAIRS))
+            .and_then(|all| all.parse::<toml::Table>().ok());
         let at = all.as_ref().map(|all| &all["change"]["table"]["at"][1]);
         assert_eq!(at.and_then(toml::Value::as_str), Some("2in"));
         let added = all.as_ref().and_then(|all| all["add"]["furniture"].as_array());

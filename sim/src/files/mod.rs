@@ -1,5 +1,5 @@
-//! From the text of files to a plan and a scenario, or to everything that is wrong with them and where.
-//! Reads no files itself: the caller hands in a way to load a path.
+//! From the text of files to a plan and a scenario, or to everything that is wrong with them and
+//! where. Reads no files itself: the caller hands in a way to load a path.
 
 mod values;
 mod node;
@@ -86,21 +86,27 @@ pub struct Variant {
 }
 
 impl Loaded {
-    /// The plan and scenario with one more option laid on what is in force. `change` is the option's text as in a file,
-    /// without `[[option]]` and its name; other plan files cannot be named in it.
+    /// The plan and scenario with one more option laid on what is in force. `change` is the
+    /// option's text as in a file, without `[[option]]` and its name; other plan files cannot be
+    /// named in it.
     pub fn with(&self, change: &str) -> Result<(Plan, Scenario), Vec<Problem>> {
         let (root, malformed) = node::parse(change, File::Scenario);
         if let Some(m) = malformed.first() {
             return Err(vec![Problem::new(File::Scenario, "option", m.says.clone())]);
         }
         let none = |_: &str| Err("no other plan can be named here".to_string());
-        let decoded = self.base.clone().with(Some(&root), &self.plan_source.name, &none, &self.asked);
+        let decoded =
+            self.base.clone().with(Some(&root), &self.plan_source.name, &none, &self.asked);
         decoded.pair.ok_or(decoded.problems)
     }
 
     /// Turns problems found later (a spot nobody can reach) into a refusal with places.
     pub fn reject(&self, problems: Vec<Problem>) -> Rejected {
-        Rejected { plan: Some(self.plan_source.clone()), scenario: self.scenario_source.clone(), problems: locate(problems, &self.places) }
+        Rejected {
+            plan: Some(self.plan_source.clone()),
+            scenario: self.scenario_source.clone(),
+            problems: locate(problems, &self.places),
+        }
     }
 }
 
@@ -141,12 +147,14 @@ pub fn read(path: &str, load: Load, asked: &Asked) -> Result<Loaded, Rejected> {
 }
 
 fn cannot_load(path: &str, why: &str) -> Rejected {
-    let problem = Problem::new(File::Plan, "", format!("cannot read `{path}`: {why}")).hint("check the path; `elbowroom new DIR` writes a plan to start from");
+    let problem = Problem::new(File::Plan, "", format!("cannot read `{path}`: {why}"))
+        .hint("check the path; `elbowroom new DIR` writes a plan to start from");
     Rejected { plan: None, scenario: None, problems: vec![Located { problem, place: None }] }
 }
 
 /// Keys that only a scenario has.
-const OF_SCENARIOS: [&str; 8] = ["plan", "occasion", "guests", "invited", "start", "lasts", "place", "option"];
+const OF_SCENARIOS: [&str; 8] =
+    ["plan", "occasion", "guests", "invited", "start", "lasts", "place", "option"];
 
 fn is_plan(text: &str) -> bool {
     let (root, _) = node::parse(text, File::Plan);
@@ -170,9 +178,17 @@ fn read_pair_of(scenario: Source, asked: &Asked, load: Load) -> Result<Loaded, R
         Ok(text) => read_pair(Source { name: path, text }, Some(scenario), asked, load),
         Err(why) => {
             let place = entry(&root, "plan").map(|e| e.node.place.clone());
-            let problem = Problem::new(File::Scenario, "plan", format!("cannot read the plan `{path}`: {why}"))
-                .hint("plan = \"plan.toml\" counts from the scenario's folder");
-            Err(Rejected { plan: None, scenario: Some(scenario), problems: vec![Located { problem, place }] })
+            let problem = Problem::new(
+                File::Scenario,
+                "plan",
+                format!("cannot read the plan `{path}`: {why}"),
+            )
+            .hint("plan = \"plan.toml\" counts from the scenario's folder");
+            Err(Rejected {
+                plan: None,
+                scenario: Some(scenario),
+                problems: vec![Located { problem, place }],
+            })
         }
     }
 }
@@ -184,11 +200,16 @@ fn without_plan(scenario: Source, root: &Node) -> Rejected {
         _ => None,
     };
     let problem = match (slip, entry(root, "plan")) {
-        (Some(e), None) => Problem::new(File::Scenario, "", format!("unknown key `{}`", e.key)).hint("did you mean `plan`?"),
-        (_, Some(_)) => Problem::new(File::Scenario, "plan", "`plan` is not text in quotes").hint("write plan = \"plan.toml\""),
-        (None, None) => Problem::new(File::Scenario, "", "`plan` is missing").hint("say which house it is: plan = \"plan.toml\""),
+        (Some(e), None) => Problem::new(File::Scenario, "", format!("unknown key `{}`", e.key))
+            .hint("did you mean `plan`?"),
+        (_, Some(_)) => Problem::new(File::Scenario, "plan", "`plan` is not text in quotes")
+            .hint("write plan = \"plan.toml\""),
+        (None, None) => Problem::new(File::Scenario, "", "`plan` is missing")
+            .hint("say which house it is: plan = \"plan.toml\""),
     };
-    let place = slip.map(|e| e.key_place.clone()).or_else(|| entry(root, "plan").map(|e| e.node.place.clone()));
+    let place = slip
+        .map(|e| e.key_place.clone())
+        .or_else(|| entry(root, "plan").map(|e| e.node.place.clone()));
     Rejected { plan: None, scenario: Some(scenario), problems: vec![Located { problem, place }] }
 }
 
@@ -209,7 +230,9 @@ fn entry<'a>(node: &'a Node, key: &str) -> Option<&'a Entry> {
 
 fn take_entry(node: &mut Node, key: &str) -> Option<Entry> {
     match &mut node.value {
-        Value::Table(entries) => entries.iter().position(|e| e.key == key).map(|i| entries.remove(i)),
+        Value::Table(entries) => {
+            entries.iter().position(|e| e.key == key).map(|i| entries.remove(i))
+        }
         _ => None,
     }
 }
@@ -221,10 +244,19 @@ fn text_of(node: &Node, key: &str) -> Option<String> {
     }
 }
 
-/// Both texts, decoded for the option asked for, and once more for every other option to find its mistakes.
-fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) -> Result<Loaded, Rejected> {
+/// Both texts, decoded for the option asked for, and once more for every other option to find its
+/// mistakes.
+fn read_pair(
+    plan: Source,
+    scenario: Option<Source>,
+    asked: &Asked,
+    load: Load,
+) -> Result<Loaded, Rejected> {
     let (plan_root, mut malformed) = node::parse(&plan.text, File::Plan);
-    let empty = Node { place: node::Place { file: File::Scenario, span: 0..0 }, value: Value::Table(vec![]) };
+    let empty = Node {
+        place: node::Place { file: File::Scenario, span: 0..0 },
+        value: Value::Table(vec![]),
+    };
     let mut scenario_root = empty;
     if let Some(source) = &scenario {
         let (root, more) = node::parse(&source.text, File::Scenario);
@@ -232,19 +264,25 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
         scenario_root = root;
     }
     // what names no format is no plan of ours, and its lines are nobody's business
-    if let Some(source) = scenario
-        .as_ref()
-        .filter(|_| malformed.iter().any(|m| m.place.file == File::Plan) && entry(&plan_root, "format").or(entry(&plan_root, "room")).is_none())
-    {
+    if let Some(source) = scenario.as_ref().filter(|_| {
+        malformed.iter().any(|m| m.place.file == File::Plan)
+            && entry(&plan_root, "format").or(entry(&plan_root, "room")).is_none()
+    }) {
         let (root, _) = node::parse(&source.text, File::Scenario);
         let place = entry(&root, "plan").map(|e| e.node.place.clone());
-        let problem = Problem::new(File::Scenario, "plan", format!("`{}` is no plan", plan.name)).hint("a plan is a TOML file that starts with format = 1");
+        let problem = Problem::new(File::Scenario, "plan", format!("`{}` is no plan", plan.name))
+            .hint("a plan is a TOML file that starts with format = 1");
         return Err(Rejected { plan: None, scenario, problems: vec![Located { problem, place }] });
     }
     if !malformed.is_empty() {
-        return Err(Rejected { plan: Some(plan), scenario, problems: malformed.into_iter().map(explain).collect() });
+        return Err(Rejected {
+            plan: Some(plan),
+            scenario,
+            problems: malformed.into_iter().map(explain).collect(),
+        });
     }
-    let mut pair = Pair { plan: plan_root, scenario: scenario_root, has_scenario: scenario.is_some() };
+    let mut pair =
+        Pair { plan: plan_root, scenario: scenario_root, has_scenario: scenario.is_some() };
     let mut d = Decoder::new(File::Scenario);
     let options = pair.take_options(&mut d);
     let names: Vec<&str> = options.iter().map(|o| o.name.as_str()).collect();
@@ -255,9 +293,18 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
         Some(name) => {
             let found = names.iter().position(|n| n == name);
             if scenario.is_none() {
-                problems.push(Problem::new(File::Plan, "", "a plan alone has no options").hint("name the scenario that holds the option"));
+                problems.push(
+                    Problem::new(File::Plan, "", "a plan alone has no options")
+                        .hint("name the scenario that holds the option"),
+                );
             } else if found.is_none() {
-                problems.push(Problem::unknown_name(File::Scenario, "option", "option called", name, &names));
+                problems.push(Problem::unknown_name(
+                    File::Scenario,
+                    "option",
+                    "option called",
+                    name,
+                    &names,
+                ));
             }
             found
         }
@@ -269,7 +316,8 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
         let option = which.map(|i: usize| &options[i]);
         let decoded = pair.clone().with(option.map(|o| &o.node), &plan.name, load, asked);
         let Some((plan_data, mut scenario_data)) = decoded.pair else {
-            // each by its own places: what an option replaces stands elsewhere in the file than what it lies on
+            // each by its own places: what an option replaces stands elsewhere in the file than
+            // what it lies on
             let more = locate(decoded.problems, &decoded.places);
             more.into_iter().for_each(|l| {
                 if !located.contains(&l) {
@@ -283,7 +331,12 @@ fn read_pair(plan: Source, scenario: Option<Source>, asked: &Asked, load: Load) 
             places = decoded.places;
             in_force = Some((plan_data.clone(), scenario_data.clone(), decoded.laid));
         }
-        variants.extend(option.map(|o| Variant { name: o.name.clone(), cost: o.cost, plan: plan_data, scenario: scenario_data }));
+        variants.extend(option.map(|o| Variant {
+            name: o.name.clone(),
+            cost: o.cost,
+            plan: plan_data,
+            scenario: scenario_data,
+        }));
     }
     match in_force {
         Some((plan_data, scenario_data, base)) if located.is_empty() => Ok(Loaded {

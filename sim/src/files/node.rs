@@ -1,5 +1,5 @@
-//! A TOML document as a tree of values that know which file and where they stand, so that two files can be merged.
-//! The only place that calls the TOML parser.
+//! A TOML document as a tree of values that know which file and where they stand, so that two files
+//! can be merged. The only place that calls the TOML parser.
 
 use crate::house::problem::File;
 use std::ops::Range;
@@ -68,14 +68,24 @@ pub(super) fn parse(text: &str, file: File) -> (Node, Vec<Malformed>) {
     let (table, errors) = DeTable::parse_recoverable(text);
     let span = table.span();
     let value = table_value(table.into_inner(), file);
-    let malformed = errors.into_iter().map(|e| Malformed { place: Place { file, span: e.span().unwrap_or(0..0) }, says: e.message().to_string() }).collect();
+    let malformed = errors
+        .into_iter()
+        .map(|e| Malformed {
+            place: Place { file, span: e.span().unwrap_or(0..0) },
+            says: e.message().to_string(),
+        })
+        .collect();
     (Node { place: Place { file, span }, value }, malformed)
 }
 
 fn table_value(table: DeTable, file: File) -> Value {
     let mut entries: Vec<Entry> = table
         .into_iter()
-        .map(|(key, value)| Entry { key_place: Place { file, span: key.span() }, key: key.into_inner().into_owned(), node: node(value, file) })
+        .map(|(key, value)| Entry {
+            key_place: Place { file, span: key.span() },
+            key: key.into_inner().into_owned(),
+            node: node(value, file),
+        })
         .collect();
     entries.sort_by_key(|e| e.key_place.span.start);
     Value::Table(entries)
@@ -85,8 +95,11 @@ fn node(value: Spanned<DeValue>, file: File) -> Node {
     let place = Place { file, span: value.span() };
     let value = match value.into_inner() {
         DeValue::String(s) => Value::Text(s.into_owned()),
-        DeValue::Integer(i) => i64::from_str_radix(i.as_str(), i.radix()).map_or(Value::Odd("a number too large"), Value::Whole),
-        DeValue::Float(f) => f.as_str().parse().map_or(Value::Odd("a number too large"), Value::Real),
+        DeValue::Integer(i) => i64::from_str_radix(i.as_str(), i.radix())
+            .map_or(Value::Odd("a number too large"), Value::Whole),
+        DeValue::Float(f) => {
+            f.as_str().parse().map_or(Value::Odd("a number too large"), Value::Real)
+        }
         DeValue::Boolean(b) => Value::Truth(b),
         DeValue::Datetime(_) => Value::Odd("a date or time"),
         DeValue::Array(items) => Value::List(items.into_iter().map(|v| node(v, file)).collect()),

@@ -1,4 +1,5 @@
-//! Options: named alternatives laid on the two documents as trees, so that what is wrong in them keeps its place.
+//! Options: named alternatives laid on the two documents as trees, so that what is wrong in them
+//! keeps its place.
 
 use super::decode::{Decoder, Places, Table};
 use super::node::{self, Entry, Node, Place, Value, merge};
@@ -48,7 +49,11 @@ impl Pair {
             return vec![];
         };
         if items.len() > MOST_OPTIONS {
-            d.wrong("option", format!("there are {} options", items.len()), format!("at most {MOST_OPTIONS}"));
+            d.wrong(
+                "option",
+                format!("there are {} options", items.len()),
+                format!("at most {MOST_OPTIONS}"),
+            );
             return vec![];
         }
         let mut options: Vec<OptionNode> = vec![];
@@ -61,11 +66,14 @@ impl Pair {
                 d.note(&format!("{at}/name"), &e.node.place);
                 d.line(&format!("{at}/name"), &e.node)
             });
-            let cost = take_entry(&mut node, "cost").and_then(|e| cost(d, &format!("{at}/cost"), &e));
+            let cost =
+                take_entry(&mut node, "cost").and_then(|e| cost(d, &format!("{at}/cost"), &e));
             match named {
-                Some(name) if options.iter().any(|o| o.name == name) => {
-                    d.wrong(&at, format!("there are two options called `{name}`"), "names of options are unique")
-                }
+                Some(name) if options.iter().any(|o| o.name == name) => d.wrong(
+                    &at,
+                    format!("there are two options called `{name}`"),
+                    "names of options are unique",
+                ),
                 Some(name) => options.push(OptionNode { name, cost, node }),
                 None if is_said => {}
                 None => d.wrong(&at, "`name` is missing", "give the option a name"),
@@ -75,7 +83,13 @@ impl Pair {
     }
 
     /// Lays an option on the pair and decodes the result.
-    pub(super) fn with(mut self, option: Option<&Node>, plan_name: &str, load: Load, asked: &Asked) -> Decoded {
+    pub(super) fn with(
+        mut self,
+        option: Option<&Node>,
+        plan_name: &str,
+        load: Load,
+        asked: &Asked,
+    ) -> Decoded {
         let mut plan_decoder = Decoder::new(File::Plan);
         let mut d = Decoder::new(File::Scenario);
         if let Some(option) = option {
@@ -116,7 +130,11 @@ impl Pair {
             d.note("remove", &remove.node.place);
             for name in d.names("remove", &remove.node).unwrap_or_default() {
                 if !remove_item(&mut self.plan, &name) {
-                    d.wrong("remove", format!("the plan has nothing called `{name}` to remove"), self.names_hint());
+                    d.wrong(
+                        "remove",
+                        format!("the plan has nothing called `{name}` to remove"),
+                        self.names_hint(),
+                    );
                 }
             }
         }
@@ -125,7 +143,11 @@ impl Pair {
             for (name, at, node) in table.map(|t| t.rest(d)).unwrap_or_default() {
                 match find_item(&mut self.plan, &name) {
                     Some(item) => change_item(item, node),
-                    None => d.wrong(&at, format!("the plan has nothing called `{name}` to change"), self.names_hint()),
+                    None => d.wrong(
+                        &at,
+                        format!("the plan has nothing called `{name}` to change"),
+                        self.names_hint(),
+                    ),
                 }
             }
         }
@@ -146,10 +168,18 @@ impl Pair {
                 if malformed.is_empty() {
                     self.plan = stand_at(root, &node.place);
                 } else {
-                    d.wrong(OPTION_PLAN, format!("`{named}` is not TOML: {}", malformed[0].says), "check that file by itself");
+                    d.wrong(
+                        OPTION_PLAN,
+                        format!("`{named}` is not TOML: {}", malformed[0].says),
+                        "check that file by itself",
+                    );
                 }
             }
-            Err(why) => d.wrong(OPTION_PLAN, format!("cannot read the plan `{named}`: {why}"), "the path counts from the plan's folder"),
+            Err(why) => d.wrong(
+                OPTION_PLAN,
+                format!("cannot read the plan `{named}`: {why}"),
+                "the path counts from the plan's folder",
+            ),
         }
     }
 
@@ -165,8 +195,14 @@ impl Pair {
             let place = node.place;
             if let Value::Table(entries) = &mut self.plan.value {
                 match entries.iter_mut().find(|e| e.key == key) {
-                    Some(Entry { node: Node { value: Value::List(list), .. }, .. }) => list.extend(items),
-                    _ => entries.push(Entry { key: key.into(), key_place: place.clone(), node: Node { place, value: Value::List(items) } }),
+                    Some(Entry { node: Node { value: Value::List(list), .. }, .. }) => {
+                        list.extend(items)
+                    }
+                    _ => entries.push(Entry {
+                        key: key.into(),
+                        key_place: place.clone(),
+                        node: Node { place, value: Value::List(items) },
+                    }),
                 }
             }
         }
@@ -184,17 +220,22 @@ fn cost(d: &mut Decoder, at: &str, entry: &Entry) -> Option<f64> {
     d.note(at, &entry.node.place);
     let cost = d.number(at, &entry.node)?;
     if cost < 0.0 {
-        d.wrong(at, "a cost below 0", "write what the change costs in your own money, such as cost = 1800");
+        d.wrong(
+            at,
+            "a cost below 0",
+            "write what the change costs in your own money, such as cost = 1800",
+        );
     }
     Some(cost).filter(|c| *c >= 0.0)
 }
 
-/// Lays a change on an item of the plan. What says the same in another way gives place: a piece that is put somewhere else
-/// loses the gaps it had.
+/// Lays a change on an item of the plan. What says the same in another way gives place: a piece
+/// that is put somewhere else loses the gaps it had.
 fn change_item(item: &mut Node, change: Node) {
     if let (Value::Table(old), Value::Table(new)) = (&mut item.value, &change.value) {
         let said = |key: &str| new.iter().any(|e| e.key == key);
-        let gone: Vec<&str> = new.iter().flat_map(|e| displaced(&e.key)).copied().filter(|k| !said(k)).collect();
+        let gone: Vec<&str> =
+            new.iter().flat_map(|e| displaced(&e.key)).copied().filter(|k| !said(k)).collect();
         old.retain(|e| !gone.contains(&e.key.as_str()));
     }
     merge(item, change);
@@ -203,7 +244,10 @@ fn change_item(item: &mut Node, change: Node) {
 /// Keys that cannot stand beside a key.
 fn displaced(key: &str) -> &'static [&'static str] {
     match key {
-        "at" => &["north", "south", "east", "west", "north_of", "south_of", "east_of", "west_of", "flush", "offset"],
+        "at" => &[
+            "north", "south", "east", "west", "north_of", "south_of", "east_of", "west_of",
+            "flush", "offset",
+        ],
         "room" => &["at", "north", "south", "east", "west"],
         "north" => &["at", "south"],
         "south" => &["at", "north"],
@@ -228,9 +272,16 @@ fn stand_at(mut node: Node, place: &Place) -> Node {
     node.place = place.clone();
     node.value = match node.value {
         Value::List(items) => Value::List(items.into_iter().map(|n| stand_at(n, place)).collect()),
-        Value::Table(entries) => {
-            Value::Table(entries.into_iter().map(|e| Entry { key: e.key, key_place: place.clone(), node: stand_at(e.node, place) }).collect())
-        }
+        Value::Table(entries) => Value::Table(
+            entries
+                .into_iter()
+                .map(|e| Entry {
+                    key: e.key,
+                    key_place: place.clone(),
+                    node: stand_at(e.node, place),
+                })
+                .collect(),
+        ),
         other => other,
     };
     node
@@ -239,7 +290,11 @@ fn stand_at(mut node: Node, place: &Place) -> Node {
 fn with_format(mut scenario: Node) -> Node {
     let place = scenario.place.clone();
     if let Value::Table(entries) = &mut scenario.value {
-        entries.push(Entry { key: "format".into(), key_place: place.clone(), node: Node { place, value: Value::Whole(1) } });
+        entries.push(Entry {
+            key: "format".into(),
+            key_place: place.clone(),
+            node: Node { place, value: Value::Whole(1) },
+        });
     }
     scenario
 }
@@ -248,7 +303,8 @@ fn with_format(mut scenario: Node) -> Node {
 fn items(plan: &mut Node) -> Vec<(String, &'static str, usize)> {
     let mut found = vec![];
     for key in ["room", "opening", "furniture"] {
-        let Some(Entry { node: Node { value: Value::List(list), .. }, .. }) = entry(plan, key) else {
+        let Some(Entry { node: Node { value: Value::List(list), .. }, .. }) = entry(plan, key)
+        else {
             continue;
         };
         for (i, node) in list.iter().enumerate() {
@@ -260,7 +316,10 @@ fn items(plan: &mut Node) -> Vec<(String, &'static str, usize)> {
         .into_iter()
         .map(|(said, wish, key, i)| {
             let name = said.unwrap_or_else(|| {
-                let name = (1..).map(|n| if n == 1 { wish.clone() } else { format!("{wish} {n}") }).find(|n| !taken.contains(n)).unwrap_or_default();
+                let name = (1..)
+                    .map(|n| if n == 1 { wish.clone() } else { format!("{wish} {n}") })
+                    .find(|n| !taken.contains(n))
+                    .unwrap_or_default();
                 taken.push(name.clone());
                 name
             });
@@ -274,9 +333,17 @@ fn default_name(key: &str, node: &Node) -> String {
         "furniture" => text_of(node, "kind").unwrap_or_default(),
         "opening" => match entry(node, "joins").map(|e| &e.node.value) {
             Some(Value::List(joins)) => {
-                let names: Vec<&str> = joins.iter().filter_map(|n| if let Value::Text(t) = &n.value { Some(t.as_str()) } else { None }).collect();
+                let names: Vec<&str> =
+                    joins
+                        .iter()
+                        .filter_map(|n| {
+                            if let Value::Text(t) = &n.value { Some(t.as_str()) } else { None }
+                        })
+                        .collect();
                 match names.as_slice() {
-                    [crate::house::plan::OUTSIDE, room] | [room, crate::house::plan::OUTSIDE] => crate::house::plan::door_name(room),
+                    [crate::house::plan::OUTSIDE, room] | [room, crate::house::plan::OUTSIDE] => {
+                        crate::house::plan::door_name(room)
+                    }
                     [a, b] => format!("{a} to {b}"),
                     _ => String::new(),
                 }
@@ -328,7 +395,9 @@ fn fix_name(plan: &mut Node, key: &str, i: usize, name: &str) {
     let Value::Table(entries) = &mut plan.value else {
         return;
     };
-    let Some(Value::List(list)) = entries.iter_mut().find(|e| e.key == key).map(|e| &mut e.node.value) else {
+    let Some(Value::List(list)) =
+        entries.iter_mut().find(|e| e.key == key).map(|e| &mut e.node.value)
+    else {
         return;
     };
     let Some(node) = list.get_mut(i) else { return };

@@ -4,7 +4,9 @@ use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use crate::base::units::{INCH, System};
 use crate::house::plan::catalog::{CATALOG, Kind};
-use crate::house::plan::said::{Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidWindow, SaidZone, Shape};
+use crate::house::plan::said::{
+    Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidWindow, SaidZone, Shape,
+};
 use crate::house::plan::{Side, Style, THICKEST_WALL, Use};
 use crate::house::problem::Problem;
 
@@ -12,8 +14,16 @@ const COMPASS: [&str; 4] = ["north", "south", "east", "west"];
 /// Usual thickness of an inside wall: 2 x 4 studs and two sheets of 1/2 in board (common practice).
 const USUAL_WALL: f64 = 4.5 * INCH;
 
-/// The most of each there is in a plan: far more than in any home, and as much as can be worked with.
-const MOST: [(&str, usize); 6] = [("levels", 6), ("room", 150), ("opening", 300), ("furniture", 600), ("zone", 150), ("window", 300)];
+/// The most of each there is in a plan: far more than in any home, and as much as can be worked
+/// with.
+const MOST: [(&str, usize); 6] = [
+    ("levels", 6),
+    ("room", 150),
+    ("opening", 300),
+    ("furniture", 600),
+    ("zone", 150),
+    ("window", 300),
+];
 
 /// Usual width of a window (3 ft: common practice).
 const USUAL_WINDOW: f64 = 36.0 * INCH;
@@ -22,9 +32,20 @@ const USUAL_WINDOW: f64 = 36.0 * INCH;
 pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let mut top = Table::open(root, "", d)?;
     format(&mut top, d);
-    d.system = top.get("units", d, |d, at, n| d.word(at, n, &["ft", "m"], system)).unwrap_or(System::Feet);
+    d.system =
+        top.get("units", d, |d, at, n| d.word(at, n, &["ft", "m"], system)).unwrap_or(System::Feet);
     let title = top.get("title", d, Decoder::line).unwrap_or_else(|| "Untitled plan".into());
-    let walls = top.get("walls", d, |d, at, n| d.within(at, n, Decoder::length, (0.0, THICKEST_WALL), "walls up to 16 in thick (0.4 m)")).unwrap_or(USUAL_WALL);
+    let walls = top
+        .get("walls", d, |d, at, n| {
+            d.within(
+                at,
+                n,
+                Decoder::length,
+                (0.0, THICKEST_WALL),
+                "walls up to 16 in thick (0.4 m)",
+            )
+        })
+        .unwrap_or(USUAL_WALL);
     for (key, most) in MOST {
         top.count_of(key, most, d);
     }
@@ -35,14 +56,16 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let zones = top.tables("zone", d).into_iter().map(|t| zone(t, d)).collect::<Vec<_>>();
     let windows = top.tables("window", d).into_iter().map(|t| window(t, d)).collect::<Vec<_>>();
     top.finish(d);
-    // without a room what names it would seem wrong too; without a piece or an opening the others can still be looked at
+    // without a room what names it would seem wrong too; without a piece or an opening the others
+    // can still be looked at
     let rooms = rooms.into_iter().collect::<Option<Vec<_>>>()?;
     let whole = openings.iter().all(Option::is_some) && furniture.iter().all(Option::is_some);
     let zones = zones.into_iter().collect::<Option<Vec<_>>>()?;
     let windows = windows.into_iter().collect::<Option<Vec<_>>>()?;
     let (opening_numbers, openings) = readable(openings);
     let (furniture_numbers, furniture) = readable(furniture);
-    let said = Said { title, system: d.system, walls, levels, rooms, openings, furniture, zones, windows };
+    let said =
+        Said { title, system: d.system, walls, levels, rooms, openings, furniture, zones, windows };
     Some(Decoded { said, whole, opening_numbers, furniture_numbers })
 }
 
@@ -59,10 +82,13 @@ pub(super) struct Decoded {
 impl Decoded {
     /// Gives a problem of `said` its place in the file.
     pub(super) fn renumber(&self, mut problem: Problem) -> Problem {
-        for (list, numbers) in [("opening/", &self.opening_numbers), ("furniture/", &self.furniture_numbers)] {
+        for (list, numbers) in
+            [("opening/", &self.opening_numbers), ("furniture/", &self.furniture_numbers)]
+        {
             if let Some(rest) = problem.at.strip_prefix(list) {
                 let (number, key) = rest.find('/').map_or((rest, ""), |slash| rest.split_at(slash));
-                if let Some(true_number) = number.parse::<usize>().ok().and_then(|n| numbers.get(n)) {
+                if let Some(true_number) = number.parse::<usize>().ok().and_then(|n| numbers.get(n))
+                {
                     problem.at = format!("{list}{true_number}{key}");
                 }
                 break;
@@ -85,7 +111,11 @@ pub(super) fn format(top: &mut Table, d: &mut Decoder) {
     };
     match node.value {
         Value::Whole(1) => {}
-        Value::Whole(n) if n > 1 => d.wrong("format", format!("this file is format {n}; this program reads format 1"), "use a newer elbowroom"),
+        Value::Whole(n) if n > 1 => d.wrong(
+            "format",
+            format!("this file is format {n}; this program reads format 1"),
+            "use a newer elbowroom",
+        ),
         other => d.expected("format", "format = 1", &other),
     }
 }
@@ -109,15 +139,25 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
     let outline = t.get("outline", d, Decoder::corners).map(Shape::Outline);
     let said_size = d.places.contains_key(&(d.file, t.at("size")));
     match (said_size, has_outline) {
-        (true, true) => d.wrong(&t.at("outline"), "a room has either size or outline", "take one of them out"),
-        (false, false) => d.wrong(&t.path.clone(), "`size` is missing", "add size = [\"18ft\", \"14ft\"] (east-west, north-south) or an outline"),
+        (true, true) => {
+            d.wrong(&t.at("outline"), "a room has either size or outline", "take one of them out")
+        }
+        (false, false) => d.wrong(
+            &t.path.clone(),
+            "`size` is missing",
+            "add size = [\"18ft\", \"14ft\"] (east-west, north-south) or an outline",
+        ),
         _ => {}
     }
     let at_corner = t.get("at", d, |d, at, n| d.pair(at, n, true));
     let beside = beside(&mut t, d);
     let put = match (at_corner, beside) {
         (Some(_), Some(_)) => {
-            d.wrong(&t.at("at"), "a room is placed either by at or beside another room", "take one of them out");
+            d.wrong(
+                &t.at("at"),
+                "a room is placed either by at or beside another room",
+                "take one of them out",
+            );
             None
         }
         (Some((x, y)), None) => Some(Put::At(x, y)),
@@ -126,18 +166,38 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
     };
     let usage = t.get("use", d, |d, at, n| d.word(at, n, &Use::words(), Use::from_word));
     let level = t.get("level", d, Decoder::text);
-    let levels = t.get("levels", d, |d, at, n| two_names(d, at, n, "stairs join exactly two levels", "write levels = [\"lower\", \"ground\"]"));
+    let levels = t.get("levels", d, |d, at, n| {
+        two_names(
+            d,
+            at,
+            n,
+            "stairs join exactly two levels",
+            "write levels = [\"lower\", \"ground\"]",
+        )
+    });
     let up = t.get("up", d, compass);
     let rise = t.get("rise", d, Decoder::length);
     t.finish(d);
-    Some(SaidRoom { name: name?, shape: size.or(outline)?, put: put?, usage, level, levels, up, rise })
+    Some(SaidRoom {
+        name: name?,
+        shape: size.or(outline)?,
+        put: put?,
+        usage,
+        level,
+        levels,
+        up,
+        rise,
+    })
 }
 
 fn zone(mut t: Table, d: &mut Decoder) -> Option<SaidZone> {
     let name = t.need("name", d, "give this part of the room a name", Decoder::name);
     let room = t.need("room", d, "say which room it is a part of", Decoder::text);
     let at = t.get("at", d, |d, at, n| d.pair(at, n, false)).unwrap_or((0.0, 0.0));
-    let size = t.need("size", d, "add size = [\"10ft\", \"8ft\"] (east-west, north-south)", |d, at, n| d.pair(at, n, false));
+    let size =
+        t.need("size", d, "add size = [\"10ft\", \"8ft\"] (east-west, north-south)", |d, at, n| {
+            d.pair(at, n, false)
+        });
     t.finish(d);
     Some(SaidZone { name: name?, room: room?, at, size: size? })
 }
@@ -148,7 +208,11 @@ fn window(mut t: Table, d: &mut Decoder) -> Option<SaidWindow> {
     let width = t.get("width", d, Decoder::length).unwrap_or(USUAL_WINDOW);
     let gaps = gaps(&mut t, d);
     if gaps.len() > 1 {
-        d.wrong(&t.path.clone(), "the window has more than one gap", "keep the gap to one end of the wall");
+        d.wrong(
+            &t.path.clone(),
+            "the window has more than one gap",
+            "keep the gap to one end of the wall",
+        );
     }
     t.finish(d);
     Some(SaidWindow { room: room?, wall: wall?, width, gap: gaps.first().copied() })
@@ -156,19 +220,32 @@ fn window(mut t: Table, d: &mut Decoder) -> Option<SaidWindow> {
 
 fn beside(t: &mut Table, d: &mut Decoder) -> Option<Put> {
     let mut said: Vec<(Compass, String)> = vec![];
-    for (key, side) in [("east_of", Compass::East), ("west_of", Compass::West), ("north_of", Compass::North), ("south_of", Compass::South)] {
+    for (key, side) in [
+        ("east_of", Compass::East),
+        ("west_of", Compass::West),
+        ("north_of", Compass::North),
+        ("south_of", Compass::South),
+    ] {
         said.extend(t.get(key, d, Decoder::text).map(|of| (side, of)));
     }
     t.either("flush", "offset", "a room is either flush with its neighbor or offset from it", d);
     let flush = t.get("flush", d, compass);
     let offset = t.get("offset", d, Decoder::coordinate);
     if said.len() > 1 {
-        d.wrong(&t.path.clone(), "the room is beside more than one room", "keep one of east_of, west_of, north_of, south_of");
+        d.wrong(
+            &t.path.clone(),
+            "the room is beside more than one room",
+            "keep one of east_of, west_of, north_of, south_of",
+        );
     }
     let (side, of) = said.into_iter().next()?;
     if let Some(f) = flush.filter(|f| f.is_vertical() == side.is_vertical()) {
         let (a, b) = if side.is_vertical() { ("west", "east") } else { ("south", "north") };
-        d.wrong(&t.at("flush"), format!("a room {} of another cannot be flush {}", side.word(), f.word()), format!("expected `{a}` or `{b}`"));
+        d.wrong(
+            &t.at("flush"),
+            format!("a room {} of another cannot be flush {}", side.word(), f.word()),
+            format!("expected `{a}` or `{b}`"),
+        );
     }
     Some(Put::Beside { side, of, flush, offset })
 }
@@ -176,7 +253,12 @@ fn beside(t: &mut Table, d: &mut Decoder) -> Option<Put> {
 /// At most one gap, and which end it counts from.
 fn gaps(t: &mut Table, d: &mut Decoder) -> Vec<(Compass, f64)> {
     let mut gaps = vec![];
-    for (key, side) in [("north", Compass::North), ("south", Compass::South), ("east", Compass::East), ("west", Compass::West)] {
+    for (key, side) in [
+        ("north", Compass::North),
+        ("south", Compass::South),
+        ("east", Compass::East),
+        ("west", Compass::West),
+    ] {
         gaps.extend(t.get(key, d, Decoder::length).map(|gap| (side, gap)));
     }
     gaps
@@ -192,9 +274,20 @@ fn two_names(d: &mut Decoder, at: &str, n: &Node, says: &str, hint: &str) -> Opt
 
 fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
     let name = t.get("name", d, Decoder::name);
-    let joins = t.need("joins", d, "say which two rooms it joins: joins = [\"hall\", \"living\"]", |d, at, n| {
-        two_names(d, at, n, "an opening joins exactly two rooms", "write joins = [\"hall\", \"living\"] or [\"outside\", \"hall\"]")
-    });
+    let joins = t.need(
+        "joins",
+        d,
+        "say which two rooms it joins: joins = [\"hall\", \"living\"]",
+        |d, at, n| {
+            two_names(
+                d,
+                at,
+                n,
+                "an opening joins exactly two rooms",
+                "write joins = [\"hall\", \"living\"] or [\"outside\", \"hall\"]",
+            )
+        },
+    );
     let words: Vec<&str> = Style::ALL.iter().map(|s| s.word()).collect();
     let style = t.get("style", d, |d, at, n| d.word(at, n, &words, Style::from_word));
     let width = t.get("width", d, Decoder::length);
@@ -202,7 +295,11 @@ fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
     let wall = t.get("wall", d, compass);
     let gaps = gaps(&mut t, d);
     if gaps.len() > 1 {
-        d.wrong(&t.path.clone(), "the opening has more than one gap", "keep the gap to one end of the wall");
+        d.wrong(
+            &t.path.clone(),
+            "the opening has more than one gap",
+            "keep the gap to one end of the wall",
+        );
     }
     let (mut swing_into, mut hinge) = (None, None);
     if let Some(mut swing) = t.table("swing", d) {
@@ -214,7 +311,18 @@ fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
     let unread = t.has_been("style", d) && style.is_none();
     let opens = t.get("opens", d, compass).filter(|_| !unread);
     t.finish(d);
-    Some(SaidOpening { name, joins: joins?, style, width, clear, wall, gap: gaps.first().copied(), swing_into, hinge, opens })
+    Some(SaidOpening {
+        name,
+        joins: joins?,
+        style,
+        width,
+        clear,
+        wall,
+        gap: gaps.first().copied(),
+        swing_into,
+        hinge,
+        opens,
+    })
 }
 
 fn side(word: &str) -> Option<SaidSide> {
@@ -230,14 +338,19 @@ fn sides(d: &mut Decoder, at: &str, n: &Node) -> Option<Vec<SaidSide>> {
     let known = ["front", "back", "ends", "north", "south", "east", "west"];
     match &n.value {
         Value::List(items) => items.iter().map(|n| d.word(at, n, &known, side)).collect(),
-        Value::Text(t) if t.contains(' ') => t.split(' ').map(|w| d.word(at, &Node { value: Value::Text(w.into()), ..n.clone() }, &known, side)).collect(),
+        Value::Text(t) if t.contains(' ') => t
+            .split(' ')
+            .map(|w| d.word(at, &Node { value: Value::Text(w.into()), ..n.clone() }, &known, side))
+            .collect(),
         _ => d.word(at, n, &known, side).map(|s| vec![s]),
     }
 }
 
 fn piece(mut t: Table, d: &mut Decoder) -> Option<SaidFurniture> {
     let words: Vec<&str> = CATALOG.iter().map(|u| u.word).collect();
-    let kind = t.need("kind", d, "say what it is: kind = \"sofa\"", |d, at, n| d.word(at, n, &words, Kind::from_word));
+    let kind = t.need("kind", d, "say what it is: kind = \"sofa\"", |d, at, n| {
+        d.word(at, n, &words, Kind::from_word)
+    });
     let room = t.need("room", d, "say which room it stands in", Decoder::text);
     let name = t.get("name", d, Decoder::name);
     t.either("size", "outline", "a piece has either size or outline", d);
@@ -248,15 +361,29 @@ fn piece(mut t: Table, d: &mut Decoder) -> Option<SaidFurniture> {
     let gaps = gaps(&mut t, d);
     let corner = t.get("at", d, |d, at, n| d.pair(at, n, true));
     if corner.is_some() && !gaps.is_empty() {
-        d.wrong(&t.at("at"), "a piece is placed either by at or by gaps to the walls", "take one of them out");
+        d.wrong(
+            &t.at("at"),
+            "a piece is placed either by at or by gaps to the walls",
+            "take one of them out",
+        );
     }
     let turn = t.get("turn", d, Decoder::number);
     let use_from = t.get("use_from", d, sides);
-    if turn.is_some_and(|t| t % 90.0 != 0.0) && use_from.iter().flatten().any(|s| matches!(s, SaidSide::Compass(_))) {
-        d.wrong(&t.at("use_from"), "a turned piece has no compass sides", "expected `front`, `back` or `ends`");
+    if turn.is_some_and(|t| t % 90.0 != 0.0)
+        && use_from.iter().flatten().any(|s| matches!(s, SaidSide::Compass(_)))
+    {
+        d.wrong(
+            &t.at("use_from"),
+            "a turned piece has no compass sides",
+            "expected `front`, `back` or `ends`",
+        );
     }
     if outline.as_ref().is_some_and(|o| o.len() < 3) {
-        d.wrong(&t.at("outline"), "an outline needs at least three corners", "list the corners in order");
+        d.wrong(
+            &t.at("outline"),
+            "an outline needs at least three corners",
+            "list the corners in order",
+        );
     }
     let small = size.is_some_and(|(w, h)| w < INCH || h < INCH);
     if small {

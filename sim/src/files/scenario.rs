@@ -5,8 +5,8 @@ use super::node::{Node, Value};
 use super::values;
 use crate::base::units::clock;
 use crate::evening::scenario::{
-    Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MIDDLE_80, MOST_INSIDE, MOST_SCRIPTED, Occasion, Scenario, Serves, ServingSaid, Shape, Weather,
-    arrival_curve,
+    Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MIDDLE_80, MOST_INSIDE, MOST_SCRIPTED,
+    Occasion, Scenario, Serves, ServingSaid, Shape, Weather, arrival_curve,
 };
 use crate::house::plan::OUTSIDE;
 
@@ -19,8 +19,8 @@ pub struct Asked {
     pub occasion: Option<Occasion>,
     /// The option to put in force.
     pub option: Option<String>,
-    /// Limits over the file's: keys of `[limits]` (`jam_risk`, `wait/food`) and values as a file writes them.
-    /// Mistakes in them are found by [`super::check_limits`], not when a file is read.
+    /// Limits over the file's: keys of `[limits]` (`jam_risk`, `wait/food`) and values as a file
+    /// writes them. Mistakes in them are found by [`super::check_limits`], not when a file is read.
     pub limits: Vec<(String, String)>,
 }
 
@@ -47,7 +47,11 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     s.comes = comes;
     s.arrivals = arrival_curve(in_file.unwrap_or(guests));
     s.title = top.get("title", d, Decoder::line).unwrap_or(s.title);
-    s.start = top.get("start", d, |d, at, n| d.worded(at, n, "a time such as \"7pm\" or \"19:30\"", values::time_of_day)).unwrap_or(s.start);
+    s.start = top
+        .get("start", d, |d, at, n| {
+            d.worded(at, n, "a time such as \"7pm\" or \"19:30\"", values::time_of_day)
+        })
+        .unwrap_or(s.start);
     s.lasts = top.get("lasts", d, lasts).unwrap_or(s.lasts);
     s.weather = top.get("weather", d, weather).unwrap_or(s.weather);
     s.rain = top.get("rain", d, Decoder::truth).unwrap_or(s.rain);
@@ -67,7 +71,9 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     model(&mut top, &mut s, d);
     top.finish(d);
     let over = |key: &str| {
-        (key == "guests" && (asked.guests.is_some() || d.places.contains_key(&(d.file, "invited".into())))) || (key == "occasion" && asked.occasion.is_some())
+        (key == "guests"
+            && (asked.guests.is_some() || d.places.contains_key(&(d.file, "invited".into()))))
+            || (key == "occasion" && asked.occasion.is_some())
     };
     s.unsaid.retain(|key| !over(key) && !d.places.contains_key(&(d.file, key.to_string())));
     Some(s)
@@ -89,9 +95,16 @@ fn headcount(top: &mut Table, d: &mut Decoder) -> (Option<u32>, f64) {
     let invited = top.get("invited", d, |d, at, n| d.count(at, n, 1, 2 * MOST_INSIDE));
     let comes = top.get("comes", d, comes).unwrap_or(COMES);
     if guests.is_some() && invited.is_some() {
-        d.wrong("invited", "say either guests or invited", "guests come; of those invited a share comes");
+        d.wrong(
+            "invited",
+            "say either guests or invited",
+            "guests come; of those invited a share comes",
+        );
     }
-    (guests.or(invited.map(|n| ((f64::from(n) * comes).round() as u32).clamp(1, MOST_INSIDE))), comes)
+    (
+        guests.or(invited.map(|n| ((f64::from(n) * comes).round() as u32).clamp(1, MOST_INSIDE))),
+        comes,
+    )
 }
 
 /// A share that is not so small that nobody could be invited.
@@ -106,7 +119,11 @@ fn comes(d: &mut Decoder, at: &str, n: &Node) -> Option<f64> {
 fn lasts(d: &mut Decoder, at: &str, n: &Node) -> Option<f64> {
     let lasts = d.duration(at, n)?;
     if !(1800.0..=43200.0).contains(&lasts) {
-        d.wrong(at, "an evening lasts from half an hour to twelve hours", "write a duration such as \"3h\"");
+        d.wrong(
+            at,
+            "an evening lasts from half an hour to twelve hours",
+            "write a duration such as \"3h\"",
+        );
         return None;
     }
     Some(lasts)
@@ -133,10 +150,13 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         return;
     };
     let b = within.map_or(usual, |w| (w / 60.0 / MIDDLE_80).max(0.5));
-    let lead = early.map_or(LEAD / 60.0, |share| (b * (-(1.0 - share.min(0.99)).ln()).sqrt()).min(LEAD / 60.0));
+    let lead = early
+        .map_or(LEAD / 60.0, |share| (b * (-(1.0 - share.min(0.99)).ln()).sqrt()).min(LEAD / 60.0));
     s.arrivals = Arrivals::Curve { b, lead };
     let times = t.get("times", d, |d, at, n| match &n.value {
-        Value::List(items) if !items.is_empty() => items.iter().map(|n| time_of_day(d, at, n)).collect::<Option<Vec<u32>>>(),
+        Value::List(items) if !items.is_empty() => {
+            items.iter().map(|n| time_of_day(d, at, n)).collect::<Option<Vec<u32>>>()
+        }
         other => {
             d.expected(at, "a list of times such as [\"7pm\", \"7:10pm\"]", other);
             None
@@ -164,11 +184,16 @@ fn after_start(minutes: u32, start: u32) -> f64 {
     }
 }
 
-/// Complains of times that are not during the evening, or the half hour before it in which the first guests come.
+/// Complains of times that are not during the evening, or the half hour before it in which the
+/// first guests come.
 fn check_during(at: &str, times: &[f64], s: &Scenario, d: &mut Decoder) {
     if !d.is_wrong_at(&["start", "lasts"]) && times.iter().any(|t| *t < -LEAD || *t > s.lasts) {
         let clock = |seconds: f64| clock(s.start, seconds as i64);
-        d.wrong(at, "the time is not during the evening", format!("the evening goes from {} to {}", clock(0.0), clock(s.lasts)));
+        d.wrong(
+            at,
+            "the time is not during the evening",
+            format!("the evening goes from {} to {}", clock(0.0), clock(s.lasts)),
+        );
     }
 }
 
@@ -189,7 +214,11 @@ fn mix(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     s.mix.frame = take("frame", d);
     for key in ["children", "wheelchair"] {
         if t.take(key, d).is_some() {
-            d.wrong(&t.at(key), format!("`{key}` cannot be simulated yet"), "expected `older`, `stick` or `frame`");
+            d.wrong(
+                &t.at(key),
+                format!("`{key}` cannot be simulated yet"),
+                "expected `older`, `stick` or `frame`",
+            );
         }
     }
     t.finish(d);
@@ -262,7 +291,11 @@ fn serving_said(mut t: Table, start: u32, d: &mut Decoder) -> ServingSaid {
             d.duration(at, n).filter(|&h| {
                 let fine = h >= 3.0;
                 if !fine {
-                    d.wrong(at, "nobody fills a plate in under 3 s", "the usual headway is \"30s\"");
+                    d.wrong(
+                        at,
+                        "nobody fills a plate in under 3 s",
+                        "the usual headway is \"30s\"",
+                    );
                 }
                 fine
             })
@@ -279,12 +312,24 @@ fn habits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         return;
     };
     let h = &mut s.habits;
-    let settles = t.get("settles_after", d, |d, at, n| d.within(at, n, Decoder::duration, (1.0, 60.0), "1s to 60s"));
-    let makes_room = t.get("makes_room_within", d, |d, at, n| d.within(at, n, Decoder::length, (0.3, 3.0), "1 ft to 9 ft (0.3 m to 3 m)"));
+    let settles = t.get("settles_after", d, |d, at, n| {
+        d.within(at, n, Decoder::duration, (1.0, 60.0), "1s to 60s")
+    });
+    let makes_room = t.get("makes_room_within", d, |d, at, n| {
+        d.within(at, n, Decoder::length, (0.3, 3.0), "1 ft to 9 ft (0.3 m to 3 m)")
+    });
     h.settles_after = settles.unwrap_or(h.settles_after);
     h.makes_room_within = makes_room.unwrap_or(h.makes_room_within);
-    h.perch = t.get("perch", d, |d, at, n| d.within(at, n, Decoder::number, (0.0, 100.0), "a number from 0 to 100")).unwrap_or(h.perch);
-    h.held_below = t.get("held_below", d, |d, at, n| d.within(at, n, Decoder::number, (0.02, 0.9), "a number from 0.02 to 0.9")).unwrap_or(h.held_below);
+    h.perch = t
+        .get("perch", d, |d, at, n| {
+            d.within(at, n, Decoder::number, (0.0, 100.0), "a number from 0 to 100")
+        })
+        .unwrap_or(h.perch);
+    h.held_below = t
+        .get("held_below", d, |d, at, n| {
+            d.within(at, n, Decoder::number, (0.02, 0.9), "a number from 0.02 to 0.9")
+        })
+        .unwrap_or(h.held_below);
     t.finish(d);
 }
 
@@ -292,12 +337,19 @@ fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     let Some(mut t) = top.table("talk", d) else {
         return;
     };
-    s.talk.rate = t.get("rate", d, |d, at, n| d.within(at, n, Decoder::number, (0.01, 10.0), "a number from 0.01 to 10")).unwrap_or(s.talk.rate);
-    let spell = t.get("spell", d, |d, at, n| d.within(at, n, Decoder::duration, (30.0, 43_200.0), "30s to 12h"));
+    s.talk.rate = t
+        .get("rate", d, |d, at, n| {
+            d.within(at, n, Decoder::number, (0.01, 10.0), "a number from 0.01 to 10")
+        })
+        .unwrap_or(s.talk.rate);
+    let spell = t.get("spell", d, |d, at, n| {
+        d.within(at, n, Decoder::duration, (30.0, 43_200.0), "30s to 12h")
+    });
     s.talk.spell = spell.unwrap_or(s.talk.spell);
     if let Some(pull) = t.table("pull", d) {
         for (name, at, node) in pull.rest(d) {
-            let weight = d.within(&at, &node, Decoder::number, (0.0, 100.0), "a number from 0 to 100");
+            let weight =
+                d.within(&at, &node, Decoder::number, (0.0, 100.0), "a number from 0 to 100");
             s.talk.pull.extend(weight.map(|w| (name, w)));
         }
     }
@@ -305,16 +357,27 @@ fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
 }
 
 fn errand(mut t: Table, d: &mut Decoder) -> Option<Errand> {
-    let guests = t.need("guests", d, "say how many guests the script is for", |d, at, n| d.count(at, n, 1, MOST_SCRIPTED));
-    let from = t.get("from", d, Decoder::text).map_or(From::Outside, |name| if name == OUTSIDE { From::Outside } else { From::Room(name) });
+    let guests = t.need("guests", d, "say how many guests the script is for", |d, at, n| {
+        d.count(at, n, 1, MOST_SCRIPTED)
+    });
+    let from = t.get("from", d, Decoder::text).map_or(From::Outside, |name| {
+        if name == OUTSIDE { From::Outside } else { From::Room(name) }
+    });
     let arrive = t.get("arrive", d, every).unwrap_or(Every::Together);
     let delay = t.get("delay", d, Decoder::duration).unwrap_or(0.0);
     let pace = t.get("pace", d, |d, at, n| match &n.value {
         Value::Text(w) if w == "drawn" => None,
         _ => d.worded(at, n, "a pace such as \"1.33m/s\", or \"drawn\"", values::pace),
     });
-    let stair_pace = t.get("stair_pace", d, |d, at, n| d.worded(at, n, "a pace along the stairs such as \"0.8m/s\"", values::pace));
-    let stops = t.need("stops", d, "list spots, rooms and openings: stops = [\"bar\", \"leave\"]", Decoder::names);
+    let stair_pace = t.get("stair_pace", d, |d, at, n| {
+        d.worded(at, n, "a pace along the stairs such as \"0.8m/s\"", values::pace)
+    });
+    let stops = t.need(
+        "stops",
+        d,
+        "list spots, rooms and openings: stops = [\"bar\", \"leave\"]",
+        Decoder::names,
+    );
     let repeat = t.get("repeat", d, |d, at, n| d.count(at, n, 1, 10_000)).unwrap_or(1);
     if stops.as_ref().is_some_and(Vec::is_empty) {
         d.wrong(&t.at("stops"), "there are no stops", "list at least one, such as \"leave\"");
@@ -328,7 +391,12 @@ fn every(d: &mut Decoder, at: &str, n: &Node) -> Option<Every> {
         return d.word(at, n, &["together"], |w| (w == "together").then_some(Every::Together));
     }
     let mut t = Table::open(n.clone(), at, d)?;
-    let shape = t.need("shape", d, "expected shape = \"exponential\", \"fixed\" or \"uniform\"", Decoder::text)?;
+    let shape = t.need(
+        "shape",
+        d,
+        "expected shape = \"exponential\", \"fixed\" or \"uniform\"",
+        Decoder::text,
+    )?;
     let every = t.get("every", d, Decoder::duration);
     let within = t.get("within", d, Decoder::duration);
     t.finish(d);
@@ -347,11 +415,23 @@ fn every(d: &mut Decoder, at: &str, n: &Node) -> Option<Every> {
 fn check_errands(s: &Scenario, d: &mut Decoder) {
     let all: u64 = s.errands.iter().map(|e| u64::from(e.guests)).sum();
     if all > u64::from(MOST_SCRIPTED) {
-        d.wrong("errand", format!("{all} scripted guests in all"), format!("at most {MOST_SCRIPTED}"));
+        d.wrong(
+            "errand",
+            format!("{all} scripted guests in all"),
+            format!("at most {MOST_SCRIPTED}"),
+        );
     }
-    let stops: u64 = s.errands.iter().map(|e| u64::from(e.guests) * e.stops.len() as u64 * u64::from(e.repeat)).sum();
+    let stops: u64 = s
+        .errands
+        .iter()
+        .map(|e| u64::from(e.guests) * e.stops.len() as u64 * u64::from(e.repeat))
+        .sum();
     if stops > MOST_STOPS {
-        d.wrong("errand", format!("{stops} stops of scripted guests in all"), format!("at most {MOST_STOPS}: fewer guests, stops or repeats"));
+        d.wrong(
+            "errand",
+            format!("{stops} stops of scripted guests in all"),
+            format!("at most {MOST_STOPS}: fewer guests, stops or repeats"),
+        );
     }
 }
 
@@ -375,6 +455,8 @@ fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     });
     s.model.reversed = order.unwrap_or(false);
     s.model.ends = t.get("ends", d, Decoder::duration);
-    s.model.most_events = t.get("most_events", d, |d, at, n| d.count(at, n, 1, 2_000_000_000)).map_or(s.model.most_events, u64::from);
+    s.model.most_events = t
+        .get("most_events", d, |d, at, n| d.count(at, n, 1, 2_000_000_000))
+        .map_or(s.model.most_events, u64::from);
     t.finish(d);
 }

@@ -19,7 +19,8 @@ pub(super) fn duration(text: &str) -> Result<f64, String> {
     }
     while !rest.is_empty() {
         let unit_at = rest.find(|c: char| c.is_alphabetic()).ok_or_else(|| bad_duration(text))?;
-        let after = rest[unit_at..].find(|c: char| !c.is_alphabetic()).map_or(rest.len(), |n| unit_at + n);
+        let after =
+            rest[unit_at..].find(|c: char| !c.is_alphabetic()).map_or(rest.len(), |n| unit_at + n);
         let (number, unit) = number_and_unit(&rest[..after]).ok_or_else(|| bad_duration(text))?;
         total += number * seconds_in(&unit).ok_or_else(|| bad_duration(text))?;
         rest = rest[after..].trim_start();
@@ -59,7 +60,8 @@ pub(super) fn time_of_day(text: &str) -> Result<u32, String> {
         _ => (lower.as_str(), None),
     };
     let (hour, minute) = clock.split_once(':').unwrap_or((clock, "0"));
-    let (hour, minute): (u32, u32) = (hour.parse().map_err(|_| bad())?, minute.parse().map_err(|_| bad())?);
+    let (hour, minute): (u32, u32) =
+        (hour.parse().map_err(|_| bad())?, minute.parse().map_err(|_| bad())?);
     let hour = match half {
         Some(add) if (1..=12).contains(&hour) => hour % 12 + add,
         None if hour < 24 && lower.contains(':') => hour,
@@ -71,8 +73,12 @@ pub(super) fn time_of_day(text: &str) -> Result<u32, String> {
 /// Square metres from `7 sq ft` or `0.65 m2`.
 pub(super) fn area(text: &str) -> Result<f64, String> {
     match number_and_unit(text) {
-        Some((n, unit)) if ["sq ft", "sqft", "ft2", "square feet"].contains(&unit.as_str()) => Ok(n * SQUARE_FOOT),
-        Some((n, unit)) if ["m2", "sq m", "m\u{b2}", "square metres"].contains(&unit.as_str()) => Ok(n),
+        Some((n, unit)) if ["sq ft", "sqft", "ft2", "square feet"].contains(&unit.as_str()) => {
+            Ok(n * SQUARE_FOOT)
+        }
+        Some((n, unit)) if ["m2", "sq m", "m\u{b2}", "square metres"].contains(&unit.as_str()) => {
+            Ok(n)
+        }
         _ => Err(format!("cannot read `{text}` as an area")),
     }
 }
@@ -84,7 +90,11 @@ pub(super) fn pace(text: &str) -> Result<f64, String> {
         Some((n, unit)) if unit == "ft/s" => n * crate::base::units::FOOT,
         _ => return Err(format!("cannot read `{text}` as a pace")),
     };
-    if (0.1..=3.0).contains(&speed) { Ok(speed) } else { Err(format!("`{text}` is not a walking pace (0.1 to 3 m/s)")) }
+    if (0.1..=3.0).contains(&speed) {
+        Ok(speed)
+    } else {
+        Err(format!("`{text}` is not a walking pace (0.1 to 3 m/s)"))
+    }
 }
 
 #[cfg(test)]
@@ -93,18 +103,35 @@ mod tests {
 
     #[test]
     fn durations_read_as_people_write_them() {
-        for (text, want) in [("30s", 30.0), ("5min", 300.0), ("1h 30min", 5400.0), ("2.5 h", 9000.0), ("90 seconds", 90.0)] {
+        for (text, want) in [
+            ("30s", 30.0),
+            ("5min", 300.0),
+            ("1h 30min", 5400.0),
+            ("2.5 h", 9000.0),
+            ("90 seconds", 90.0),
+        ] {
             assert_eq!(duration(text), Ok(want), "{text}");
         }
-        assert!(duration("soon").is_err() && duration("5").is_err() && duration("").is_err() && duration("900h").is_err());
+        assert!(
+            duration("soon").is_err()
+                && duration("5").is_err()
+                && duration("").is_err()
+                && duration("900h").is_err()
+        );
     }
 
     #[test]
     fn times_of_day_read_as_people_write_them() {
-        for (text, want) in [("7pm", 1140), ("7:30 pm", 1170), ("19:30", 1170), ("12am", 0), ("12pm", 720)] {
+        for (text, want) in
+            [("7pm", 1140), ("7:30 pm", 1170), ("19:30", 1170), ("12am", 0), ("12pm", 720)]
+        {
             assert_eq!(time_of_day(text), Ok(want), "{text}");
         }
-        assert!(time_of_day("7").is_err() && time_of_day("25:00").is_err() && time_of_day("13pm").is_err());
+        assert!(
+            time_of_day("7").is_err()
+                && time_of_day("25:00").is_err()
+                && time_of_day("13pm").is_err()
+        );
     }
 
     #[test]

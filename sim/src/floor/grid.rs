@@ -1,5 +1,6 @@
-//! The floor as a lattice: clear floor as exact polygons, and at every lattice node the true distance to the nearest wall
-//! or piece of furniture. Widths are never rounded: the lattice only samples an exact distance.
+//! The floor as a lattice: clear floor as exact polygons, and at every lattice node the true
+//! distance to the nearest wall or piece of furniture. Widths are never rounded: the lattice only
+//! samples an exact distance.
 
 use crate::base::units::{FOOT, Point, UNIT};
 use crate::house::plan::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Opening, Plan, Use};
@@ -7,19 +8,21 @@ use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 
 /// Distances are known up to this many metres.
 const FAR: f32 = 1.0;
-/// A line is looked at this often where walls are near, in metres: less than any wall is thick; between two looks the
-/// distance to a wall can be less than at both by half of it at most.
+/// A line is looked at this often where walls are near, in metres: less than any wall is thick;
+/// between two looks the distance to a wall can be less than at both by half of it at most.
 const FINEST: f64 = 0.08;
 /// Looks of [`Grid::reach`] at most.
 const LOOKS: usize = 6;
-/// A closet less than this deep or wide is served from the floor before it, in metres (3 ft: a 2 ft rod and room to stand).
+/// A closet less than this deep or wide is served from the floor before it, in metres (3 ft: a 2 ft
+/// rod and room to stand).
 pub const WALK_IN: f64 = 3.0 * FOOT;
 /// Depth of the ground outside a way out that guests can stand on, in metres.
 pub const APRON_DEPTH: f64 = 1.8;
 /// How far it reaches beyond the opening on either side, in metres: a step and some walk beside it.
 pub const APRON_ASIDE: f64 = 1.5;
 
-/// A passage covers at least this much on the way through, in metres, so that nodes lie in it however thin the wall.
+/// A passage covers at least this much on the way through, in metres, so that nodes lie in it
+/// however thin the wall.
 const LEAST_PASSAGE: f64 = 0.16;
 
 /// A node that is not on stairs.
@@ -54,11 +57,13 @@ pub struct Grid {
     per_metre: f64,
     /// Clear floor: exact polygons in metres.
     pub floor: MultiPolygon<f64>,
-    /// Signed distance to the nearest edge of clear floor at each node, in metres, at most 1 m; negative off the floor.
+    /// Signed distance to the nearest edge of clear floor at each node, in metres, at most 1 m;
+    /// negative off the floor.
     clear: Vec<f32>,
     /// The area of each node.
     area: Vec<Area>,
-    /// The same point of stairs on their other level, for nodes on stairs; empty in a house without.
+    /// The same point of stairs on their other level, for nodes on stairs; empty in a house
+    /// without.
     twins: Vec<u32>,
     /// How much slower a metre is on the floor of each room.
     slower: Vec<f32>,
@@ -77,36 +82,62 @@ pub fn is_way(plan: &Plan, opening: usize, open: &[bool]) -> bool {
 
 /// The ground outside a way out.
 fn apron(opening: &Opening) -> Polygon<f64> {
-    let (half, near, far) = (opening.clear / 2.0 + APRON_ASIDE, opening.depth / 2.0 - 0.001, opening.depth / 2.0 + APRON_DEPTH);
-    let corners = [(-half, near), (half, near), (half, far), (-half, far)].map(|(a, t)| opening.point(a, t));
+    let (half, near, far) = (
+        opening.clear / 2.0 + APRON_ASIDE,
+        opening.depth / 2.0 - 0.001,
+        opening.depth / 2.0 + APRON_DEPTH,
+    );
+    let corners =
+        [(-half, near), (half, near), (half, far), (-half, far)].map(|(a, t)| opening.point(a, t));
     Polygon::new(LineString::from(corners.to_vec()), vec![])
 }
 
-/// What the open leaves of an opening take: each stands in the opening with its edge, up to the clear width, and its lever in the way.
+/// What the open leaves of an opening take: each stands in the opening with its edge, up to the
+/// clear width, and its lever in the way.
 fn leaf_boxes(opening: &Opening) -> Vec<Polygon<f64>> {
     let boxes = opening.leaves.iter().filter(|l| l.stands).flat_map(|leaf| {
-        let unit = |from: Coord<f64>, to: Coord<f64>| ((to.x - from.x) / leaf.width(), (to.y - from.y) / leaf.width());
+        let unit = |from: Coord<f64>, to: Coord<f64>| {
+            ((to.x - from.x) / leaf.width(), (to.y - from.y) / leaf.width())
+        };
         let (across, out) = (unit(leaf.hinge, leaf.shut), unit(leaf.hinge, leaf.open));
-        let at = |(into, along): (f64, f64)| Coord { x: leaf.hinge.x + across.0 * into + out.0 * along, y: leaf.hinge.y + across.1 * into + out.1 * along };
+        let at = |(into, along): (f64, f64)| Coord {
+            x: leaf.hinge.x + across.0 * into + out.0 * along,
+            y: leaf.hinge.y + across.1 * into + out.1 * along,
+        };
         let piece = |into: [f64; 2], along: [f64; 2]| {
-            let corners = [(into[0], along[0]), (into[1], along[0]), (into[1], along[1]), (into[0], along[1])].map(at);
+            let corners = [
+                (into[0], along[0]),
+                (into[1], along[0]),
+                (into[1], along[1]),
+                (into[0], along[1]),
+            ]
+            .map(at);
             Polygon::new(LineString::from(corners.to_vec()), vec![])
         };
         // the clear width is counted from its face
         let face = (opening.sold - opening.clear) / 2.0;
         let lever = LEVER.map(|from_edge| leaf.width() - from_edge);
-        [piece([face - LEAF_THICKNESS, face], [0.0, leaf.width()]), piece([face, face + LEVER_DEPTH], lever)]
+        [
+            piece([face - LEAF_THICKNESS, face], [0.0, leaf.width()]),
+            piece([face, face + LEVER_DEPTH], lever),
+        ]
     });
     boxes.collect()
 }
 
 impl Grid {
-    /// Lays the lattice over a plan. `open` tells which openings are open; `cell` is the pitch in metres.
+    /// Lays the lattice over a plan. `open` tells which openings are open; `cell` is the pitch in
+    /// metres.
     pub fn new(plan: &Plan, open: &[bool], cell: f64) -> Grid {
-        let ways: Vec<usize> = (0..plan.openings.len()).filter(|&o| is_way(plan, o, open)).collect();
+        let ways: Vec<usize> =
+            (0..plan.openings.len()).filter(|&o| is_way(plan, o, open)).collect();
         let pitch = ((cell / UNIT).round() as i32).max(1);
         let rooms: Vec<usize> = (0..plan.rooms.len()).filter(|&r| walk_in(plan, r)).collect();
-        let aprons: Vec<(usize, MultiPolygon<f64>)> = ways.iter().filter(|&&o| plan.openings[o].to_outside()).map(|&o| (o, clear_apron(plan, o))).collect();
+        let aprons: Vec<(usize, MultiPolygon<f64>)> = ways
+            .iter()
+            .filter(|&&o| plan.openings[o].to_outside())
+            .map(|&o| (o, clear_apron(plan, o)))
+            .collect();
         let floor = clear_floor(plan, &rooms, &ways, &aprons);
         let (low, high) = extent(plan, &aprons);
         let size = |span: f64| ((span / UNIT / f64::from(pitch)).ceil() as usize) + 1;
@@ -184,7 +215,10 @@ impl Grid {
     /// Metres of a node.
     pub fn node_xy(&self, n: usize) -> Coord<f64> {
         let (i, j) = ((n % self.width) as i32, (n / self.width) as i32);
-        Coord { x: f64::from(self.origin.x + i * self.pitch) * UNIT, y: f64::from(self.origin.y + j * self.pitch) * UNIT }
+        Coord {
+            x: f64::from(self.origin.x + i * self.pitch) * UNIT,
+            y: f64::from(self.origin.y + j * self.pitch) * UNIT,
+        }
     }
 
     /// Position of a node.
@@ -218,14 +252,16 @@ impl Grid {
         self.area[n]
     }
 
-    /// The south-west node of the lattice square a point is in, and how far into it (0..1); `None` off the lattice.
+    /// The south-west node of the lattice square a point is in, and how far into it (0..1); `None`
+    /// off the lattice.
     pub fn square(&self, x: f64, y: f64) -> Option<(usize, f32, f32)> {
         let (fx, fy) = ((x - self.west) * self.per_metre, (y - self.south) * self.per_metre);
         if fx < 0.0 || fy < 0.0 {
             return None;
         }
         let (i, j) = (fx as u32 as usize, fy as u32 as usize);
-        (i + 1 < self.width && j + 1 < self.height).then(|| (j * self.width + i, (fx - i as f64) as f32, (fy - j as f64) as f32))
+        (i + 1 < self.width && j + 1 < self.height)
+            .then(|| (j * self.width + i, (fx - i as f64) as f32, (fy - j as f64) as f32))
     }
 
     /// The nearest node to a point, clamped to the lattice.
@@ -240,8 +276,8 @@ impl Grid {
         self.area[self.nearest_node(x, y)]
     }
 
-    /// Distance from a point to the nearest wall or piece, in metres; exact beside straight edges, within 5 mm at corners,
-    /// at most 1 m, negative in walls and furniture.
+    /// Distance from a point to the nearest wall or piece, in metres; exact beside straight edges,
+    /// within 5 mm at corners, at most 1 m, negative in walls and furniture.
     pub fn clearance(&self, x: f64, y: f64) -> f32 {
         let Some((n, fx, fy)) = self.square(x, y) else {
             return -FAR;
@@ -289,23 +325,26 @@ impl Grid {
     /// Nodes inside polygons, by crossings along each row.
     fn inside(&self, polygons: &[Polygon<f64>]) -> Vec<bool> {
         let mut inside = vec![false; self.width * self.height];
-        let lines: Vec<_> = polygons.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors())).flat_map(|r| r.lines()).collect();
+        let lines: Vec<_> = polygons
+            .iter()
+            .flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()))
+            .flat_map(|r| r.lines())
+            .collect();
         let x0 = f64::from(self.origin.x) * UNIT;
         let mut hits: Vec<f64> = vec![];
         for j in 0..self.height {
             let y = f64::from(self.origin.y + j as i32 * self.pitch) * UNIT;
             hits.clear();
-            hits.extend(
-                lines
-                    .iter()
-                    .filter(|l| (l.start.y <= y) != (l.end.y <= y))
-                    .map(|l| l.start.x + (l.end.x - l.start.x) * (y - l.start.y) / (l.end.y - l.start.y)),
-            );
+            hits.extend(lines.iter().filter(|l| (l.start.y <= y) != (l.end.y <= y)).map(|l| {
+                l.start.x + (l.end.x - l.start.x) * (y - l.start.y) / (l.end.y - l.start.y)
+            }));
             hits.sort_by(f64::total_cmp);
             for pair in hits.chunks_exact(2) {
                 let from = ((pair[0] - x0) / self.step()).ceil().max(0.0) as usize;
                 let to = ((pair[1] - x0) / self.step()).floor();
-                (from..self.width).take_while(|&i| i as f64 <= to).for_each(|i| inside[j * self.width + i] = true);
+                (from..self.width)
+                    .take_while(|&i| i as f64 <= to)
+                    .for_each(|i| inside[j * self.width + i] = true);
             }
         }
         inside
@@ -313,18 +352,28 @@ impl Grid {
 
     fn distances(&self) -> Vec<f32> {
         let mut distance = vec![FAR; self.width * self.height];
-        let rings = self.floor.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()));
+        let rings =
+            self.floor.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()));
         for line in rings.flat_map(LineString::lines) {
             self.stamp(&mut distance, line.start, line.end);
         }
         let inside = self.inside(&self.floor.0);
-        distance.iter_mut().zip(&inside).filter(|(_, inside)| !**inside).for_each(|(d, _)| *d = -*d);
+        distance
+            .iter_mut()
+            .zip(&inside)
+            .filter(|(_, inside)| !**inside)
+            .for_each(|(d, _)| *d = -*d);
         distance
     }
 
     /// Lowers the distance of all nodes near a segment.
     fn stamp(&self, distance: &mut [f32], a: Coord<f64>, b: Coord<f64>) {
-        let (x0, y0, step, far) = (f64::from(self.origin.x) * UNIT, f64::from(self.origin.y) * UNIT, self.step(), f64::from(FAR));
+        let (x0, y0, step, far) = (
+            f64::from(self.origin.x) * UNIT,
+            f64::from(self.origin.y) * UNIT,
+            self.step(),
+            f64::from(FAR),
+        );
         let range = |low: f64, high: f64, zero: f64, n: usize| {
             let from = ((low - far - zero) / step).floor().max(0.0) as usize;
             let to = (((high + far - zero) / step).ceil().max(0.0) as usize).min(n - 1);
@@ -335,7 +384,11 @@ impl Grid {
         for j in range(a.y.min(b.y), a.y.max(b.y), y0, self.height) {
             for i in range(a.x.min(b.x), a.x.max(b.x), x0, self.width) {
                 let (px, py) = (x0 + i as f64 * step - a.x, y0 + j as f64 * step - a.y);
-                let share = if squared > 0.0 { ((px * dx + py * dy) / squared).clamp(0.0, 1.0) } else { 0.0 };
+                let share = if squared > 0.0 {
+                    ((px * dx + py * dy) / squared).clamp(0.0, 1.0)
+                } else {
+                    0.0
+                };
                 let (ex, ey) = (px - dx * share, py - dy * share);
                 let d = (ex * ex + ey * ey).sqrt() as f32;
                 let at = &mut distance[j * self.width + i];
@@ -350,7 +403,12 @@ fn clear_apron(plan: &Plan, opening: usize) -> MultiPolygon<f64> {
     plan.rooms.iter().fold(ground, |ground, room| ground.difference(&room.outline))
 }
 
-fn clear_floor(plan: &Plan, rooms: &[usize], ways: &[usize], aprons: &[(usize, MultiPolygon<f64>)]) -> MultiPolygon<f64> {
+fn clear_floor(
+    plan: &Plan,
+    rooms: &[usize],
+    ways: &[usize],
+    aprons: &[(usize, MultiPolygon<f64>)],
+) -> MultiPolygon<f64> {
     let mut floor = MultiPolygon::new(vec![]);
     for polygon in rooms.iter().map(|&r| &plan.rooms[r].outline) {
         floor = floor.union(polygon);
@@ -377,5 +435,8 @@ fn extent(plan: &Plan, aprons: &[(usize, MultiPolygon<f64>)]) -> (Coord<f64>, Co
         (Coord { x: l.x.min(c.x), y: l.y.min(c.y) }, Coord { x: h.x.max(c.x), y: h.y.max(c.y) })
     });
     const MARGIN: f64 = 0.16;
-    (Coord { x: low.x - MARGIN, y: low.y - MARGIN }, Coord { x: high.x + MARGIN, y: high.y + MARGIN })
+    (
+        Coord { x: low.x - MARGIN, y: low.y - MARGIN },
+        Coord { x: high.x + MARGIN, y: high.y + MARGIN },
+    )
 }

@@ -1,5 +1,6 @@
-//! The stage, immutable and shared by all evenings: a house and an evening go in; clear floor, the ways over it, spots, seats and places to
-//! stand come out, and what can be said of them before any guest comes.
+//! The stage, immutable and shared by all evenings: a house and an evening go in; clear floor, the
+//! ways over it, spots, seats and places to stand come out, and what can be said of them before any
+//! guest comes.
 
 /// Clear floor as a lattice of true distances.
 pub mod grid;

@@ -1,5 +1,5 @@
-//! The house: rooms, openings, furniture and levels, placed in metres. What a file said goes in, a plan in which everything has its place comes
-//! out, or every problem with it.
+//! The house: rooms, openings, furniture and levels, placed in metres. What a file said goes in, a
+//! plan in which everything has its place comes out, or every problem with it.
 
 /// What can be wrong with an input.
 pub mod problem;

@@ -1,4 +1,5 @@
-//! What can be wrong with an input. Knows items and keys, not lines and columns: `read` knows where they stand.
+//! What can be wrong with an input. Knows items and keys, not lines and columns: `read` knows where
+//! they stand.
 
 use std::fmt;
 
@@ -16,7 +17,8 @@ pub enum File {
 pub struct Problem {
     /// The file the item belongs to.
     pub file: File,
-    /// The item and key as a path from the top of the file: `furniture/2/north`, `limits/wait/food`, or empty.
+    /// The item and key as a path from the top of the file: `furniture/2/north`,
+    /// `limits/wait/food`, or empty.
     pub at: String,
     /// What is wrong, in a sentence without full stop.
     pub says: String,
@@ -37,7 +39,13 @@ impl Problem {
     }
 
     /// A name that nothing has, with the nearest of those that exist.
-    pub fn unknown_name(file: File, at: impl Into<String>, what: &str, name: &str, known: &[&str]) -> Self {
+    pub fn unknown_name(
+        file: File,
+        at: impl Into<String>,
+        what: &str,
+        name: &str,
+        known: &[&str],
+    ) -> Self {
         Problem::new(file, at, format!("there is no {what} `{name}`")).hint(suggest(name, known))
     }
 }
@@ -84,14 +92,20 @@ const OTHER_WORDS: [(&str, &str); 31] = [
     ("bifold", "folding"),
 ];
 
-/// The known name most like `name`, if one is near enough to be a slip of the fingers, or is another word for the same.
+/// The known name most like `name`, if one is near enough to be a slip of the fingers, or is
+/// another word for the same.
 pub fn nearest<'a>(name: &str, known: &[&'a str]) -> Option<&'a str> {
     let lower = name.to_lowercase();
-    let near = known.iter().map(|k| (strsim::damerau_levenshtein(&lower, &k.to_lowercase()), *k)).min()?;
+    let near =
+        known.iter().map(|k| (strsim::damerau_levenshtein(&lower, &k.to_lowercase()), *k)).min()?;
     let slip = (near.0 <= (name.chars().count() / 3).max(1)).then_some(near.1);
-    let other = OTHER_WORDS.iter().filter(|(word, _)| *word == lower).find_map(|(_, ours)| known.iter().find(|k| *k == ours).copied());
+    let other = OTHER_WORDS
+        .iter()
+        .filter(|(word, _)| *word == lower)
+        .find_map(|(_, ours)| known.iter().find(|k| *k == ours).copied());
     // the first word of a name: "dining" for "dining room"
-    let begun = || known.iter().find(|k| k.to_lowercase().starts_with(&format!("{lower} "))).copied();
+    let begun =
+        || known.iter().find(|k| k.to_lowercase().starts_with(&format!("{lower} "))).copied();
     other.or(slip).or_else(begun)
 }
 
@@ -101,12 +115,20 @@ pub fn suggest(name: &str, known: &[&str]) -> String {
         return one_of(known);
     };
     let rest: Vec<&str> = known.iter().copied().filter(|k| *k != near).collect();
-    if rest.is_empty() { format!("did you mean `{near}`?") } else { format!("did you mean `{near}`? Or {}", listed(&rest)) }
+    if rest.is_empty() {
+        format!("did you mean `{near}`?")
+    } else {
+        format!("did you mean `{near}`? Or {}", listed(&rest))
+    }
 }
 
 /// "expected one of …".
 pub fn one_of(known: &[&str]) -> String {
-    if known.is_empty() { "there is none to choose from".into() } else { format!("expected one of {}", listed(known)) }
+    if known.is_empty() {
+        "there is none to choose from".into()
+    } else {
+        format!("expected one of {}", listed(known))
+    }
 }
 
 /// So many names are listed at most.

@@ -1,4 +1,5 @@
-//! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the best of them gain.
+//! Which arrangement is better, and by how much? Variants on the same evenings, and the guests the
+//! best of them gain.
 
 use crate::base::parallel::Watch;
 use crate::base::stats::Estimate;
@@ -53,8 +54,8 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// The arrangements but the first, the best first: by guests clearly gained, as far as they were asked, then by minutes lost; those that take
-    /// clearly fewer guests last.
+    /// The arrangements but the first, the best first: by guests clearly gained, as far as they
+    /// were asked, then by minutes lost; those that take clearly fewer guests last.
     pub fn ranked(&self) -> Vec<usize> {
         let mut ranked: Vec<usize> = (1..self.cases.len()).collect();
         let by = |c: usize| (self.standings[c].gain, self.standings[c].against);
@@ -71,9 +72,14 @@ impl Comparison {
     }
 }
 
-/// Plays `trials` evenings of each arrangement and asks the first and the best [`BEST`] for their headcounts.
-/// An arrangement that does not work on the floor is told with its number.
-pub fn answer(cases: Vec<Case>, seed: u64, trials: u32, watch: &dyn Watch) -> Result<Comparison, (usize, Vec<Problem>)> {
+/// Plays `trials` evenings of each arrangement and asks the first and the best [`BEST`] for their
+/// headcounts. An arrangement that does not work on the floor is told with its number.
+pub fn answer(
+    cases: Vec<Case>,
+    seed: u64,
+    trials: u32,
+    watch: &dyn Watch,
+) -> Result<Comparison, (usize, Vec<Problem>)> {
     let fits = |world: World| world.too_many().map_or(Ok(world), |p| Err(vec![p]));
     let mut worlds: Vec<World> = vec![];
     for (i, c) in cases.iter().enumerate() {
@@ -88,7 +94,13 @@ pub fn answer(cases: Vec<Case>, seed: u64, trials: u32, watch: &dyn Watch) -> Re
     let all: Vec<usize> = (0..cases.len()).collect();
     watch.expect(u64::from(trials) * all.len() as u64);
     race.play(&all, 0..trials, watch);
-    let standing = |c: usize| Standing { lost: race.mean_lost(c), against: race.against(c, 0), guests: None, gain: None, gain_per_1000: None };
+    let standing = |c: usize| Standing {
+        lost: race.mean_lost(c),
+        against: race.against(c, 0),
+        guests: None,
+        gain: None,
+        gain_per_1000: None,
+    };
     let standings = all.iter().map(|&c| standing(c)).collect();
     let mut comparison = Comparison { cases, race, standings };
     comparison.count_guests(seed, watch);
@@ -98,23 +110,36 @@ pub fn answer(cases: Vec<Case>, seed: u64, trials: u32, watch: &dyn Watch) -> Re
 impl Comparison {
     fn count_guests(&mut self, seed: u64, watch: &dyn Watch) {
         let mut asked = vec![0];
-        asked.extend(self.ranked().into_iter().filter(|&c| !self.standings[c].against.is_same()).take(BEST));
+        asked.extend(
+            self.ranked().into_iter().filter(|&c| !self.standings[c].against.is_same()).take(BEST),
+        );
         if asked.len() < 2 {
             return;
         }
-        let takes: Vec<Option<Whole>> = asked.iter().map(|&c| guests(&self.cases[c], (seed, self.race.trials[0].len() as u32), watch)).collect();
+        let takes: Vec<Option<Whole>> = asked
+            .iter()
+            .map(|&c| guests(&self.cases[c], (seed, self.race.trials[0].len() as u32), watch))
+            .collect();
         for (&c, &now) in asked.iter().zip(&takes) {
             let standing = &mut self.standings[c];
             standing.guests = now;
-            standing.gain = now.zip(takes[0]).and_then(|(now, before)| gain(now, before)).filter(|_| c > 0);
-            standing.gain_per_1000 = self.cases[c].cost.filter(|cost| *cost > 0.0).and_then(|cost| Some(standing.gain?.scaled(1000.0 / cost)));
+            standing.gain =
+                now.zip(takes[0]).and_then(|(now, before)| gain(now, before)).filter(|_| c > 0);
+            standing.gain_per_1000 = self.cases[c]
+                .cost
+                .filter(|cost| *cost > 0.0)
+                .and_then(|cost| Some(standing.gain?.scaled(1000.0 / cost)));
         }
     }
 }
 
 /// Guests a house takes, by the search that `capacity` does.
 fn guests(case: &Case, (seed, evenings): (u64, u32), watch: &dyn Watch) -> Option<Whole> {
-    let found: Result<_, NoCapacity> =
-        capacity(&case.plan, &case.scenario, Asked { place: None, all_grades: false, seed, effort: Effort::beside(evenings) }, watch);
+    let found: Result<_, NoCapacity> = capacity(
+        &case.plan,
+        &case.scenario,
+        Asked { place: None, all_grades: false, seed, effort: Effort::beside(evenings) },
+        watch,
+    );
     found.ok()?.guests()
 }

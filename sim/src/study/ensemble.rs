@@ -1,4 +1,5 @@
-//! Many trials: what they have in common, with its uncertainty. Trials run in parallel, results are summed in trial order.
+//! Many trials: what they have in common, with its uncertainty. Trials run in parallel, results are
+//! summed in trial order.
 
 use crate::base::chance::{Key, Purpose};
 use crate::base::parallel::{Endless, Watch, in_order};
@@ -56,12 +57,23 @@ pub fn simulate(world: &World, seed: u64, range: Range<u32>, watch: &dyn Watch) 
     one
 }
 
-/// Simulates trials of many worlds, each given as (world, trial), and adds them to the worlds' ensembles in that order.
-pub fn extend(ensembles: &mut [Ensemble], worlds: &[&World], trials: &[(usize, u32)], watch: &dyn Watch) {
+/// Simulates trials of many worlds, each given as (world, trial), and adds them to the worlds'
+/// ensembles in that order.
+pub fn extend(
+    ensembles: &mut [Ensemble],
+    worlds: &[&World],
+    trials: &[(usize, u32)],
+    watch: &dyn Watch,
+) {
     for batch in trials.chunks(BATCH as usize) {
         let is_void = watch.is_void();
-        let play =
-            |&(w, trial): &(usize, u32)| if is_void { Tally::new(worlds[w], trial) } else { run(worlds[w], ensembles[w].seed, trial, Keep::default()).0 };
+        let play = |&(w, trial): &(usize, u32)| {
+            if is_void {
+                Tally::new(worlds[w], trial)
+            } else {
+                run(worlds[w], ensembles[w].seed, trial, Keep::default()).0
+            }
+        };
         for (&(w, trial), tally) in batch.iter().zip(in_order(batch, play, &|| watch.done())) {
             if let Some((person, at)) = tally.endless {
                 watch.endless(Endless { seed: ensembles[w].seed, trial, person, at });
@@ -74,7 +86,15 @@ pub fn extend(ensembles: &mut [Ensemble], worlds: &[&World], trials: &[(usize, u
 impl Ensemble {
     /// No trials yet.
     pub fn new(seed: u64) -> Self {
-        Ensemble { trials: vec![], seed, lost_cells: vec![], presence: vec![], inside: vec![], jam_bins: BTreeMap::new(), lost_near: BTreeMap::new() }
+        Ensemble {
+            trials: vec![],
+            seed,
+            lost_cells: vec![],
+            presence: vec![],
+            inside: vec![],
+            jam_bins: BTreeMap::new(),
+            lost_near: BTreeMap::new(),
+        }
     }
 
     fn add(&mut self, mut tally: Tally) {
@@ -86,8 +106,12 @@ impl Ensemble {
             sum_into(&mut self.presence[bin], cells);
         }
         sum_into(&mut self.inside, &tally.inside);
-        std::mem::take(&mut tally.jam_bins).into_iter().for_each(|(key, n)| *self.jam_bins.entry(key).or_default() += u64::from(n));
-        std::mem::take(&mut tally.lost_near).into_iter().for_each(|(key, n)| *self.lost_near.entry(key).or_default() += n);
+        std::mem::take(&mut tally.jam_bins)
+            .into_iter()
+            .for_each(|(key, n)| *self.jam_bins.entry(key).or_default() += u64::from(n));
+        std::mem::take(&mut tally.lost_near)
+            .into_iter()
+            .for_each(|(key, n)| *self.lost_near.entry(key).or_default() += n);
         let jams = tally.jams.iter().filter(|j| !j.leaving).count() as u32;
         let jammed = tally.jammed.values().copied().max().unwrap_or(0);
         let lost = tally.lost.values().sum::<u64>() as f64 / TICKS as f64;
@@ -121,7 +145,8 @@ impl Ensemble {
         self.share_of(|s| s.jams > 0)
     }
 
-    /// The `p` quantile over evenings of a number of seconds, with an interval from drawing the evenings anew.
+    /// The `p` quantile over evenings of a number of seconds, with an interval from drawing the
+    /// evenings anew.
     pub fn quantile_of(&self, p: f64, seconds: impl Fn(&Summary) -> u32) -> Estimate {
         let each: Vec<Vec<u32>> = self.trials.iter().map(|s| vec![seconds(s)]).collect();
         let mut stream = Key { seed: self.seed, trial: 1, person: 0 }.stream(Purpose::Resample, 0);
@@ -131,7 +156,16 @@ impl Ensemble {
 
     /// Guest-minutes lost at a place and evening.
     pub fn lost_minutes(&self, place: usize) -> Estimate {
-        self.mean_of(|s| s.tally.lost.iter().filter(|((p, _), _)| *p as usize == place).map(|(_, &t)| t as f64).sum::<f64>() / TICKS as f64 / 60.0)
+        self.mean_of(|s| {
+            s.tally
+                .lost
+                .iter()
+                .filter(|((p, _), _)| *p as usize == place)
+                .map(|(_, &t)| t as f64)
+                .sum::<f64>()
+                / TICKS as f64
+                / 60.0
+        })
     }
 
     /// Guest-minutes lost at a place and evening by cause, most first.
@@ -145,15 +179,22 @@ impl Ensemble {
             }
         }
         let per = TICKS as f64 * 60.0 * self.trials.len().max(1) as f64;
-        let mut causes: Vec<(Cause, f64)> = by.into_iter().map(|(c, t)| (c, t as f64 / per)).collect();
+        let mut causes: Vec<(Cause, f64)> =
+            by.into_iter().map(|(c, t)| (c, t as f64 / per)).collect();
         causes.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         causes
     }
 
-    /// The `p` quantile of all waits at a spot in seconds, with an interval from resampling whole evenings.
+    /// The `p` quantile of all waits at a spot in seconds, with an interval from resampling whole
+    /// evenings.
     pub fn wait_quantile(&self, spot: usize, p: f64) -> Estimate {
-        let groups: Vec<Vec<u32>> = self.trials.iter().map(|s| s.tally.waits[spot].iter().map(|&w| seconds(w).round() as u32).collect()).collect();
-        let mut stream = Key { seed: self.seed, trial: 0, person: spot as u32 }.stream(Purpose::Resample, 0);
+        let groups: Vec<Vec<u32>> = self
+            .trials
+            .iter()
+            .map(|s| s.tally.waits[spot].iter().map(|&w| seconds(w).round() as u32).collect())
+            .collect();
+        let mut stream =
+            Key { seed: self.seed, trial: 0, person: spot as u32 }.stream(Purpose::Resample, 0);
         let n = groups.len() as u32;
         pooled_quantile(&groups, p, RESAMPLES, || stream.below(n) as usize)
     }
@@ -174,7 +215,11 @@ impl Ensemble {
 
     /// Person-seconds in line at a spot over a bin of each trial, in order.
     pub fn line_at(&self, spot: usize, bin: usize) -> Vec<u32> {
-        let mut values: Vec<u32> = self.trials.iter().map(|s| s.tally.lines[spot].get(bin).copied().unwrap_or(0)).collect();
+        let mut values: Vec<u32> = self
+            .trials
+            .iter()
+            .map(|s| s.tally.lines[spot].get(bin).copied().unwrap_or(0))
+            .collect();
         values.sort_unstable();
         values
     }
@@ -182,12 +227,15 @@ impl Ensemble {
     /// Median, tenth and ninetieth percentile of the mean line at a spot over a bin, in people.
     pub fn line_band(&self, spot: usize, bin: usize) -> [f64; 3] {
         let values = self.line_at(spot, bin);
-        [0.5, 0.1, 0.9].map(|p| f64::from(quantile_of_sorted(&values, p)) / f64::from(crate::crowd::measure::BIN))
+        [0.5, 0.1, 0.9].map(|p| {
+            f64::from(quantile_of_sorted(&values, p)) / f64::from(crate::crowd::measure::BIN)
+        })
     }
 
     /// The two presence bins in a row with most guests inside: first bin.
     pub fn busiest(&self) -> usize {
-        let pairs = self.inside.windows(2).enumerate().map(|(i, w)| (w[0] + w[1], std::cmp::Reverse(i)));
+        let pairs =
+            self.inside.windows(2).enumerate().map(|(i, w)| (w[0] + w[1], std::cmp::Reverse(i)));
         pairs.max().map_or(0, |(_, i)| i.0)
     }
 
@@ -207,7 +255,9 @@ impl Ensemble {
         let bins: Vec<&Vec<u64>> = self.presence.iter().skip(first).take(2).collect();
         let per = TICKS as f64 * f64::from(PRESENCE_BIN) * 2.0 * self.trials.len().max(1) as f64;
         let cells = bins.first().map_or(0, |b| b.len());
-        (0..cells).map(|c| bins.iter().map(|b| b.get(c).copied().unwrap_or(0) as f64).sum::<f64>() / per).collect()
+        (0..cells)
+            .map(|c| bins.iter().map(|b| b.get(c).copied().unwrap_or(0) as f64).sum::<f64>() / per)
+            .collect()
     }
 
     /// A figure by raster cell, summed over each place.
@@ -216,8 +266,12 @@ impl Ensemble {
         let width = world.grid.width.div_ceil(COARSE);
         for (c, value) in cells.iter().enumerate().filter(|(_, v)| **v > 0.0) {
             let (i, j) = ((c % width) * COARSE, (c / width) * COARSE);
-            let nodes = (0..COARSE * COARSE).map(|k| (i + k % COARSE, j + k / COARSE)).filter(|n| n.0 < world.grid.width && n.1 < world.grid.height);
-            let place = nodes.map(|(i, j)| world.place_of[j * world.grid.width + i]).find(|p| (*p as usize) < sums.len());
+            let nodes = (0..COARSE * COARSE)
+                .map(|k| (i + k % COARSE, j + k / COARSE))
+                .filter(|n| n.0 < world.grid.width && n.1 < world.grid.height);
+            let place = nodes
+                .map(|(i, j)| world.place_of[j * world.grid.width + i])
+                .find(|p| (*p as usize) < sums.len());
             if let Some(place) = place {
                 sums[place as usize] += value;
             }

@@ -1,5 +1,5 @@
-//! Many evenings: a house, an evening and a budget of trials go in; answers to questions, as figures with their ranges, come out. `reports` puts
-//! them into words.
+//! Many evenings: a house, an evening and a budget of trials go in; answers to questions, as
+//! figures with their ranges, come out. `reports` puts them into words.
 
 /// Many trials and what they have in common.
 pub mod ensemble;

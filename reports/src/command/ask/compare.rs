@@ -16,35 +16,61 @@ use std::io::Write;
 const AS_IT_IS: &str = "as it is";
 
 /// Plays, prints, writes.
-pub(crate) fn compare(args: &args::Compare, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+pub(crate) fn compare(
+    args: &args::Compare,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<(), Stop> {
     let folder = choose(&args.output, &args.file, "compare")?;
     let loaded = load_file(&args.file, None, &args.over)?;
     let (cases, files) = cases(args, &loaded)?;
     let names: Vec<String> = cases.iter().map(|c| c.name.clone()).collect();
     let progress = Progress::new(args.output.quiet);
-    let compared = with_threads(args.draw.threads.map(usize::from), || answer(cases, args.draw.seed, args.trials, &progress));
+    let compared = with_threads(args.draw.threads.map(usize::from), || {
+        answer(cases, args.draw.seed, args.trials, &progress)
+    });
     progress.finish()?;
     let c = compared.map_err(|(case, mut problems)| {
         problems.iter_mut().for_each(|p| p.says = format!("with \"{}\": {}", names[case], p.says));
         Stop::Input(Box::new(files.get(case).unwrap_or(&loaded).reject(problems)))
     })?;
-    let answered = Answered { text: report(&c), json: answer::text(&answer::compare(&loaded, &c))?, threads: args.draw.threads };
+    let answered = Answered {
+        text: report(&c),
+        json: answer::text(&answer::compare(&loaded, &c))?,
+        threads: args.draw.threads,
+    };
     answered.tell(&args.output, folder, || page::compare(&loaded, &c), (out, err))
 }
 
 /// The arrangements to compare, and the file each is from.
 fn cases(args: &args::Compare, loaded: &Loaded) -> Result<(Vec<Case>, Vec<Loaded>), Stop> {
     if !loaded.scenario.errands.is_empty() {
-        return Err(Stop::Usage("this file holds scripts ([[errand]]); arrangements are compared over an evening".into()));
+        return Err(Stop::Usage(
+            "this file holds scripts ([[errand]]); arrangements are compared over an evening"
+                .into(),
+        ));
     }
     let is_file = |name: &&String| name.ends_with(".toml");
     let (others, names): (Vec<&String>, Vec<&String>) = args.others.iter().partition(is_file);
-    let options = if args.others.is_empty() { loaded.options.iter().collect() } else { named(loaded, &names)? };
+    let options = if args.others.is_empty() {
+        loaded.options.iter().collect()
+    } else {
+        named(loaded, &names)?
+    };
     if options.is_empty() && others.is_empty() {
-        return Err(Stop::Usage(format!("{} has no [[option]] to compare; write one, or name a second scenario", args.file)));
+        return Err(Stop::Usage(format!(
+            "{} has no [[option]] to compare; write one, or name a second scenario",
+            args.file
+        )));
     }
-    let first = if others.is_empty() { AS_IT_IS.to_string() } else { loaded.scenario.title.clone() };
-    let mut cases = vec![Case { name: first, cost: None, plan: loaded.plan.clone(), scenario: loaded.scenario.clone() }];
+    let first =
+        if others.is_empty() { AS_IT_IS.to_string() } else { loaded.scenario.title.clone() };
+    let mut cases = vec![Case {
+        name: first,
+        cost: None,
+        plan: loaded.plan.clone(),
+        scenario: loaded.scenario.clone(),
+    }];
     let mut files = vec![loaded.clone()];
     for Variant { name, cost, plan, scenario } in options.into_iter().cloned() {
         cases.push(Case { name, cost, plan, scenario });
@@ -54,7 +80,12 @@ fn cases(args: &args::Compare, loaded: &Loaded) -> Result<(Vec<Case>, Vec<Loaded
         let other = load_file(file, None, &args.over)?;
         let taken = cases.iter().any(|c| c.name == other.scenario.title);
         let name = if taken { file.clone() } else { other.scenario.title.clone() };
-        cases.push(Case { name, cost: None, plan: other.plan.clone(), scenario: other.scenario.clone() });
+        cases.push(Case {
+            name,
+            cost: None,
+            plan: other.plan.clone(),
+            scenario: other.scenario.clone(),
+        });
         files.push(other);
     }
     same_guests(&cases)?;
@@ -82,8 +113,11 @@ fn named<'a>(loaded: &'a Loaded, names: &[&String]) -> Result<Vec<&'a Variant>, 
     let known: Vec<&str> = loaded.options.iter().map(|o| o.name.as_str()).collect();
     let find = |name: &&String| {
         loaded.options.iter().find(|o| o.name == **name).ok_or_else(|| {
-            let hint = nearest(name, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
-            Stop::Usage(format!("there is no option `{name}`; {hint}; a scenario's name ends with .toml"))
+            let hint = nearest(name, &known)
+                .map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+            Stop::Usage(format!(
+                "there is no option `{name}`; {hint}; a scenario's name ends with .toml"
+            ))
         })
     };
     names.iter().map(find).collect()
@@ -92,10 +126,14 @@ fn named<'a>(loaded: &'a Loaded, names: &[&String]) -> Result<Vec<&'a Variant>, 
 /// The answer on a terminal.
 fn report(c: &Comparison) -> String {
     let evenings = c.race.trials[0].len();
-    let mut text = format!("{}\n\nThe same {evenings} evenings in each arrangement, the best first\n", words::compare::sentence(c));
+    let mut text = format!(
+        "{}\n\nThe same {evenings} evenings in each arrangement, the best first\n",
+        words::compare::sentence(c)
+    );
     for case in c.in_order() {
         text += &format!("  {}\n", words::compare::row(c, case));
-        text += &words::compare::over_limit(c, case).map_or(String::new(), |over| format!("    {over}\n"));
+        text += &words::compare::over_limit(c, case)
+            .map_or(String::new(), |over| format!("    {over}\n"));
     }
     let world = &c.race.worlds[0];
     text += &format!("{}\n", words::compare::REDRAW);

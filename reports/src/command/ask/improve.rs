@@ -15,24 +15,46 @@ use sim::study::race::Effort;
 use std::io::Write;
 
 /// Tries, prints, writes.
-pub(crate) fn improve(args: &args::Improve, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+pub(crate) fn improve(
+    args: &args::Improve,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<(), Stop> {
     let folder = choose(&args.output, &args.input.file, "improve")?;
     let mut input = args.input.clone();
     input.over.guests = args.fit.or(input.over.guests);
     let (loaded, world) = load_evening(&input)?;
     if !world.scenario.errands.is_empty() {
-        return Err(Stop::Usage("this file holds scripts ([[errand]]); what to change is a question about an evening".into()));
+        return Err(Stop::Usage(
+            "this file holds scripts ([[errand]]); what to change is a question about an evening"
+                .into(),
+        ));
     }
     let asked = asked(args, &world)?;
     let progress = Progress::new(args.output.quiet);
     let effort = Effort::of(args.trials);
-    let i = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, asked, args.draw.seed, effort, &progress));
+    let i = with_threads(args.draw.threads.map(usize::from), || {
+        answer(&loaded, world, asked, args.draw.seed, effort, &progress)
+    });
     progress.finish()?;
     let place = args.place.as_deref();
-    let sentence = if asked == Asked::Fits { words::improve::fits(&i) } else { words::improve::sentence(&i, place) };
+    let sentence = if asked == Asked::Fits {
+        words::improve::fits(&i)
+    } else {
+        words::improve::sentence(&i, place)
+    };
     let text = report(&i, &sentence, asked);
-    let answered = Answered { text, json: answer::text(&answer::improve(&loaded, &i, place, sentence.clone()))?, threads: args.draw.threads };
-    answered.tell(&args.output, folder, || page::improve(&loaded, &i, &page::Question { asked, place, sentence: &sentence }), (out, err))
+    let answered = Answered {
+        text,
+        json: answer::text(&answer::improve(&loaded, &i, place, sentence.clone()))?,
+        threads: args.draw.threads,
+    };
+    answered.tell(
+        &args.output,
+        folder,
+        || page::improve(&loaded, &i, &page::Question { asked, place, sentence: &sentence }),
+        (out, err),
+    )
 }
 
 fn asked(args: &args::Improve, world: &World) -> Result<Asked, Stop> {
@@ -43,9 +65,12 @@ fn asked(args: &args::Improve, world: &World) -> Result<Asked, Stop> {
         return Ok(Asked::Most(None));
     };
     let known: Vec<&str> = world.places.iter().map(|p| p.name.as_str()).collect();
-    let hint = || nearest(name, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+    let hint =
+        || nearest(name, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
     let place = world.places.iter().position(|p| p.name == *name);
-    place.map(|p| Asked::Most(Some(p))).ok_or_else(|| Stop::Usage(format!("--in `{name}`: there is no room or opening of that name; {}", hint())))
+    place.map(|p| Asked::Most(Some(p))).ok_or_else(|| {
+        Stop::Usage(format!("--in `{name}`: there is no room or opening of that name; {}", hint()))
+    })
 }
 
 /// The answer on a terminal.
@@ -53,8 +78,16 @@ fn report(i: &Improvement, sentence: &str, asked: Asked) -> String {
     let world = &i.race.worlds[0];
     let mut text = format!("{sentence}\n");
     if !(asked == Asked::Fits && i.as_it_is.fits()) {
-        text += &format!("\nThe best single changes, each over the same {} fresh evenings with {} guests\n", i.evenings, world.scenario.guests);
-        let as_it_is = i.guests.map(|w| format!("  as it is: {}\n", words::capacity::takes_up_to(w, world.scenario.limits.grade)));
+        text += &format!(
+            "\nThe best single changes, each over the same {} fresh evenings with {} guests\n",
+            i.evenings, world.scenario.guests
+        );
+        let as_it_is = i.guests.map(|w| {
+            format!(
+                "  as it is: {}\n",
+                words::capacity::takes_up_to(w, world.scenario.limits.grade)
+            )
+        });
         let better = i.best.iter().take_while(|b| b.is_better()).count();
         for (n, best) in i.best.iter().enumerate() {
             // the house as it is stands in its place among them
@@ -66,10 +99,17 @@ fn report(i: &Improvement, sentence: &str, asked: Asked) -> String {
         more.into_iter().flatten().for_each(|says| text += &format!("  {says}\n"));
         text += &others(i);
         if let Some(best) = i.best.first() {
-            text += &format!("\n{}, paste this at the end of the scenario\n\n{}", words::improve::to_keep(i, best), words::improve::paste(i, best.entrant));
+            text += &format!(
+                "\n{}, paste this at the end of the scenario\n\n{}",
+                words::improve::to_keep(i, best),
+                words::improve::paste(i, best.entrant)
+            );
         }
         if let Some(t) = &i.together {
-            text += &format!("\nTo keep both, paste this instead\n\n{}", words::improve::paste_both(i, t));
+            text += &format!(
+                "\nTo keep both, paste this instead\n\n{}",
+                words::improve::paste_both(i, t)
+            );
         }
     }
     text += &format!("\n{}\n", words::caution(world.scenario.guests, world.clear_floor));

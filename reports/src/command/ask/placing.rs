@@ -14,10 +14,15 @@ use sim::study::race::Effort;
 use std::io::Write;
 
 /// What can be placed.
-const SPOTS: [Serves; 5] = [Serves::Food, Serves::Drinks, Serves::Coats, Serves::Glasses, Serves::Powder];
+const SPOTS: [Serves; 5] =
+    [Serves::Food, Serves::Drinks, Serves::Coats, Serves::Glasses, Serves::Powder];
 
 /// Races, prints, writes.
-pub(crate) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+pub(crate) fn placing(
+    args: &args::Where,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<(), Stop> {
     let serves = spot(&args.spot)?;
     let folder = choose(&args.output, &args.input.file, "where")?;
     let (loaded, world) = load_evening(&args.input)?;
@@ -26,17 +31,24 @@ pub(crate) fn placing(args: &args::Where, out: &mut dyn Write, err: &mut dyn Wri
     }
     let progress = Progress::new(args.output.quiet);
     let effort = Effort::of(args.trials);
-    let found = with_threads(args.draw.threads.map(usize::from), || answer(&loaded, world, serves, args.draw.seed, effort, &progress));
+    let found = with_threads(args.draw.threads.map(usize::from), || {
+        answer(&loaded, world, serves, args.draw.seed, effort, &progress)
+    });
     progress.finish()?;
     let p = found.map_err(|why| Stop::Usage(words::placing::no_answer(serves, &why)))?;
-    let answered = Answered { text: report(&p), json: answer::text(&answer::placing(&loaded, &p))?, threads: args.draw.threads };
+    let answered = Answered {
+        text: report(&p),
+        json: answer::text(&answer::placing(&loaded, &p))?,
+        threads: args.draw.threads,
+    };
     answered.tell(&args.output, folder, || page::placing(&loaded, &p), (out, err))
 }
 
 fn spot(word: &str) -> Result<Serves, Stop> {
     SPOTS.into_iter().find(|s| s.word() == word).ok_or_else(|| {
         let known = SPOTS.map(Serves::word);
-        let hint = nearest(word, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+        let hint = nearest(word, &known)
+            .map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
         Stop::Usage(format!("`{word}` can't be placed; {hint}"))
     })
 }
@@ -59,7 +71,12 @@ fn report(p: &Placing) -> String {
             text += &format!("  {}\n", words::placing::row(p, rank));
         }
     }
-    text += &format!("\nLooked at {} of {} places there is floor for, for {}.\n", p.places.len() - 1, p.feasible, words::placing::piece(p));
+    text += &format!(
+        "\nLooked at {} of {} places there is floor for, for {}.\n",
+        p.places.len() - 1,
+        p.feasible,
+        words::placing::piece(p)
+    );
     if let Some(best) = p.finalists.first() {
         text += &format!(
             "\n{}, paste this at the end of the scenario (`compare` then holds it against the others)\n\n{}",

@@ -21,7 +21,9 @@ const MOST_TRACED: u32 = 20;
 pub(crate) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
     let range = args.trials.clone();
     if args.traces.is_some() && range.len() > MOST_TRACED as usize {
-        return Err(Stop::Usage(format!("--traces takes at most {MOST_TRACED} trials; add --trials {MOST_TRACED}")));
+        return Err(Stop::Usage(format!(
+            "--traces takes at most {MOST_TRACED} trials; add --trials {MOST_TRACED}"
+        )));
     }
     let traces = args.traces.as_deref().map(TraceFile::at).transpose()?;
     let folder = choose(&args.output, &args.input.file, "run")?;
@@ -29,7 +31,8 @@ pub(crate) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     let threads = args.draw.threads.map(usize::from);
     let progress = Progress::new(args.output.quiet);
     progress.expect(range.len() as u64);
-    let trials = with_threads(threads, || simulate(&world, args.draw.seed, range.clone(), &progress));
+    let trials =
+        with_threads(threads, || simulate(&world, args.draw.seed, range.clone(), &progress));
     progress.finish()?;
     if let Some(file) = traces {
         file.write(&world, args.draw.seed, range.clone())?;
@@ -40,20 +43,30 @@ pub(crate) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     }
     let document = answer::run(&loaded, &world, &trials, &evening, [range.start, range.end]);
     let text = answer::text(&document)?;
-    let answered = Answered { text: report(&world, &evening), json: text, threads: args.draw.threads };
-    answered.tell(&args.output, folder, || page::run(&loaded, &world, &trials, &evening), (out, err))?;
+    let answered =
+        Answered { text: report(&world, &evening), json: text, threads: args.draw.threads };
+    answered.tell(
+        &args.output,
+        folder,
+        || page::run(&loaded, &world, &trials, &evening),
+        (out, err),
+    )?;
     if args.strict && !evening.fits() { Err(Stop::Failed) } else { Ok(()) }
 }
 
 /// The answer on a terminal.
 fn report(world: &World, evening: &Evening) -> String {
-    let mut text = format!("{}\n{}\n", words::sentence(world, evening), words::fits(world, evening));
+    let mut text =
+        format!("{}\n{}\n", words::sentence(world, evening), words::fits(world, evening));
     text += &words::better(world, evening).map_or(String::new(), |b| format!("{b}\n"));
     text += "\n";
     for number in words::three_numbers(world, evening) {
         text += &format!("  {}\n", number.line());
     }
-    text += &format!("\nEach limit with the grade it keeps, the most strained first (limits are those for {})\n", world.scenario.limits.grade.word());
+    text += &format!(
+        "\nEach limit with the grade it keeps, the most strained first (limits are those for {})\n",
+        world.scenario.limits.grade.word()
+    );
     for v in &evening.limits {
         text += &format!("  {}\n", words::verdict(world, evening, v));
     }
@@ -68,16 +81,27 @@ fn report(world: &World, evening: &Evening) -> String {
             words::likely(s.p90, words::duration),
             words::longest_line(s.longest_line),
             if s.turned_away.value >= 0.1 {
-                format!("; about {:.1} guests per evening find it full and come back", s.turned_away.value)
+                format!(
+                    "; about {:.1} guests per evening find it full and come back",
+                    s.turned_away.value
+                )
             } else {
                 String::new()
             },
-            if s.unserved.value >= 0.1 { format!("; about {:.1} per evening never get it", s.unserved.value) } else { String::new() }
+            if s.unserved.value >= 0.1 {
+                format!("; about {:.1} per evening never get it", s.unserved.value)
+            } else {
+                String::new()
+            }
         );
     }
     text += "\nWhere it jams\n";
     for j in &evening.jams {
-        let leaving = if j.leaving_risk.value >= 0.05 { format!("; while leaving on {}", words::evenings(j.leaving_risk.value)) } else { String::new() };
+        let leaving = if j.leaving_risk.value >= 0.05 {
+            format!("; while leaving on {}", words::evenings(j.leaving_risk.value))
+        } else {
+            String::new()
+        };
         text += &format!(
             "  {}: jammed for less than {} on 9 evenings in 10{}{}{leaving}\n",
             words::at_spot(world, j.pinch),
@@ -102,16 +126,38 @@ fn report(world: &World, evening: &Evening) -> String {
     for chosen in &world.chosen {
         text += &format!("  {chosen}\n");
     }
-    text += &format!("\n{}\n{}\n", words::next_step(evening), words::caution(world.scenario.guests, world.clear_floor));
+    text += &format!(
+        "\n{}\n{}\n",
+        words::next_step(evening),
+        words::caution(world.scenario.guests, world.clear_floor)
+    );
     text
 }
 
 /// Scripts: who came and left, and every line; no limits and no pictures.
-fn scripted(args: &Run, loaded: &Loaded, world: &World, trials: &Ensemble, evening: &Evening, folder: Option<Folder>, out: &mut dyn Write) -> Result<(), Stop> {
+fn scripted(
+    args: &Run,
+    loaded: &Loaded,
+    world: &World,
+    trials: &Ensemble,
+    evening: &Evening,
+    folder: Option<Folder>,
+    out: &mut dyn Write,
+) -> Result<(), Stop> {
     let came: u32 = trials.trials.iter().map(|s| s.tally.came).sum();
     let left: u32 = trials.trials.iter().map(|s| s.tally.left).sum();
-    let sentence = format!("{came} scripted guests in {} trials; {left} of them left the house.", trials.len());
-    let document = answer::scripted(loaded, world, trials, evening, [args.trials.start, args.trials.end], sentence.clone());
+    let sentence = format!(
+        "{came} scripted guests in {} trials; {left} of them left the house.",
+        trials.len()
+    );
+    let document = answer::scripted(
+        loaded,
+        world,
+        trials,
+        evening,
+        [args.trials.start, args.trials.end],
+        sentence.clone(),
+    );
     let text = answer::text(&document)?;
     if args.output.json {
         out.write_all(text.as_bytes())?;

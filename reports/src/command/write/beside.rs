@@ -1,5 +1,6 @@
-//! The hidden folder beside what is going to be written: it is filled there, and put in place in one step. It goes when the run ends or is
-//! interrupted. A lock in it tells a run that is going on from one that died; what a dead one left is cleared away by the next.
+//! The hidden folder beside what is going to be written: it is filled there, and put in place in
+//! one step. It goes when the run ends or is interrupted. A lock in it tells a run that is going on
+//! from one that died; what a dead one left is cleared away by the next.
 
 use crate::command::Stop;
 use std::ffi::{OsStr, OsString};
@@ -24,7 +25,8 @@ fn taken() -> MutexGuard<'static, Vec<PathBuf>> {
     TAKEN.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// From now on an interrupt removes what is unfinished before the program ends; not where interrupts are ignored or handled already.
+/// From now on an interrupt removes what is unfinished before the program ends; not where
+/// interrupts are ignored or handled already.
 pub fn clean_up_when_interrupted() {
     // without a handler the next run cleans up
     let _ = ctrlc::try_set_handler(|| {
@@ -82,16 +84,22 @@ fn hidden(target: &Path) -> Option<PathBuf> {
 
 /// What a hidden folder stands beside.
 fn target_of(folder: &Path) -> Option<PathBuf> {
-    let name = folder.file_name().and_then(OsStr::to_str)?.strip_prefix('.')?.strip_suffix(ENDING)?;
+    let name =
+        folder.file_name().and_then(OsStr::to_str)?.strip_prefix('.')?.strip_suffix(ENDING)?;
     (!name.is_empty()).then(|| parent(folder).join(name))
 }
 
 impl Beside {
     /// Takes the hidden folder of a target for this run. `None` if another run has it.
     pub(crate) fn of(target: &Path) -> Result<Option<Beside>, Stop> {
-        let cannot = |e: io::Error| Stop::Write(format!("cannot write to {}: {e}", parent(target).display()));
+        let cannot = |e: io::Error| {
+            Stop::Write(format!("cannot write to {}: {e}", parent(target).display()))
+        };
         let Some(folder) = hidden(target) else {
-            return Err(Stop::Write(format!("{} is no name for something new; choose another", target.display())));
+            return Err(Stop::Write(format!(
+                "{} is no name for something new; choose another",
+                target.display()
+            )));
         };
         sweep(&parent(target));
         loop {
@@ -104,7 +112,10 @@ impl Beside {
                 // the run that had it has just ended
                 Err(e) if e.kind() == io::ErrorKind::NotFound && parent(target).is_dir() => {}
                 Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {
-                    return Err(Stop::Write(format!("{} is in the way, and not ours", folder.display())));
+                    return Err(Stop::Write(format!(
+                        "{} is in the way, and not ours",
+                        folder.display()
+                    )));
                 }
                 Err(e) => return Err(cannot(e)),
             }
@@ -131,14 +142,18 @@ impl Beside {
     }
 }
 
-/// Makes a hidden folder, or takes one that is there, with its lock. `None` if a run has it; not found if it went meanwhile; there already if it is
-/// not ours.
+/// Makes a hidden folder, or takes one that is there, with its lock. `None` if a run has it; not
+/// found if it went meanwhile; there already if it is not ours.
 fn take(folder: &Path) -> io::Result<Option<Beside>> {
     let mut taken = taken();
     let made = std::fs::create_dir(folder);
     match &made {
-        Err(e) if e.kind() != io::ErrorKind::AlreadyExists => return Err(io::Error::new(e.kind(), e.to_string())),
-        Err(_) if std::fs::symlink_metadata(folder).is_err() => return Err(io::ErrorKind::NotFound.into()),
+        Err(e) if e.kind() != io::ErrorKind::AlreadyExists => {
+            return Err(io::Error::new(e.kind(), e.to_string()));
+        }
+        Err(_) if std::fs::symlink_metadata(folder).is_err() => {
+            return Err(io::ErrorKind::NotFound.into());
+        }
         Err(_) if !is_ours(folder) => return Err(io::ErrorKind::AlreadyExists.into()),
         _ => {}
     }
@@ -154,14 +169,17 @@ fn take(folder: &Path) -> io::Result<Option<Beside>> {
     }))
 }
 
-/// Whether a folder of such a name is one of ours: one with a lock, or one that a run has begun with.
+/// Whether a folder of such a name is one of ours: one with a lock, or one that a run has begun
+/// with.
 fn is_ours(folder: &Path) -> bool {
     let is_folder = std::fs::symlink_metadata(folder).is_ok_and(|m| m.is_dir());
     let is_empty = || std::fs::read_dir(folder).is_ok_and(|mut d| d.next().is_none());
-    is_folder && (std::fs::symlink_metadata(folder.join(LOCK)).is_ok_and(|m| m.is_file()) || is_empty())
+    is_folder
+        && (std::fs::symlink_metadata(folder.join(LOCK)).is_ok_and(|m| m.is_file()) || is_empty())
 }
 
-/// Takes the lock of a folder; `None` if a run has it, not found if the folder went meanwhile. Where a file system knows no locks it is as good as taken.
+/// Takes the lock of a folder; `None` if a run has it, not found if the folder went meanwhile.
+/// Where a file system knows no locks it is as good as taken.
 fn held(folder: &Path) -> io::Result<Option<File>> {
     let path = folder.join(LOCK);
     let lock = File::options().create(true).truncate(false).write(true).open(&path)?;
@@ -174,11 +192,14 @@ fn held(folder: &Path) -> io::Result<Option<File>> {
     }
 }
 
-/// Whether a file is still the one at a path: a run that ended removes its lock while others wait for it.
+/// Whether a file is still the one at a path: a run that ended removes its lock while others wait
+/// for it.
 #[cfg(unix)]
 fn is_at(file: &File, path: &Path) -> bool {
     use std::os::unix::fs::MetadataExt;
-    file.metadata().and_then(|ours| Ok(ours.ino() == std::fs::symlink_metadata(path)?.ino())).unwrap_or(false)
+    file.metadata()
+        .and_then(|ours| Ok(ours.ino() == std::fs::symlink_metadata(path)?.ino()))
+        .unwrap_or(false)
 }
 
 #[cfg(not(unix))]
@@ -186,7 +207,8 @@ fn is_at(_: &File, path: &Path) -> bool {
     path.exists()
 }
 
-/// Puts back what a run that died between two renames had taken away, and removes everything else but the lock.
+/// Puts back what a run that died between two renames had taken away, and removes everything else
+/// but the lock.
 fn empty(folder: &Path) -> io::Result<()> {
     if let Some(target) = target_of(folder).filter(|t| std::fs::symlink_metadata(t).is_err())
         && folder.join(BEFORE).is_dir()
@@ -204,7 +226,8 @@ fn empty(folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// Removes a hidden folder whose lock is held, the lock last; what cannot be removed now stays with it for the next run.
+/// Removes a hidden folder whose lock is held, the lock last; what cannot be removed now stays with
+/// it for the next run.
 fn remove(folder: &Path) {
     if empty(folder).is_ok() {
         let _ = std::fs::remove_file(folder.join(LOCK));
@@ -217,7 +240,9 @@ fn sweep(parent: &Path) {
     let Ok(entries) = std::fs::read_dir(parent) else {
         return;
     };
-    for folder in entries.flatten().map(|e| e.path()).filter(|p| target_of(p).is_some() && is_ours(p)) {
+    for folder in
+        entries.flatten().map(|e| e.path()).filter(|p| target_of(p).is_some() && is_ours(p))
+    {
         // one without a lock may be another run's that has just begun: that one tries again
         let is_empty = std::fs::remove_dir(&folder).is_ok();
         if !is_empty && let Ok(Some(_lock)) = held(&folder) {

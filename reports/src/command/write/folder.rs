@@ -1,4 +1,5 @@
-//! The folder an answer is written to: whole or not at all, and never over anything that is not ours.
+//! The folder an answer is written to: whole or not at all, and never over anything that is not
+//! ours.
 
 use crate::command::Stop;
 use crate::command::args::Output;
@@ -8,7 +9,8 @@ use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// The list of the files of an answer: what tells a folder of ours from others. Common tools check it, too.
+/// The list of the files of an answer: what tells a folder of ours from others. Common tools check
+/// it, too.
 const LIST: &str = "files.sha256";
 /// Its first line.
 const ABOUT: &str = "# The files of an answer of elbowroom. A folder that holds these as they were written, and nothing else, can be replaced with --force.";
@@ -28,7 +30,8 @@ enum Standing {
     Replaceable,
 }
 
-/// Chooses the folder, sees that it may be written, and takes it for this run. `None` if only JSON is printed.
+/// Chooses the folder, sees that it may be written, and takes it for this run. `None` if only JSON
+/// is printed.
 pub(crate) fn choose(output: &Output, file: &str, question: &str) -> Result<Option<Folder>, Stop> {
     match &output.out {
         Some(path) => Folder::at(path, output.force).map(Some),
@@ -39,7 +42,8 @@ pub(crate) fn choose(output: &Output, file: &str, question: &str) -> Result<Opti
 
 /// `winter-cocktails-run-1`, the first number that is free and that no other run has taken.
 fn numbered(file: &str, question: &str) -> Result<Folder, Stop> {
-    let stem = Path::new(file).file_stem().map_or("answer".into(), |s| s.to_string_lossy().into_owned());
+    let stem =
+        Path::new(file).file_stem().map_or("answer".into(), |s| s.to_string_lossy().into_owned());
     let mut number = 1;
     loop {
         let path = PathBuf::from(format!("{stem}-{question}-{number}"));
@@ -63,7 +67,8 @@ fn is_file(path: &Path) -> bool {
 
 /// What is at a path; an error that names what must not be lost.
 fn standing(path: &Path, force: bool) -> Result<Standing, Stop> {
-    let refuse = |why: &str| Err(Stop::Write(format!("{} {why}; choose another folder", shown(path))));
+    let refuse =
+        |why: &str| Err(Stop::Write(format!("{} {why}; choose another folder", shown(path))));
     let Ok(there) = std::fs::symlink_metadata(path) else {
         return Ok(Standing::Nothing);
     };
@@ -82,23 +87,39 @@ fn standing(path: &Path, force: bool) -> Result<Standing, Stop> {
     let Some(list) = listed(path) else {
         return refuse("has no list of files that elbowroom wrote, and stays as it is");
     };
-    let is_as_written =
-        |name: &String| list.get(name).is_some_and(|written| is_file(&path.join(name)) && std::fs::read(path.join(name)).is_ok_and(|b| *written == sum(&b)));
+    let is_as_written = |name: &String| {
+        list.get(name).is_some_and(|written| {
+            is_file(&path.join(name))
+                && std::fs::read(path.join(name)).is_ok_and(|b| *written == sum(&b))
+        })
+    };
     let is_left_by_system = |name: &String| LEFT_BY_SYSTEMS.contains(&name.as_str());
-    let others: Vec<String> = there.into_iter().filter(|name| name != LIST && !is_left_by_system(name) && !is_as_written(name)).collect();
+    let others: Vec<String> = there
+        .into_iter()
+        .filter(|name| name != LIST && !is_left_by_system(name) && !is_as_written(name))
+        .collect();
     match (others.first(), force) {
         (Some(first), _) => {
-            let and = if others.len() > 1 { format!(" and {} more", others.len() - 1) } else { String::new() };
+            let and = if others.len() > 1 {
+                format!(" and {} more", others.len() - 1)
+            } else {
+                String::new()
+            };
             refuse(&format!("holds {first}{and}, not as elbowroom wrote it, and stays as it is"))
         }
-        (None, false) => Err(Stop::Write(format!("{} holds an earlier answer; --force replaces it", shown(path)))),
+        (None, false) => Err(Stop::Write(format!(
+            "{} holds an earlier answer; --force replaces it",
+            shown(path)
+        ))),
         (None, true) => Ok(Standing::Replaceable),
     }
 }
 
 /// Names of what is in a folder, in order.
 fn names(path: &Path) -> io::Result<Vec<String>> {
-    let mut names = std::fs::read_dir(path)?.map(|e| Ok(e?.file_name().to_string_lossy().into_owned())).collect::<io::Result<Vec<_>>>()?;
+    let mut names = std::fs::read_dir(path)?
+        .map(|e| Ok(e?.file_name().to_string_lossy().into_owned()))
+        .collect::<io::Result<Vec<_>>>()?;
     names.sort();
     Ok(names)
 }
@@ -107,11 +128,17 @@ fn names(path: &Path) -> io::Result<Vec<String>> {
 fn listed(path: &Path) -> Option<BTreeMap<String, String>> {
     let text = std::fs::read_to_string(path.join(LIST)).ok()?;
     let rest = text.strip_prefix(ABOUT)?;
-    Some(rest.lines().filter_map(|line| line.split_once("  ")).map(|(sum, name)| (name.to_string(), sum.to_string())).collect())
+    Some(
+        rest.lines()
+            .filter_map(|line| line.split_once("  "))
+            .map(|(sum, name)| (name.to_string(), sum.to_string()))
+            .collect(),
+    )
 }
 
 fn list(files: &[(String, Vec<u8>)]) -> String {
-    let lines: String = files.iter().map(|(name, bytes)| format!("{}  {name}\n", sum(bytes))).collect();
+    let lines: String =
+        files.iter().map(|(name, bytes)| format!("{}  {name}\n", sum(bytes))).collect();
     format!("{ABOUT}\n{lines}")
 }
 
@@ -128,9 +155,17 @@ impl Folder {
     pub(crate) fn at(path: &Path, force: bool) -> Result<Folder, Stop> {
         let path = &plain(path);
         if !parent(path).is_dir() {
-            return Err(Stop::Write(format!("there is no folder {} to write into", shown(&parent(path)))));
+            return Err(Stop::Write(format!(
+                "there is no folder {} to write into",
+                shown(&parent(path))
+            )));
         }
-        let busy = || Stop::Write(format!("another run is about to write {}; wait for it, or choose another folder", shown(path)));
+        let busy = || {
+            Stop::Write(format!(
+                "another run is about to write {}; wait for it, or choose another folder",
+                shown(path)
+            ))
+        };
         standing(path, force)?;
         let beside = Beside::of(path)?.ok_or_else(busy)?;
         // what a run that died had taken away may stand there again
@@ -166,17 +201,27 @@ impl Folder {
             undisturbed(|| disk.write(&whole.join(name), bytes)).map_err(cannot)?;
         }
         let replaces = standing(&self.path, self.force)? == Standing::Replaceable;
-        undisturbed(|| if replaces { self.replace(&whole, disk) } else { disk.rename(&whole, &self.path) }).map_err(cannot)
+        undisturbed(|| {
+            if replaces { self.replace(&whole, disk) } else { disk.rename(&whole, &self.path) }
+        })
+        .map_err(cannot)
     }
 
-    /// Exchanges what stands there for something whole in one step; where the system cannot, in two, and back again if the second fails.
-    /// What has been put there since the last look is not lost: then everything goes back, too.
+    /// Exchanges what stands there for something whole in one step; where the system cannot, in
+    /// two, and back again if the second fails. What has been put there since the last look is not
+    /// lost: then everything goes back, too.
     fn replace(&self, whole: &Path, disk: &dyn Disk) -> io::Result<()> {
-        let is_ours = |old: &Path| standing(old, self.force).map(drop).map_err(|_| io::Error::other("something was put there meanwhile"));
+        let is_ours = |old: &Path| {
+            standing(old, self.force)
+                .map(drop)
+                .map_err(|_| io::Error::other("something was put there meanwhile"))
+        };
         match disk.exchange(whole, &self.path) {
             Err(e) if cannot_exchange(&e) => {}
             Err(e) => return Err(e),
-            Ok(()) => return is_ours(whole).or_else(|e| disk.exchange(whole, &self.path).and(Err(e))),
+            Ok(()) => {
+                return is_ours(whole).or_else(|e| disk.exchange(whole, &self.path).and(Err(e)));
+            }
         }
         let before = self.beside.before();
         disk.rename(&self.path, &before)?;
@@ -245,7 +290,11 @@ mod tests {
     impl Failing {
         fn act(&self, act: impl FnOnce() -> io::Result<()>) -> io::Result<()> {
             let n = self.acts.replace(self.acts.get() + 1);
-            if n == self.from || (n > self.from && !self.once) { Err(io::ErrorKind::StorageFull.into()) } else { act() }
+            if n == self.from || (n > self.from && !self.once) {
+                Err(io::ErrorKind::StorageFull.into())
+            } else {
+                act()
+            }
         }
     }
 
@@ -256,7 +305,8 @@ mod tests {
 
         fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
             // a full disk leaves half a file
-            self.act(|| Real.write(path, bytes)).inspect_err(|_| drop(Real.write(path, &bytes[..bytes.len() / 2])))
+            self.act(|| Real.write(path, bytes))
+                .inspect_err(|_| drop(Real.write(path, &bytes[..bytes.len() / 2])))
         }
 
         fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
@@ -264,7 +314,11 @@ mod tests {
         }
 
         fn exchange(&self, a: &Path, b: &Path) -> io::Result<()> {
-            if self.exchanges { self.act(|| Real.exchange(a, b)) } else { Err(io::ErrorKind::Unsupported.into()) }
+            if self.exchanges {
+                self.act(|| Real.exchange(a, b))
+            } else {
+                Err(io::ErrorKind::Unsupported.into())
+            }
         }
     }
 
@@ -272,7 +326,9 @@ mod tests {
     const ACTS: usize = 12;
 
     fn answer(says: &str) -> Vec<(String, Vec<u8>)> {
-        ["answer.json", "report.html", "card.png"].map(|name| (name.to_string(), format!("{says} {name}").into_bytes())).into()
+        ["answer.json", "report.html", "card.png"]
+            .map(|name| (name.to_string(), format!("{says} {name}").into_bytes()))
+            .into()
     }
 
     fn listed_too(says: &str) -> Vec<(String, Vec<u8>)> {
@@ -283,7 +339,9 @@ mod tests {
 
     fn is(path: &Path, says: &str) -> bool {
         names(path).is_ok_and(|names| names.len() == 4)
-            && listed_too(says).iter().all(|(name, bytes)| std::fs::read(path.join(name)).is_ok_and(|b| b == *bytes))
+            && listed_too(says)
+                .iter()
+                .all(|(name, bytes)| std::fs::read(path.join(name)).is_ok_and(|b| b == *bytes))
     }
 
     fn hidden(folder: &Path) -> Vec<String> {
@@ -291,7 +349,11 @@ mod tests {
     }
 
     /// Writes a new answer over an old one, or over nothing, on such a disk.
-    fn write_over(there: Option<&str>, disk: &Failing, dies: bool) -> (tempfile::TempDir, PathBuf, bool) {
+    fn write_over(
+        there: Option<&str>,
+        disk: &Failing,
+        dies: bool,
+    ) -> (tempfile::TempDir, PathBuf, bool) {
         let desk = tempfile::tempdir().unwrap();
         let path = desk.path().join("answer");
         if let Some(says) = there {
@@ -311,7 +373,10 @@ mod tests {
             let disk = Failing { from, acts: Cell::new(0), exchanges, once: true };
             let (desk, path, wrote) = write_over(there, &disk, false);
             let whole = is(&path, "new") || there.map_or(!path.exists(), |old| is(&path, old));
-            assert!(whole && (!wrote || is(&path, "new")), "act {from}, exchanges: {exchanges}, over {there:?}");
+            assert!(
+                whole && (!wrote || is(&path, "new")),
+                "act {from}, exchanges: {exchanges}, over {there:?}"
+            );
             assert!(hidden(desk.path()).is_empty(), "act {from}: {:?}", hidden(desk.path()));
         }
     }
@@ -333,7 +398,10 @@ mod tests {
     }
 
     fn cases() -> impl Iterator<Item = (usize, bool, Option<&'static str>)> {
-        (0..ACTS).flat_map(|from| [(true, Some("old")), (false, Some("old")), (true, None)].map(|(exchanges, there)| (from, exchanges, there)))
+        (0..ACTS).flat_map(|from| {
+            [(true, Some("old")), (false, Some("old")), (true, None)]
+                .map(|(exchanges, there)| (from, exchanges, there))
+        })
     }
 
     #[test]
@@ -389,7 +457,11 @@ mod tests {
 
         fn exchange(&self, a: &Path, b: &Path) -> io::Result<()> {
             std::fs::write(self.folder.join("plan.toml"), "mine")?;
-            if self.exchanges { Real.exchange(a, b) } else { Err(io::ErrorKind::Unsupported.into()) }
+            if self.exchanges {
+                Real.exchange(a, b)
+            } else {
+                Err(io::ErrorKind::Unsupported.into())
+            }
         }
     }
 
@@ -400,7 +472,9 @@ mod tests {
             let path = desk.path().join("answer");
             Folder::at(&path, false).unwrap().write(&answer("old")).unwrap();
             let folder = Folder::at(&path, true).unwrap();
-            assert!(folder.put(&listed_too("new"), &Busy { exchanges, folder: path.clone() }).is_err());
+            assert!(
+                folder.put(&listed_too("new"), &Busy { exchanges, folder: path.clone() }).is_err()
+            );
             drop(folder);
             assert_eq!(std::fs::read_to_string(path.join("plan.toml")).unwrap(), "mine");
             assert_eq!(std::fs::read_to_string(path.join("card.png")).unwrap(), "old card.png");
@@ -413,7 +487,9 @@ mod tests {
         let desk = tempfile::tempdir().unwrap();
         let path = desk.path().join("answer");
         let first = Folder::at(&path, false).unwrap();
-        assert!(matches!(Folder::at(&path, false), Err(Stop::Write(why)) if why.contains("another run")));
+        assert!(
+            matches!(Folder::at(&path, false), Err(Stop::Write(why)) if why.contains("another run"))
+        );
         drop(first);
         assert!(Folder::at(&path, false).is_ok());
     }

@@ -1,4 +1,5 @@
-//! How answers look on a terminal: no line over 80 columns, and bold headings where there is a terminal to show them.
+//! How answers look on a terminal: no line over 80 columns, and bold headings where there is a
+//! terminal to show them.
 
 /// Columns of a line (common practice).
 const COLUMNS: usize = 80;
@@ -9,10 +10,17 @@ const FAINT: &str = "\u{1b}[2m";
 const COLOUR: &str = "\u{1b}[36m";
 const PLAIN: &str = "\u{1b}[0m";
 
-/// Breaks lines at spaces, never within a word. What follows is indented under the text it belongs to. Lines to paste into a file stay whole.
+/// Breaks lines at spaces, never within a word. What follows is indented under the text it belongs
+/// to. Lines to paste into a file stay whole.
 pub(crate) fn fold(text: &str) -> String {
     text.split_inclusive('\n')
-        .map(|line| if is_to_paste(line) { line.to_string() } else { folded(line.trim_end_matches('\n'), line.ends_with('\n')) })
+        .map(|line| {
+            if is_to_paste(line) {
+                line.to_string()
+            } else {
+                folded(line.trim_end_matches('\n'), line.ends_with('\n'))
+            }
+        })
         .collect()
 }
 
@@ -34,10 +42,13 @@ fn folded(line: &str, ends: bool) -> String {
     if ends { text + "\n" } else { text }
 }
 
-/// Where a folded line goes on: two columns deeper than it starts, or under the last column of a table.
+/// Where a folded line goes on: two columns deeper than it starts, or under the last column of a
+/// table.
 fn hanging(line: &str) -> usize {
     let start = line.len() - line.trim_start().len();
-    let columns = line.char_indices().filter(|(i, _)| *i > start && line[..*i].ends_with("  ") && !line[*i..].starts_with(' '));
+    let columns = line
+        .char_indices()
+        .filter(|(i, _)| *i > start && line[..*i].ends_with("  ") && !line[*i..].starts_with(' '));
     let last = columns.map(|(i, _)| line[..i].chars().count()).filter(|c| *c <= DEEPEST).max();
     last.unwrap_or(if start == 0 { 0 } else { start + 2 })
 }
@@ -46,7 +57,11 @@ fn hanging(line: &str) -> usize {
 fn is_to_paste(line: &str) -> bool {
     let line = line.trim();
     let key = line.split_once(" = ").map(|(key, _)| key);
-    line.starts_with(['[', '#', '{', ']']) || key.is_some_and(|k| !k.is_empty() && k.chars().all(|c| c.is_alphanumeric() || matches!(c, '_' | '.' | '"' | '-')))
+    line.starts_with(['[', '#', '{', ']'])
+        || key.is_some_and(|k| {
+            !k.is_empty()
+                && k.chars().all(|c| c.is_alphanumeric() || matches!(c, '_' | '.' | '"' | '-'))
+        })
 }
 
 /// The answer and headings in bold, lines to paste in a color, the caution faint.
@@ -55,7 +70,9 @@ pub(crate) fn styled(text: &str) -> String {
     let answer = lines.iter().take_while(|l| !l.is_empty()).count();
     let caution = lines.iter().rposition(|l| l.is_empty()).unwrap_or(lines.len());
     let styled = lines.iter().enumerate().map(|(i, line)| {
-        let heads = !line.is_empty() && !line.starts_with(' ') && lines.get(i + 1).is_some_and(|next| next.starts_with(' '));
+        let heads = !line.is_empty()
+            && !line.starts_with(' ')
+            && lines.get(i + 1).is_some_and(|next| next.starts_with(' '));
         match line {
             _ if line.is_empty() => String::new(),
             _ if i < answer || heads => format!("{BOLD}{line}{PLAIN}"),
@@ -76,13 +93,25 @@ mod tests {
         let long = format!("  hall to living room   {}", "word ".repeat(20));
         let folded = fold(&long);
         assert!(folded.lines().all(|l| l.chars().count() <= COLUMNS), "{folded}");
-        assert!(folded.lines().skip(1).all(|l| l.starts_with(&" ".repeat(24)) && !l.starts_with(&" ".repeat(25))), "{folded}");
-        assert_eq!(folded.split_whitespace().collect::<Vec<_>>(), long.split_whitespace().collect::<Vec<_>>());
+        assert!(
+            folded
+                .lines()
+                .skip(1)
+                .all(|l| l.starts_with(&" ".repeat(24)) && !l.starts_with(&" ".repeat(25))),
+            "{folded}"
+        );
+        assert_eq!(
+            folded.split_whitespace().collect::<Vec<_>>(),
+            long.split_whitespace().collect::<Vec<_>>()
+        );
     }
 
     #[test]
     fn lines_to_paste_and_long_words_stay_whole() {
-        let paste = format!("change = {{ \"front door\" = {{ width = \"36in\" }} }} # {}\n", "x".repeat(80));
+        let paste = format!(
+            "change = {{ \"front door\" = {{ width = \"36in\" }} }} # {}\n",
+            "x".repeat(80)
+        );
         assert_eq!(fold(&paste), paste);
         let word = "y".repeat(200);
         assert_eq!(fold(&word), word);
@@ -91,6 +120,11 @@ mod tests {
     #[test]
     fn the_answer_and_headings_are_bold() {
         let text = styled("40 guests: lively\n\nLines\n  food: no line\n\ncaution\n");
-        assert_eq!(text, format!("{BOLD}40 guests: lively{PLAIN}\n\n{BOLD}Lines{PLAIN}\n  food: no line\n\n{FAINT}caution{PLAIN}\n"));
+        assert_eq!(
+            text,
+            format!(
+                "{BOLD}40 guests: lively{PLAIN}\n\n{BOLD}Lines{PLAIN}\n  food: no line\n\n{FAINT}caution{PLAIN}\n"
+            )
+        );
     }
 }

@@ -1,4 +1,5 @@
-//! What a command leaves behind: an answer on the terminal and a folder, whole or not at all, beside what is there.
+//! What a command leaves behind: an answer on the terminal and a folder, whole or not at all,
+//! beside what is there.
 
 pub(crate) mod lines;
 pub(crate) mod progress;

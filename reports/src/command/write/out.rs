@@ -11,7 +11,10 @@ use std::io::Write;
 
 /// A page with its pictures as files: each picture as SVG and as a crisp PNG.
 fn files(json: String, shown: &Shown) -> Result<Vec<(String, Vec<u8>)>, Stop> {
-    let mut files = vec![("answer.json".to_string(), json.into_bytes()), ("report.html".to_string(), page::html(&shown.page).into_bytes())];
+    let mut files = vec![
+        ("answer.json".to_string(), json.into_bytes()),
+        ("report.html".to_string(), page::html(&shown.page).into_bytes()),
+    ];
     let crisp = in_order(&shown.records, |(_, svg)| pictures::png(svg), &|| ());
     for ((name, svg), png) in shown.records.iter().zip(crisp) {
         files.push((format!("{name}.png"), png?));
@@ -56,7 +59,11 @@ impl Answered {
         said?;
         writeln!(to, "\n{written}")?;
         let report = folder.path().join("report.html");
-        writeln!(to, "Next: open {}. To share it, send that file, or card.png beside it.", report.display())?;
+        writeln!(
+            to,
+            "Next: open {}. To share it, send that file, or card.png beside it.",
+            report.display()
+        )?;
         Ok(())
     }
 }

@@ -18,7 +18,8 @@ impl Progress {
         if quiet || !std::io::stderr().is_terminal() {
             return Progress::with(ProgressBar::hidden());
         }
-        let style = ProgressStyle::with_template("{bar:30} {pos}/{len} evenings, {eta} left").unwrap_or_else(|_| ProgressStyle::default_bar());
+        let style = ProgressStyle::with_template("{bar:30} {pos}/{len} evenings, {eta} left")
+            .unwrap_or_else(|_| ProgressStyle::default_bar());
         Progress::with(ProgressBar::new(0).with_style(style))
     }
 

@@ -26,18 +26,33 @@ impl TraceFile {
         let path = &plain(path);
         let shown = path.display();
         if !may_stand_for(path) {
-            return Err(Stop::Write(format!("--traces: {shown} is there already and holds no traces; it stays as it is, choose another file")));
+            return Err(Stop::Write(format!(
+                "--traces: {shown} is there already and holds no traces; it stays as it is, choose another file"
+            )));
         }
         if !parent(path).is_dir() {
-            return Err(Stop::Write(format!("--traces: there is no folder {} to write into", parent(path).display())));
+            return Err(Stop::Write(format!(
+                "--traces: there is no folder {} to write into",
+                parent(path).display()
+            )));
         }
-        let busy = || Stop::Write(format!("--traces: another run is about to write {shown}; wait for it, or choose another file"));
+        let busy = || {
+            Stop::Write(format!(
+                "--traces: another run is about to write {shown}; wait for it, or choose another file"
+            ))
+        };
         Ok(TraceFile { path: path.to_path_buf(), beside: Beside::of(path)?.ok_or_else(busy)? })
     }
 
     /// Plays trials again and writes where everybody was.
-    pub(crate) fn write(self, world: &World, seed: u64, range: std::ops::Range<u32>) -> Result<(), Stop> {
-        let cannot = |e: io::Error| Stop::Write(format!("cannot write {}: {e}", self.path.display()));
+    pub(crate) fn write(
+        self,
+        world: &World,
+        seed: u64,
+        range: std::ops::Range<u32>,
+    ) -> Result<(), Stop> {
+        let cannot =
+            |e: io::Error| Stop::Write(format!("cannot write {}: {e}", self.path.display()));
         let whole = self.beside.path("whole");
         write_to(&whole, world, seed, range).map_err(cannot)?;
         if !may_stand_for(&self.path) {
@@ -47,14 +62,17 @@ impl TraceFile {
     }
 }
 
-/// Whether nothing is at a path, or a file of traces, or an empty one: no link, no device, nobody's plan.
+/// Whether nothing is at a path, or a file of traces, or an empty one: no link, no device, nobody's
+/// plan.
 fn may_stand_for(path: &Path) -> bool {
     let Ok(there) = std::fs::symlink_metadata(path) else {
         return true;
     };
     let first = || {
         let mut first = String::new();
-        BufReader::new(File::open(path)?.take(HEAD.len() as u64 + 1)).read_line(&mut first).map(|_| first)
+        BufReader::new(File::open(path)?.take(HEAD.len() as u64 + 1))
+            .read_line(&mut first)
+            .map(|_| first)
     };
     there.is_file() && (there.len() == 0 || first().is_ok_and(|first| first.trim_end() == HEAD))
 }
@@ -73,7 +91,13 @@ fn write_to(path: &Path, world: &World, seed: u64, range: std::ops::Range<u32>) 
 
 fn line(world: &World, trial: u32, t: &Trace) -> String {
     let (level, y) = (world.plan.level_at(t.y), world.plan.true_y(t.y));
-    format!("{trial},{:.3},{},{level},{:.4},{y:.4},{}", seconds(t.at) - world.scenario.lead(), t.person, t.x, doing(world, t.doing))
+    format!(
+        "{trial},{:.3},{},{level},{:.4},{y:.4},{}",
+        seconds(t.at) - world.scenario.lead(),
+        t.person,
+        t.x,
+        doing(world, t.doing)
+    )
 }
 
 fn doing(world: &World, doing: Doing) -> String {

@@ -10,14 +10,25 @@ const STEPS: u32 = 60;
 /// Width of the strip.
 const WIDE: f64 = 400.0;
 
-/// Draws the strip of colours for shares from 0 to 1, with words at some of them; returns the y below.
-pub(crate) fn legend(sheet: &mut Sheet, y: f64, unit: &str, colour: impl Fn(f64) -> RGBColor, ticks: &[(f64, String)]) -> f64 {
+/// Draws the strip of colours for shares from 0 to 1, with words at some of them; returns the y
+/// below.
+pub(crate) fn legend(
+    sheet: &mut Sheet,
+    y: f64,
+    unit: &str,
+    colour: impl Fn(f64) -> RGBColor,
+    ticks: &[(f64, String)],
+) -> f64 {
     let x = |share: f64| MARGIN + WIDE * share;
     sheet.text((MARGIN, y + 14.0), unit, SMALL, Anchor::Left);
     let y = y + 28.0;
     for k in 0..STEPS {
         let (a, b) = (f64::from(k) / f64::from(STEPS), f64::from(k + 1) / f64::from(STEPS));
-        sheet.fill(vec![(x(a), y), (x(b) + 0.6, y), (x(b) + 0.6, y + HIGH), (x(a), y + HIGH)], colour((a + b) / 2.0), 1.0);
+        sheet.fill(
+            vec![(x(a), y), (x(b) + 0.6, y), (x(b) + 0.6, y + HIGH), (x(a), y + HIGH)],
+            colour((a + b) / 2.0),
+            1.0,
+        );
     }
     for (share, text) in ticks {
         sheet.line(vec![(x(*share), y + HIGH), (x(*share), y + HIGH + 5.0)], INK, 1.2);

@@ -1,4 +1,5 @@
-//! A sheet of paper: the one place that talks to the drawing libraries. Everything is in picture units, y downwards.
+//! A sheet of paper: the one place that talks to the drawing libraries. Everything is in picture
+//! units, y downwards.
 
 use crate::pictures::draw::style::{INK, PAPER, WIDTH};
 use base64::Engine;
@@ -16,7 +17,8 @@ const FACE: &str = "Lato";
 const FINE: f64 = 10.0;
 /// Pixels of a PNG to a picture unit.
 const CRISP: f32 = 2.0;
-/// The drawing library measures letters so many times larger than it writes them: 1.24 by its source, and a hundredth to be safe.
+/// The drawing library measures letters so many times larger than it writes them: 1.24 by its
+/// source, and a hundredth to be safe.
 const MEASURED: f64 = 1.23;
 /// A colour nobody else uses, to find where a raster belongs.
 const RASTER_MARK: RGBColor = RGBColor(1, 2, 3);
@@ -94,7 +96,13 @@ impl Sheet {
     }
 
     /// A field of colour as one image: rows from the top, red green blue alpha.
-    pub(crate) fn raster(&mut self, at: At, size: At, (width, height): (usize, usize), rgba: &[u8]) -> Result<(), Undrawn> {
+    pub(crate) fn raster(
+        &mut self,
+        at: At,
+        size: At,
+        (width, height): (usize, usize),
+        rgba: &[u8],
+    ) -> Result<(), Undrawn> {
         let mut png = vec![];
         let mut encoder = png::Encoder::new(&mut png, width as u32, height as u32);
         encoder.set_color(png::ColorType::Rgba);
@@ -106,10 +114,22 @@ impl Sheet {
     }
 
     /// Writes text in lines no wider than `width`; returns the y below the last one.
-    pub(crate) fn paragraph(&mut self, at: At, text: &str, size: f64, width: f64, colour: RGBColor, bold: bool) -> f64 {
+    pub(crate) fn paragraph(
+        &mut self,
+        at: At,
+        text: &str,
+        size: f64,
+        width: f64,
+        colour: RGBColor,
+        bold: bool,
+    ) -> f64 {
         let mut y = at.1;
         for line in wrap(text, size, width) {
-            self.write((at.0, y), &line, Ink { size, anchor: Anchor::Left, colour, bold, halo: false });
+            self.write(
+                (at.0, y),
+                &line,
+                Ink { size, anchor: Anchor::Left, colour, bold, halo: false },
+            );
             y += size * 1.28;
         }
         self.reach(y);
@@ -135,8 +155,19 @@ impl Sheet {
     /// Puts rasters, halos and the size in units into the library's text.
     fn finish(&self, mut svg: String, size: (u32, u32)) -> String {
         let head = format!("<svg width=\"{}\" height=\"{}\"", size.0, size.1);
-        svg = svg.replacen(&head, &format!("<svg role=\"img\" width=\"{}\" height=\"{}\"", WIDTH, (f64::from(size.1) / FINE).ceil()), 1);
-        svg = svg.replace(&format!("font-family=\"{FACE}\""), "font-family=\"Lato, 'Helvetica Neue', Arial, sans-serif\"");
+        svg = svg.replacen(
+            &head,
+            &format!(
+                "<svg role=\"img\" width=\"{}\" height=\"{}\"",
+                WIDTH,
+                (f64::from(size.1) / FINE).ceil()
+            ),
+            1,
+        );
+        svg = svg.replace(
+            &format!("font-family=\"{FACE}\""),
+            "font-family=\"Lato, 'Helvetica Neue', Arial, sans-serif\"",
+        );
         for mark in &self.marks {
             if let Mark::Raster { at, size, png } = mark {
                 let data = base64::engine::general_purpose::STANDARD.encode(png);
@@ -186,19 +217,28 @@ type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
 
 fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
     match mark {
-        Mark::Fill(points, colour, opacity) => {
-            area.draw(&Polygon::new(points.iter().map(|p| fine(*p)).collect::<Vec<_>>(), colour.mix(*opacity).filled())).map_err(undrawn)
-        }
+        Mark::Fill(points, colour, opacity) => area
+            .draw(&Polygon::new(
+                points.iter().map(|p| fine(*p)).collect::<Vec<_>>(),
+                colour.mix(*opacity).filled(),
+            ))
+            .map_err(undrawn),
         Mark::Line(points, colour, width) => {
             let style = colour.stroke_width((width * FINE).round().max(1.0) as u32);
-            area.draw(&PathElement::new(points.iter().map(|p| fine(*p)).collect::<Vec<_>>(), style)).map_err(undrawn)
+            area.draw(&PathElement::new(points.iter().map(|p| fine(*p)).collect::<Vec<_>>(), style))
+                .map_err(undrawn)
         }
         Mark::Raster { at, .. } => {
             let p = fine(*at);
-            area.draw(&Rectangle::new([p, (p.0 + 1, p.1 + 1)], RASTER_MARK.filled())).map_err(undrawn)
+            area.draw(&Rectangle::new([p, (p.0 + 1, p.1 + 1)], RASTER_MARK.filled()))
+                .map_err(undrawn)
         }
         Mark::Text { at, text, ink: Ink { size, anchor, colour, bold, halo }, upright } => {
-            let font = (FACE, size * FINE).into_font().style(if *bold { FontStyle::Bold } else { FontStyle::Normal });
+            let font = (FACE, size * FINE).into_font().style(if *bold {
+                FontStyle::Bold
+            } else {
+                FontStyle::Normal
+            });
             let font = if *upright { font.transform(FontTransform::Rotate270) } else { font };
             let h = match anchor {
                 Anchor::Left => HPos::Left,
@@ -212,9 +252,12 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
     }
 }
 
-/// Without characters that no picture can hold: control characters, marks of direction, and the two that XML forbids.
+/// Without characters that no picture can hold: control characters, marks of direction, and the two
+/// that XML forbids.
 fn printable(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control() && !turns_text(*c) && !matches!(c, '\u{fffe}' | '\u{ffff}')).collect()
+    text.chars()
+        .filter(|c| !c.is_control() && !turns_text(*c) && !matches!(c, '\u{fffe}' | '\u{ffff}'))
+        .collect()
 }
 
 /// A circle about a point.
@@ -230,7 +273,8 @@ pub(crate) fn circle((x, y): At, r: f64) -> Vec<At> {
 pub(crate) fn text_width(text: &str, size: f64) -> f64 {
     fonts();
     let font = (FACE, size * FINE).into_font();
-    font.box_size(&printable(text)).map_or(text.len() as f64 * size * 0.5, |(w, _)| f64::from(w) / FINE / MEASURED)
+    font.box_size(&printable(text))
+        .map_or(text.len() as f64 * size * 0.5, |(w, _)| f64::from(w) / FINE / MEASURED)
 }
 
 /// Breaks a text into lines no wider than `width`.
@@ -256,7 +300,11 @@ fn broken(word: &str, size: f64, width: f64) -> Vec<String> {
     let mut pieces = vec![String::new()];
     for c in word.chars() {
         match pieces.last_mut() {
-            Some(piece) if piece.is_empty() || text_width(&format!("{piece}{c}"), size) <= width => piece.push(c),
+            Some(piece)
+                if piece.is_empty() || text_width(&format!("{piece}{c}"), size) <= width =>
+            {
+                piece.push(c)
+            }
             _ => pieces.push(c.to_string()),
         }
     }
@@ -269,7 +317,9 @@ pub(crate) fn fitted(text: &str, size: f64, width: f64) -> String {
         return text.to_string();
     }
     let chars: Vec<char> = text.chars().collect();
-    let longest = (0..chars.len()).rev().find(|&n| text_width(&format!("{}…", chars[..n].iter().collect::<String>()), size) <= width);
+    let longest = (0..chars.len()).rev().find(|&n| {
+        text_width(&format!("{}…", chars[..n].iter().collect::<String>()), size) <= width
+    });
     longest.map_or(String::new(), |n| format!("{}…", chars[..n].iter().collect::<String>()))
 }
 
@@ -278,7 +328,8 @@ fn is_foreign(c: char) -> bool {
     !matches!(c, '\u{0000}'..='\u{024f}' | '\u{0370}'..='\u{052f}' | '\u{1e00}'..='\u{1fff}' | '\u{2000}'..='\u{22ff}')
 }
 
-/// An SVG of ours as a crisp PNG. Letters that our typeface lacks are taken from the fonts of the machine, if it has any with them.
+/// An SVG of ours as a crisp PNG. Letters that our typeface lacks are taken from the fonts of the
+/// machine, if it has any with them.
 pub fn png(svg: &str) -> Result<Vec<u8>, Undrawn> {
     use resvg::{tiny_skia, usvg};
     let mut options = usvg::Options::default();
@@ -291,8 +342,11 @@ pub fn png(svg: &str) -> Result<Vec<u8>, Undrawn> {
     }
     let tree = usvg::Tree::from_str(svg, &options).map_err(undrawn)?;
     let size = tree.size();
-    let mut pixels =
-        tiny_skia::Pixmap::new((size.width() * CRISP).ceil() as u32, (size.height() * CRISP).ceil() as u32).ok_or(Undrawn("no room for the picture".into()))?;
+    let mut pixels = tiny_skia::Pixmap::new(
+        (size.width() * CRISP).ceil() as u32,
+        (size.height() * CRISP).ceil() as u32,
+    )
+    .ok_or(Undrawn("no room for the picture".into()))?;
     resvg::render(&tree, tiny_skia::Transform::from_scale(CRISP, CRISP), &mut pixels.as_mut());
     pixels.encode_png().map_err(undrawn)
 }

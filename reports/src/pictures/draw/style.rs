@@ -1,4 +1,5 @@
-//! Colours and sizes of every picture, each written once. The look of a printed plan: thin dark walls on warm paper.
+//! Colours and sizes of every picture, each written once. The look of a printed plan: thin dark
+//! walls on warm paper.
 
 use plotters::style::RGBColor;
 
@@ -31,11 +32,13 @@ pub(crate) const BOUND: RGBColor = RGBColor(0xa3, 0x3b, 0x20);
 /// Bars of waits.
 pub(crate) const BAR: RGBColor = RGBColor(0xd9, 0x8f, 0x3e);
 
-/// Width of every picture in its own units; text is sized to be read when this is 390 pixels wide, as on a phone.
+/// Width of every picture in its own units; text is sized to be read when this is 390 pixels wide,
+/// as on a phone.
 pub(crate) const WIDTH: f64 = 600.0;
 /// Margin.
 pub(crate) const MARGIN: f64 = 22.0;
-/// Text sizes: the height of a line. Letters are written 1.24 times smaller, so that the smallest are 11 px high on a phone.
+/// Text sizes: the height of a line. Letters are written 1.24 times smaller, so that the smallest
+/// are 11 px high on a phone.
 pub(crate) const TITLE: f64 = 36.0;
 /// See [`TITLE`].
 pub(crate) const TEXT: f64 = 26.0;

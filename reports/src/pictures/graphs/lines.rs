@@ -19,18 +19,40 @@ const SMALL_CHART: f64 = 128.0;
 const WORTH_DRAWING: f64 = 0.5;
 
 /// Waits and lines.
-pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) -> Result<String, Undrawn> {
-    let spots: Vec<&SpotReport> = evening.spots.iter().filter(|s| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door).collect();
+pub fn lines(
+    world: &World,
+    trials: &Ensemble,
+    evening: &Evening,
+    mount: Mount,
+) -> Result<String, Undrawn> {
+    let spots: Vec<&SpotReport> = evening
+        .spots
+        .iter()
+        .filter(|s| s.visits.value > 0.0 && world.spots[s.spot].serves != Serves::Door)
+        .collect();
     let mut sheet = Sheet::new();
-    let y =
-        head(&mut sheet, mount, "How long people wait", "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is your limit");
+    let y = head(
+        &mut sheet,
+        mount,
+        "How long people wait",
+        "9 visits in 10 wait less than the bar; whiskers show how sure that is; the red mark is your limit",
+    );
     let y = waits(&mut sheet, world, &spots, y + 6.0);
-    let y = sheet.paragraph((MARGIN, y + 20.0), "How long the lines get", TEXT + 3.0, WIDTH - 2.0 * MARGIN, INK, true);
-    let says = "People in line through the evening: a typical evening, and the range of 8 evenings in 10";
+    let y = sheet.paragraph(
+        (MARGIN, y + 20.0),
+        "How long the lines get",
+        TEXT + 3.0,
+        WIDTH - 2.0 * MARGIN,
+        INK,
+        true,
+    );
+    let says =
+        "People in line through the evening: a typical evening, and the range of 8 evenings in 10";
     let mut y = explain(&mut sheet, mount, y, says);
     let most = spots.iter().map(|s| highest(trials, s.spot)).fold(1.0, f64::max).ceil();
     y += 4.0;
-    let (drawn, short): (Vec<&SpotReport>, Vec<&SpotReport>) = spots.iter().partition(|s| highest(trials, s.spot) >= WORTH_DRAWING);
+    let (drawn, short): (Vec<&SpotReport>, Vec<&SpotReport>) =
+        spots.iter().partition(|s| highest(trials, s.spot) >= WORTH_DRAWING);
     for s in drawn {
         y = small_chart(&mut sheet, world, trials, s, most, y);
     }
@@ -45,8 +67,12 @@ pub fn lines(world: &World, trials: &Ensemble, evening: &Evening, mount: Mount) 
 
 fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f64 {
     let bound = |s: &SpotReport| bound_asked(world, Subject::Wait(s.spot));
-    let longest = spots.iter().map(|s| s.p90.high.max(bound(s).unwrap_or(0.0))).fold(60.0, f64::max);
-    let step = [30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 3600.0].into_iter().find(|s| longest / s <= 5.0).unwrap_or(7200.0);
+    let longest =
+        spots.iter().map(|s| s.p90.high.max(bound(s).unwrap_or(0.0))).fold(60.0, f64::max);
+    let step = [30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 3600.0]
+        .into_iter()
+        .find(|s| longest / s <= 5.0)
+        .unwrap_or(7200.0);
     let end = (longest / step).ceil() * step;
     let (left, right) = (MARGIN, WIDTH - MARGIN - 112.0);
     let x = |seconds: f64| left + (right - left) * seconds / end;
@@ -55,7 +81,12 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
     while tick <= end + 1.0 {
         sheet.line(vec![(x(tick), top), (x(tick), bottom + 4.0)], BAND, 1.0);
         let anchor = if tick == 0.0 { Anchor::Left } else { Anchor::Middle };
-        sheet.text((x(tick), bottom + 18.0), &if tick == 0.0 { "no wait".into() } else { words::duration(tick) }, SMALL, anchor);
+        sheet.text(
+            (x(tick), bottom + 18.0),
+            &if tick == 0.0 { "no wait".into() } else { words::duration(tick) },
+            SMALL,
+            anchor,
+        );
         tick += step;
     }
     for (i, s) in spots.iter().enumerate() {
@@ -75,7 +106,11 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
         if let Some(bound) = bound(s) {
             sheet.line(vec![(x(bound), a - 4.0), (x(bound), b + 4.0)], BOUND, 3.0);
         }
-        sheet.write((WIDTH - MARGIN, m), &words::bound(s.p90.value), Ink { size: TEXT, anchor: Anchor::Right, colour: INK, bold: true, halo: false });
+        sheet.write(
+            (WIDTH - MARGIN, m),
+            &words::bound(s.p90.value),
+            Ink { size: TEXT, anchor: Anchor::Right, colour: INK, bold: true, halo: false },
+        );
     }
     sheet.reach(bottom + 30.0);
     bottom + 30.0
@@ -90,7 +125,14 @@ fn highest(trials: &Ensemble, spot: usize) -> f64 {
     (0..bins).map(|b| trials.line_band(spot, b)[2]).fold(0.0, f64::max)
 }
 
-fn small_chart(sheet: &mut Sheet, world: &World, trials: &Ensemble, s: &SpotReport, most: f64, top: f64) -> f64 {
+fn small_chart(
+    sheet: &mut Sheet,
+    world: &World,
+    trials: &Ensemble,
+    s: &SpotReport,
+    most: f64,
+    top: f64,
+) -> f64 {
     let (left, right) = (MARGIN + 34.0, WIDTH - MARGIN);
     let (head, bottom) = (top + 24.0, top + SMALL_CHART - 20.0);
     let n = bins(world);
@@ -102,10 +144,16 @@ fn small_chart(sheet: &mut Sheet, world: &World, trials: &Ensemble, s: &SpotRepo
         Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false },
     );
     let bands: Vec<[f64; 3]> = (0..n).map(|b| trials.line_band(s.spot, b)).collect();
-    let over: Vec<At> = bands.iter().enumerate().map(|(i, b)| (x(i as f64 + 0.5), y(b[2]))).collect();
-    let under: Vec<At> = bands.iter().enumerate().rev().map(|(i, b)| (x(i as f64 + 0.5), y(b[1]))).collect();
+    let over: Vec<At> =
+        bands.iter().enumerate().map(|(i, b)| (x(i as f64 + 0.5), y(b[2]))).collect();
+    let under: Vec<At> =
+        bands.iter().enumerate().rev().map(|(i, b)| (x(i as f64 + 0.5), y(b[1]))).collect();
     sheet.fill(over.into_iter().chain(under).collect(), BAND, 1.0);
-    sheet.line(bands.iter().enumerate().map(|(i, b)| (x(i as f64 + 0.5), y(b[0]))).collect(), MARK, 2.4);
+    sheet.line(
+        bands.iter().enumerate().map(|(i, b)| (x(i as f64 + 0.5), y(b[0]))).collect(),
+        MARK,
+        2.4,
+    );
     sheet.line(vec![(left, bottom), (right, bottom)], INK, 1.0);
     sheet.line(vec![(left, head), (left, bottom)], INK, 1.0);
     sheet.text((left + 6.0, head + 6.0), "people", TINY, Anchor::Left);
@@ -117,7 +165,12 @@ fn small_chart(sheet: &mut Sheet, world: &World, trials: &Ensemble, s: &SpotRepo
     for after in hours {
         let at = x((after + lead) / f64::from(BIN));
         sheet.line(vec![(at, bottom), (at, bottom + 4.0)], INK, 1.0);
-        sheet.text((at, bottom + 13.0), &words::clock(world.scenario.start, after as i64), TINY, Anchor::Middle);
+        sheet.text(
+            (at, bottom + 13.0),
+            &words::clock(world.scenario.start, after as i64),
+            TINY,
+            Anchor::Middle,
+        );
     }
     sheet.reach(top + SMALL_CHART);
     top + SMALL_CHART + 4.0

@@ -1,4 +1,5 @@
-//! What one arrangement changes: where more and where less time is lost, on a two-ended scale with paper in the middle.
+//! What one arrangement changes: where more and where less time is lost, on a two-ended scale with
+//! paper in the middle.
 
 use crate::pictures::Mount;
 use crate::pictures::draw::legend::legend;
@@ -21,10 +22,20 @@ const ENDS: [f64; 11] = [0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0,
 const PAPER_BELOW: f64 = 0.04;
 
 /// Guest-minutes lost in `after` less those in `before`, drawn on the house of `after`.
-pub fn difference(after: Over, before: Over, (name, than): (&str, &str), mount: Mount) -> Result<String, Undrawn> {
+pub fn difference(
+    after: Over,
+    before: Over,
+    (name, than): (&str, &str),
+    mount: Mount,
+) -> Result<String, Undrawn> {
     let (world, plan) = (after.0, &after.0.plan);
     let mut sheet = Sheet::new();
-    let top = head(&mut sheet, mount, &format!("What changes: {name}"), &format!("Guest-minutes lost to others on an average evening, against \"{than}\""));
+    let top = head(
+        &mut sheet,
+        mount,
+        &format!("What changes: {name}"),
+        &format!("Guest-minutes lost to others on an average evening, against \"{than}\""),
+    );
     let frame = Frame::new(plan, top, 0.0);
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
@@ -43,7 +54,8 @@ pub fn difference(after: Over, before: Over, (name, than): (&str, &str), mount: 
     sheet.svg()
 }
 
-/// The later field less the earlier one at the same points of the same level; where the earlier house had no floor, nothing was lost.
+/// The later field less the earlier one at the same points of the same level; where the earlier
+/// house had no floor, nothing was lost.
 fn change(after: Over, before: Over) -> Raster {
     let mut raster = Raster::new(after.0, after.1, areas(after.0));
     let earlier = Raster::new(before.0, before.1, areas(before.0));
@@ -58,7 +70,8 @@ fn change(after: Over, before: Over) -> Raster {
     raster
 }
 
-/// Colour of a share from -1 to 1: violet less, orange more, alike for the colour-blind (ColorBrewer PuOr).
+/// Colour of a share from -1 to 1: violet less, orange more, alike for the colour-blind
+/// (ColorBrewer PuOr).
 fn colour(share: f64) -> RGBColor {
     let c = colorous::PURPLE_ORANGE.eval_continuous(0.5 + share.clamp(-1.0, 1.0) / 2.0);
     RGBColor(c.r, c.g, c.b)
@@ -71,7 +84,11 @@ fn ink(share: f64) -> [u8; 4] {
 }
 
 fn scale(sheet: &mut Sheet, y: f64, end: f64, unit: &str) -> f64 {
-    let ticks = [(0.0, format!("{end} less")), (0.5, "no change".to_string()), (1.0, format!("{end} more"))];
+    let ticks = [
+        (0.0, format!("{end} less")),
+        (0.5, "no change".to_string()),
+        (1.0, format!("{end} more")),
+    ];
     let shown = |share: f64| {
         let signed = 2.0 * share - 1.0;
         if signed.abs() < PAPER_BELOW { PAPER } else { colour(signed) }

@@ -1,4 +1,5 @@
-//! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the worst place marked and named.
+//! Heat on the house: crowding and hold-ups. One raster, one warm scale, labelled contours, the
+//! worst place marked and named.
 
 use crate::pictures::Mount;
 use crate::pictures::draw::legend::legend;
@@ -8,7 +9,9 @@ use crate::pictures::house::labels::{Labels, boxed};
 use crate::pictures::house::marks::{Mark, Marked};
 use crate::pictures::house::pieces::pieces;
 use crate::pictures::house::raster::Raster;
-use crate::pictures::house::{Frame, explain, floors, foot, head, openings, scale_bar, tallest, walls};
+use crate::pictures::house::{
+    Frame, explain, floors, foot, head, openings, scale_bar, tallest, walls,
+};
 use crate::words;
 use plotters::style::RGBColor;
 use sim::base::units::System;
@@ -31,8 +34,13 @@ pub struct Field<'a> {
 
 impl Field<'_> {
     fn marks(&self, world: &World) -> Vec<Mark> {
-        let worst = self.worst.map(|worst| worst.mark(world)).map(|(name, at)| Mark { name, at, colour: INK });
-        let new = self.new.map(|(name, at)| Mark { name: name.clone(), at: (at.x, at.y), colour: NEW });
+        let worst = self.worst.map(|worst| worst.mark(world)).map(|(name, at)| Mark {
+            name,
+            at,
+            colour: INK,
+        });
+        let new =
+            self.new.map(|(name, at)| Mark { name: name.clone(), at: (at.x, at.y), colour: NEW });
         worst.into_iter().chain(new).collect()
     }
 }
@@ -54,16 +62,30 @@ impl Worst {
     /// Its name, and its point in metres.
     fn mark(self, world: &World) -> (String, (f64, f64)) {
         match self {
-            Worst::Pinch(pinch) => (format!("worst: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
-            Worst::Lost(pinch) => (format!("slowest: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at),
+            Worst::Pinch(pinch) => {
+                (format!("worst: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at)
+            }
+            Worst::Lost(pinch) => {
+                (format!("slowest: {}", words::at_spot(world, pinch)), world.pinches.get(pinch).at)
+            }
             Worst::Spot(spot) => {
                 let s = &world.spots[spot];
-                let slot = s.lanes.iter().find_map(|l| l.slots.first()).or(s.positions.first().map(|p| &p.target));
-                (format!("longest wait: {}", words::spot(world, spot)), slot.map_or((0.0, 0.0), |t| t.point.metres()))
+                let slot = s
+                    .lanes
+                    .iter()
+                    .find_map(|l| l.slots.first())
+                    .or(s.positions.first().map(|p| &p.target));
+                (
+                    format!("longest wait: {}", words::spot(world, spot)),
+                    slot.map_or((0.0, 0.0), |t| t.point.metres()),
+                )
             }
             Worst::Full(spot) => {
                 let s = &world.spots[spot];
-                (format!("full: {}", words::spot(world, spot)), s.positions.first().map_or((0.0, 0.0), |p| p.target.point.metres()))
+                (
+                    format!("full: {}", words::spot(world, spot)),
+                    s.positions.first().map_or((0.0, 0.0), |p| p.target.point.metres()),
+                )
             }
         }
     }
@@ -84,8 +106,9 @@ pub(crate) fn areas_words(world: &World) -> &'static str {
     if world.plan.system == System::Feet { "10 sq ft" } else { "1 m2" }
 }
 
-/// Ends of the scale of hold-ups, in guest-minutes for each unit of area: few and far apart, so that a comfortable evening stays pale and
-/// pictures of the same house can be held beside one another.
+/// Ends of the scale of hold-ups, in guest-minutes for each unit of area: few and far apart, so
+/// that a comfortable evening stays pale and pictures of the same house can be held beside one
+/// another.
 const HELD_UP: [f64; 8] = [4.0, 8.0, 16.0, 32.0, 64.0, 128.0, 256.0, 512.0];
 
 /// Ends of the scale of crowding, in people for each unit of area.
@@ -152,13 +175,21 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let marks = field.marks(world);
     let waiting = waiting(world, field.lines);
     let outside: Vec<At> = waiting.iter().copied().chain(marks.iter().map(|m| m.at)).collect();
-    let marked = Marked::new(plan, visited(world, &raster, &marks), marks, beyond(world, &outside), (top, tallest(mount)));
+    let marked = Marked::new(
+        plan,
+        visited(world, &raster, &marks),
+        marks,
+        beyond(world, &outside),
+        (top, tallest(mount)),
+    );
     let frame = &marked.frame;
     let highest = raster.highest.max(field.highest);
     let scale_top = end_of(told.tops, highest);
     coloured(&mut sheet, world, frame, &raster, (told.colour, scale_top))?;
     let mut labels = Labels::new(plan, frame, marked.taken());
-    waiting.iter().for_each(|p| labels.take(boxed(frame.at(p.0, p.1), (2.0 * HEAD, 2.0 * HEAD), 0.0)));
+    waiting
+        .iter()
+        .for_each(|p| labels.take(boxed(frame.at(p.0, p.1), (2.0 * HEAD, 2.0 * HEAD), 0.0)));
     labels.pieces();
     labels.rooms(true);
     pieces(&mut sheet, plan, frame, true);
@@ -181,15 +212,28 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
 fn visited(world: &World, raster: &Raster, marks: &[Mark]) -> [usize; 2] {
     let (plan, all) = (&world.plan, [0, world.plan.levels.len() - 1]);
     let colored = (0..raster.values.len()).filter(|&c| raster.values[c] > NOTHING * raster.highest);
-    let levels = colored.map(|c| raster.south + (c / raster.width) as f64 * raster.pitch).chain(marks.iter().map(|m| m.at.1)).map(|y| plan.level_at(y));
-    levels.fold(None, |span: Option<[usize; 2]>, k| Some(span.map_or([k, k], |[a, b]| [a.min(k), b.max(k)]))).unwrap_or(all)
+    let levels = colored
+        .map(|c| raster.south + (c / raster.width) as f64 * raster.pitch)
+        .chain(marks.iter().map(|m| m.at.1))
+        .map(|y| plan.level_at(y));
+    levels
+        .fold(None, |span: Option<[usize; 2]>, k| {
+            Some(span.map_or([k, k], |[a, b]| [a.min(k), b.max(k)]))
+        })
+        .unwrap_or(all)
 }
 
 /// Where nothing reaches this share of the highest value nothing is seen.
 const NOTHING: f64 = 0.02;
 
 /// The floor of a house with a field on it, and its walls.
-fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, (colour, top): (fn(f64) -> RGBColor, f64)) -> Result<(), Undrawn> {
+fn coloured(
+    sheet: &mut Sheet,
+    world: &World,
+    frame: &Frame,
+    raster: &Raster,
+    (colour, top): (fn(f64) -> RGBColor, f64),
+) -> Result<(), Undrawn> {
     sheet.reach(frame.bottom);
     floors(sheet, &world.plan, frame);
     raster.paint(sheet, frame, |v| heat_ink(v, colour, top))?;
@@ -199,16 +243,32 @@ fn coloured(sheet: &mut Sheet, world: &World, frame: &Frame, raster: &Raster, (c
 
 /// Two houses of one size with hold-ups and lines, and nothing else: to be laid over each other.
 pub fn bare(houses: [(&World, &Field); 2]) -> Result<[String; 2], Undrawn> {
-    let round = houses.iter().map(|(world, field)| beyond(world, &waiting(world, field.lines))).fold(0.0, f64::max);
+    let round = houses
+        .iter()
+        .map(|(world, field)| beyond(world, &waiting(world, field.lines)))
+        .fold(0.0, f64::max);
     let draw = |(world, field): (&World, &Field)| {
         let plan = &world.plan;
         let mut sheet = Sheet::new();
-        let frame = Frame::within(plan, [0, plan.levels.len() - 1], (MARGIN * 0.5, tallest(Mount::Page)), round);
+        let frame = Frame::within(
+            plan,
+            [0, plan.levels.len() - 1],
+            (MARGIN * 0.5, tallest(Mount::Page)),
+            round,
+        );
         let raster = Raster::new(world, field.cells, areas(world));
-        coloured(&mut sheet, world, &frame, &raster, (warm, held_up_top(raster.highest.max(field.highest))))?;
+        coloured(
+            &mut sheet,
+            world,
+            &frame,
+            &raster,
+            (warm, held_up_top(raster.highest.max(field.highest))),
+        )?;
         openings(&mut sheet, plan, &frame);
         pieces(&mut sheet, plan, &frame, true);
-        waiting(world, field.lines).into_iter().for_each(|p| person(&mut sheet, frame.at(p.0, p.1)));
+        waiting(world, field.lines)
+            .into_iter()
+            .for_each(|p| person(&mut sheet, frame.at(p.0, p.1)));
         sheet.reach(frame.bottom + MARGIN * 0.5);
         sheet.svg()
     };
@@ -216,12 +276,24 @@ pub fn bare(houses: [(&World, &Field); 2]) -> Result<[String; 2], Undrawn> {
     Ok([before?, after?])
 }
 
-/// A house with hold-ups and the worst place, without scale or contours: for a card. Starts at a y, at most so tall; returns the y below.
-pub(crate) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tallest): At) -> Result<f64, Undrawn> {
+/// A house with hold-ups and the worst place, without scale or contours: for a card. Starts at a y,
+/// at most so tall; returns the y below.
+pub(crate) fn heated(
+    sheet: &mut Sheet,
+    world: &World,
+    field: &Field,
+    (top, tallest): At,
+) -> Result<f64, Undrawn> {
     let raster = Raster::new(world, field.cells, areas(world));
     let marks = field.marks(world);
     let outside: Vec<At> = marks.iter().map(|m| m.at).collect();
-    let marked = Marked::new(&world.plan, visited(world, &raster, &marks), marks, beyond(world, &outside), (top, tallest));
+    let marked = Marked::new(
+        &world.plan,
+        visited(world, &raster, &marks),
+        marks,
+        beyond(world, &outside),
+        (top, tallest),
+    );
     let frame = &marked.frame;
     coloured(sheet, world, frame, &raster, (warm, held_up_top(raster.highest.max(field.highest))))?;
     openings(sheet, &world.plan, frame);
@@ -234,16 +306,19 @@ pub(crate) fn heated(sheet: &mut Sheet, world: &World, field: &Field, (top, tall
 }
 
 /// What the people drawn in lines are.
-pub const LINES_SAY: &str = "Blue circles: people in line when lines are long (longer on 1 evening in 10).";
+pub const LINES_SAY: &str =
+    "Blue circles: people in line when lines are long (longer on 1 evening in 10).";
 /// Radius of a person in line, in picture units.
 const HEAD: f64 = 4.5;
 
-/// Where people in line stand, in metres: shared out among the lanes of a spot, the head of each first.
+/// Where people in line stand, in metres: shared out among the lanes of a spot, the head of each
+/// first.
 pub(crate) fn waiting(world: &World, lines: &[(usize, u32)]) -> Vec<At> {
     let of = |&(spot, people): &(usize, u32)| {
         let lanes = &world.spots[spot].lanes;
         let deepest = lanes.iter().map(|l| l.slots.len()).max().unwrap_or(0);
-        let slots = (0..deepest).flat_map(move |k| lanes.iter().filter_map(move |l| l.slots.get(k)));
+        let slots =
+            (0..deepest).flat_map(move |k| lanes.iter().filter_map(move |l| l.slots.get(k)));
         slots.take(people as usize).map(|t| t.point.metres()).collect::<Vec<_>>()
     };
     lines.iter().flat_map(of).collect()
@@ -260,13 +335,15 @@ fn person(sheet: &mut Sheet, at: At) {
     sheet.line(circle(at, HEAD), MARK, 1.8);
 }
 
-/// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer YlOrRd, checked for deuteranopia and protanopia).
+/// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer
+/// YlOrRd, checked for deuteranopia and protanopia).
 pub(crate) fn warm(share: f64) -> RGBColor {
     let c = colorous::YELLOW_ORANGE_RED.eval_continuous(share.clamp(0.0, 1.0));
     RGBColor(c.r, c.g, c.b)
 }
 
-/// Colour of a share of the scale of crowding: another hue than hold-ups, light to dark (ColorBrewer BuPu, listed there as safe for the colour-blind, from memory).
+/// Colour of a share of the scale of crowding: another hue than hold-ups, light to dark
+/// (ColorBrewer BuPu, listed there as safe for the colour-blind, from memory).
 pub(crate) fn cool(share: f64) -> RGBColor {
     let c = colorous::BLUE_PURPLE.eval_continuous(share.clamp(0.0, 1.0));
     RGBColor(c.r, c.g, c.b)
@@ -282,7 +359,8 @@ pub(crate) fn heat_ink(value: f64, colour: fn(f64) -> RGBColor, top: f64) -> [u8
 /// The scale with its levels.
 fn scale(sheet: &mut Sheet, y: f64, top: f64, told: &Telling) -> f64 {
     let share = |k: usize| k as f64 / told.levels as f64;
-    let ticks: Vec<(f64, String)> = (0..=told.levels).map(|k| (share(k), figure(top * share(k)))).collect();
+    let ticks: Vec<(f64, String)> =
+        (0..=told.levels).map(|k| (share(k), figure(top * share(k)))).collect();
     legend(sheet, y, &told.unit, told.colour, &ticks)
 }
 
@@ -292,7 +370,14 @@ fn figure(v: f64) -> String {
 }
 
 /// Labelled contours at the levels of the scale.
-fn contours(raster: &Raster, sheet: &mut Sheet, world: &World, frame: &Frame, (top, levels): (f64, usize), labels: &mut Labels) {
+fn contours(
+    raster: &Raster,
+    sheet: &mut Sheet,
+    world: &World,
+    frame: &Frame,
+    (top, levels): (f64, usize),
+    labels: &mut Labels,
+) {
     if top <= 0.0 {
         return;
     }
@@ -304,27 +389,48 @@ fn contours(raster: &Raster, sheet: &mut Sheet, world: &World, frame: &Frame, (t
     for line in lines {
         let label = figure(line.threshold());
         for path in &line.geometry().0 {
-            let metres: Vec<(f64, f64)> =
-                path.coords().map(|c| (raster.west + (c.x - 0.5) * raster.pitch, raster.south + (c.y - 0.5) * raster.pitch)).collect();
+            let metres: Vec<(f64, f64)> = path
+                .coords()
+                .map(|c| {
+                    (
+                        raster.west + (c.x - 0.5) * raster.pitch,
+                        raster.south + (c.y - 0.5) * raster.pitch,
+                    )
+                })
+                .collect();
             if metres.len() > 5 {
                 label_contour(sheet, world, frame, &metres, &label, labels);
-                on_floor(world, &metres).for_each(|part| sheet.line(part.iter().map(|p| frame.at(p.0, p.1)).collect(), CONTOUR, 0.9));
+                on_floor(world, &metres).for_each(|part| {
+                    sheet.line(part.iter().map(|p| frame.at(p.0, p.1)).collect(), CONTOUR, 0.9)
+                });
             }
         }
     }
 }
 
 /// The parts of a contour that lie on the floor: none crosses a wall.
-fn on_floor<'a>(world: &'a World, metres: &'a [(f64, f64)]) -> impl Iterator<Item = &'a [(f64, f64)]> {
+fn on_floor<'a>(
+    world: &'a World,
+    metres: &'a [(f64, f64)],
+) -> impl Iterator<Item = &'a [(f64, f64)]> {
     metres.split(|p| world.grid.clearance(p.0, p.1) <= 0.0).filter(|part| part.len() > 1)
 }
 
 /// Shortest contour that gets a label, in picture units.
 const LABELLED: f64 = 70.0;
 
-/// Writes a contour's level on it where the floor is clear and nothing else is written; nowhere if there is no such point.
-fn label_contour(sheet: &mut Sheet, world: &World, frame: &Frame, metres: &[(f64, f64)], label: &str, labels: &mut Labels) {
-    let length: f64 = metres.windows(2).map(|w| frame.long((w[1].0 - w[0].0).hypot(w[1].1 - w[0].1))).sum();
+/// Writes a contour's level on it where the floor is clear and nothing else is written; nowhere if
+/// there is no such point.
+fn label_contour(
+    sheet: &mut Sheet,
+    world: &World,
+    frame: &Frame,
+    metres: &[(f64, f64)],
+    label: &str,
+    labels: &mut Labels,
+) {
+    let length: f64 =
+        metres.windows(2).map(|w| frame.long((w[1].0 - w[0].0).hypot(w[1].1 - w[0].1))).sum();
     if length < LABELLED {
         return;
     }
@@ -333,9 +439,17 @@ fn label_contour(sheet: &mut Sheet, world: &World, frame: &Frame, metres: &[(f64
     let half = f64::hypot(w, h) / 2.0 / frame.scale;
     let tries = [4, 6, 2, 8, 10, 0, 3, 7].map(|k| metres[(metres.len() - 1) * k / 12]);
     let on_floor = tries.into_iter().filter(|p| f64::from(world.grid.clearance(p.0, p.1)) >= half);
-    let Some((at, b)) = on_floor.map(|p| frame.at(p.0, p.1)).map(|at| (at, box_at(at))).find(|(_, b)| labels.is_free(b)) else {
+    let Some((at, b)) = on_floor
+        .map(|p| frame.at(p.0, p.1))
+        .map(|at| (at, box_at(at)))
+        .find(|(_, b)| labels.is_free(b))
+    else {
         return;
     };
-    sheet.write(at, label, Ink { size: TINY, anchor: Anchor::Middle, colour: INK, bold: false, halo: true });
+    sheet.write(
+        at,
+        label,
+        Ink { size: TINY, anchor: Anchor::Middle, colour: INK, bold: false, halo: true },
+    );
     labels.take(b);
 }

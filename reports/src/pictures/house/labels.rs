@@ -1,5 +1,6 @@
-//! Names on a house. Every name has floor of its own, clear of walls, furniture and other names: in its piece or beside it, in its room, or
-//! outside the house with a line to its room. Only what finds no such place is a number, told below.
+//! Names on a house. Every name has floor of its own, clear of walls, furniture and other names: in
+//! its piece or beside it, in its room, or outside the house with a line to its room. Only what
+//! finds no such place is a number, told below.
 
 use crate::pictures::draw::sheet::{Anchor, At, Ink, Sheet, circle, text_width};
 use crate::pictures::draw::style::*;
@@ -74,7 +75,9 @@ impl Lines {
             (true, [name, ..]) => sheet.write_up(at, name, self.size, colour),
             (_, text) => {
                 let first = at.1 - self.size * 0.5 * (text.len() as f64 - 1.0);
-                text.iter().enumerate().for_each(|(k, line)| sheet.write((at.0, first + self.size * k as f64), line, ink));
+                text.iter().enumerate().for_each(|(k, line)| {
+                    sheet.write((at.0, first + self.size * k as f64), line, ink)
+                });
             }
         }
     }
@@ -83,7 +86,13 @@ impl Lines {
 /// The ways to write a name, best first: across, in two lines, upright; larger before smaller.
 fn ways(name: &str, sizes: &[f64]) -> Vec<Lines> {
     let across = sizes.iter().map(|&size| Lines::one(name, size, false));
-    let in_two = name.split_once(' ').map(|(a, b)| sizes.iter().map(move |&size| Lines { text: vec![a.into(), b.into()], size, upright: false }));
+    let in_two = name.split_once(' ').map(|(a, b)| {
+        sizes.iter().map(move |&size| Lines {
+            text: vec![a.into(), b.into()],
+            size,
+            upright: false,
+        })
+    });
     let upright = sizes.iter().map(|&size| Lines::one(name, size, true));
     across.chain(in_two.into_iter().flatten()).chain(upright).collect()
 }
@@ -92,13 +101,28 @@ impl<'a> Labels<'a> {
     /// None yet; they keep off the boxes taken.
     pub(crate) fn new(plan: &'a Plan, frame: &'a Frame, mut taken: Vec<Box4>) -> Labels<'a> {
         taken.extend(levels::heads(plan, frame).into_iter().chain(levels::named(plan, frame)));
-        let boxes = |f: &Furniture| std::iter::once(box_of(&f.outline, frame)).chain(chairs(plan, f).iter().map(|c| box_of(c, frame))).collect();
+        let boxes = |f: &Furniture| {
+            std::iter::once(box_of(&f.outline, frame))
+                .chain(chairs(plan, f).iter().map(|c| box_of(c, frame)))
+                .collect()
+        };
         let leaves = plan.openings.iter().flat_map(|o| &o.leaves);
-        let swept = leaves.map(|l| around(&[frame.xy(l.hinge), frame.xy(l.shut), frame.xy(l.open)])).collect();
-        Labels { plan, frame, taken, pieces: plan.furniture.iter().map(boxes).collect(), swept, placed: vec![], numbered: vec![] }
+        let swept = leaves
+            .map(|l| around(&[frame.xy(l.hinge), frame.xy(l.shut), frame.xy(l.open)]))
+            .collect();
+        Labels {
+            plan,
+            frame,
+            taken,
+            pieces: plan.furniture.iter().map(boxes).collect(),
+            swept,
+            placed: vec![],
+            numbered: vec![],
+        }
     }
 
-    /// A figure beside an opening: before its middle or along it, on the side of the larger room first; nothing if neither has room.
+    /// A figure beside an opening: before its middle or along it, on the side of the larger room
+    /// first; nothing if neither has room.
     pub(crate) fn beside_opening(&mut self, o: &Opening, text: &str) {
         let area = |r: Option<usize>| r.map_or(f64::INFINITY, |r| self.plan.rooms[r].area());
         let larger = if area(o.rooms[1]) > area(o.rooms[0]) { 1.0 } else { -1.0 };
@@ -109,12 +133,25 @@ impl<'a> Labels<'a> {
         let (out, half) = if vertical { (w / 2.0, h) } else { (h / 2.0, w) };
         let off = self.frame.long(o.depth / 2.0) + out + 2.0 * OFF;
         let slack = (self.frame.long(o.clear) - half).max(0.0) / 2.0;
-        let tries = [larger, -larger].into_iter().flat_map(|sign| [0.0, -1.0, 1.0].map(|k| (sign, k * slack)));
-        let at = |(sign, aside): (f64, f64)| (middle.0 + o.through.0 * off * sign + o.along.0 * aside, middle.1 - o.through.1 * off * sign - o.along.1 * aside);
+        let tries = [larger, -larger]
+            .into_iter()
+            .flat_map(|sign| [0.0, -1.0, 1.0].map(|k| (sign, k * slack)));
+        let at = |(sign, aside): (f64, f64)| {
+            (
+                middle.0 + o.through.0 * off * sign + o.along.0 * aside,
+                middle.1 - o.through.1 * off * sign - o.along.1 * aside,
+            )
+        };
         let free = |at: &At| {
             let b = boxed(*at, (w, h), OFF);
             let inside = o.rooms.iter().flatten().any(|&r| self.is_in_room(r, &b));
-            let on_floor = inside || (o.to_outside() && self.plan.rooms.iter().all(|r| !overlap(&grown(&box_of(&r.outline, self.frame), 3.0), &b)));
+            let on_floor = inside
+                || (o.to_outside()
+                    && self
+                        .plan
+                        .rooms
+                        .iter()
+                        .all(|r| !overlap(&grown(&box_of(&r.outline, self.frame), 3.0), &b)));
             self.is_clear(&b) && on_floor
         };
         if let Some(at) = tries.map(at).find(free) {
@@ -122,13 +159,25 @@ impl<'a> Labels<'a> {
         }
     }
 
-    /// The figure of a dimension string, beside its middle; whether there is room for string and figure.
-    pub(crate) fn string_beside(&mut self, room: usize, ends: [At; 2], middle: At, text: &str) -> bool {
+    /// The figure of a dimension string, beside its middle; whether there is room for string and
+    /// figure.
+    pub(crate) fn string_beside(
+        &mut self,
+        room: usize,
+        ends: [At; 2],
+        middle: At,
+        text: &str,
+    ) -> bool {
         let lines = Lines::one(text, TINY, false);
         let (w, h) = lines.box_size();
         let across = (ends[0].0 - ends[1].0).abs() < (ends[0].1 - ends[1].1).abs();
-        let tries = [1.0, -1.0]
-            .map(|sign| if across { (middle.0 + sign * (w / 2.0 + 2.0 * OFF), middle.1) } else { (middle.0, middle.1 + sign * (h / 2.0 + 2.0 * OFF)) });
+        let tries = [1.0, -1.0].map(|sign| {
+            if across {
+                (middle.0 + sign * (w / 2.0 + 2.0 * OFF), middle.1)
+            } else {
+                (middle.0, middle.1 + sign * (h / 2.0 + 2.0 * OFF))
+            }
+        });
         let free = |at: &At| {
             let b = boxed(*at, (w, h), OFF);
             self.is_clear(&b) && self.is_in_room(room, &b)
@@ -157,17 +206,24 @@ impl<'a> Labels<'a> {
         for i in 0..self.plan.furniture.len() {
             let f = &self.plan.furniture[i];
             let is_kind = words::shown(&f.name) == f.kind.word();
-            if !self.frame.shows(self.plan, f.room) || is_stowed(self.plan, f) || (speaks_for_itself(f.kind) && is_kind) {
+            if !self.frame.shows(self.plan, f.room)
+                || is_stowed(self.plan, f)
+                || (speaks_for_itself(f.kind) && is_kind)
+            {
                 continue;
             }
             let name = words::shown(&f.name);
-            if let Some((lines, at)) = self.in_piece(i, &name).or_else(|| self.beside_piece(i, &name)) {
+            if let Some((lines, at)) =
+                self.in_piece(i, &name).or_else(|| self.beside_piece(i, &name))
+            {
                 self.put(lines, at, SOFT, None);
             } else if speaks_for_itself(f.kind) {
                 // without a name rather than with a number
             } else if let Some((lines, at, leader)) = self.away_from_piece(i, &name) {
                 self.put(lines, at, SOFT, Some(leader));
-            } else if let Some((lines, at)) = self.in_piece(i, &(self.numbered.len() + 1).to_string()) {
+            } else if let Some((lines, at)) =
+                self.in_piece(i, &(self.numbered.len() + 1).to_string())
+            {
                 self.next_number(&name);
                 self.put(lines, at, SOFT, None);
             }
@@ -182,16 +238,24 @@ impl<'a> Labels<'a> {
         }
         let own = box_of(&f.outline, self.frame);
         let chairs = &self.pieces[piece][1..];
-        let inside: Vec<Box4> = self.others(piece).chain(chairs.iter().copied()).filter(|b| overlap(b, &own)).collect();
+        let inside: Vec<Box4> =
+            self.others(piece).chain(chairs.iter().copied()).filter(|b| overlap(b, &own)).collect();
         let middle = ((own[0] + own[2]) / 2.0, (own[1] + own[3]) / 2.0);
         // beside what stands in its middle
-        let spots = [0.0, -0.25, 0.25, -0.35, 0.35].map(|k| (middle.0 + k * (own[2] - own[0]), middle.1 + k * (own[3] - own[1])));
+        let spots = [0.0, -0.25, 0.25, -0.35, 0.35]
+            .map(|k| (middle.0 + k * (own[2] - own[0]), middle.1 + k * (own[3] - own[1])));
         let spots = spots.into_iter().flat_map(|(x, y)| [(x, middle.1), (middle.0, y)]);
         ways(name, &[TINY]).into_iter().find_map(|lines| {
             let fits = |at: &At| {
                 let b = boxed(*at, lines.box_size(), 0.0);
-                let within = b[0] - OFF >= own[0] && b[1] - 0.5 >= own[1] && b[2] + OFF <= own[2] && b[3] + 0.5 <= own[3];
-                within && self.is_free(&b) && inside.iter().all(|o| !overlap(o, &b)) && self.outline_holds(&f.outline, &b)
+                let within = b[0] - OFF >= own[0]
+                    && b[1] - 0.5 >= own[1]
+                    && b[2] + OFF <= own[2]
+                    && b[3] + 0.5 <= own[3];
+                within
+                    && self.is_free(&b)
+                    && inside.iter().all(|o| !overlap(o, &b))
+                    && self.outline_holds(&f.outline, &b)
             };
             spots.clone().find(fits).map(|at| (lines.clone(), at))
         })
@@ -200,16 +264,37 @@ impl<'a> Labels<'a> {
     /// On floor that touches the piece.
     fn beside_piece(&self, piece: usize, name: &str) -> Option<(Lines, At)> {
         let f = &self.plan.furniture[piece];
-        let own = self.pieces[piece].iter().fold(self.pieces[piece][0], |a, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])]);
+        let own = self.pieces[piece].iter().fold(self.pieces[piece][0], |a, b| {
+            [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])]
+        });
         let middle = ((own[0] + own[2]) / 2.0, (own[1] + own[3]) / 2.0);
         let each = ways(name, &[TINY]).into_iter().flat_map(|lines| {
             let (w, h) = lines.box_size();
             let off = BESIDE + OFF;
-            let (left, right, top, bottom) = (own[0] - off - w / 2.0, own[2] + off + w / 2.0, own[1] - off - h / 2.0, own[3] + off + h / 2.0);
+            let (left, right, top, bottom) = (
+                own[0] - off - w / 2.0,
+                own[2] + off + w / 2.0,
+                own[1] - off - h / 2.0,
+                own[3] + off + h / 2.0,
+            );
             let (first, last) = (own[0] + w / 2.0, own[2] - w / 2.0);
             let (high, low) = (own[1] + h / 2.0, own[3] - h / 2.0);
-            let across = [(middle.0, bottom), (middle.0, top), (first, bottom), (last, bottom), (first, top), (last, top)];
-            let aside = [(right, middle.1), (left, middle.1), (right, high), (right, low), (left, high), (left, low)];
+            let across = [
+                (middle.0, bottom),
+                (middle.0, top),
+                (first, bottom),
+                (last, bottom),
+                (first, top),
+                (last, top),
+            ];
+            let aside = [
+                (right, middle.1),
+                (left, middle.1),
+                (right, high),
+                (right, low),
+                (left, high),
+                (left, low),
+            ];
             across.into_iter().chain(aside).map(move |at| (lines.clone(), at))
         });
         let free = |(lines, at): &(Lines, At)| {
@@ -229,22 +314,32 @@ impl<'a> Labels<'a> {
                 line.iter().all(|p| self.is_free(p) && self.others(piece).all(|o| !overlap(&o, p)))
             };
             let near = |at: &At| (at.0 - target.0).hypot(at.1 - target.1) < FARTHEST;
-            let at = self.points_in_room(f.room, &lines, target).into_iter().filter(near).find(|at| self.is_floor(f.room, *at, &lines) && clear(*at))?;
+            let at = self
+                .points_in_room(f.room, &lines, target)
+                .into_iter()
+                .filter(near)
+                .find(|at| self.is_floor(f.room, *at, &lines) && clear(*at))?;
             let from = leaves(boxed(at, lines.box_size(), OFF), at, target);
             Some((lines, at, [from, target]))
         })
     }
 
-    /// Names of rooms: in the room, or outside the house with a line to it; numbers, where there is a key, for what finds neither.
+    /// Names of rooms: in the room, or outside the house with a line to it; numbers, where there is
+    /// a key, for what finds neither.
     pub(crate) fn rooms(&mut self, with_key: bool) {
         // the smallest first: it has the least choice
         let speaks = |r: &Room| r.usage == Use::Stairs && r.name == Use::Stairs.word();
-        let mut order: Vec<usize> = (0..self.plan.rooms.len()).filter(|&r| !speaks(&self.plan.rooms[r]) && self.frame.shows(self.plan, r)).collect();
+        let mut order: Vec<usize> = (0..self.plan.rooms.len())
+            .filter(|&r| !speaks(&self.plan.rooms[r]) && self.frame.shows(self.plan, r))
+            .collect();
         order.sort_by(|&a, &b| self.plan.rooms[a].area().total_cmp(&self.plan.rooms[b].area()));
         let mut outside = vec![];
         for room in order {
             let name = words::shown(&self.plan.rooms[room].name);
-            match ways(&name, &[TEXT, SMALL, TINY]).into_iter().find_map(|lines| Some((self.in_room(room, &lines)?, lines))) {
+            match ways(&name, &[TEXT, SMALL, TINY])
+                .into_iter()
+                .find_map(|lines| Some((self.in_room(room, &lines)?, lines)))
+            {
                 Some((at, lines)) => self.put(lines, at, INK, None),
                 None => outside.push((room, name)),
             }
@@ -276,7 +371,8 @@ impl<'a> Labels<'a> {
     /// The point of a room nearest its middle where a name is clear of everything.
     fn in_room(&self, room: usize, lines: &Lines) -> Option<At> {
         let own = box_of(&self.plan.rooms[room].outline, self.frame);
-        let tries = self.points_in_room(room, lines, ((own[0] + own[2]) / 2.0, (own[1] + own[3]) / 2.0));
+        let tries =
+            self.points_in_room(room, lines, ((own[0] + own[2]) / 2.0, (own[1] + own[3]) / 2.0));
         tries.into_iter().find(|at| self.is_floor(room, *at, lines))
     }
 
@@ -288,8 +384,15 @@ impl<'a> Labels<'a> {
         if spare.0 < 0.0 || spare.1 < 0.0 {
             return vec![];
         }
-        let shares = (0..=STEPS).flat_map(|i| (0..=STEPS).map(move |j| (f64::from(i) / f64::from(STEPS), f64::from(j) / f64::from(STEPS))));
-        let mut points: Vec<At> = shares.map(|(i, j)| (own[0] + w / 2.0 + OFF + spare.0 * i, own[1] + h / 2.0 + OFF + spare.1 * j)).collect();
+        let shares = (0..=STEPS).flat_map(|i| {
+            (0..=STEPS)
+                .map(move |j| (f64::from(i) / f64::from(STEPS), f64::from(j) / f64::from(STEPS)))
+        });
+        let mut points: Vec<At> = shares
+            .map(|(i, j)| {
+                (own[0] + w / 2.0 + OFF + spare.0 * i, own[1] + h / 2.0 + OFF + spare.1 * j)
+            })
+            .collect();
         let away = |p: &At| (p.0 - to.0).powi(2) + (p.1 - to.1).powi(2);
         points.sort_by(|a, b| away(a).total_cmp(&away(b)));
         points
@@ -306,20 +409,36 @@ impl<'a> Labels<'a> {
         self.is_free(b) && self.pieces.iter().flatten().chain(&self.swept).all(|o| !overlap(o, b))
     }
 
-    /// A place outside the walls, near a room, from which a straight line leads into it and over no other name.
+    /// A place outside the walls, near a room, from which a straight line leads into it and over no
+    /// other name.
     fn outside(&self, room: usize, name: &str) -> Option<(Lines, At, [At; 2])> {
         let own = box_of(&self.plan.rooms[room].outline, self.frame);
         let middle = ((own[0] + own[2]) / 2.0, (own[1] + own[3]) / 2.0);
         // lines end in the middle of the room, or where its own figures leave floor for them
         let (aside, up) = ((own[2] - own[0]) * 0.3, (own[3] - own[1]) * 0.3);
-        let targets = [(0.0, 0.0), (-1.0, 0.0), (1.0, 0.0), (0.0, -1.0), (0.0, 1.0), (-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)];
+        let targets = [
+            (0.0, 0.0),
+            (-1.0, 0.0),
+            (1.0, 0.0),
+            (0.0, -1.0),
+            (0.0, 1.0),
+            (-1.0, -1.0),
+            (1.0, -1.0),
+            (-1.0, 1.0),
+            (1.0, 1.0),
+        ];
         let targets: Vec<At> = targets
             .into_iter()
             .map(|(i, j)| (middle.0 + aside * i, middle.1 + up * j))
             .filter(|at| self.is_in_room(room, &boxed(*at, (4.0, 4.0), 0.0)))
             .collect();
         let wall = self.frame.long(self.plan.walls);
-        let rooms: Vec<Box4> = self.plan.rooms.iter().map(|r| grown(&box_of(&r.outline, self.frame), wall + OFF)).collect();
+        let rooms: Vec<Box4> = self
+            .plan
+            .rooms
+            .iter()
+            .map(|r| grown(&box_of(&r.outline, self.frame), wall + OFF))
+            .collect();
         let mut best: Option<(f64, Lines, [At; 2])> = None;
         for lines in ways(name, &[SMALL, TINY]).into_iter().filter(|l| !l.upright) {
             let size = lines.box_size();
@@ -327,14 +446,22 @@ impl<'a> Labels<'a> {
             let drop = (own[3] - own[1] + size.1) / 2.0 + FARTHEST;
             for i in -12..=12 {
                 for j in -12..=12 {
-                    let at = (middle.0 + reach * f64::from(i) / 12.0, middle.1 + drop * f64::from(j) / 12.0);
+                    let at = (
+                        middle.0 + reach * f64::from(i) / 12.0,
+                        middle.1 + drop * f64::from(j) / 12.0,
+                    );
                     let b = boxed(at, size, OFF);
-                    let on_sheet = b[0] >= 4.0 && b[2] <= WIDTH - 4.0 && b[1] >= self.frame.top && b[3] <= self.frame.bottom;
+                    let on_sheet = b[0] >= 4.0
+                        && b[2] <= WIDTH - 4.0
+                        && b[1] >= self.frame.top
+                        && b[3] <= self.frame.bottom;
                     if !on_sheet || !self.is_free(&b) || rooms.iter().any(|r| overlap(r, &b)) {
                         continue;
                     }
                     let length = |to: &At| (at.0 - to.0).hypot(at.1 - to.1);
-                    for to in targets.iter().filter(|to| along(at, **to).iter().all(|p| self.is_free(p))) {
+                    for to in
+                        targets.iter().filter(|to| along(at, **to).iter().all(|p| self.is_free(p)))
+                    {
                         if best.as_ref().is_none_or(|(l, ..)| length(to) < *l) {
                             best = Some((length(to), lines.clone(), [at, *to]));
                         }
@@ -365,7 +492,11 @@ impl<'a> Labels<'a> {
     }
 
     fn others(&self, piece: usize) -> impl Iterator<Item = Box4> + '_ {
-        self.pieces.iter().enumerate().filter(move |(i, _)| *i != piece).flat_map(|(_, b)| b.iter().copied())
+        self.pieces
+            .iter()
+            .enumerate()
+            .filter(move |(i, _)| *i != piece)
+            .flat_map(|(_, b)| b.iter().copied())
     }
 
     fn is_in_room(&self, room: usize, b: &Box4) -> bool {
@@ -394,12 +525,24 @@ impl<'a> Labels<'a> {
         if self.numbered.is_empty() {
             return y;
         }
-        sheet.paragraph((MARGIN, y + 8.0), &self.numbered.join(", "), TINY, WIDTH - 2.0 * MARGIN, SOFT, false)
+        sheet.paragraph(
+            (MARGIN, y + 8.0),
+            &self.numbered.join(", "),
+            TINY,
+            WIDTH - 2.0 * MARGIN,
+            SOFT,
+            false,
+        )
     }
 }
 
 /// Names of pieces and rooms, placed clear of the boxes taken and drawn.
-pub(crate) fn named<'a>(sheet: &mut Sheet, plan: &'a Plan, frame: &'a Frame, taken: Vec<Box4>) -> Labels<'a> {
+pub(crate) fn named<'a>(
+    sheet: &mut Sheet,
+    plan: &'a Plan,
+    frame: &'a Frame,
+    taken: Vec<Box4>,
+) -> Labels<'a> {
     let mut labels = Labels::new(plan, frame, taken);
     labels.pieces();
     labels.rooms(true);
@@ -410,7 +553,9 @@ pub(crate) fn named<'a>(sheet: &mut Sheet, plan: &'a Plan, frame: &'a Frame, tak
 /// Where a line from the middle of a box leaves it.
 fn leaves(b: Box4, from: At, to: At) -> At {
     let (dx, dy) = (to.0 - from.0, to.1 - from.1);
-    let reach = |d: f64, half: f64| if d.abs() < 1e-9 { f64::INFINITY } else { half / d.abs() };
+    let reach = |d: f64, half: f64| {
+        if d.abs() < 1e-9 { f64::INFINITY } else { half / d.abs() }
+    };
     let share = reach(dx, (b[2] - b[0]) / 2.0).min(reach(dy, (b[3] - b[1]) / 2.0)).min(1.0);
     (from.0 + dx * share, from.1 + dy * share)
 }
@@ -418,7 +563,12 @@ fn leaves(b: Box4, from: At, to: At) -> At {
 /// Small boxes along a line.
 fn along(from: At, to: At) -> Vec<Box4> {
     let steps = ((to.0 - from.0).hypot(to.1 - from.1) / 6.0).ceil().max(1.0) as u32;
-    (0..=steps).map(|k| f64::from(k) / f64::from(steps)).map(|s| boxed((from.0 + (to.0 - from.0) * s, from.1 + (to.1 - from.1) * s), (3.0, 3.0), 0.0)).collect()
+    (0..=steps)
+        .map(|k| f64::from(k) / f64::from(steps))
+        .map(|s| {
+            boxed((from.0 + (to.0 - from.0) * s, from.1 + (to.1 - from.1) * s), (3.0, 3.0), 0.0)
+        })
+        .collect()
 }
 
 /// The box of a size about a point, with some more all round.
@@ -433,7 +583,9 @@ fn grown(b: &Box4, by: f64) -> Box4 {
 fn around(points: &[At]) -> Box4 {
     points
         .iter()
-        .fold([f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY], |b, p| [b[0].min(p.0), b[1].min(p.1), b[2].max(p.0), b[3].max(p.1)])
+        .fold([f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY], |b, p| {
+            [b[0].min(p.0), b[1].min(p.1), b[2].max(p.0), b[3].max(p.1)]
+        })
 }
 
 /// Whether two boxes share anything.

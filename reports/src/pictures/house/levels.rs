@@ -16,18 +16,28 @@ const ARROW_FROM: f64 = 0.12;
 /// The name of each level above its north-west corner.
 pub(crate) fn names(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     for (name, at) in captions(plan, frame) {
-        sheet.write(at, &name, Ink { size: SMALL, anchor: Anchor::Left, colour: MARK, bold: true, halo: true });
+        sheet.write(
+            at,
+            &name,
+            Ink { size: SMALL, anchor: Anchor::Left, colour: MARK, bold: true, halo: true },
+        );
     }
 }
 
 /// The boxes the names of levels take.
 pub(crate) fn named(plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
-    let taken = |(name, at): (String, At)| [at.0, at.1 - SMALL * 0.6, at.0 + 1.1 * text_width(&name, SMALL), at.1 + SMALL * 0.6];
+    let taken = |(name, at): (String, At)| {
+        [at.0, at.1 - SMALL * 0.6, at.0 + 1.1 * text_width(&name, SMALL), at.1 + SMALL * 0.6]
+    };
     captions(plan, frame).into_iter().map(taken).collect()
 }
 
 fn captions(plan: &Plan, frame: &Frame) -> Vec<(String, At)> {
-    let shown = plan.levels.iter().enumerate().filter(|(k, _)| plan.levels.len() > 1 && frame.shows_level(*k));
+    let shown = plan
+        .levels
+        .iter()
+        .enumerate()
+        .filter(|(k, _)| plan.levels.len() > 1 && frame.shows_level(*k));
     let at = |(k, level): (usize, &Level)| {
         let [w, _, _, n] = plan.bounds_of_level(k)?;
         let (x, y) = frame.at(w - plan.walls, n + plan.walls);
@@ -42,11 +52,24 @@ pub(crate) fn stairs(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         let treads = flight.risers().saturating_sub(1).max(1);
         for k in 1..treads {
             let up = flight.run * f64::from(k) / f64::from(treads);
-            sheet.line(vec![at.point(frame, up, -at.half), at.point(frame, up, at.half)], SOFT, 0.6);
+            sheet.line(
+                vec![at.point(frame, up, -at.half), at.point(frame, up, at.half)],
+                SOFT,
+                0.6,
+            );
         }
-        let (from, to, barb) = (flight.run * ARROW_FROM, flight.run * (1.0 - ARROW_FROM), at.barb());
+        let (from, to, barb) =
+            (flight.run * ARROW_FROM, flight.run * (1.0 - ARROW_FROM), at.barb());
         sheet.line(vec![at.point(frame, from, 0.0), at.point(frame, to, 0.0)], INK, 1.1);
-        sheet.line(vec![at.point(frame, to - barb * 1.6, -barb), at.point(frame, to, 0.0), at.point(frame, to - barb * 1.6, barb)], INK, 1.1);
+        sheet.line(
+            vec![
+                at.point(frame, to - barb * 1.6, -barb),
+                at.point(frame, to, 0.0),
+                at.point(frame, to - barb * 1.6, barb),
+            ],
+            INK,
+            1.1,
+        );
     }
 }
 
@@ -63,10 +86,12 @@ pub(crate) fn heads(plan: &Plan, frame: &Frame) -> Vec<[f64; 4]> {
 /// Each flight on each of its levels.
 fn flights<'a>(plan: &'a Plan, frame: &'a Frame) -> impl Iterator<Item = (&'a Stairs, Lies)> {
     let ends = plan.stairs.iter().flat_map(|flight| flight.rooms.map(|room| (flight, room)));
-    ends.filter(|(_, room)| frame.shows(plan, *room)).map(|(flight, room)| (flight, Lies::new(flight, plan.rooms[room].bounds())))
+    ends.filter(|(_, room)| frame.shows(plan, *room))
+        .map(|(flight, room)| (flight, Lies::new(flight, plan.rooms[room].bounds())))
 }
 
-/// Where a flight lies on the sheet: the middle of its foot, the way up, and half its width, in metres.
+/// Where a flight lies on the sheet: the middle of its foot, the way up, and half its width, in
+/// metres.
 struct Lies {
     foot: (f64, f64),
     up: (f64, f64),
@@ -77,7 +102,14 @@ impl Lies {
     fn new(flight: &Stairs, [w, s, e, n]: [f64; 4]) -> Lies {
         let up = flight.up.vector();
         let half = (if flight.up.is_vertical() { e - w } else { n - s }) / 2.0;
-        Lies { foot: ((w + e) / 2.0 - up.0 * flight.run / 2.0, (s + n) / 2.0 - up.1 * flight.run / 2.0), up, half }
+        Lies {
+            foot: (
+                (w + e) / 2.0 - up.0 * flight.run / 2.0,
+                (s + n) / 2.0 - up.1 * flight.run / 2.0,
+            ),
+            up,
+            half,
+        }
     }
 
     /// Half the width of the arrow's head.
@@ -87,6 +119,9 @@ impl Lies {
 
     /// A point so far up and aside.
     fn point(&self, frame: &Frame, up: f64, aside: f64) -> At {
-        frame.at(self.foot.0 + self.up.0 * up - self.up.1 * aside, self.foot.1 + self.up.1 * up + self.up.0 * aside)
+        frame.at(
+            self.foot.0 + self.up.0 * up - self.up.1 * aside,
+            self.foot.1 + self.up.1 * up + self.up.0 * aside,
+        )
     }
 }

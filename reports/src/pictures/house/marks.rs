@@ -1,4 +1,5 @@
-//! Marks on a house: a ring where something is, and its name above or below the house with a line between, so that it covers nothing.
+//! Marks on a house: a ring where something is, and its name above or below the house with a line
+//! between, so that it covers nothing.
 
 use crate::pictures::draw::sheet::{Anchor, At, Ink, Sheet, circle, fitted, text_width};
 use crate::pictures::draw::style::*;
@@ -38,18 +39,31 @@ fn strip(names: usize) -> f64 {
 }
 
 impl Marked {
-    /// A house that starts at a y, at most so tall with its names, with so many metres more round it. Names stand on the side their marks are nearer to.
-    pub(crate) fn new(plan: &Plan, levels: [usize; 2], marks: Vec<Mark>, round: f64, (top, tallest): At) -> Marked {
+    /// A house that starts at a y, at most so tall with its names, with so many metres more round
+    /// it. Names stand on the side their marks are nearer to.
+    pub(crate) fn new(
+        plan: &Plan,
+        levels: [usize; 2],
+        marks: Vec<Mark>,
+        round: f64,
+        (top, tallest): At,
+    ) -> Marked {
         let ends = levels.map(|k| plan.bounds_of_level(k).unwrap_or(plan.bounds()));
         // the lowest level lies at the top of the sheet
         let (south, north) = (ends[1][1], ends[0][3]);
-        let (above, below): (Vec<Mark>, Vec<Mark>) = marks.into_iter().partition(|m| m.at.1 >= (south + north) / 2.0);
+        let (above, below): (Vec<Mark>, Vec<Mark>) =
+            marks.into_iter().partition(|m| m.at.1 >= (south + north) / 2.0);
         let (over, under) = (strip(above.len()), strip(below.len()));
         let mut frame = Frame::within(plan, levels, (top + over, tallest - over - under), round);
         let house = frame.bottom;
         frame.bottom += if under > 0.0 { under + 2.0 * GAP } else { 0.0 };
-        let rows = |from: f64| move |(k, mark): (usize, Mark)| (mark, from + ROW * (k as f64 + 0.5));
-        let named = above.into_iter().enumerate().map(rows(top)).chain(below.into_iter().enumerate().map(rows(house + GAP)));
+        let rows =
+            |from: f64| move |(k, mark): (usize, Mark)| (mark, from + ROW * (k as f64 + 0.5));
+        let named = above
+            .into_iter()
+            .enumerate()
+            .map(rows(top))
+            .chain(below.into_iter().enumerate().map(rows(house + GAP)));
         let marks = named.map(|(mark, y)| {
             let half = wide(&mark) / 2.0;
             let x = frame.at(mark.at.0, mark.at.1).0.clamp(half + 4.0, WIDTH - half - 4.0);
@@ -64,8 +78,17 @@ impl Marked {
         let covers = |(mark, name): &(Mark, At)| {
             let (x, y) = self.frame.at(mark.at.0, mark.at.1);
             let reach = RING + 6.0;
-            let ground = [name.0 - wide(mark) / 2.0, name.1 - HIGH / 2.0, name.0 + wide(mark) / 2.0, name.1 + HIGH / 2.0];
-            [[x - reach, y - reach, x + reach, y + reach], [x - 4.0, y.min(name.1), x + 4.0, y.max(name.1)], ground]
+            let ground = [
+                name.0 - wide(mark) / 2.0,
+                name.1 - HIGH / 2.0,
+                name.0 + wide(mark) / 2.0,
+                name.1 + HIGH / 2.0,
+            ];
+            [
+                [x - reach, y - reach, x + reach, y + reach],
+                [x - 4.0, y.min(name.1), x + 4.0, y.max(name.1)],
+                ground,
+            ]
         };
         self.marks.iter().flat_map(covers).collect()
     }
@@ -83,8 +106,22 @@ impl Marked {
         }
         for (mark, (x, y)) in &self.marks {
             let (w, h) = (wide(mark) / 2.0, HIGH / 2.0);
-            sheet.fill(vec![(x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h)], mark.colour, 1.0);
-            sheet.write((*x, *y), &name(mark), Ink { size: size(mark), anchor: Anchor::Middle, colour: PAPER, bold: size(mark) == SMALL, halo: false });
+            sheet.fill(
+                vec![(x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h)],
+                mark.colour,
+                1.0,
+            );
+            sheet.write(
+                (*x, *y),
+                &name(mark),
+                Ink {
+                    size: size(mark),
+                    anchor: Anchor::Middle,
+                    colour: PAPER,
+                    bold: size(mark) == SMALL,
+                    halo: false,
+                },
+            );
         }
     }
 }

@@ -1,4 +1,5 @@
-//! The house drawn as a house: walls, openings with their swing, furniture with names, true proportions.
+//! The house drawn as a house: walls, openings with their swing, furniture with names, true
+//! proportions.
 
 pub(crate) mod levels;
 pub(crate) mod pieces;
@@ -53,21 +54,33 @@ impl Frame {
     /// The same for levels from one to another, no taller than so many picture units.
     pub(crate) fn within(plan: &Plan, levels: [usize; 2], (top, tallest): At, round: f64) -> Frame {
         let bounds = (levels[0]..=levels[1]).filter_map(|k| plan.bounds_of_level(k));
-        let [w, s, e, n] = bounds.reduce(|a, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])]).unwrap_or(plan.bounds());
-        let (w, s, e, n) = (w - ROUND - round, s - ROUND - round, e + ROUND + round, n + ROUND + round);
+        let [w, s, e, n] = bounds
+            .reduce(|a, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])])
+            .unwrap_or(plan.bounds());
+        let (w, s, e, n) =
+            (w - ROUND - round, s - ROUND - round, e + ROUND + round, n + ROUND + round);
         let scale = ((WIDTH - 2.0 * MARGIN) / (e - w)).min(tallest / (n - s));
         let left = (WIDTH - (e - w) * scale) / 2.0;
         let top = if plan.levels.len() > 1 { top + levels::CAPTION } else { top };
         Frame { west: w, north: n, scale, left, top, bottom: top + (n - s) * scale, levels }
     }
 
-    /// A small one, as large as a box of a width and a height allows, from its left top corner, with some more metres round the house.
+    /// A small one, as large as a box of a width and a height allows, from its left top corner,
+    /// with some more metres round the house.
     pub(crate) fn panel(plan: &Plan, (left, top): At, (wide, high): At, round: f64) -> Frame {
         let [w, s, e, n] = plan.bounds();
         let edge = plan.walls + 0.05 + round;
         let (w, s, e, n) = (w - edge, s - edge, e + edge, n + edge);
         let scale = (wide / (e - w)).min(high / (n - s));
-        Frame { west: w, north: n, scale, left: left + (wide - (e - w) * scale) / 2.0, top, bottom: top + (n - s) * scale, levels: [0, plan.levels.len() - 1] }
+        Frame {
+            west: w,
+            north: n,
+            scale,
+            left: left + (wide - (e - w) * scale) / 2.0,
+            top,
+            bottom: top + (n - s) * scale,
+            levels: [0, plan.levels.len() - 1],
+        }
     }
 
     /// Whether a level is drawn.
@@ -124,17 +137,22 @@ pub(crate) fn floors(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         }
     }
     for o in frame.openings(plan) {
-        let colour = if o.rooms.iter().flatten().all(|&r| plan.rooms[r].usage == Use::Outdoors) { GROUND } else { FLOOR };
+        let colour = if o.rooms.iter().flatten().all(|&r| plan.rooms[r].usage == Use::Outdoors) {
+            GROUND
+        } else {
+            FLOOR
+        };
         sheet.fill(frame.ring(o.frame_box(0.004).exterior()), colour, 1.0);
     }
 }
 
-/// Walls: what is within a wall's thickness of a room and neither room nor opening; stairs, and names of levels. Drawn over heat, so that
-/// none lies on a wall.
+/// Walls: what is within a wall's thickness of a room and neither room nor opening; stairs, and
+/// names of levels. Drawn over heat, so that none lies on a wall.
 pub(crate) fn walls(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     let mut walls = MultiPolygon::new(vec![]);
     for room in frame.rooms(plan).filter(|r| r.usage != Use::Outdoors) {
-        let style = geo::algorithm::buffer::BufferStyle::new(plan.walls).line_join(geo::algorithm::buffer::LineJoin::Miter(1.0));
+        let style = geo::algorithm::buffer::BufferStyle::new(plan.walls)
+            .line_join(geo::algorithm::buffer::LineJoin::Miter(1.0));
         walls = walls.union(&room.outline.buffer_with_style(style));
     }
     for room in frame.rooms(plan) {
@@ -154,7 +172,9 @@ pub(crate) fn walls(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
 /// The same area as polygons without holes: cut through each hole.
 fn without_holes(polygon: Polygon<f64>) -> Vec<Polygon<f64>> {
     use geo::BoundingRect;
-    let Some(middle) = polygon.interiors().first().and_then(|hole| hole.bounding_rect()).map(|r| r.center().x) else {
+    let Some(middle) =
+        polygon.interiors().first().and_then(|hole| hole.bounding_rect()).map(|r| r.center().x)
+    else {
         return vec![polygon];
     };
     const FAR: f64 = 1e4;
@@ -167,9 +187,16 @@ fn without_holes(polygon: Polygon<f64>) -> Vec<Polygon<f64>> {
 fn windows(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     for w in plan.windows.iter().filter(|w| frame.shows(plan, w.room)) {
         let across = (-w.along.1, w.along.0);
-        let at = |a: f64, t: f64| frame.at(w.centre.x + w.along.0 * a + across.0 * t, w.centre.y + w.along.1 * a + across.1 * t);
+        let at = |a: f64, t: f64| {
+            frame.at(
+                w.centre.x + w.along.0 * a + across.0 * t,
+                w.centre.y + w.along.1 * a + across.1 * t,
+            )
+        };
         let (half, deep) = (w.width / 2.0, w.depth / 2.0);
-        let ring = [(-half, -deep), (half, -deep), (half, deep), (-half, deep), (-half, -deep)].map(|(a, t)| at(a, t)).to_vec();
+        let ring = [(-half, -deep), (half, -deep), (half, deep), (-half, deep), (-half, -deep)]
+            .map(|(a, t)| at(a, t))
+            .to_vec();
         sheet.fill(ring.clone(), FLOOR, 1.0);
         sheet.line(ring, INK, 0.8);
         sheet.line(vec![at(-half, 0.0), at(half, 0.0)], INK, 0.8);
@@ -181,7 +208,9 @@ pub(crate) fn openings(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
     windows(sheet, plan, frame);
     for o in frame.openings(plan) {
         let [from, to] = o.frame_ends();
-        let across = |a: f64| vec![frame.xy(o.point(a, -o.depth / 2.0)), frame.xy(o.point(a, o.depth / 2.0))];
+        let across = |a: f64| {
+            vec![frame.xy(o.point(a, -o.depth / 2.0)), frame.xy(o.point(a, o.depth / 2.0))]
+        };
         sheet.line(across(from), INK, 1.2);
         sheet.line(across(to), INK, 1.2);
         for leaf in &o.leaves {
@@ -192,18 +221,25 @@ pub(crate) fn openings(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
             Style::Sliding => {
                 panels(sheet, o, frame);
             }
-            Style::Folding | Style::Pocket => {
-                sheet.line(vec![frame.xy(o.point(from, 0.0)), frame.xy(o.point(from + (o.sold - o.clear).max(0.05), 0.0))], INK, 2.4)
-            }
+            Style::Folding | Style::Pocket => sheet.line(
+                vec![
+                    frame.xy(o.point(from, 0.0)),
+                    frame.xy(o.point(from + (o.sold - o.clear).max(0.05), 0.0)),
+                ],
+                INK,
+                2.4,
+            ),
             _ => {}
         }
     }
 }
 
-/// The panels of a slider: the fixed one across its half, the other slid behind it, or both half open where both slide.
+/// The panels of a slider: the fixed one across its half, the other slid behind it, or both half
+/// open where both slide.
 fn panels(sheet: &mut Sheet, o: &Opening, frame: &Frame) {
     let [from, to] = o.frame_ends();
-    let panel = |from: f64, to: f64, t: f64| vec![frame.xy(o.point(from, t)), frame.xy(o.point(to, t))];
+    let panel =
+        |from: f64, to: f64, t: f64| vec![frame.xy(o.point(from, t)), frame.xy(o.point(to, t))];
     let lap = 0.04;
     let lines = match o.frame {
         0.0 => [panel(from, lap, -0.02), panel(-lap, to, 0.02)],
@@ -229,7 +265,14 @@ pub(crate) fn head(sheet: &mut Sheet, mount: Mount, title: &str, subtitle: &str)
     if matches!(mount, Mount::Page) {
         return MARGIN * 0.5;
     }
-    let y = sheet.paragraph((MARGIN, MARGIN + TITLE * 0.6), title, TITLE, WIDTH - 2.0 * MARGIN, INK, true);
+    let y = sheet.paragraph(
+        (MARGIN, MARGIN + TITLE * 0.6),
+        title,
+        TITLE,
+        WIDTH - 2.0 * MARGIN,
+        INK,
+        true,
+    );
     sheet.paragraph((MARGIN, y + 2.0), subtitle, TEXT, WIDTH - 2.0 * MARGIN, SOFT, false) + 4.0
 }
 
@@ -262,11 +305,19 @@ pub(crate) fn scale_bar(sheet: &mut Sheet, plan: &Plan, frame: &Frame, y: f64) -
     };
     let (a, b) = (WIDTH - MARGIN - frame.long(metres), WIDTH - MARGIN);
     sheet.line(vec![(a, y - 5.0), (a, y), (b, y), (b, y - 5.0)], INK, 1.5);
-    sheet.write((a - 8.0, y - 2.0), label, Ink { size: SMALL, anchor: Anchor::Right, colour: INK, bold: false, halo: false });
+    sheet.write(
+        (a - 8.0, y - 2.0),
+        label,
+        Ink { size: SMALL, anchor: Anchor::Right, colour: INK, bold: false, halo: false },
+    );
     let n = a - 90.0;
     sheet.line(vec![(n, y + 4.0), (n, y - 16.0)], INK, 1.5);
     sheet.fill(vec![(n, y - 22.0), (n - 5.0, y - 11.0), (n + 5.0, y - 11.0)], INK, 1.0);
-    sheet.write((n + 10.0, y - 4.0), "N", Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: false, halo: false });
+    sheet.write(
+        (n + 10.0, y - 4.0),
+        "N",
+        Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: false, halo: false },
+    );
     sheet.reach(y + 16.0);
     y + 16.0
 }

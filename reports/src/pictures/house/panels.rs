@@ -1,10 +1,13 @@
-//! The house many times, small and on one scale: the evening half an hour at a time, or with more and more guests.
+//! The house many times, small and on one scale: the evening half an hour at a time, or with more
+//! and more guests.
 
 use crate::pictures::Mount;
 use crate::pictures::draw::legend::legend;
 use crate::pictures::draw::sheet::{Anchor, At, Ink, Sheet, Undrawn, circle};
 use crate::pictures::draw::style::*;
-use crate::pictures::house::heat::{areas, areas_words, beyond, cool, crowding_top, heat_ink, held_up_top, waiting, warm};
+use crate::pictures::house::heat::{
+    areas, areas_words, beyond, cool, crowding_top, heat_ink, held_up_top, waiting, warm,
+};
 use crate::pictures::house::raster::Raster;
 use crate::pictures::house::{Frame, floors, foot, head, walls};
 use plotters::style::RGBColor;
@@ -48,15 +51,26 @@ struct Telling {
 /// Every half hour: where people are, with guests inside.
 pub fn evening(panels: &[Panel], mount: Mount) -> Result<String, Undrawn> {
     let unit = |areas: &str| format!("people in {areas}");
-    let (title, subtitle) = ("The evening, half an hour at a time", "People by area on the average evening, with guests inside");
-    draw(panels, &Telling { title, subtitle, unit: unit_of(panels, unit), top: crowding_top, colour: cool }, mount)
+    let (title, subtitle) = (
+        "The evening, half an hour at a time",
+        "People by area on the average evening, with guests inside",
+    );
+    draw(
+        panels,
+        &Telling { title, subtitle, unit: unit_of(panels, unit), top: crowding_top, colour: cool },
+        mount,
+    )
 }
 
 /// More and more guests: where they are held up and stand in line, with minutes lost a guest.
 pub fn headcounts(panels: &[Panel], mount: Mount) -> Result<String, Undrawn> {
     let unit = |areas: &str| format!("guest-minutes lost in {areas}");
     let (title, subtitle) = ("More and more guests", HEADCOUNTS_SAY);
-    draw(panels, &Telling { title, subtitle, unit: unit_of(panels, unit), top: held_up_top, colour: warm }, mount)
+    draw(
+        panels,
+        &Telling { title, subtitle, unit: unit_of(panels, unit), top: held_up_top, colour: warm },
+        mount,
+    )
 }
 
 fn unit_of(panels: &[Panel], unit: impl Fn(&str) -> String) -> String {
@@ -67,19 +81,32 @@ fn draw(panels: &[Panel], told: &Telling, mount: Mount) -> Result<String, Undraw
     let mut sheet = Sheet::new();
     let top = head(&mut sheet, mount, told.title, told.subtitle);
     let wide = (WIDTH - 2.0 * MARGIN - BETWEEN * (IN_A_ROW as f64 - 1.0)) / IN_A_ROW as f64;
-    let rasters: Vec<Raster> = panels.iter().map(|p| Raster::new(p.world, &p.cells, areas(p.world))).collect();
+    let rasters: Vec<Raster> =
+        panels.iter().map(|p| Raster::new(p.world, &p.cells, areas(p.world))).collect();
     let end = (told.top)(rasters.iter().map(|r| r.highest).fold(0.0, f64::max));
     let (mut y, mut below) = (top + MARGIN * 0.5, top);
     let waiting: Vec<Vec<At>> = panels.iter().map(|p| waiting(p.world, p.lines)).collect();
-    let round = panels.iter().zip(&waiting).map(|(p, waiting)| beyond(p.world, waiting)).fold(0.0, f64::max);
+    let round = panels
+        .iter()
+        .zip(&waiting)
+        .map(|(p, waiting)| beyond(p.world, waiting))
+        .fold(0.0, f64::max);
     for (k, ((panel, raster), waiting)) in panels.iter().zip(&rasters).zip(&waiting).enumerate() {
         let column = k % IN_A_ROW;
         if column == 0 && k > 0 {
             y = below + BETWEEN;
         }
         let left = MARGIN + (wide + BETWEEN) * column as f64;
-        sheet.write((left, y + TINY * 0.5), &panel.title, Ink { size: TINY, anchor: Anchor::Left, colour: INK, bold: true, halo: false });
-        sheet.write((left + wide, y + TINY * 0.5), &panel.figure, Ink { size: TINY, anchor: Anchor::Right, colour: SOFT, bold: false, halo: false });
+        sheet.write(
+            (left, y + TINY * 0.5),
+            &panel.title,
+            Ink { size: TINY, anchor: Anchor::Left, colour: INK, bold: true, halo: false },
+        );
+        sheet.write(
+            (left + wide, y + TINY * 0.5),
+            &panel.figure,
+            Ink { size: TINY, anchor: Anchor::Right, colour: SOFT, bold: false, halo: false },
+        );
         let frame = Frame::panel(&panel.world.plan, (left, y + TINY * 1.3), (wide, TALLEST), round);
         floors(&mut sheet, &panel.world.plan, &frame);
         raster.paint(&mut sheet, &frame, |v| heat_ink(v, told.colour, end))?;

@@ -1,5 +1,5 @@
-//! Furniture as people draw it on plans: a sofa with its cushions, a table with its chairs, a toilet, a range with four burners. Drawn in the
-//! piece's own frame, so that it turns with it.
+//! Furniture as people draw it on plans: a sofa with its cushions, a table with its chairs, a
+//! toilet, a range with four burners. Drawn in the piece's own frame, so that it turns with it.
 
 use crate::pictures::draw::sheet::{At, Sheet};
 use crate::pictures::draw::style::*;
@@ -12,7 +12,8 @@ use sim::house::plan::{Edge, Furniture, Plan, Side, Use};
 
 /// Lines inside a piece.
 const FINE: f64 = 0.9;
-/// A diner's chair on a plan, in metres: as wide and as deep, and how much of it is under the table (common practice).
+/// A diner's chair on a plan, in metres: as wide and as deep, and how much of it is under the table
+/// (common practice).
 const CHAIR: [f64; 3] = [17.0 * INCH, 15.0 * INCH, 5.0 * INCH];
 
 /// Every piece with what shows its kind.
@@ -29,7 +30,9 @@ pub(crate) fn pieces(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through:
     }
     for f in plan.furniture.iter().filter(|f| frame.shows(plan, f.room)) {
         match f.kind {
-            Kind::Plant | Kind::Stool => paint(sheet, Own { f, frame }.oval((0.0, 0.0), (1.0, 1.0))),
+            Kind::Plant | Kind::Stool => {
+                paint(sheet, Own { f, frame }.oval((0.0, 0.0), (1.0, 1.0)))
+            }
             _ => paint(sheet, frame.ring(f.outline.exterior())),
         }
         Own { f, frame }.details(sheet);
@@ -39,10 +42,26 @@ pub(crate) fn pieces(sheet: &mut Sheet, plan: &Plan, frame: &Frame, see_through:
 /// Whether a piece shows by itself what it is.
 pub(crate) fn speaks_for_itself(kind: Kind) -> bool {
     use Kind::*;
-    matches!(kind, Sofa | Armchair | Chair | Stool | Bed | Range | Sink | Plant | Toilet | Basin | Piano | Ottoman | Bench | Hearth)
+    matches!(
+        kind,
+        Sofa | Armchair
+            | Chair
+            | Stool
+            | Bed
+            | Range
+            | Sink
+            | Plant
+            | Toilet
+            | Basin
+            | Piano
+            | Ottoman
+            | Bench
+            | Hearth
+    )
 }
 
-/// A piece in its own frame: x from -1 to 1 along its front, y from -1 at its front to 1 at its back.
+/// A piece in its own frame: x from -1 to 1 along its front, y from -1 at its front to 1 at its
+/// back.
 struct Own<'a> {
     f: &'a Furniture,
     frame: &'a Frame,
@@ -52,7 +71,8 @@ impl Own<'_> {
     fn at(&self, (x, y): (f64, f64)) -> At {
         let (fx, fy) = self.f.facing;
         let (along, back) = (x * self.f.width / 2.0, y * self.f.depth / 2.0);
-        self.frame.at(self.f.centre.x - fy * along - fx * back, self.f.centre.y + fx * along - fy * back)
+        self.frame
+            .at(self.f.centre.x - fy * along - fx * back, self.f.centre.y + fx * along - fy * back)
     }
 
     fn line(&self, sheet: &mut Sheet, points: &[(f64, f64)]) {
@@ -83,12 +103,18 @@ impl Own<'_> {
             Kind::Sofa | Kind::Armchair => self.cushions(sheet),
             Kind::Chair => self.line(sheet, &[(-1.0, 0.6), (1.0, 0.6)]),
             Kind::Ottoman => self.rectangle(sheet, (-0.75, -0.75), (0.75, 0.75)),
-            Kind::Bench => [-0.33, 0.33].iter().for_each(|y| self.line(sheet, &[(-1.0, *y), (1.0, *y)])),
+            Kind::Bench => {
+                [-0.33, 0.33].iter().for_each(|y| self.line(sheet, &[(-1.0, *y), (1.0, *y)]))
+            }
             Kind::Hearth => self.line(sheet, &[(-0.6, 1.0), (-0.45, 0.1), (0.45, 0.1), (0.6, 1.0)]),
             Kind::Bed => self.bed(sheet),
             Kind::Range => {
                 for (x, y) in [(-0.5, -0.45), (0.5, -0.45), (-0.5, 0.45), (0.5, 0.45)] {
-                    sheet.line(self.oval((x, y), (0.3, 0.3 * self.f.width / self.f.depth)), PIECE_LINE, FINE);
+                    sheet.line(
+                        self.oval((x, y), (0.3, 0.3 * self.f.width / self.f.depth)),
+                        PIECE_LINE,
+                        FINE,
+                    );
                 }
             }
             Kind::Sink => self.rectangle(sheet, (-0.8, -0.7), (0.8, 0.6)),
@@ -98,9 +124,9 @@ impl Own<'_> {
                 sheet.line(self.oval((0.0, -0.28), (0.72, 0.66)), PIECE_LINE, FINE);
             }
             Kind::Piano => self.line(sheet, &[(-1.0, -0.4), (1.0, -0.4)]),
-            Kind::Plant => {
-                [(0.0, 1.0), (0.7, 0.7), (1.0, 0.0), (0.7, -0.7)].iter().for_each(|(x, y)| self.line(sheet, &[(-x * 0.8, -y * 0.8), (x * 0.8, y * 0.8)]))
-            }
+            Kind::Plant => [(0.0, 1.0), (0.7, 0.7), (1.0, 0.0), (0.7, -0.7)]
+                .iter()
+                .for_each(|(x, y)| self.line(sheet, &[(-x * 0.8, -y * 0.8), (x * 0.8, y * 0.8)])),
             _ => {}
         }
     }
@@ -125,12 +151,14 @@ impl Own<'_> {
     }
 }
 
-/// The chairs at a table or an island that is sat at: on its sides in turn, as many as it seats and as there is floor for.
+/// The chairs at a table or an island that is sat at: on its sides in turn, as many as it seats and
+/// as there is floor for.
 pub(crate) fn chairs(plan: &Plan, f: &Furniture) -> Vec<Polygon<f64>> {
     if !f.kind.sat_at() || f.seats == 0 {
         return vec![];
     }
-    let others: Vec<&Furniture> = plan.furniture.iter().filter(|o| o.room == f.room && !std::ptr::eq(*o, f)).collect();
+    let others: Vec<&Furniture> =
+        plan.furniture.iter().filter(|o| o.room == f.room && !std::ptr::eq(*o, f)).collect();
     let fits = |chair: &Polygon<f64>| {
         let clear = others.iter().all(|o| !o.outline.intersects(chair));
         plan.rooms[f.room].outline.contains(&chair.difference(&f.outline)) && clear
@@ -143,10 +171,13 @@ fn along(edge: &Edge) -> Vec<Polygon<f64>> {
     let [wide, deep, under] = CHAIR;
     let n = seats_along(edge.length);
     let (out, side) = (edge.out, (-edge.out.1, edge.out.0));
-    let at = |a: f64, d: f64| (edge.middle.x + side.0 * a + out.0 * d, edge.middle.y + side.1 * a + out.1 * d);
+    let at = |a: f64, d: f64| {
+        (edge.middle.x + side.0 * a + out.0 * d, edge.middle.y + side.1 * a + out.1 * d)
+    };
     let chair = |k: u32| {
         let middle = (f64::from(k) + 0.5) * edge.length / f64::from(n) - edge.length / 2.0;
-        let (from, to, near, far) = (middle - wide / 2.0, middle + wide / 2.0, -under, deep - under);
+        let (from, to, near, far) =
+            (middle - wide / 2.0, middle + wide / 2.0, -under, deep - under);
         Polygon::new(vec![at(from, near), at(to, near), at(to, far), at(from, far)].into(), vec![])
     };
     (0..n).map(chair).collect()

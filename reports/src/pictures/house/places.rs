@@ -33,16 +33,24 @@ pub fn places(p: &Placing, sentence: &str, mount: Mount) -> Result<String, Undra
     pieces(&mut sheet, plan, &frame, true);
     openings(&mut sheet, plan, &frame);
     for looked in &p.places {
-        dot(&mut sheet, frame.at(looked.at.x, looked.at.y), 4.5, good(share(looked.difference, best, worst)));
+        dot(
+            &mut sheet,
+            frame.at(looked.at.x, looked.at.y),
+            4.5,
+            good(share(looked.difference, best, worst)),
+        );
     }
     // today's, then the best
-    let marked: Vec<usize> = std::iter::once(0).chain(p.finalists.iter().map(|f| p.place(f))).collect();
+    let marked: Vec<usize> =
+        std::iter::once(0).chain(p.finalists.iter().map(|f| p.place(f))).collect();
     let of = |r: Rect<f64>| {
         let (a, b) = (frame.at(r.min().x, r.max().y), frame.at(r.max().x, r.min().y));
         [a.0 - 2.0, a.1 - 2.0, b.0 + 2.0, b.1 + 2.0]
     };
     let dots = p.places.iter().map(|l| around(frame.at(l.at.x, l.at.y), 6.0));
-    let rings = marked.iter().map(|&place| around(frame.at(p.places[place].at.x, p.places[place].at.y), 24.0));
+    let rings = marked
+        .iter()
+        .map(|&place| around(frame.at(p.places[place].at.x, p.places[place].at.y), 24.0));
     let stands = marked.iter().filter_map(|&place| footprint(&p.places[place].stands)).map(of);
     let taken: Vec<[f64; 4]> = dots.chain(rings).chain(stands).collect();
     let labels = named(&mut sheet, plan, &frame, taken);
@@ -76,13 +84,24 @@ fn good(share: f64) -> RGBColor {
 }
 
 /// Floor that was tried, each cell by the places that would take it.
-fn paint(sheet: &mut Sheet, p: &Placing, frame: &Frame, (best, worst): (f64, f64)) -> Result<(), Undrawn> {
+fn paint(
+    sheet: &mut Sheet,
+    p: &Placing,
+    frame: &Frame,
+    (best, worst): (f64, f64),
+) -> Result<(), Undrawn> {
     let mut raster = Raster::new(&p.world, &[], 1.0);
-    let tried: Vec<(Rect<f64>, f64)> = p.places.iter().map(|l| (floor_of(l), share(l.difference, best, worst))).collect();
+    let tried: Vec<(Rect<f64>, f64)> =
+        p.places.iter().map(|l| (floor_of(l), share(l.difference, best, worst))).collect();
     for c in 0..raster.values.len() {
-        let at = Coord { x: raster.west + (c % raster.width) as f64 * raster.pitch, y: raster.south + (c / raster.width) as f64 * raster.pitch };
-        let here: Vec<f64> = tried.iter().filter(|(floor, _)| floor.intersects(&at)).map(|t| t.1).collect();
-        raster.values[c] = if here.is_empty() { -1.0 } else { here.iter().sum::<f64>() / here.len() as f64 };
+        let at = Coord {
+            x: raster.west + (c % raster.width) as f64 * raster.pitch,
+            y: raster.south + (c / raster.width) as f64 * raster.pitch,
+        };
+        let here: Vec<f64> =
+            tried.iter().filter(|(floor, _)| floor.intersects(&at)).map(|t| t.1).collect();
+        raster.values[c] =
+            if here.is_empty() { -1.0 } else { here.iter().sum::<f64>() / here.len() as f64 };
     }
     raster.paint(sheet, frame, |v| {
         let c = good(v);
@@ -93,7 +112,8 @@ fn paint(sheet: &mut Sheet, p: &Placing, frame: &Frame, (best, worst): (f64, f64
 /// The floor a place takes.
 fn floor_of(looked: &Looked) -> Rect<f64> {
     let at = looked.at;
-    footprint(&looked.stands).unwrap_or(Rect::new((at.x - ABOUT, at.y - ABOUT), (at.x + ABOUT, at.y + ABOUT)))
+    footprint(&looked.stands)
+        .unwrap_or(Rect::new((at.x - ABOUT, at.y - ABOUT), (at.x + ABOUT, at.y + ABOUT)))
 }
 
 fn around((x, y): At, r: f64) -> [f64; 4] {
@@ -109,7 +129,13 @@ fn dot(sheet: &mut Sheet, at: At, r: f64, colour: RGBColor) {
 fn mark(sheet: &mut Sheet, p: &Placing, frame: &Frame, rank: usize, place: usize) {
     let looked = &p.places[place];
     if let Some(r) = footprint(&looked.stands) {
-        let corners = [(r.min().x, r.min().y), (r.max().x, r.min().y), (r.max().x, r.max().y), (r.min().x, r.max().y), (r.min().x, r.min().y)];
+        let corners = [
+            (r.min().x, r.min().y),
+            (r.max().x, r.min().y),
+            (r.max().x, r.max().y),
+            (r.min().x, r.max().y),
+            (r.min().x, r.min().y),
+        ];
         sheet.line(corners.iter().map(|c| frame.at(c.0, c.1)).collect(), INK, 2.6);
     }
     let at = frame.at(looked.at.x, looked.at.y);
@@ -117,7 +143,11 @@ fn mark(sheet: &mut Sheet, p: &Placing, frame: &Frame, rank: usize, place: usize
     sheet.fill(circle(at, 17.0), INK, 1.0);
     sheet.fill(circle(at, 15.0), fill, 1.0);
     let text = if rank == 0 { "T".to_string() } else { rank.to_string() };
-    sheet.write(at, &text, Ink { size: TEXT, anchor: Anchor::Middle, colour: ink, bold: true, halo: false });
+    sheet.write(
+        at,
+        &text,
+        Ink { size: TEXT, anchor: Anchor::Middle, colour: ink, bold: true, halo: false },
+    );
 }
 
 fn scale(sheet: &mut Sheet, y: f64, (best, worst): (f64, f64), guests: u32) -> f64 {
@@ -125,14 +155,31 @@ fn scale(sheet: &mut Sheet, y: f64, (best, worst): (f64, f64), guests: u32) -> f
         m if m.abs() < 5e-3 => "as today".to_string(),
         m => words::compare::little(Estimate::exact(m)),
     };
-    legend(sheet, y, &format!("lost per guest, compared with today, with {guests} guests"), good, &[(0.0, text(worst)), (1.0, text(best))])
+    legend(
+        sheet,
+        y,
+        &format!("lost per guest, compared with today, with {guests} guests"),
+        good,
+        &[(0.0, text(worst)), (1.0, text(best))],
+    )
 }
 
 /// The best three and today's, in words.
 fn list(sheet: &mut Sheet, p: &Placing, mut y: f64) -> f64 {
     for (label, says) in words::placing::listed(p) {
-        sheet.write((MARGIN, y), &label, Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false });
-        y = sheet.paragraph((MARGIN + 24.0, y), &says, SMALL, WIDTH - 2.0 * MARGIN - 24.0, INK, false) + 2.0;
+        sheet.write(
+            (MARGIN, y),
+            &label,
+            Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false },
+        );
+        y = sheet.paragraph(
+            (MARGIN + 24.0, y),
+            &says,
+            SMALL,
+            WIDTH - 2.0 * MARGIN - 24.0,
+            INK,
+            false,
+        ) + 2.0;
     }
     y
 }

@@ -43,7 +43,11 @@ pub fn share(hits: u64, of: u64) -> Estimate {
     }
     let p = hits as f64 / of as f64;
     let (low, high) = score_interval(p, of as f64, Z95);
-    Estimate { value: p, low: if hits == 0 { 0.0 } else { low.max(0.0) }, high: if hits == of { 1.0 } else { high.min(1.0) } }
+    Estimate {
+        value: p,
+        low: if hits == 0 { 0.0 } else { low.max(0.0) },
+        high: if hits == of { 1.0 } else { high.min(1.0) },
+    }
 }
 
 /// Wilson's score interval of a share `p` of `n` at `z` standard deviations.
@@ -54,7 +58,8 @@ pub fn score_interval(p: f64, n: f64, z: f64) -> (f64, f64) {
     (centre - half, centre + half)
 }
 
-/// Mean with Student's 95 % interval. An empty slice gives 0; one value has no known error and gives itself.
+/// Mean with Student's 95 % interval. An empty slice gives 0; one value has no known error and
+/// gives itself.
 pub fn mean(values: &[f64]) -> Estimate {
     let n = values.len() as f64;
     if values.is_empty() {
@@ -69,8 +74,9 @@ pub fn mean(values: &[f64]) -> Estimate {
     Estimate { value, low: value - half, high: value + half }
 }
 
-/// Chance that somebody has to wait at `servers` (at least 1) under a load of `load` servers' work, by Erlang's second formula
-/// from the recursion of his first: B(k) = a B(k-1) / (k + a B(k-1)), C = B / (1 - a/c (1 - B)). 1 where the load is too much.
+/// Chance that somebody has to wait at `servers` (at least 1) under a load of `load` servers' work,
+/// by Erlang's second formula from the recursion of his first: B(k) = a B(k-1) / (k + a B(k-1)), C
+/// = B / (1 - a/c (1 - B)). 1 where the load is too much.
 pub fn erlang_c(load: f64, servers: u32) -> f64 {
     let use_of_each = load / f64::from(servers.max(1));
     if use_of_each >= 1.0 {
@@ -85,8 +91,8 @@ fn student_t(freedom: f64) -> f64 {
     StudentsT::new(0.0, 1.0, freedom).map_or(Z95, |t| t.inverse_cdf(0.975))
 }
 
-/// The `p` quantile (0..=1) of unsorted values: the smallest value with at least `p` of all at or below it.
-/// An empty slice gives 0.
+/// The `p` quantile (0..=1) of unsorted values: the smallest value with at least `p` of all at or
+/// below it. An empty slice gives 0.
 pub fn quantile(values: &[u32], p: f64) -> u32 {
     let mut sorted = values.to_vec();
     sorted.sort_unstable();
@@ -104,7 +110,12 @@ pub fn quantile_of_sorted(sorted: &[u32], p: f64) -> u32 {
 
 /// The `p` quantile of values pooled over groups, with an interval from resampling whole groups.
 /// `pick(k, n)` returns the group for the k-th draw of the n-th resample, in 0..groups.len().
-pub fn pooled_quantile(groups: &[Vec<u32>], p: f64, resamples: u32, mut pick: impl FnMut() -> usize) -> Estimate {
+pub fn pooled_quantile(
+    groups: &[Vec<u32>],
+    p: f64,
+    resamples: u32,
+    mut pick: impl FnMut() -> usize,
+) -> Estimate {
     let pooled: Vec<u32> = groups.concat();
     let value = f64::from(quantile(&pooled, p));
     if groups.len() < 2 || pooled.is_empty() {
@@ -127,7 +138,11 @@ pub fn pooled_quantile(groups: &[Vec<u32>], p: f64, resamples: u32, mut pick: im
         })
         .collect();
     results.sort_unstable();
-    Estimate { value, low: f64::from(quantile_of_sorted(&results, 0.025)).min(value), high: f64::from(quantile_of_sorted(&results, 0.975)).max(value) }
+    Estimate {
+        value,
+        low: f64::from(quantile_of_sorted(&results, 0.025)).min(value),
+        high: f64::from(quantile_of_sorted(&results, 0.975)).max(value),
+    }
 }
 
 fn run_lengths(values: &[u32]) -> Vec<(u32, u32)> {
@@ -163,8 +178,8 @@ mod tests {
         assert!((a - b).abs() < 5e-5, "{a} is not {b}");
     }
 
-    /// Newcombe 1998, Stat. Med. 17:857, table I: 81 of 263 gives 0.2553 to 0.3662 by the score method;
-    /// 0 of 20 gives 0 to 0.1611. Values from memory.
+    /// Newcombe 1998, Stat. Med. 17:857, table I: 81 of 263 gives 0.2553 to 0.3662 by the score
+    /// method; 0 of 20 gives 0 to 0.1611. Values from memory.
     #[test]
     fn shares_have_the_published_score_interval() {
         let e = share(81, 263);

@@ -1,5 +1,6 @@
-//! Where a rising curve crosses a bound: two parameters fitted to what was seen near the crossing, and the interval of those
-//! crossings that a test does not refuse. Groups (whole trials) are independent; what one group shows at different x is not.
+//! Where a rising curve crosses a bound: two parameters fitted to what was seen near the crossing,
+//! and the interval of those crossings that a test does not refuse. Groups (whole trials) are
+//! independent; what one group shows at different x is not.
 
 use super::student_t;
 
@@ -83,11 +84,14 @@ const ARRIVED: f64 = 1e-10;
 /// Longest step of a parameter: keeps the first steps from flying off.
 const LONGEST: f64 = 5.0;
 
-/// The crossing of `bound` by the curve fitted to what was seen; `None` if nothing rises there: fewer than two x, or a line that does not climb.
+/// The crossing of `bound` by the curve fitted to what was seen; `None` if nothing rises there:
+/// fewer than two x, or a line that does not climb.
 ///
-/// Shares are fitted by the likelihood with Jeffreys' prior (Firth 1993, Biometrika 80:27), which has a maximum even where
-/// all or nothing was seen; amounts by least squares. The variance is that of the sums over groups (Liang & Zeger 1986, Biometrika 73:13), with n/(n-2) for the two parameters.
-/// The interval is every x at which "the line is at the bound" is not refused at 5 % (Fieller 1954, J. R. Stat. Soc. B 16:175), with Student's t.
+/// Shares are fitted by the likelihood with Jeffreys' prior (Firth 1993, Biometrika 80:27), which
+/// has a maximum even where all or nothing was seen; amounts by least squares. The variance is that
+/// of the sums over groups (Liang & Zeger 1986, Biometrika 73:13), with n/(n-2) for the two
+/// parameters. The interval is every x at which "the line is at the bound" is not refused at 5 %
+/// (Fieller 1954, J. R. Stat. Soc. B 16:175), with Student's t.
 pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
     let first = seen.first()?.x;
     if seen.iter().all(|s| s.x == first) {
@@ -106,7 +110,8 @@ pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
     let t2 = student_t((fit.groups - 2.0).max(1.0)).powi(2);
     let (p, q, r) = (b * b - t2 * v11, b * above - t2 * v01, above * above - t2 * v00);
     let root = |sign: f64| centre + (-q + sign * (q * q - p * r).sqrt()) / p;
-    // where the slope is not sure, what is refused is a stretch about the centre: a rising curve crosses beyond it, on the side it has not reached
+    // where the slope is not sure, what is refused is a stretch about the centre: a rising curve
+    // crosses beyond it, on the side it has not reached
     let (low, high) = match (p > 0.0, q * q >= p * r) {
         (true, true) => (root(-1.0), root(1.0)),
         (false, true) if above < 0.0 => (root(-1.0), f64::INFINITY),
@@ -137,11 +142,13 @@ fn times([a, b, c]: Square, [x, y]: [f64; 2]) -> [f64; 2] {
 }
 
 fn fit(seen: &[Seen], rise: Rise, centre: f64) -> Option<Fit> {
-    let mean = seen.iter().map(|s| s.y * s.weight).sum::<f64>() / seen.iter().map(|s| s.weight).sum::<f64>();
+    let mean = seen.iter().map(|s| s.y * s.weight).sum::<f64>()
+        / seen.iter().map(|s| s.weight).sum::<f64>();
     let mut line = [rise.line(mean), 0.0];
     for _ in 0..MOST_STEPS {
         let inverse = inverse(information(seen, rise, centre, line))?;
-        let step = times(inverse, score(seen, rise, centre, line, inverse)).map(|s| s.clamp(-LONGEST, LONGEST));
+        let step = times(inverse, score(seen, rise, centre, line, inverse))
+            .map(|s| s.clamp(-LONGEST, LONGEST));
         line = [line[0] + step[0], line[1] + step[1]];
         if step.iter().all(|s| s.abs() < ARRIVED) {
             break;
@@ -188,7 +195,9 @@ fn meat(seen: &[Seen], rise: Rise, centre: f64, [a, b]: [f64; 2]) -> (Square, f6
         sums[s.group][1] += g * u;
         any[s.group] = true;
     }
-    let square = sums.iter().fold([0.0; 3], |m, g| [m[0] + g[0] * g[0], m[1] + g[0] * g[1], m[2] + g[1] * g[1]]);
+    let square = sums
+        .iter()
+        .fold([0.0; 3], |m, g| [m[0] + g[0] * g[0], m[1] + g[0] * g[1], m[2] + g[1] * g[1]]);
     (square, any.iter().filter(|a| **a).count() as f64)
 }
 
@@ -204,13 +213,17 @@ mod tests {
     use super::*;
 
     fn shares(at: &[(f64, u32, u32)]) -> Vec<Seen> {
-        let each = at.iter().flat_map(|&(x, hits, of)| (0..of).map(move |k| (x, f64::from(u8::from(k < hits)))));
+        let each = at
+            .iter()
+            .flat_map(|&(x, hits, of)| (0..of).map(move |k| (x, f64::from(u8::from(k < hits)))));
         each.enumerate().map(|(group, (x, y))| Seen { group, x, y, weight: 1.0 }).collect()
     }
 
     #[test]
     fn a_symmetric_rise_crosses_half_in_the_middle() {
-        let c = crossing(&shares(&[(1.0, 10, 100), (2.0, 50, 100), (3.0, 90, 100)]), Rise::Share, 0.5).map(|c| (c.value, c.low, c.high));
+        let c =
+            crossing(&shares(&[(1.0, 10, 100), (2.0, 50, 100), (3.0, 90, 100)]), Rise::Share, 0.5)
+                .map(|c| (c.value, c.low, c.high));
         let (value, low, high) = c.unwrap_or((0.0, 0.0, 0.0));
         assert!((value - 2.0).abs() < 1e-9, "{value}");
         assert!(low > 1.8 && high < 2.2 && (2.0 - low - (high - 2.0)).abs() < 1e-6, "{low} {high}");
@@ -219,14 +232,23 @@ mod tests {
     #[test]
     fn a_slope_that_is_not_sure_still_bounds_one_side() {
         let c = crossing(&shares(&[(1.0, 1, 200), (2.0, 3, 200)]), Rise::Share, 0.5);
-        assert!(c.is_some_and(|c| c.low > 2.0 && c.high == f64::INFINITY && c.value >= c.low), "{c:?}");
+        assert!(
+            c.is_some_and(|c| c.low > 2.0 && c.high == f64::INFINITY && c.value >= c.low),
+            "{c:?}"
+        );
         let c = crossing(&shares(&[(1.0, 90, 100), (2.0, 93, 100)]), Rise::Share, 0.1);
-        assert!(c.is_some_and(|c| c.high < 1.0 && c.low == f64::NEG_INFINITY && c.value <= c.high), "{c:?}");
+        assert!(
+            c.is_some_and(|c| c.high < 1.0 && c.low == f64::NEG_INFINITY && c.value <= c.high),
+            "{c:?}"
+        );
     }
 
     #[test]
     fn what_never_happens_has_no_end_above() {
-        assert!(crossing(&shares(&[(1.0, 0, 50), (2.0, 0, 50)]), Rise::Share, 0.1).is_none_or(|c| c.high == f64::INFINITY));
+        assert!(
+            crossing(&shares(&[(1.0, 0, 50), (2.0, 0, 50)]), Rise::Share, 0.1)
+                .is_none_or(|c| c.high == f64::INFINITY)
+        );
         assert!(crossing(&shares(&[(1.0, 5, 50)]), Rise::Share, 0.1).is_none());
         assert!(crossing(&shares(&[(1.0, 40, 50), (2.0, 10, 50)]), Rise::Share, 0.1).is_none());
     }

@@ -25,7 +25,12 @@ impl Fold {
 
     /// Which likeness a point is on: the lower one, the upper one, or none.
     pub(super) fn side(&self, at: Point) -> Option<Side> {
-        let on = |p: Point| p.x >= self.low[0].x && p.y >= self.low[0].y && p.x <= self.low[1].x && p.y <= self.low[1].y;
+        let on = |p: Point| {
+            p.x >= self.low[0].x
+                && p.y >= self.low[0].y
+                && p.x <= self.low[1].x
+                && p.y <= self.low[1].y
+        };
         if on(at) {
             Some(Side::Lower)
         } else if on(at.minus(self.by)) {
@@ -38,7 +43,10 @@ impl Fold {
     /// The likeness of the half of the stairs that a point of one of them is in.
     pub(super) fn half(&self, at: Point, side: Side) -> Side {
         let at = if side == Side::Upper { at.minus(self.by) } else { at };
-        let twice = Point { x: 2 * at.x - self.low[0].x - self.low[1].x, y: 2 * at.y - self.low[0].y - self.low[1].y };
+        let twice = Point {
+            x: 2 * at.x - self.low[0].x - self.low[1].x,
+            y: 2 * at.y - self.low[0].y - self.low[1].y,
+        };
         if twice.x * self.up.0 + twice.y * self.up.1 > 0 { Side::Upper } else { Side::Lower }
     }
 

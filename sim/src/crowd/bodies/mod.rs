@@ -1,4 +1,5 @@
-//! The only changing state of a trial's floor: where every body is and goes, what each is doing, who is near, each one's next event.
+//! The only changing state of a trial's floor: where every body is and goes, what each is doing,
+//! who is near, each one's next event.
 
 mod fold;
 
@@ -170,7 +171,8 @@ const GETTING_ON: f64 = 0.05;
 /// Edge of a bucket of neighbours, in units (about 4 m: nobody sees farther than 3.6 m).
 const BUCKET: i32 = 64 * 60;
 
-/// Nobody minds anybody whose step ends farther than this, in units (4.4 m: 3.6 m seen ahead and a long step).
+/// Nobody minds anybody whose step ends farther than this, in units (4.4 m: 3.6 m seen ahead and a
+/// long step).
 const FARTHEST: i32 = 64 * 59;
 
 /// All bodies and their next events.
@@ -267,15 +269,17 @@ impl Floor {
 
     fn bucket(&self, at: Point) -> usize {
         let clamp = |v: i32, n: usize| ((v.max(0) / BUCKET) as usize).min(n - 1);
-        clamp(at.y - self.origin.y, self.up) * self.across + clamp(at.x - self.origin.x, self.across)
+        clamp(at.y - self.origin.y, self.up) * self.across
+            + clamp(at.x - self.origin.x, self.across)
     }
 
-    /// The same point on the other level for a body on stairs that has to change to it: to that of the half it is in, or, if it waits for
-    /// somebody on the other likeness of them, to that one.
+    /// The same point on the other level for a body on stairs that has to change to it: to that of
+    /// the half it is in, or, if it waits for somebody on the other likeness of them, to that one.
     pub fn other_level(&self, id: BodyId, waits: bool) -> Option<Point> {
         let at = self.bodies[id].to;
         let (fold, side) = self.folds.iter().find_map(|f| Some((f, f.side(at)?)))?;
-        let theirs = self.bodies[id].blocker.filter(|_| waits).and_then(|b| fold.side(self.bodies[b].to));
+        let theirs =
+            self.bodies[id].blocker.filter(|_| waits).and_then(|b| fold.side(self.bodies[b].to));
         (side != theirs.unwrap_or_else(|| fold.half(at, side))).then(|| at.plus(fold.across(side)))
     }
 
@@ -286,8 +290,9 @@ impl Floor {
         self.bodies[id].from = there;
     }
 
-    /// Calls `see` for every body but `id` whose step ends within 4.4 m east or north of a point. From stairs also for those on
-    /// their other level, and to everybody for those on stairs, as they are seen from the point's own level.
+    /// Calls `see` for every body but `id` whose step ends within 4.4 m east or north of a point.
+    /// From stairs also for those on their other level, and to everybody for those on stairs, as
+    /// they are seen from the point's own level.
     pub fn near(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
         self.near_on_sheet(at, id, &mut see);
         for fold in &self.folds {
@@ -312,7 +317,8 @@ impl Floor {
                 for &other in &self.buckets[row * self.across + column] {
                     let other = other as usize;
                     let body = &self.bodies[other];
-                    let far = (body.to.x - at.x).abs() > FARTHEST || (body.to.y - at.y).abs() > FARTHEST;
+                    let far =
+                        (body.to.x - at.x).abs() > FARTHEST || (body.to.y - at.y).abs() > FARTHEST;
                     if !far && other != id {
                         see(other, body);
                     }

@@ -1,4 +1,5 @@
-//! Jams: at each second, the circles of floor in which somebody is held up among others, and for how long.
+//! Jams: at each second, the circles of floor in which somebody is held up among others, and for
+//! how long.
 
 use super::{BIN, Jam, Tally};
 use crate::base::units::{TICKS, Tick};
@@ -6,9 +7,11 @@ use crate::crowd::bodies::{BodyId, Floor};
 use crate::floor::world::{PINCH_RADIUS, PinchId, World};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A jam: somebody is held up in a circle that holds so many people, whatever they are doing. Two who meet settle it between them; it takes a
-/// third, who stands, waits or comes, to shut a way. That three should be held up in the same second was tried: with 60 guests in a house of
-/// 490 sq ft fewer than one of them walks at a time, and it happens for a second an evening, though somebody is held up for seven minutes.
+/// A jam: somebody is held up in a circle that holds so many people, whatever they are doing. Two
+/// who meet settle it between them; it takes a third, who stands, waits or comes, to shut a way.
+/// That three should be held up in the same second was tried: with 60 guests in a house of 490 sq
+/// ft fewer than one of them walks at a time, and it happens for a second an evening, though
+/// somebody is held up for seven minutes.
 const JAM_PEOPLE: usize = 3;
 /// Leaving begins this many seconds before the end: two thirds leave within 20 min of it.
 const RUSH: f64 = 1200.0;
@@ -32,12 +35,20 @@ impl Jams {
     }
 
     /// Looks for jams at a second, among those held up.
-    pub(super) fn second(&mut self, world: &World, floor: &Floor, held: &[BodyId], second: u32, tally: &mut Tally) {
+    pub(super) fn second(
+        &mut self,
+        world: &World,
+        floor: &Floor,
+        held: &[BodyId],
+        second: u32,
+        tally: &mut Tally,
+    ) {
         if !self.on.is_empty() && second > self.span.1 + ONE_JAM {
             self.close(tally);
         }
         let now = Tick::from(second) * TICKS;
-        let jammed: BTreeSet<PinchId> = held.iter().flat_map(|&id| jammed_round(world, floor, id, now)).collect();
+        let jammed: BTreeSet<PinchId> =
+            held.iter().flat_map(|&id| jammed_round(world, floor, id, now)).collect();
         jammed.into_iter().for_each(|pinch| self.jam(pinch, second, tally));
     }
 
@@ -57,14 +68,23 @@ impl Jams {
 
     /// Tells the jam that was on: at the spot where it lasted longest.
     pub(super) fn close(&mut self, tally: &mut Tally) {
-        let longest = std::mem::take(&mut self.on).into_iter().max_by_key(|&(pinch, seconds)| (seconds, std::cmp::Reverse(pinch)));
+        let longest = std::mem::take(&mut self.on)
+            .into_iter()
+            .max_by_key(|&(pinch, seconds)| (seconds, std::cmp::Reverse(pinch)));
         if let Some((pinch, seconds)) = longest {
-            tally.jams.push(Jam { pinch, from: self.span.0, to: self.span.1, seconds, leaving: self.span.0 >= self.rush });
+            tally.jams.push(Jam {
+                pinch,
+                from: self.span.0,
+                to: self.span.1,
+                seconds,
+                leaving: self.span.0 >= self.rush,
+            });
         }
     }
 }
 
-/// The spots round somebody held up whose circle holds enough people, with no wall or furniture between them and its middle.
+/// The spots round somebody held up whose circle holds enough people, with no wall or furniture
+/// between them and its middle.
 fn jammed_round(world: &World, floor: &Floor, id: BodyId, now: Tick) -> Vec<PinchId> {
     let me = &floor.bodies[id];
     let mine = me.at(now);
@@ -79,10 +99,14 @@ fn jammed_round(world: &World, floor: &Floor, id: BodyId, now: Tick) -> Vec<Pinc
         return vec![];
     }
     let people: Vec<(f64, f64)> = people.into_iter().map(|p| world.below(p)).collect();
-    let sees = |middle: (f64, f64), p: (f64, f64)| super::distance(middle, p) <= PINCH_RADIUS && world.grid.is_clear_line(middle, p, 0.0);
+    let sees = |middle: (f64, f64), p: (f64, f64)| {
+        super::distance(middle, p) <= PINCH_RADIUS && world.grid.is_clear_line(middle, p, 0.0)
+    };
     let holds = |&pinch: &PinchId| {
         let middle = world.pinches.get(pinch).at;
-        sees(middle, people[0]) && people[1..].iter().filter(|&&p| sees(middle, p)).take(JAM_PEOPLE - 1).count() == JAM_PEOPLE - 1
+        sees(middle, people[0])
+            && people[1..].iter().filter(|&&p| sees(middle, p)).take(JAM_PEOPLE - 1).count()
+                == JAM_PEOPLE - 1
     };
     world.pinches.around(people[0]).filter(holds).collect()
 }

@@ -1,4 +1,5 @@
-//! What a trial leaves behind. Reads steps and what the blocker was doing; everything is counted in whole numbers.
+//! What a trial leaves behind. Reads steps and what the blocker was doing; everything is counted in
+//! whole numbers.
 
 mod jams;
 mod tally;
@@ -15,7 +16,8 @@ use jams::Jams;
 pub const BIN: u32 = 300;
 /// Seconds in a bin of presence.
 pub const PRESENCE_BIN: u32 = 900;
-/// What depends on the clock is counted for this many seconds of a trial: scripts may run for years.
+/// What depends on the clock is counted for this many seconds of a trial: scripts may run for
+/// years.
 const CLOCKED: u64 = 48 * 3600;
 /// Lattice nodes along the edge of a raster cell.
 pub const COARSE: usize = 2;
@@ -39,7 +41,8 @@ struct Progress {
     is_guest: bool,
     /// Where the person was last seen to get along on this walk, and at which second.
     anchor: Option<((f64, f64), u32)>,
-    /// Whether the walk has an aim that cannot be had right here: who looks for company could as well stop.
+    /// Whether the walk has an aim that cannot be had right here: who looks for company could as
+    /// well stop.
     has_to: bool,
 }
 
@@ -82,7 +85,8 @@ impl Recorder {
         }
     }
 
-    /// Also measures the nearest two bodies ever are, and a body to a wall, at every second and step end. Dear; for tests.
+    /// Also measures the nearest two bodies ever are, and a body to a wall, at every second and
+    /// step end. Dear; for tests.
     pub fn check_bodies(mut self) -> Self {
         self.check_bodies = true;
         self
@@ -178,7 +182,10 @@ impl Recorder {
         let way = floor.bodies[id].way;
         let mut at = blocker.unwrap_or(id);
         for _ in 0..CHAIN {
-            match floor.bodies[at].blocker.filter(|_| floor.bodies[at].is_walking() && self.held.contains(&at)) {
+            match floor.bodies[at]
+                .blocker
+                .filter(|_| floor.bodies[at].is_walking() && self.held.contains(&at))
+            {
                 Some(next) if next != id && floor.bodies[next].doing != Doing::Away => at = next,
                 _ => break,
             }
@@ -190,12 +197,17 @@ impl Recorder {
             Doing::Talk => Cause::Talking,
             Doing::Sit => Cause::Seated,
             Doing::Host => Cause::Hosting,
-            Doing::Walk | Doing::Squeeze | Doing::Away if head.way.0 * way.0 + head.way.1 * way.1 < 0.0 => Cause::Oncoming,
+            Doing::Walk | Doing::Squeeze | Doing::Away
+                if head.way.0 * way.0 + head.way.1 * way.1 < 0.0 =>
+            {
+                Cause::Oncoming
+            }
             _ => Cause::SameWay,
         }
     }
 
-    /// A walk begins: progress is looked at afresh. Who need not get anywhere in particular (`has_to` is false) is never held up.
+    /// A walk begins: progress is looked at afresh. Who need not get anywhere in particular
+    /// (`has_to` is false) is never held up.
     pub fn set_out(&mut self, id: BodyId, has_to: bool, now: Tick) {
         let p = &mut self.progress[id];
         p.walking_since = Some(now);
@@ -256,8 +268,15 @@ impl Recorder {
         }
     }
 
-    /// Catches up with every whole second before a moment. `waiting` tells the line length of each spot.
-    pub fn until(&mut self, world: &World, floor: &Floor, now: Tick, waiting: impl Fn(SpotId) -> usize) {
+    /// Catches up with every whole second before a moment. `waiting` tells the line length of each
+    /// spot.
+    pub fn until(
+        &mut self,
+        world: &World,
+        floor: &Floor,
+        now: Tick,
+        waiting: impl Fn(SpotId) -> usize,
+    ) {
         let last = (now / TICKS).min(CLOCKED);
         while self.next_second <= last {
             self.second(world, floor, self.next_second as u32, &waiting);
@@ -265,7 +284,13 @@ impl Recorder {
         }
     }
 
-    fn second(&mut self, world: &World, floor: &Floor, second: u32, waiting: &impl Fn(SpotId) -> usize) {
+    fn second(
+        &mut self,
+        world: &World,
+        floor: &Floor,
+        second: u32,
+        waiting: &impl Fn(SpotId) -> usize,
+    ) {
         let now = Tick::from(second) * TICKS;
         let bin = (second / BIN) as usize;
         for spot in 0..world.spots.len() {
@@ -302,7 +327,9 @@ impl Recorder {
         for &id in &self.walking {
             let (at, p) = (floor.bodies[id].at(now), &mut self.progress[id]);
             match p.anchor {
-                Some((anchor, since)) if distance(anchor, at) < WEDGED => self.tally.wedged = self.tally.wedged.max(second - since),
+                Some((anchor, since)) if distance(anchor, at) < WEDGED => {
+                    self.tally.wedged = self.tally.wedged.max(second - since)
+                }
                 _ => p.anchor = Some((at, second)),
             }
         }
@@ -321,7 +348,14 @@ impl Recorder {
             p.seen += 1;
             let (gained, could) = (p.gained - mark.0, p.could - mark.1);
             let long_enough = seconds(now.saturating_sub(since)) >= HELD_WINDOW as f64;
-            if window_full && long_enough && could > 0.0 && gained < self.held_below * could && floor.bodies[id].is_walking() && p.is_guest && p.has_to {
+            if window_full
+                && long_enough
+                && could > 0.0
+                && gained < self.held_below * could
+                && floor.bodies[id].is_walking()
+                && p.is_guest
+                && p.has_to
+            {
                 self.held.push(id);
             }
         }
@@ -332,10 +366,14 @@ impl Recorder {
         let at = body.at(now);
         // who sits draws in onto the piece
         if body.doing != Doing::Sit {
-            self.tally.nearest_wall = self.tally.nearest_wall.min(f64::from(world.grid.clearance(at.0, at.1)));
+            self.tally.nearest_wall =
+                self.tally.nearest_wall.min(f64::from(world.grid.clearance(at.0, at.1)));
         }
         let (nearest, seen) = (&mut self.tally.nearest, body.seen_at(now));
-        floor.near(body.to, id, |_, other| *nearest = nearest.min(distance(at, other.at(now))).min(distance(seen, other.seen_at(now))));
+        floor.near(body.to, id, |_, other| {
+            *nearest =
+                nearest.min(distance(at, other.at(now))).min(distance(seen, other.seen_at(now)))
+        });
     }
 
     /// Notes where somebody is when what they do changes.

@@ -90,13 +90,16 @@ pub struct Tally {
     pub stayed: u32,
     /// Most guests inside at once.
     pub peak: u32,
-    /// Visits guests set out for, by what is served: each ends in `waits`, served or given up. A second try after a full line is the same visit.
+    /// Visits guests set out for, by what is served: each ends in `waits`, served or given up. A
+    /// second try after a full line is the same visit.
     pub wanted: [u32; Serves::ALL.len()],
     /// Visits that began to be served, by spot: the others in `waits` never were.
     pub served: Vec<u32>,
-    /// Waits of all visits by spot, in ticks: until service began, until the guest gave up, or until the trial ended.
+    /// Waits of all visits by spot, in ticks: until service began, until the guest gave up, or
+    /// until the trial ended.
     pub waits: Vec<Vec<Tick>>,
-    /// Ticks stood in line by spot, all visits together: what was waited elsewhere, after being turned away, is not in it.
+    /// Ticks stood in line by spot, all visits together: what was waited elsewhere, after being
+    /// turned away, is not in it.
     pub stood: Vec<u64>,
     /// Guests a full line turned away, by spot.
     pub turned_away: Vec<u32>,
@@ -134,7 +137,8 @@ pub struct Tally {
     pub gave_up: u32,
     /// Walks that took longer than ten minutes: nobody should be stuck.
     pub stuck: u32,
-    /// Whose turn it was, and when, if the trial would not have ended: it was stopped there, and what it tells is not an evening.
+    /// Whose turn it was, and when, if the trial would not have ended: it was stopped there, and
+    /// what it tells is not an evening.
     pub endless: Option<(u32, Tick)>,
     /// Events: steps, ends of service, arrivals and the like.
     pub events: u64,

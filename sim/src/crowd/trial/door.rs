@@ -1,4 +1,5 @@
-//! Who is at the door: arrivals of an evening or of scripts, the wait outside, coming in; and who is there from the start.
+//! Who is at the door: arrivals of an evening or of scripts, the wait outside, coming in; and who
+//! is there from the start.
 
 use super::person::{Person, State};
 use super::{Timer, Trial};
@@ -46,7 +47,14 @@ pub(super) struct Door {
 
 impl Door {
     pub(super) fn new(world: &World, key: Key) -> Door {
-        let mut door = Door { guests: VecDeque::new(), scripts: vec![], upcoming: BinaryHeap::new(), waiting: VecDeque::new(), next_person: 0, looking: false };
+        let mut door = Door {
+            guests: VecDeque::new(),
+            scripts: vec![],
+            upcoming: BinaryHeap::new(),
+            waiting: VecDeque::new(),
+            next_person: 0,
+            looking: false,
+        };
         if world.scenario.errands.is_empty() {
             let mut guests = guests::draw(&world.scenario, key.seed, key.trial);
             guests.sort_by(|a, b| a.arrives.total_cmp(&b.arrives).then(a.number.cmp(&b.number)));
@@ -78,7 +86,10 @@ impl Door {
 
     /// Since when each guest of the evening has waited who is still outside; scripts do not wait.
     pub(super) fn still_outside(&self) -> impl Iterator<Item = Tick> + '_ {
-        self.waiting.iter().filter(|(_, caller)| matches!(caller, Caller::Guest(_))).map(|(since, _)| *since)
+        self.waiting
+            .iter()
+            .filter(|(_, caller)| matches!(caller, Caller::Guest(_)))
+            .map(|(since, _)| *since)
     }
 
     /// Whether everybody who will come has come in.
@@ -126,7 +137,9 @@ impl Script {
                     ticks(gap)
                 }
             }
-            Every::Uniform(within) => ticks(self.stream.exponential(within / f64::from(said.guests + 1))),
+            Every::Uniform(within) => {
+                ticks(self.stream.exponential(within / f64::from(said.guests + 1)))
+            }
         }
     }
 }
@@ -169,7 +182,9 @@ impl Trial<'_> {
         let at = self.world.outside.point;
         let (x, y) = at.metres();
         let mut free = true;
-        let near = |a: (f64, f64)| (a.0 - x) * (a.0 - x) + (a.1 - y) * (a.1 - y) < ROOM_TO_ENTER * ROOM_TO_ENTER;
+        let near = |a: (f64, f64)| {
+            (a.0 - x) * (a.0 - x) + (a.1 - y) * (a.1 - y) < ROOM_TO_ENTER * ROOM_TO_ENTER
+        };
         self.floor.near(at, usize::MAX, |_, body| {
             let passing = body.path.iter().any(|p| near(p.metres()));
             free &= !near(body.at(now)) && !near(body.to.metres()) && !passing;
@@ -183,7 +198,10 @@ impl Trial<'_> {
         let mut person = Person::new(guest.key, agenda);
         let door = self.world.spots_for(Serves::Door)[0];
         person.joined = since;
-        let body = Body { doing: Doing::At(door), ..Body::standing(guest.number, self.world.outside.point, guest.pace, now) };
+        let body = Body {
+            doing: Doing::At(door),
+            ..Body::standing(guest.number, self.world.outside.point, guest.pace, now)
+        };
         let id = self.enter(person, body, now);
         self.recorder.served(door, since, now);
         let until = now + self.service_time(id, door);
@@ -206,7 +224,11 @@ impl Trial<'_> {
         let stops = said.stops.len() as u64 * u64::from(said.repeat);
         let mut person = Person::new(key, Agenda::scripted(stops));
         person.errand = Some((errand, 0));
-        self.enter(person, Body { stair_pace: said.stair_pace, ..Body::standing(number, at, pace, now) }, now)
+        self.enter(
+            person,
+            Body { stair_pace: said.stair_pace, ..Body::standing(number, at, pace, now) },
+            now,
+        )
     }
 
     /// Fills rooms with scripted guests who are there from the start.
@@ -218,8 +240,10 @@ impl Trial<'_> {
             let Some(room) = self.world.plan.room(name) else {
                 continue;
             };
-            let mut stream = Key { person: ERRAND_KEYS + i as u32, ..self.key }.stream(Purpose::Fill, 0);
-            let mut gaps = Key { person: ERRAND_KEYS + i as u32, ..self.key }.stream(Purpose::Errand, 0);
+            let mut stream =
+                Key { person: ERRAND_KEYS + i as u32, ..self.key }.stream(Purpose::Fill, 0);
+            let mut gaps =
+                Key { person: ERRAND_KEYS + i as u32, ..self.key }.stream(Purpose::Errand, 0);
             let mut start = ticks(errand.delay);
             for at in self.fill(room, errand.guests as usize, &mut stream) {
                 let id = self.scripted(i, at, 0);
@@ -229,7 +253,11 @@ impl Trial<'_> {
                     Every::Fixed(gap) => ticks(gap),
                     Every::Uniform(_) => 0,
                 };
-                let own = if let Every::Uniform(within) = errand.arrive { ticks(errand.delay + within * gaps.uniform()) } else { start };
+                let own = if let Every::Uniform(within) = errand.arrive {
+                    ticks(errand.delay + within * gaps.uniform())
+                } else {
+                    start
+                };
                 self.stand(id, State::Loose, Doing::Talk, own, 0);
             }
         }
@@ -238,7 +266,11 @@ impl Trial<'_> {
     /// Points of a room, apart from one another, in random order.
     fn fill(&self, room: usize, wanted: usize, stream: &mut Chance) -> Vec<Point> {
         let grid = &self.world.grid;
-        let mut nodes: Vec<usize> = (0..grid.len()).filter(|&n| grid.area_at_node(n) == Area::Room(room as u16) && grid.clear_at_node(n) >= 0.2).collect();
+        let mut nodes: Vec<usize> = (0..grid.len())
+            .filter(|&n| {
+                grid.area_at_node(n) == Area::Room(room as u16) && grid.clear_at_node(n) >= 0.2
+            })
+            .collect();
         for i in (1..nodes.len()).rev() {
             nodes.swap(i, stream.below(i as u32 + 1) as usize);
         }
@@ -247,7 +279,9 @@ impl Trial<'_> {
             let mut points: Vec<Point> = vec![];
             for &n in &nodes {
                 let p = grid.node_point(n);
-                if points.len() < wanted && points.iter().chain(&taken).all(|q| q.distance(p) >= apart) {
+                if points.len() < wanted
+                    && points.iter().chain(&taken).all(|q| q.distance(p) >= apart)
+                {
                     points.push(p);
                 }
             }
@@ -274,7 +308,11 @@ impl Trial<'_> {
             let key = Key { person: number, ..self.key };
             let mut person = Person::new(key, Agenda::default());
             (person.is_host, person.round, person.turn) = (true, round, turn);
-            let id = self.enter(person, Body::standing(number, at, crate::evening::scenario::occasion::PACE[0], 0), 0);
+            let id = self.enter(
+                person,
+                Body::standing(number, at, crate::evening::scenario::occasion::PACE[0], 0),
+                0,
+            );
             self.host_at_post(id, 0);
         }
     }

@@ -1,4 +1,5 @@
-//! One trial: the event loop. It alone passes events between walking, lines and talk. A pure function of world, seed and trial number.
+//! One trial: the event loop. It alone passes events between walking, lines and talk. A pure
+//! function of world, seed and trial number.
 
 mod door;
 mod moves;
@@ -34,13 +35,16 @@ pub struct Keep {
 pub const SAMPLE: Tick = TICKS / 2;
 /// A trial ends this long after the evening, whoever is still there, in seconds.
 const AFTER_END: f64 = 7200.0;
-/// Nobody on an evening gets farther than this, in seconds of one walk: then they are counted as stuck.
+/// Nobody on an evening gets farther than this, in seconds of one walk: then they are counted as
+/// stuck.
 const STUCK: f64 = 600.0;
 /// A scripted guest who does not reach the next stop in so many seconds of walking is stuck.
 const STUCK_SCRIPT: f64 = 3600.0;
-/// This share of the most events of a trial, some thousand for everybody there, never falls on one moment.
+/// This share of the most events of a trial, some thousand for everybody there, never falls on one
+/// moment.
 const AT_ONCE: u64 = 400;
-/// A guest gives up getting somewhere after this many seconds of one walk, and wants something else: common practice.
+/// A guest gives up getting somewhere after this many seconds of one walk, and wants something
+/// else: common practice.
 const GIVES_UP: f64 = 240.0;
 
 /// Timers that belong to no body.
@@ -105,7 +109,11 @@ impl Trial<'_> {
     fn live(&mut self) {
         let evening = self.world.scenario.errands.is_empty();
         let scenario = &self.world.scenario;
-        let end = if evening { ticks(scenario.lead() + scenario.lasts + AFTER_END) } else { scenario.model.ends.map_or(Tick::MAX, ticks) };
+        let end = if evening {
+            ticks(scenario.lead() + scenario.lasts + AFTER_END)
+        } else {
+            scenario.model.ends.map_or(Tick::MAX, ticks)
+        };
         let most = scenario.model.most_events;
         let mut next_sample = 0;
         let (mut last, mut at_once, mut events) = (0, 0, 0);
@@ -139,7 +147,10 @@ impl Trial<'_> {
             self.give_up_visits(id, now);
         }
         let door = self.world.spots_for(Serves::Door).first().copied();
-        for (spot, since) in door.into_iter().flat_map(|spot| self.door.still_outside().map(move |since| (spot, since))) {
+        for (spot, since) in door
+            .into_iter()
+            .flat_map(|spot| self.door.still_outside().map(move |since| (spot, since)))
+        {
             self.recorder.in_vain(spot, since, now);
         }
     }

@@ -10,18 +10,21 @@ use crate::crowd::walk::{self, Act, Step};
 use crate::floor::routes::{Target, WALL};
 use crate::floor::world::SpotId;
 
-/// A target is reached within this many metres; when it is taken, within the second after waiting so many seconds.
+/// A target is reached within this many metres; when it is taken, within the second after waiting
+/// so many seconds.
 pub(super) const THERE: f64 = 0.06;
 const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
 /// The same for stops of a script, where it does not matter who stands where.
 const NEAR_A_STOP: (f64, f64) = (1.5, 1.5);
 /// The same for a seat: nobody sits beside it.
 const NEAR_A_SEAT: (f64, f64) = (0.15, 1.5);
-/// Who is called up but cannot get there reaches over from within so many metres after so many seconds; so does who cannot close up in a line.
+/// Who is called up but cannot get there reaches over from within so many metres after so many
+/// seconds; so does who cannot close up in a line.
 const REACHES_OVER: (f64, f64) = (1.0, 10.0);
 /// The same within so many metres for who gets nowhere at all.
 const REACHES_FAR: f64 = 2.5;
-/// Somebody on stairs who gets no farther for so many seconds looks at them from the level of whoever is in the way.
+/// Somebody on stairs who gets no farther for so many seconds looks at them from the level of
+/// whoever is in the way.
 const WAITS_ON_STAIRS: f64 = 0.6;
 /// An opening is reached within this many metres of its passage.
 const IN_OPENING: f64 = 0.4;
@@ -30,7 +33,14 @@ const JOINS: f64 = 0.8;
 
 impl Trial<'_> {
     /// Sends somebody to a target.
-    pub(super) fn send(&mut self, id: BodyId, state: State, target: Target, doing: Doing, now: Tick) {
+    pub(super) fn send(
+        &mut self,
+        id: BodyId,
+        state: State,
+        target: Target,
+        doing: Doing,
+        now: Tick,
+    ) {
         let body = &mut self.floor.bodies[id];
         body.target = Some(target);
         body.starts_afresh(now);
@@ -94,32 +104,43 @@ impl Trial<'_> {
         let waits = self.floor.bodies[id].stuck_for(now) >= WAITS_ON_STAIRS;
         let here = self.floor.bodies[id].to.metres();
         // near an end of stairs only one of their likenesses has the opening
-        let is_floor = |p: &Point| self.world.grid.clearance(p.metres().0, p.metres().1) >= WALL.min(self.world.grid.clearance(here.0, here.1));
+        let is_floor = |p: &Point| {
+            self.world.grid.clearance(p.metres().0, p.metres().1)
+                >= WALL.min(self.world.grid.clearance(here.0, here.1))
+        };
         if let Some(there) = self.floor.other_level(id, waits).filter(is_floor) {
             self.recorder.moved(self.world, id, &self.floor.bodies[id], now);
             self.floor.put(id, there);
         }
     }
 
-    /// Whether somebody has come as far as they had to without a point to stand on: into an opening, or out of the house.
+    /// Whether somebody has come as far as they had to without a point to stand on: into an
+    /// opening, or out of the house.
     fn is_through(&self, id: BodyId) -> bool {
         let (x, y) = self.floor.bodies[id].to.metres();
         match self.people[id].state {
-            State::Through(opening) => self.world.routes.to_opening(&self.world.grid, x, y, opening).is_some_and(|d| d <= IN_OPENING),
+            State::Through(opening) => self
+                .world
+                .routes
+                .to_opening(&self.world.grid, x, y, opening)
+                .is_some_and(|d| d <= IN_OPENING),
             State::Leaving => self.world.is_out(x, y),
             _ => false,
         }
     }
 
-    /// Whether no wall is between somebody and a target, and for a stop of a script no doorway either: a guest before the door of
-    /// a room is not in it, and a guest who stops in the doorway shuts others out.
+    /// Whether no wall is between somebody and a target, and for a stop of a script no doorway
+    /// either: a guest before the door of a room is not in it, and a guest who stops in the doorway
+    /// shuts others out.
     fn is_at_hand(&self, id: BodyId, target: &Target) -> bool {
         let (at, there) = (self.floor.bodies[id].to.metres(), target.point.metres());
         let grid = &self.world.grid;
         match self.people[id].state {
             State::ToStop => {
                 let place = |(x, y): (f64, f64)| self.world.place_at(x, y);
-                let in_a_doorway = place(at).is_some_and(|p| self.world.places[p].opening.is_some()) && place(at) != place(there);
+                let in_a_doorway = place(at)
+                    .is_some_and(|p| self.world.places[p].opening.is_some())
+                    && place(at) != place(there);
                 grid.area_at(at.0, at.1) == grid.area_at(there.0, there.1) && !in_a_doorway
             }
             _ => grid.is_clear_line(at, there, 0.0),
@@ -194,7 +215,13 @@ impl Trial<'_> {
     fn arrive(&mut self, id: BodyId, now: Tick) {
         match self.people[id].state {
             State::InLine { spot, lane, slot, .. } => {
-                self.stand(id, State::InLine { spot, lane, slot, walking: false }, Doing::Line(spot), Tick::MAX, now);
+                self.stand(
+                    id,
+                    State::InLine { spot, lane, slot, walking: false },
+                    Doing::Line(spot),
+                    Tick::MAX,
+                    now,
+                );
             }
             State::ToPosition { spot, position } => self.begin_service(id, spot, position, now),
             State::ToSeat(seat) => self.sit_down(id, seat, now),
@@ -218,9 +245,12 @@ impl Trial<'_> {
     /// Near the end of the lane: joins it. Otherwise: where its end is now.
     fn join_or_aim(&mut self, id: BodyId, spot: SpotId, lane: usize, now: Tick) -> Aim {
         let s = &self.world.spots[spot];
-        let lane = if self.people[id].agenda.is_scripted() { self.lines.shortest(spot, s) } else { lane };
+        let lane =
+            if self.people[id].agenda.is_scripted() { self.lines.shortest(spot, s) } else { lane };
         let Some(slot) = self.lines.tail(spot, s, lane) else {
-            let near = self.floor.bodies[id].target.is_some_and(|t| t.point.distance(self.floor.bodies[id].to) < 2.0);
+            let near = self.floor.bodies[id]
+                .target
+                .is_some_and(|t| t.point.distance(self.floor.bodies[id].to) < 2.0);
             if near {
                 self.turn_away(id, spot, now);
                 return Aim::Settled;
@@ -230,12 +260,19 @@ impl Trial<'_> {
         let first = s.positions[s.lanes[lane].positions[0]].target;
         let target = s.lanes[lane].slots.get(slot).copied().unwrap_or(first);
         let at = self.floor.bodies[id].to;
-        let joins = at.distance(target.point) <= JOINS || (slot == 0 && at.distance(first.point) <= JOINS);
+        let joins =
+            at.distance(target.point) <= JOINS || (slot == 0 && at.distance(first.point) <= JOINS);
         let sees = self.world.grid.is_clear_line(at.metres(), target.point.metres(), 0.0);
         if joins && sees {
             self.people[id].joined = now;
             self.lines.join(spot, lane, id, now);
-            self.send(id, State::InLine { spot, lane, slot, walking: true }, target, Doing::Line(spot), now);
+            self.send(
+                id,
+                State::InLine { spot, lane, slot, walking: true },
+                target,
+                Doing::Line(spot),
+                now,
+            );
             self.advance(spot, now);
             return Aim::Settled;
         }
@@ -255,11 +292,23 @@ impl Trial<'_> {
                 Order::Slot(spot, lane, slot) => {
                     let first = s.positions[s.lanes[lane].positions[0]].target;
                     let target = s.lanes[lane].slots.get(slot).copied().unwrap_or(first);
-                    self.send(who, State::InLine { spot, lane, slot, walking: true }, target, Doing::Line(spot), now);
+                    self.send(
+                        who,
+                        State::InLine { spot, lane, slot, walking: true },
+                        target,
+                        Doing::Line(spot),
+                        now,
+                    );
                 }
                 Order::Serve(spot, position) => {
                     self.people[who].joined = joined;
-                    self.send(who, State::ToPosition { spot, position }, s.positions[position].target, Doing::Line(spot), now);
+                    self.send(
+                        who,
+                        State::ToPosition { spot, position },
+                        s.positions[position].target,
+                        Doing::Line(spot),
+                        now,
+                    );
                 }
             }
         }

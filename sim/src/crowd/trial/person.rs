@@ -71,13 +71,15 @@ pub(super) struct Person {
     pub until: Tick,
     /// When the present line was joined.
     pub joined: Tick,
-    /// For what is served, the spot first tried in vain and since when: who finds a line full waits for it wherever they are.
+    /// For what is served, the spot first tried in vain and since when: who finds a line full waits
+    /// for it wherever they are.
     pub wanting: [Option<(SpotId, Tick)>; Serves::ALL.len()],
     /// When the present walk began.
     pub set_out: Tick,
     /// Where the person last got along on this walk, and when.
     pub anchor: (Point, Tick),
-    /// Where somebody has been all along while they wanted one thing after the other, and since when.
+    /// Where somebody has been all along while they wanted one thing after the other, and since
+    /// when.
     pub shut_in: (Point, Tick),
     /// Where the person stands when nobody has to get past.
     pub home: Option<Point>,
@@ -131,9 +133,12 @@ impl Person {
         world.rounds[self.round][self.turn]
     }
 
-    /// Since when the person waits for what a spot serves, if they wait for it, else since they joined its line; that wait is over now.
+    /// Since when the person waits for what a spot serves, if they wait for it, else since they
+    /// joined its line; that wait is over now.
     pub(super) fn waited_since(&mut self, serves: Serves) -> Tick {
-        self.wanting[serves as usize].take().map_or(self.joined, |(_, since)| since.min(self.joined))
+        self.wanting[serves as usize]
+            .take()
+            .map_or(self.joined, |(_, since)| since.min(self.joined))
     }
 
     /// A number for the next draw about something served.

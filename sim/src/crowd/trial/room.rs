@@ -1,4 +1,5 @@
-//! Making room: standing people step aside for whoever passes and go back, sitters draw in, everybody near somebody shut in moves on.
+//! Making room: standing people step aside for whoever passes and go back, sitters draw in,
+//! everybody near somebody shut in moves on.
 
 use super::Trial;
 use super::moves::THERE;
@@ -20,20 +21,23 @@ const MOVES_ON: f64 = 12.0;
 const GOES_BACK: f64 = 2.5;
 /// And makes room at most this often, in seconds.
 const MAKES_ROOM_EVERY: f64 = 1.2;
-/// Everybody who stands idly within so many metres of somebody who gets nowhere on the way home moves on.
+/// Everybody who stands idly within so many metres of somebody who gets nowhere on the way home
+/// moves on.
 const MAKES_WAY: f64 = 1.0;
 
 impl Trial<'_> {
     /// A standing person is asked to let a walker past.
     pub(super) fn ask(&mut self, id: BodyId, walker: BodyId, now: Tick) {
         let body = &self.floor.bodies[id];
-        let lately = now < self.people[id].asked + ticks(MAKES_ROOM_EVERY) && self.people[id].asked > 0;
+        let lately =
+            now < self.people[id].asked + ticks(MAKES_ROOM_EVERY) && self.people[id].asked > 0;
         let busy = now < body.end || !body.path.is_empty();
         if lately || busy || self.people[id].state.is_under_way() {
             return;
         }
         let person = &mut self.people[id];
-        let idle = matches!(person.state, State::Talking(_) | State::Loose) && !person.agenda.is_scripted();
+        let idle = matches!(person.state, State::Talking(_) | State::Loose)
+            && !person.agenda.is_scripted();
         if idle && self.floor.bodies[walker].stuck_for(now) > MOVES_ON {
             person.until = now;
             person.asked = now;
@@ -42,7 +46,9 @@ impl Trial<'_> {
         if let State::Sitting(seat) = person.state {
             return self.draw_in(id, seat, now);
         }
-        if let Some((to, time)) = walk::make_room(&self.floor, self.world, &mut self.eyes, id, walker, now) {
+        if let Some((to, time)) =
+            walk::make_room(&self.floor, self.world, &mut self.eyes, id, walker, now)
+        {
             self.people[id].asked = now;
             self.people[id].home = self.people[id].home.or(Some(self.floor.bodies[id].to));
             self.step_to(id, to, time, now);
@@ -58,7 +64,9 @@ impl Trial<'_> {
         if body.to == on {
             return;
         }
-        if let Some((to, time)) = walk::shift(&self.floor, self.world, &mut self.eyes, id, on, false, now) {
+        if let Some((to, time)) =
+            walk::shift(&self.floor, self.world, &mut self.eyes, id, on, false, now)
+        {
             self.people[id].asked = now;
             self.step_to(id, to, time, now);
             self.floor.wake(id, now + time + ticks(GOES_BACK));
@@ -72,15 +80,25 @@ impl Trial<'_> {
         self.floor.near(at, id, |_, other| {
             let (ox, oy) = other.to.metres();
             let (dx, dy) = (x - ox, y - oy);
-            let (ahead, aside) = (dx * other.way.0 + dy * other.way.1, (dx * other.way.1 - dy * other.way.0).abs());
-            passed |= other.doing == Doing::Walk && (-0.2..PASSES_AHEAD).contains(&ahead) && aside < PASSES_ASIDE;
+            let (ahead, aside) =
+                (dx * other.way.0 + dy * other.way.1, (dx * other.way.1 - dy * other.way.0).abs());
+            passed |= other.doing == Doing::Walk
+                && (-0.2..PASSES_AHEAD).contains(&ahead)
+                && aside < PASSES_ASIDE;
         });
         passed
     }
 
     /// Whether somebody standing is not where they mean to stand.
     pub(super) fn is_displaced(&self, id: BodyId) -> bool {
-        let stands = matches!(self.people[id].state, State::Talking(_) | State::Hosting | State::Loose | State::InLine { .. } | State::Sitting(_));
+        let stands = matches!(
+            self.people[id].state,
+            State::Talking(_)
+                | State::Hosting
+                | State::Loose
+                | State::InLine { .. }
+                | State::Sitting(_)
+        );
         stands && self.people[id].home.is_some_and(|h| h.distance(self.floor.bodies[id].to) > THERE)
     }
 
@@ -91,7 +109,9 @@ impl Trial<'_> {
         };
         let gets_up = self.people[id].until <= now;
         if !gets_up && self.is_passed(id, home) {
-            return self.floor.wake(id, (now + ticks(STILL_PASSING)).min(self.people[id].until.max(now + 1)));
+            return self
+                .floor
+                .wake(id, (now + ticks(STILL_PASSING)).min(self.people[id].until.max(now + 1)));
         }
         let late = gets_up && now > self.people[id].until + ticks(GETS_UP_TURNED);
         let next = match walk::shift(&self.floor, self.world, &mut self.eyes, id, home, late, now) {
@@ -125,7 +145,8 @@ impl Trial<'_> {
         }
     }
 
-    /// Everybody who stands idly near somebody moves on for good; for somebody shut in those who sit there get up, too.
+    /// Everybody who stands idly near somebody moves on for good; for somebody shut in those who
+    /// sit there get up, too.
     pub(super) fn make_way(&mut self, id: BodyId, shut_in: bool, now: Tick) {
         let at = self.floor.bodies[id].to;
         let mut near = vec![];
@@ -136,7 +157,8 @@ impl Trial<'_> {
         });
         for other in near {
             let person = &mut self.people[other];
-            let idle = matches!(person.state, State::Talking(_) | State::Loose) || (shut_in && matches!(person.state, State::Sitting(_)));
+            let idle = matches!(person.state, State::Talking(_) | State::Loose)
+                || (shut_in && matches!(person.state, State::Sitting(_)));
             if idle && !person.agenda.is_scripted() && person.until > now {
                 person.until = now;
                 self.floor.wake(other, now + 1);

@@ -8,12 +8,15 @@ use crate::crowd::bodies::{BodyId, Doing};
 use crate::crowd::measure::Count;
 use crate::floor::world::SpotId;
 
-/// Who gets no nearer to a place among talkers for so many seconds, and cannot stop where they are, looks for other company.
+/// Who gets no nearer to a place among talkers for so many seconds, and cannot stop where they are,
+/// looks for other company.
 const OTHER_COMPANY: f64 = 10.0;
-/// Who stays within so many metres for so many seconds gets nowhere: wants something else, or has everybody near move on. Common practice.
+/// Who stays within so many metres for so many seconds gets nowhere: wants something else, or has
+/// everybody near move on. Common practice.
 const GETS_NOWHERE: (f64, f64) = (2.0 * FOOT, 40.0);
 
-/// Who gets nowhere for so many seconds, whatever they want, has those who sit near get up, too, and stays for a while. Common practice.
+/// Who gets nowhere for so many seconds, whatever they want, has those who sit near get up, too,
+/// and stays for a while. Common practice.
 const SHUT_IN: f64 = 60.0;
 
 impl Trial<'_> {
@@ -24,7 +27,10 @@ impl Trial<'_> {
         if person.agenda.is_scripted() && !person.is_host {
             return self.gives_up_script(id, now);
         }
-        let optional = !matches!(person.state, State::Leaving | State::InLine { .. } | State::ToPosition { .. });
+        let optional = !matches!(
+            person.state,
+            State::Leaving | State::InLine { .. } | State::ToPosition { .. }
+        );
         let nowhere = self.gets_nowhere(id, now);
         let shut_in = nowhere && now > self.people[id].shut_in.1 + ticks(SHUT_IN);
         if nowhere {
@@ -64,7 +70,8 @@ impl Trial<'_> {
         now > person.anchor.1 + ticks(GETS_NOWHERE.1)
     }
 
-    /// Whether somebody who cannot get to a place among talkers stops where they are, or looks for other company where that is no place to stand.
+    /// Whether somebody who cannot get to a place among talkers stops where they are, or looks for
+    /// other company where that is no place to stand.
     pub(super) fn settles(&mut self, id: BodyId, now: Tick) -> bool {
         let State::ToCircle(circle) = self.people[id].state else {
             return false;
@@ -88,9 +95,11 @@ impl Trial<'_> {
         true
     }
 
-    /// A scripted guest who does not reach a stop in an hour is counted as stuck and ends where they are.
+    /// A scripted guest who does not reach a stop in an hour is counted as stuck and ends where
+    /// they are.
     fn gives_up_script(&mut self, id: BodyId, now: Tick) -> bool {
-        let in_line = matches!(self.people[id].state, State::InLine { .. } | State::ToPosition { .. });
+        let in_line =
+            matches!(self.people[id].state, State::InLine { .. } | State::ToPosition { .. });
         let stuck = !in_line && self.walked_for(id, now) > STUCK_SCRIPT;
         if stuck {
             self.recorder.count(Count::Stuck);
@@ -114,16 +123,21 @@ impl Trial<'_> {
     /// A visit on the way to a spot ends without service.
     fn give_up_on(&mut self, id: BodyId, spot: SpotId, now: Tick) {
         let set_out = self.people[id].set_out;
-        let since = self.people[id].wanting[self.world.spots[spot].serves as usize].take().map_or(set_out, |w| w.1);
+        let since = self.people[id].wanting[self.world.spots[spot].serves as usize]
+            .take()
+            .map_or(set_out, |w| w.1);
         self.recorder.in_vain(spot, since, now);
     }
 
-    /// Ends whatever somebody waits for, in line, on the way, or elsewhere after a full line turned them away.
+    /// Ends whatever somebody waits for, in line, on the way, or elsewhere after a full line turned
+    /// them away.
     pub(super) fn give_up_visits(&mut self, id: BodyId, now: Tick) {
         match self.people[id].state {
             State::ToSpot { spot, .. } => self.give_up_on(id, spot, now),
             State::InLine { spot, .. } => self.give_up_line(id, spot, now),
-            State::ToPosition { spot, position } if self.world.spots[spot].is_first(position) => self.give_up_line(id, spot, now),
+            State::ToPosition { spot, position } if self.world.spots[spot].is_first(position) => {
+                self.give_up_line(id, spot, now)
+            }
             _ => {}
         }
         self.stop_wanting(id, now);

@@ -16,7 +16,8 @@ use crate::floor::world::{Duty, SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.
 const TRIES_AGAIN: f64 = 240.0;
-/// Who finds the line for coats full on the way home talks for so many seconds more: common practice.
+/// Who finds the line for coats full on the way home talks for so many seconds more: common
+/// practice.
 const COMES_BACK: f64 = 120.0;
 /// Who finds no floor to stand on looks again after so many seconds.
 pub(super) const LOOKS_AGAIN: f64 = 45.0;
@@ -28,7 +29,8 @@ const SITS_DOWN_AGAIN: f64 = 0.5;
 const STANDS_INSTEAD: f64 = 15.0;
 /// Seconds it takes from one place along a buffet to the next.
 const STEP_ALONG: f64 = 1.2;
-/// Hosts make ready in the kitchen for this many seconds, and set down and clear at a table for this many: common practice.
+/// Hosts make ready in the kitchen for this many seconds, and set down and clear at a table for
+/// this many: common practice.
 const IN_KITCHEN: f64 = 420.0;
 const AT_TABLE: f64 = 240.0;
 /// Who greets or pours looks this often, in seconds, whether it is time to go on.
@@ -62,9 +64,13 @@ impl Trial<'_> {
         self.people[id].set_out = now;
         match stops[(done % stops.len() as u64) as usize] {
             Stop::Leave => self.send(id, State::Leaving, self.world.outside, Doing::Walk, now),
-            Stop::Through(opening) if self.people[id].agenda.has_more_stops() => {
-                self.send(id, State::Through(opening), self.world.through(opening), Doing::Walk, now)
-            }
+            Stop::Through(opening) if self.people[id].agenda.has_more_stops() => self.send(
+                id,
+                State::Through(opening),
+                self.world.through(opening),
+                Doing::Walk,
+                now,
+            ),
             Stop::Through(opening) => match self.world.before_opening(opening) {
                 Some(target) => self.send(id, State::ToStop, target, Doing::Walk, now),
                 None => self.decide(id, now),
@@ -94,11 +100,15 @@ impl Trial<'_> {
         }
     }
 
-    /// Sets out for a spot that serves something: the soonest served, counting the way and the line. Coats go to the first that is not full.
+    /// Sets out for a spot that serves something: the soonest served, counting the way and the
+    /// line. Coats go to the first that is not full.
     fn go_for(&mut self, id: BodyId, serves: Serves, now: Tick) {
         let spots = self.world.spots_for(serves);
         let pick = match serves {
-            Serves::Coats => spots.iter().copied().find(|&s| self.world.spots[s].holds.is_none_or(|h| self.coats[s] < h)),
+            Serves::Coats => spots
+                .iter()
+                .copied()
+                .find(|&s| self.world.spots[s].holds.is_none_or(|h| self.coats[s] < h)),
             _ => self.soonest(id, spots, now),
         };
         match pick {
@@ -133,7 +143,11 @@ impl Trial<'_> {
         let (x, y) = self.floor.bodies[id].at(now);
         let cost = |&spot: &SpotId| {
             let s = &self.world.spots[spot];
-            let way = self.world.routes.lead(&self.world.grid, x, y, &s.positions[0].target).map_or(f64::INFINITY, |l| l.togo / self.floor.bodies[id].pace);
+            let way = self
+                .world
+                .routes
+                .lead(&self.world.grid, x, y, &s.positions[0].target)
+                .map_or(f64::INFINITY, |l| l.togo / self.floor.bodies[id].pace);
             let ahead = self.lines.waiting(spot) as f64 / s.lanes.len().max(1) as f64;
             way + ahead * if s.walked { s.serving.headway } else { s.serving.time }
         };
@@ -148,7 +162,11 @@ impl Trial<'_> {
         let lane = self.lines.shortest(spot, s);
         let slot = self.lines.tail(spot, s, lane);
         let first = s.positions[s.lanes[lane].positions[0]].target;
-        let target = slot.and_then(|k| s.lanes[lane].slots.get(k)).or(s.lanes[lane].slots.last()).copied().unwrap_or(first);
+        let target = slot
+            .and_then(|k| s.lanes[lane].slots.get(k))
+            .or(s.lanes[lane].slots.last())
+            .copied()
+            .unwrap_or(first);
         self.send(id, State::ToSpot { spot, lane }, target, Doing::Walk, now);
     }
 
@@ -218,7 +236,13 @@ impl Trial<'_> {
             match self.lines.walk_on(spot, s, position) {
                 Onward::To(next) => {
                     let behind = self.lines.before(spot, s, position);
-                    self.send(id, State::ToPosition { spot, position: next }, s.positions[next].target, Doing::At(spot), now);
+                    self.send(
+                        id,
+                        State::ToPosition { spot, position: next },
+                        s.positions[next].target,
+                        Doing::At(spot),
+                        now,
+                    );
                     self.nudge(behind, now);
                     return self.advance(spot, now);
                 }
@@ -259,13 +283,27 @@ impl Trial<'_> {
         self.recorder.count(Count::SeatWanted);
         let (x, y) = self.floor.bodies[id].at(now);
         let free = (0..self.seats.len()).filter(|&s| self.seats[s].is_none());
-        let cost = |s: usize| self.world.routes.lead(&self.world.grid, x, y, &self.world.seats[s].approach).map_or(f64::INFINITY, |l| l.togo);
-        let nearest = free.map(|s| (cost(s), s)).filter(|c| c.0.is_finite()).min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let cost = |s: usize| {
+            self.world
+                .routes
+                .lead(&self.world.grid, x, y, &self.world.seats[s].approach)
+                .map_or(f64::INFINITY, |l| l.togo)
+        };
+        let nearest = free
+            .map(|s| (cost(s), s))
+            .filter(|c| c.0.is_finite())
+            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         self.people[id].sit_for = time;
         match nearest {
             Some((_, seat)) => {
                 self.seats[seat] = Some(id);
-                self.send(id, State::ToSeat(seat), self.world.seats[seat].approach, Doing::Walk, now);
+                self.send(
+                    id,
+                    State::ToSeat(seat),
+                    self.world.seats[seat].approach,
+                    Doing::Walk,
+                    now,
+                );
             }
             None => {
                 self.recorder.count(Count::SeatShort);
@@ -315,7 +353,9 @@ impl Trial<'_> {
         let mut stream = person.key.stream(Purpose::Talk, person.talks);
         let from = self.floor.bodies[id].at(now);
         match self.talk.find(self.world, id, from, &mut stream) {
-            Some((circle, target)) => self.send(id, State::ToCircle(circle), target, Doing::Walk, now),
+            Some((circle, target)) => {
+                self.send(id, State::ToCircle(circle), target, Doing::Walk, now)
+            }
             None => {
                 let standing_meal = std::mem::take(&mut self.people[id].sit_for);
                 let until = now + standing_meal.max(ticks(LOOKS_AGAIN));
@@ -336,7 +376,8 @@ impl Trial<'_> {
         self.stand(id, State::Talking(circle), Doing::Talk, until, now);
     }
 
-    /// Somebody who hosts goes on to the next post of their round. Who greets does so while guests are expected; who pours stays.
+    /// Somebody who hosts goes on to the next post of their round. Who greets does so while guests
+    /// are expected; who pours stays.
     pub(super) fn next_post(&mut self, id: BodyId, now: Tick) {
         let person = &self.people[id];
         let round = &self.world.rounds[person.round];
@@ -347,7 +388,8 @@ impl Trial<'_> {
         }
         let stays = greets(person.turn) && !self.door.is_done();
         let post = round[turn];
-        let taken = (0..self.people.len()).any(|o| o != id && self.people[o].is_host && self.people[o].post(self.world) == post);
+        let taken = (0..self.people.len())
+            .any(|o| o != id && self.people[o].is_host && self.people[o].post(self.world) == post);
         if stays || turn == person.turn || taken {
             return self.host_at_post(id, now);
         }

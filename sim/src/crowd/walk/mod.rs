@@ -1,4 +1,5 @@
-//! One step of one walker: how fast, which way, and what to try when stuck. Reads the floor, changes nothing.
+//! One step of one walker: how fast, which way, and what to try when stuck. Reads the floor,
+//! changes nothing.
 
 mod ladder;
 mod near;
@@ -99,7 +100,14 @@ struct Choice {
 }
 
 /// The next step of a walker towards a target.
-pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &Target, now: Tick) -> Step {
+pub fn step(
+    floor: &Floor,
+    world: &World,
+    eyes: &mut Eyes,
+    id: BodyId,
+    target: &Target,
+    now: Tick,
+) -> Step {
     let me = &floor.bodies[id];
     let at = me.at(now);
     let lead = lead(floor, world, id, target, now);
@@ -110,14 +118,24 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
     sight.straight = straight.pace;
     let stuck = me.stuck_for(now);
     let choice = choose(floor, world, &sight, &lead, id, stuck >= SQUEEZE_AFTER);
-    let blocker = if straight.pace < UNBOUND * alone { straight.blocker.or(sight.nearest_ahead()) } else { None };
+    let blocker = if straight.pace < UNBOUND * alone {
+        straight.blocker.or(sight.nearest_ahead())
+    } else {
+        None
+    };
     let free = choice.filter(|c| c.pace >= BLOCKED_PACE);
     let walks_on = free.is_some() && stuck < FACED_AFTER;
-    let tried = if walks_on { None } else { ladder::next(floor, world, &sight, &lead, id, stuck, now, free.is_none()) };
+    let tried = if walks_on {
+        None
+    } else {
+        ladder::next(floor, world, &sight, &lead, id, stuck, now, free.is_none())
+    };
     match (tried, free) {
         (None, Some(c)) => {
             // whoever stands in the way is asked while there is still room to go on
-            let ask = (straight.pace < YIELDS_BELOW * alone).then(|| sight.standing_in_the_way()).flatten();
+            let ask = (straight.pace < YIELDS_BELOW * alone)
+                .then(|| sight.standing_in_the_way())
+                .flatten();
             Step { ask, ..go(&sight, &lead, c, blocker) }
         }
         (tried, _) => {
@@ -129,13 +147,21 @@ pub fn step(floor: &Floor, world: &World, eyes: &mut Eyes, id: BodyId, target: &
 }
 
 /// The cost of standing, or of one of the things a stuck guest tries.
-fn stand_or_try(at: (f64, f64), lead: &Lead, act: Act, ask: Option<BodyId>, alone: f64, blocker: Option<BodyId>) -> Step {
+fn stand_or_try(
+    at: (f64, f64),
+    lead: &Lead,
+    act: Act,
+    ask: Option<BodyId>,
+    alone: f64,
+    blocker: Option<BodyId>,
+) -> Step {
     let gained = match &act {
         Act::Go(to, _) => along(at, to.metres(), lead.way),
         Act::Squeeze { mine, .. } => mine.last().map_or(0.0, |to| along(at, to.metres(), lead.way)),
         _ => 0.0,
     };
-    let mut step = Step { act, ask, blocker, gained, could: 0.0, way: lead.way, slow: true, togo: lead.togo };
+    let mut step =
+        Step { act, ask, blocker, gained, could: 0.0, way: lead.way, slow: true, togo: lead.togo };
     step.could = alone * seconds(step.ticks());
     step
 }
@@ -144,16 +170,23 @@ fn along(from: (f64, f64), to: (f64, f64), way: (f64, f64)) -> f64 {
     (to.0 - from.0) * way.0 + (to.1 - from.1) * way.1
 }
 
-/// The way: to the target; when backing out, to room for two, or straight back where there is room but too many people.
+/// The way: to the target; when backing out, to room for two, or straight back where there is room
+/// but too many people.
 fn lead(floor: &Floor, world: &World, id: BodyId, target: &Target, now: Tick) -> Lead {
     let me = &floor.bodies[id];
     let (x, y) = me.at(now);
-    let lead = world.routes.lead(&world.grid, x, y, target).unwrap_or(Lead { way: (0.0, 0.0), togo: 0.0, straight: false });
+    let lead = world.routes.lead(&world.grid, x, y, target).unwrap_or(Lead {
+        way: (0.0, 0.0),
+        togo: 0.0,
+        straight: false,
+    });
     if me.backing.is_none_or(|until| until <= now) {
         return lead;
     }
     match world.routes.to_room_for_two(&world.grid, x, y, ROOM_FOR_TWO) {
-        Some((way, togo)) if togo > 0.02 && !is_barred(floor, id, (x, y), way, now) => Lead { way, togo, straight: false },
+        Some((way, togo)) if togo > 0.02 && !is_barred(floor, id, (x, y), way, now) => {
+            Lead { way, togo, straight: false }
+        }
         _ => Lead { way: (-lead.way.0, -lead.way.1), togo: BACK, straight: false },
     }
 }
@@ -164,7 +197,10 @@ fn is_barred(floor: &Floor, id: BodyId, at: (f64, f64), way: (f64, f64), now: Ti
     floor.near(floor.bodies[id].to, id, |_, other| {
         let (x, y) = other.at(now);
         let rel = (x - at.0, y - at.1);
-        barred |= now >= other.end && speed::dot(rel, way) > 0.0 && rel.0.hypot(rel.1) < BARS && speed::cross(way, rel).abs() < CORE_TURNED;
+        barred |= now >= other.end
+            && speed::dot(rel, way) > 0.0
+            && rel.0.hypot(rel.1) < BARS
+            && speed::cross(way, rel).abs() < CORE_TURNED;
     });
     barred
 }
@@ -174,11 +210,27 @@ fn go(sight: &Sight, lead: &Lead, c: Choice, blocker: Option<BodyId>) -> Step {
     let to = Point::from_metres(at.0 + c.to.0, at.1 + c.to.1);
     let time = ticks(c.time).max(1);
     let gained = c.to.0 * lead.way.0 + c.to.1 * lead.way.1;
-    Step { act: Act::Go(to, time), ask: None, blocker, gained, could: alone * seconds(time), way: lead.way, slow: c.pace < 0.5 * free, togo: lead.togo }
+    Step {
+        act: Act::Go(to, time),
+        ask: None,
+        blocker,
+        gained,
+        could: alone * seconds(time),
+        way: lead.way,
+        slow: c.pace < 0.5 * free,
+        togo: lead.togo,
+    }
 }
 
 /// Of a fan of headings the one with the most progress at its speed.
-fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, stuck: bool) -> Option<Choice> {
+fn choose(
+    floor: &Floor,
+    world: &World,
+    sight: &Sight,
+    lead: &Lead,
+    id: BodyId,
+    stuck: bool,
+) -> Option<Choice> {
     let heading = floor.bodies[id].heading;
     let (fx, fy) = lead.way;
     if fx == 0.0 && fy == 0.0 {
@@ -191,13 +243,18 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
                 continue;
             }
             let h = (fx * cos - fy * sin * side, fx * sin * side + fy * cos);
-            let turn = if heading == (0.0, 0.0) { 0.0 } else { (1.0 - (h.0 * heading.0 + h.1 * heading.1)) / 2.0 };
+            let turn = if heading == (0.0, 0.0) {
+                0.0
+            } else {
+                (1.0 - (h.0 * heading.0 + h.1 * heading.1)) / 2.0
+            };
             let worth = cos - sight.tilt * sin * side - TURNING * turn;
             let beaten = best.as_ref().map_or(0.0, |b| b.score);
             if worth <= 0.0 || sight.alone * worth <= beaten * WORTH_TRYING {
                 continue;
             }
-            let pace = if k == 0 { sight.straight } else { sight.pace_above(h, beaten / worth).pace };
+            let pace =
+                if k == 0 { sight.straight } else { sight.pace_above(h, beaten / worth).pace };
             let score = pace * worth;
             if pace <= 0.0 || best.as_ref().is_some_and(|b| score <= b.score) {
                 continue;
@@ -211,8 +268,17 @@ fn choose(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, id: BodyId, 
     best.filter(|b| b.score > 0.0 || b.heading == lead.way)
 }
 
-/// A step at a pace along a heading that ends on floor and hits nobody, shortened once if it has to be.
-fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64, f64), pace: f64, most: f64) -> Option<((f64, f64), f64)> {
+/// A step at a pace along a heading that ends on floor and hits nobody, shortened once if it has to
+/// be.
+fn legal_step(
+    floor: &Floor,
+    world: &World,
+    sight: &Sight,
+    lead: &Lead,
+    h: (f64, f64),
+    pace: f64,
+    most: f64,
+) -> Option<((f64, f64), f64)> {
     let time = if pace >= UNBOUND * sight.pace && h == lead.way {
         sight.free_for(h, pace).clamp(STEP, LONG_STEP)
     } else if pace < SLOW {
@@ -228,10 +294,15 @@ fn legal_step(floor: &Floor, world: &World, sight: &Sight, lead: &Lead, h: (f64,
         let end = (sight.at.0 + to.0, sight.at.1 + to.1);
         let time = length / pace;
         let at_target = lead.straight && h == lead.way && length >= lead.togo;
-        let margin = WALL.min(sight.clear).min(if at_target { world.grid.clearance(end.0, end.1) } else { WALL });
+        let margin = WALL.min(sight.clear).min(if at_target {
+            world.grid.clearance(end.0, end.1)
+        } else {
+            WALL
+        });
         let in_the_open = f64::from(sight.clear) - length >= f64::from(WALL);
-        let on_floor =
-            in_the_open || world.grid.clearance(end.0, end.1) >= margin && (length < 0.15 || world.grid.is_clear_line(sight.at, end, passing(margin)));
+        let on_floor = in_the_open
+            || world.grid.clearance(end.0, end.1) >= margin
+                && (length < 0.15 || world.grid.is_clear_line(sight.at, end, passing(margin)));
         if on_floor && near::hit(floor, sight.near, sight.at, to, time, CORE).is_none() {
             return Some((to, time));
         }

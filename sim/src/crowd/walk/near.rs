@@ -100,7 +100,18 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
             if let Some(seat) = body.seat.filter(|_| body.doing == Doing::Sit) {
                 let (sx, sy) = seat.plus(moved).metres();
                 let rel = (sx - x, sy - y);
-                found.push(Near { moved, ..near_of(other, &Body::standing(body.person, seat.plus(moved), body.pace, 0), rel, way, seen, (x, y), now) });
+                found.push(Near {
+                    moved,
+                    ..near_of(
+                        other,
+                        &Body::standing(body.person, seat.plus(moved), body.pace, 0),
+                        rel,
+                        way,
+                        seen,
+                        (x, y),
+                        now,
+                    )
+                });
                 if let Some(last) = found.last_mut() {
                     last.doing = Doing::Sit;
                 }
@@ -118,7 +129,15 @@ fn meets(body: &Body, at: (f64, f64), squared: f64, reach: f64) -> bool {
     squared < (reach + goes) * (reach + goes)
 }
 
-fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen, me: (f64, f64), now: Tick) -> Near {
+fn near_of(
+    id: BodyId,
+    body: &Body,
+    rel: (f64, f64),
+    way: (f64, f64),
+    seen: Seen,
+    me: (f64, f64),
+    now: Tick,
+) -> Near {
     let end = body.to.metres();
     let velocity = body.velocity(now);
     let speed = (velocity.0 * velocity.0 + velocity.1 * velocity.1).sqrt();
@@ -142,7 +161,8 @@ fn near_of(id: BodyId, body: &Body, rel: (f64, f64), way: (f64, f64), seen: Seen
     }
 }
 
-/// The least distance over the motion of the walker to `to` (from the walker, in metres) in `time` seconds, and of the other until both stand.
+/// The least distance over the motion of the walker to `to` (from the walker, in metres) in `time`
+/// seconds, and of the other until both stand.
 pub(super) fn least_distance(n: &Near, to: (f64, f64), time: f64) -> f64 {
     let both = time.min(n.rest);
     let me_at = |t: f64| {
@@ -163,7 +183,8 @@ pub(super) fn least_distance(n: &Near, to: (f64, f64), time: f64) -> f64 {
 fn origin_to_segment(a: (f64, f64), b: (f64, f64)) -> f64 {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
     let squared = dx * dx + dy * dy;
-    let share = if squared > 0.0 { (-(a.0 * dx + a.1 * dy) / squared).clamp(0.0, 1.0) } else { 0.0 };
+    let share =
+        if squared > 0.0 { (-(a.0 * dx + a.1 * dy) / squared).clamp(0.0, 1.0) } else { 0.0 };
     let (x, y) = (a.0 + dx * share, a.1 + dy * share);
     (x * x + y * y).sqrt()
 }
@@ -173,9 +194,16 @@ pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f
     origin_to_segment((a.0 - p.0, a.1 - p.1), (b.0 - p.0, b.1 - p.1))
 }
 
-/// Whether a step keeps `core` from everybody, or at least gets no nearer to those who are nearer already.
-/// Returns the first who is in the way.
-pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64), time: f64, core: f64) -> Option<BodyId> {
+/// Whether a step keeps `core` from everybody, or at least gets no nearer to those who are nearer
+/// already. Returns the first who is in the way.
+pub(super) fn hit(
+    floor: &Floor,
+    near: &[Near],
+    from: (f64, f64),
+    to: (f64, f64),
+    time: f64,
+    core: f64,
+) -> Option<BodyId> {
     let length = (to.0 * to.0 + to.1 * to.1).sqrt();
     near.iter()
         .filter(|n| n.squeezing || n.distance <= length + n.goes + core)
@@ -188,13 +216,19 @@ pub(super) fn hit(floor: &Floor, near: &[Near], from: (f64, f64), to: (f64, f64)
 }
 
 /// Whether a straight step comes near the rest of a squeeze.
-fn crosses_path(route: impl Iterator<Item = (f64, f64)>, from: (f64, f64), to: (f64, f64), keep: f64) -> bool {
+fn crosses_path(
+    route: impl Iterator<Item = (f64, f64)>,
+    from: (f64, f64),
+    to: (f64, f64),
+    keep: f64,
+) -> bool {
     let end = (from.0 + to.0, from.1 + to.1);
     let path: Vec<(f64, f64)> = route.collect();
     path.windows(2).any(|w| segments_apart((w[0], w[1]), (from, end)) < keep)
 }
 
-/// Distance between two segments that do not cross, in metres; between their nearest ends if they do.
+/// Distance between two segments that do not cross, in metres; between their nearest ends if they
+/// do.
 fn segments_apart(a: Segment, b: Segment) -> f64 {
     let ends = point_to_segment(a.0, b.0, b.1).min(point_to_segment(a.1, b.0, b.1));
     ends.min(point_to_segment(b.0, a.0, a.1)).min(point_to_segment(b.1, a.0, a.1))
@@ -202,11 +236,23 @@ fn segments_apart(a: Segment, b: Segment) -> f64 {
 
 type Segment = ((f64, f64), (f64, f64));
 
-/// Whether a point is at least `keep` from where everybody but two is and goes, and from their squeezes.
-pub(super) fn is_free_of_others(floor: &Floor, near: &[Near], from: (f64, f64), points: &[Point], but: BodyId, keep: f64) -> bool {
+/// Whether a point is at least `keep` from where everybody but two is and goes, and from their
+/// squeezes.
+pub(super) fn is_free_of_others(
+    floor: &Floor,
+    near: &[Near],
+    from: (f64, f64),
+    points: &[Point],
+    but: BodyId,
+    keep: f64,
+) -> bool {
     near.iter().filter(|n| n.id != but).all(|n| {
         let start = (from.0 + n.rel.0, from.1 + n.rel.1);
         let theirs: Vec<(f64, f64)> = std::iter::once(start).chain(n.route(floor)).collect();
-        points.windows(2).all(|w| theirs.windows(2).all(|t| segments_apart((w[0].metres(), w[1].metres()), (t[0], t[1])) >= keep))
+        points.windows(2).all(|w| {
+            theirs
+                .windows(2)
+                .all(|t| segments_apart((w[0].metres(), w[1].metres()), (t[0], t[1])) >= keep)
+        })
     })
 }

@@ -14,32 +14,39 @@ pub(super) const SHORTEST: f64 = 0.04;
 pub(super) const LONGEST: f64 = 1.40;
 /// Headings whose cosine with the way is below this …
 pub(super) const ASIDE: f64 = 0.50;
-/// … are followed for this far at a time, in metres, and so is any by somebody who gets no farther: half the width of a narrow
-/// door, so that nobody steps to and fro past it.
+/// … are followed for this far at a time, in metres, and so is any by somebody who gets no farther:
+/// half the width of a narrow door, so that nobody steps to and fro past it.
 pub(super) const SMALL_STEP: f64 = 0.30;
-/// Front-to-front distance at standstill, and time gap: h = 0.36 m + 1.06 s v (Seyfried et al. 2005).
+/// Front-to-front distance at standstill, and time gap: h = 0.36 m + 1.06 s v (Seyfried et al.
+/// 2005).
 pub(super) const BODY: f64 = 0.36;
 /// See [`BODY`].
 pub(super) const GAP: f64 = 1.06;
 /// Somebody ahead counts in full up to this lateral offset …
 pub(super) const IN_LINE: f64 = 0.28;
-/// … and not at all from this one: in dense streams people walk in staggered files not half a metre apart (0.45 m: Hoogendoorn &
-/// Daamen 2005, from memory); a little less, an assumption, makes doors and corridors pass what they pass (checks D1, F1 and L1 of `evidence`).
+/// … and not at all from this one: in dense streams people walk in staggered files not half a metre
+/// apart (0.45 m: Hoogendoorn & Daamen 2005, from memory); a little less, an assumption, makes
+/// doors and corridors pass what they pass (checks D1, F1 and L1 of `evidence`).
 pub(super) const BESIDE: f64 = 0.39;
-/// The offset of somebody who leads is looked at as it will be after walking for so many seconds: longer, and walkers weave out of a
-/// file that is one; shorter, and streams through doors thin out. Between them by checks L1 and D1.
+/// The offset of somebody who leads is looked at as it will be after walking for so many seconds:
+/// longer, and walkers weave out of a file that is one; shorter, and streams through doors thin
+/// out. Between them by checks L1 and D1.
 pub(super) const LOOKS_BY: f64 = 0.21;
-/// People who have been pressed for a while turn their shoulders and use every bit of an offset: for them the gap shrinks from straight
-/// ahead to this offset, at which two bodies half overlap (two files pass an exit of 0.70 m: HERMES 2009). The value is an assumption,
-/// between door flows (D1, D1a) and densities (F1, L1).
+/// People who have been pressed for a while turn their shoulders and use every bit of an offset:
+/// for them the gap shrinks from straight ahead to this offset, at which two bodies half overlap
+/// (two files pass an exit of 0.70 m: HERMES 2009). The value is an assumption, between door flows
+/// (D1, D1a) and densities (F1, L1).
 pub(super) const BESIDE_PRESSED: f64 = 0.30;
-/// Seconds under half pace after which people press. An assumption: about three paces; longer, and dense streams come out slow (F1),
-/// shorter, and a dense file does not stay one (L1).
+/// Seconds under half pace after which people press. An assumption: about three paces; longer, and
+/// dense streams come out slow (F1), shorter, and a dense file does not stay one (L1).
 pub(super) const PRESSED_AFTER: f64 = 1.5;
-/// … and while somebody comes: people who meet turn their shoulders early (Yamamoto et al. 2019, Transp. Res. B 122, from memory). About one pace, an assumption: any longer, and dense streams that meet lock (F2).
+/// … and while somebody comes: people who meet turn their shoulders early (Yamamoto et al. 2019,
+/// Transp. Res. B 122, from memory). About one pace, an assumption: any longer, and dense streams
+/// that meet lock (F2).
 pub(super) const PRESSED_MEETING: f64 = 0.5;
-/// A follower minds where somebody ahead will be in the middle of the step, so many seconds on: the law h = l + T v holds over the
-/// step and not only at its start, when the one ahead has begun to walk. Half of [`STEP`]: arithmetic, not a parameter.
+/// A follower minds where somebody ahead will be in the middle of the step, so many seconds on: the
+/// law h = l + T v holds over the step and not only at its start, when the one ahead has begun to
+/// walk. Half of [`STEP`]: arithmetic, not a parameter.
 pub(super) const MID_STEP: f64 = STEP / 2.0;
 /// Share of the time gap that is left at the far lateral offset. Assumption.
 pub(super) const GAP_BESIDE: f64 = 0.30;
@@ -53,7 +60,8 @@ pub(super) const CORE_TURNED: f64 = 0.234;
 pub(super) const TIGHT: f64 = 0.30;
 /// Pace at that width.
 pub(super) const SQUEEZED: f64 = 0.15;
-/// Pace gained for each metre of width beyond it: 1.3 shoulder widths (0.62 m) are passed at full leisure pace (Warren & Whang 1987: turning begins there).
+/// Pace gained for each metre of width beyond it: 1.3 shoulder widths (0.62 m) are passed at full
+/// leisure pace (Warren & Whang 1987: turning begins there).
 pub(super) const PER_WIDTH: f64 = 4.0;
 /// Free width looked for on either side.
 pub(super) const SIDE: f64 = 0.35;
@@ -63,14 +71,17 @@ pub(super) const LOOKS_AHEAD: f64 = 0.15;
 pub(super) const BESIDE_FROM: f64 = -0.25;
 /// See [`BESIDE_FROM`].
 pub(super) const BESIDE_TO: f64 = 0.90;
-/// How much nearer to one wall than to the other a walker is without minding, each way, in metres: shoulders turn a little.
+/// How much nearer to one wall than to the other a walker is without minding, each way, in metres:
+/// shoulders turn a little.
 pub(super) const OFF_CENTRE: f64 = 0.10;
 /// Slowest pace in a tight place.
 pub(super) const FLOOR_PACE: f64 = 0.075;
-/// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core: beside somebody
-/// half a metre away people walk at three quarters of leisure pace. Common sense; no published value was found.
+/// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core:
+/// beside somebody half a metre away people walk at three quarters of leisure pace. Common sense;
+/// no published value was found.
 pub(super) const PER_OFFSET: f64 = 3.0;
-/// Walkers are seen this far ahead (people begin to give way about 3.8 m ahead: Hackney et al. 2013).
+/// Walkers are seen this far ahead (people begin to give way about 3.8 m ahead: Hackney et al.
+/// 2013).
 pub(super) const SEES_WALKERS: f64 = 3.6;
 /// Standing people matter this far ahead.
 pub(super) const SEES_STANDING: f64 = 1.9;
@@ -78,17 +89,21 @@ pub(super) const SEES_STANDING: f64 = 1.9;
 pub(super) const SLOWS: f64 = 2.3;
 /// Between its ends a step may pass a corner this much nearer than it may end.
 pub(super) const CUTS_CORNERS: f32 = 0.02;
-/// … but never nearer than this, so that between two looks nobody gets nearer than half a turned body.
+/// … but never nearer than this, so that between two looks nobody gets nearer than half a turned
+/// body.
 pub(super) const CORNER_LEAST: f32 = 0.115;
-/// Whoever could come this near within a step is not run into, even if a wall hides them at the moment.
+/// Whoever could come this near within a step is not run into, even if a wall hides them at the
+/// moment.
 pub(super) const MEETS: f64 = 0.40;
-/// Pull to the right when somebody comes head-on, as a share of progress: half as much again as in the prototype, so that it outweighs a way
-/// that leads to the inside of a bend. Assumption, by check F2.
+/// Pull to the right when somebody comes head-on, as a share of progress: half as much again as in
+/// the prototype, so that it outweighs a way that leads to the inside of a bend. Assumption, by
+/// check F2.
 pub(super) const KEEP_RIGHT: f64 = 1.2;
-/// Whoever comes pulls in full if they would pass less than this to the left, in metres: two bodies would touch …
+/// Whoever comes pulls in full if they would pass less than this to the left, in metres: two bodies
+/// would touch …
 pub(super) const PULLS_FULLY: f64 = CORE;
-/// … and not at all from this on, the width of a body and some room (0.60 m; shoulders of 0.46 to 0.53 m: ANSUR II): whoever has passing room
-/// leaves the floor at the wall to others. Assumption.
+/// … and not at all from this on, the width of a body and some room (0.60 m; shoulders of 0.46 to
+/// 0.53 m: ANSUR II): whoever has passing room leaves the floor at the wall to others. Assumption.
 pub(super) const PULLS_WITHIN: f64 = 0.60;
 /// Somebody comes within this lateral offset.
 pub(super) const COMES_WITHIN: f64 = 1.0;
@@ -106,8 +121,8 @@ pub(super) const SIDE_STEP_AFTER: f64 = 0.2;
 pub(super) const ASK_AFTER: f64 = 0.5;
 /// See [`SIDE_STEP_AFTER`].
 pub(super) const CREEP_AFTER: f64 = 1.0;
-/// Two who face each other turn their shoulders and squeeze past after this long. Assumption: half of the patience with anybody else, for
-/// neither will get on otherwise.
+/// Two who face each other turn their shoulders and squeeze past after this long. Assumption: half
+/// of the patience with anybody else, for neither will get on otherwise.
 pub(super) const FACED_AFTER: f64 = 1.0;
 /// See [`SIDE_STEP_AFTER`].
 pub(super) const SQUEEZE_AFTER: f64 = 2.0;
@@ -125,25 +140,28 @@ pub(super) const BACK: f64 = 3.0;
 pub(super) const SEES_CLUMP: f64 = 0.9;
 /// … and it is the direction along this: any rule will do that all follow.
 pub(super) const YIELDS: (f64, f64) = (0.6, 0.8);
-/// Who has not got on for so long, up to twice that by person, turns back a few steps: two in one narrow opening let each other through, and
-/// who is shut in on one side tries the other. Common practice.
+/// Who has not got on for so long, up to twice that by person, turns back a few steps: two in one
+/// narrow opening let each other through, and who is shut in on one side tries the other. Common
+/// practice.
 pub(super) const TURNS_BACK_AFTER: f64 = 8.0;
 /// … for so many seconds …
 pub(super) const TURNING_BACK: f64 = 4.0;
 /// … unless somebody who goes the same way is before them within so many metres.
 pub(super) const CROWD_WITHIN: f64 = 0.8;
-/// Share by which patience differs from person to person: the golden ratio spreads any run of numbers evenly.
+/// Share by which patience differs from person to person: the golden ratio spreads any run of
+/// numbers evenly.
 pub(super) const GOLDEN: f64 = 0.618_033_988_749_894_9;
 /// After this long anybody who is in the way lets one past.
 pub(super) const ANYBODY_AFTER: f64 = 10.0;
 /// Pace of creeping.
 pub(super) const CREEP: f64 = 0.12;
-/// Pace of a side-step, and of standing people making room (preferred sideways pace 0.575 m/s: Handford & Srinivasan 2014).
+/// Pace of a side-step, and of standing people making room (preferred sideways pace 0.575 m/s:
+/// Handford & Srinivasan 2014).
 pub(super) const SIDEWAYS: f64 = 0.40;
 /// Facing people this near can squeeze past each other.
 pub(super) const SQUEEZE_REACH: f64 = 0.62;
-/// Half the distance of two turned bodies side by side in a squeeze: a little over half of [`CORE_TURNED`], so that the
-/// straight pieces of the two arcs keep it.
+/// Half the distance of two turned bodies side by side in a squeeze: a little over half of
+/// [`CORE_TURNED`], so that the straight pieces of the two arcs keep it.
 pub(super) const SQUEEZE_SIDE: f64 = 0.122;
 /// A turned body keeps this far from a wall (half a chest depth).
 pub(super) const WALL_TURNED: f32 = 0.12;
@@ -158,7 +176,8 @@ pub(super) const BARS: f64 = 0.60;
 /// Seconds a guest keeps backing out at most.
 pub(super) const BACKING: f64 = 12.0;
 
-/// Standing people step aside for a walker whose pace they bring below this share of the free one. Assumption.
+/// Standing people step aside for a walker whose pace they bring below this share of the free one.
+/// Assumption.
 pub(super) const YIELDS_BELOW: f64 = 0.7;
 /// … if they are within so many metres beside the way.
 pub(super) const YIELDS_ASIDE: f64 = 0.45;

@@ -1,4 +1,5 @@
-//! How fast: the least of the free pace, what the time gap to people ahead allows, and what the free width allows.
+//! How fast: the least of the free pace, what the time gap to people ahead allows, and what the
+//! free width allows.
 
 use super::near::Near;
 use super::params::*;
@@ -47,22 +48,50 @@ impl Bound {
 }
 
 impl<'a> Sight<'a> {
-    pub(super) fn new(world: &'a World, me: &Body, at: (f64, f64), lead: &Lead, near: &'a [Near], now: Tick) -> Sight<'a> {
+    pub(super) fn new(
+        world: &'a World,
+        me: &Body,
+        at: (f64, f64),
+        lead: &Lead,
+        near: &'a [Near],
+        now: Tick,
+    ) -> Sight<'a> {
         let way = lead.way;
-        let oncoming = near.iter().any(|n| n.comes && dot(n.rel, way) > 0.0 && cross(way, n.rel).abs() < COMES_WITHIN && n.is_seen(world, at));
+        let oncoming = near.iter().any(|n| {
+            n.comes
+                && dot(n.rel, way) > 0.0
+                && cross(way, n.rel).abs() < COMES_WITHIN
+                && n.is_seen(world, at)
+        });
         let patience = if oncoming { PRESSED_MEETING } else { PRESSED_AFTER };
-        let slow = me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= patience);
+        let slow =
+            me.slow_since.is_some_and(|since| seconds(now.saturating_sub(since)) >= patience);
         let files = if slow { (0.0, BESIDE_PRESSED) } else { (IN_LINE, BESIDE) };
         let clear = world.grid.clearance(at.0, at.1);
         let pace = pace(world, me, at, way);
-        let tilt = KEEP_RIGHT * near.iter().map(|n| n.pulls(world, at, way, me.pace)).fold(0.0, f64::max);
-        let mut sight = Sight { near, at, way, clear, pace, sides: (SIDE, SIDE), alone: pace, straight: pace, oncoming, tilt, files, world };
+        let tilt =
+            KEEP_RIGHT * near.iter().map(|n| n.pulls(world, at, way, me.pace)).fold(0.0, f64::max);
+        let mut sight = Sight {
+            near,
+            at,
+            way,
+            clear,
+            pace,
+            sides: (SIDE, SIDE),
+            alone: pace,
+            straight: pace,
+            oncoming,
+            tilt,
+            files,
+            world,
+        };
         sight.sides = sight.walls(way);
         sight.alone = sight.by_width(between_walls(sight.sides));
         sight
     }
 
-    /// Free width to the walls on the left and right of a heading, up to [`SIDE`] each, a little ahead.
+    /// Free width to the walls on the left and right of a heading, up to [`SIDE`] each, a little
+    /// ahead.
     fn walls(&self, h: (f64, f64)) -> (f64, f64) {
         if f64::from(self.clear) >= SIDE + LOOKS_AHEAD {
             return (SIDE, SIDE);
@@ -71,7 +100,10 @@ impl<'a> Sight<'a> {
         if f64::from(self.world.grid.clearance(x, y)) >= SIDE {
             return (SIDE, SIDE);
         }
-        (self.world.grid.reach(x, y, (-h.1, h.0), SIDE), self.world.grid.reach(x, y, (h.1, -h.0), SIDE))
+        (
+            self.world.grid.reach(x, y, (-h.1, h.0), SIDE),
+            self.world.grid.reach(x, y, (h.1, -h.0), SIDE),
+        )
     }
 
     fn by_width(&self, width: f64) -> f64 {
@@ -83,7 +115,8 @@ impl<'a> Sight<'a> {
         self.pace_above(h, -1.0)
     }
 
-    /// The pace along a heading, or some pace at or below `least` once it is clear that it is no more.
+    /// The pace along a heading, or some pace at or below `least` once it is clear that it is no
+    /// more.
     pub(super) fn pace_above(&self, h: (f64, f64), least: f64) -> Bound {
         let mut bound = Bound { pace: self.pace, blocker: None };
         let mut beside = false;
@@ -115,19 +148,24 @@ impl<'a> Sight<'a> {
         bound
     }
 
-    /// Seconds a walker can keep a pace along a heading before somebody's gap or width could bind, as people move now.
+    /// Seconds a walker can keep a pace along a heading before somebody's gap or width could bind,
+    /// as people move now.
     pub(super) fn free_for(&self, h: (f64, f64), pace: f64) -> f64 {
         let counted = self.near.iter().filter(|n| n.is_near(h));
         counted.map(|n| n.free_for(h, pace)).fold(f64::INFINITY, f64::min)
     }
 
-    /// Free width between people beside the walker, each of whom gets half of what is between, and who takes most of it.
+    /// Free width between people beside the walker, each of whom gets half of what is between, and
+    /// who takes most of it.
     fn narrowed(&self, h: (f64, f64), mut left: f64, mut right: f64) -> (f64, Option<BodyId>) {
         let mut by = None;
         for n in self.near.iter().take_while(|n| n.distance < 1.2).filter(|n| !n.along) {
             let (ahead, aside) = (dot(n.rel, h), cross(h, n.rel));
             let side = if aside > 0.0 { &mut left } else { &mut right };
-            if (BESIDE_FROM..BESIDE_TO).contains(&ahead) && aside.abs() / 2.0 < *side && n.is_seen(self.world, self.at) {
+            if (BESIDE_FROM..BESIDE_TO).contains(&ahead)
+                && aside.abs() / 2.0 < *side
+                && n.is_seen(self.world, self.at)
+            {
                 *side = aside.abs() / 2.0;
                 by = Some(n.id);
             }
@@ -135,8 +173,8 @@ impl<'a> Sight<'a> {
         (left + right, by)
     }
 
-    /// v = (s - l) / T, softened with the lateral offset; `None` for people behind or well beside. For somebody who leads it holds in the
-    /// middle of the step, when both have walked on.
+    /// v = (s - l) / T, softened with the lateral offset; `None` for people behind or well beside.
+    /// For somebody who leads it holds in the middle of the step, when both have walked on.
     fn by_gap(&self, n: &Near, h: (f64, f64), ahead: f64, aside: f64) -> Option<f64> {
         let leads = n.is_moving() && n.along;
         let (s, offset) = if leads && !self.oncoming {
@@ -172,15 +210,31 @@ impl<'a> Sight<'a> {
 
     /// The nearest person ahead, for blame.
     pub(super) fn nearest_ahead(&self) -> Option<BodyId> {
-        self.near.iter().find(|n| n.distance < 1.2 && dot(n.rel, self.way) > 0.0 && n.is_seen(self.world, self.at)).map(|n| n.id)
+        self.near
+            .iter()
+            .find(|n| {
+                n.distance < 1.2 && dot(n.rel, self.way) > 0.0 && n.is_seen(self.world, self.at)
+            })
+            .map(|n| n.id)
     }
 
     /// Somebody who stands in the way and could make room.
     pub(super) fn standing_in_the_way(&self) -> Option<BodyId> {
-        let stands = |n: &&Near| matches!(n.doing, Doing::Talk | Doing::Line(_) | Doing::Host | Doing::Sit) && !n.is_moving();
+        let stands = |n: &&Near| {
+            matches!(n.doing, Doing::Talk | Doing::Line(_) | Doing::Host | Doing::Sit)
+                && !n.is_moving()
+        };
         let within = self.world.scenario.habits.makes_room_within;
-        let in_the_way = |n: &&Near| n.distance < within && dot(n.rel, self.way) > -0.1 && cross(self.way, n.rel).abs() < YIELDS_ASIDE;
-        self.near.iter().filter(stands).find(|n| in_the_way(n) && n.is_seen(self.world, self.at)).map(|n| n.id)
+        let in_the_way = |n: &&Near| {
+            n.distance < within
+                && dot(n.rel, self.way) > -0.1
+                && cross(self.way, n.rel).abs() < YIELDS_ASIDE
+        };
+        self.near
+            .iter()
+            .filter(stands)
+            .find(|n| in_the_way(n) && n.is_seen(self.world, self.at))
+            .map(|n| n.id)
     }
 }
 
@@ -192,13 +246,15 @@ fn pace(world: &World, me: &Body, at: (f64, f64), way: (f64, f64)) -> f64 {
     })
 }
 
-/// Free width between walls, with the shoulders centred: whoever walks off the middle has no more of it than twice the nearer side.
+/// Free width between walls, with the shoulders centred: whoever walks off the middle has no more
+/// of it than twice the nearer side.
 fn between_walls((left, right): (f64, f64)) -> f64 {
     (left + right).min(2.0 * (left.min(right) + OFF_CENTRE))
 }
 
 impl Near {
-    /// How much of the pull to the right they are a reason for: all if both would run into each other, none if there is room to pass.
+    /// How much of the pull to the right they are a reason for: all if both would run into each
+    /// other, none if there is room to pass.
     fn pulls(&self, world: &World, at: (f64, f64), way: (f64, f64), pace: f64) -> f64 {
         if !self.comes || dot(self.rel, way) <= 0.0 {
             return 0.0;

@@ -1,4 +1,5 @@
-//! Who comes, when, what is where, what is acceptable. Valid plain data; every default has its source.
+//! Who comes, when, what is where, what is acceptable. Valid plain data; every default has its
+//! source.
 
 mod limits;
 pub mod occasion;
@@ -28,7 +29,14 @@ pub enum Serves {
 
 impl Serves {
     /// All, in the order guests meet them.
-    pub const ALL: [Serves; 6] = [Serves::Door, Serves::Coats, Serves::Drinks, Serves::Glasses, Serves::Food, Serves::Powder];
+    pub const ALL: [Serves; 6] = [
+        Serves::Door,
+        Serves::Coats,
+        Serves::Drinks,
+        Serves::Glasses,
+        Serves::Food,
+        Serves::Powder,
+    ];
 
     /// Its word in files.
     pub fn word(self) -> &'static str {
@@ -51,8 +59,8 @@ pub enum Weather {
 }
 
 impl Weather {
-    /// Share of guests with a coat to leave: 5, 40, 95 % (coat-check firms say 25 to 30 % mild and everyone cold;
-    /// the defaults between are common practice); rain makes it at least 80 %.
+    /// Share of guests with a coat to leave: 5, 40, 95 % (coat-check firms say 25 to 30 % mild and
+    /// everyone cold; the defaults between are common practice); rain makes it at least 80 %.
     pub fn coat_share(self, rain: bool) -> f64 {
         let dry = match self {
             Weather::Hot => 0.05,
@@ -62,7 +70,8 @@ impl Weather {
         if rain { f64::max(dry, 0.80) } else { dry }
     }
 
-    /// Rod length of one coat in metres: 4 in for winter coats, 2 in for light jackets (closet notes).
+    /// Rod length of one coat in metres: 4 in for winter coats, 2 in for light jackets (closet
+    /// notes).
     pub fn coat_width(self) -> f64 {
         crate::base::units::INCH * if self == Weather::Cold { 4.0 } else { 2.0 }
     }
@@ -135,7 +144,8 @@ impl ServingSaid {
     /// Lays what was said on defaults. A mean said alone keeps the default's spread in proportion.
     fn over(self, base: Serving) -> Serving {
         let poured = self.poured.unwrap_or(base.poured);
-        let (time, sd) = if poured && !base.poured { occasion::POURED } else { (base.time, base.sd) };
+        let (time, sd) =
+            if poured && !base.poured { occasion::POURED } else { (base.time, base.sd) };
         let ratio = if time > 0.0 { sd / time } else { 0.0 };
         let mean = self.time.unwrap_or(time);
         Serving {
@@ -155,8 +165,8 @@ impl ServingSaid {
 /// How guests come.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Arrivals {
-    /// Share come by x minutes after the start: 1 - exp(-((x + 30) / b)^2). W. Hickey 2014, 803 people at 26 gatherings;
-    /// the closed form is fitted to its published quantiles.
+    /// Share come by x minutes after the start: 1 - exp(-((x + 30) / b)^2). W. Hickey 2014, 803
+    /// people at 26 gatherings; the closed form is fitted to its published quantiles.
     Curve {
         /// b in minutes.
         b: f64,
@@ -181,7 +191,8 @@ pub struct Mix {
 /// How people talk.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Talk {
-    /// Rate of the zero-truncated Poisson law of group sizes. 1.4: built to give a mean near the two of Coleman & James 1961.
+    /// Rate of the zero-truncated Poisson law of group sizes. 1.4: built to give a mean near the
+    /// two of Coleman & James 1961.
     pub rate: f64,
     /// Largest group. 5: Dunbar, Duncan & Nettle 1995 see about 4 talking together.
     pub most: u32,
@@ -197,19 +208,21 @@ impl Default for Talk {
     }
 }
 
-/// How people behave on the floor, where nobody has measured it: each figure is an assumption, and a knob of `[habits]`.
+/// How people behave on the floor, where nobody has measured it: each figure is an assumption, and
+/// a knob of `[habits]`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Habits {
-    /// Seconds after which somebody who cannot get to a place among talkers stops where they are. Assumption.
+    /// Seconds after which somebody who cannot get to a place among talkers stops where they are.
+    /// Assumption.
     pub settles_after: f64,
-    /// Standing people step aside for somebody who comes so near, in metres. Assumption; people begin to give way to one another
-    /// about 3.8 m ahead when both walk (Hackney et al. 2013).
+    /// Standing people step aside for somebody who comes so near, in metres. Assumption; people
+    /// begin to give way to one another about 3.8 m ahead when both walk (Hackney et al. 2013).
     pub makes_room_within: f64,
-    /// How much likelier people are to stand at the edge of an island, counter, bar, hearth or laid table than elsewhere in its room.
-    /// Assumption: at parties everybody ends up round the island.
+    /// How much likelier people are to stand at the edge of an island, counter, bar, hearth or laid
+    /// table than elsewhere in its room. Assumption: at parties everybody ends up round the island.
     pub perch: f64,
-    /// Somebody under way is held up while they get no farther than this share of the distance they would on an empty floor. Assumption: at a
-    /// fifth people say "excuse me".
+    /// Somebody under way is held up while they get no farther than this share of the distance they
+    /// would on an empty floor. Assumption: at a fifth people say "excuse me".
     pub held_below: f64,
 }
 
@@ -276,7 +289,8 @@ pub struct Model {
     pub reversed: bool,
     /// Seconds after which a trial of scripts is broken off, whoever is still under way.
     pub ends: Option<f64>,
-    /// No trial has more events in all, nor a 400th as many at one moment, unless it would never end: then it is stopped.
+    /// No trial has more events in all, nor a 400th as many at one moment, unless it would never
+    /// end: then it is stopped.
     pub most_events: u64,
 }
 
@@ -285,7 +299,12 @@ const MOST_EVENTS: u64 = 200_000_000;
 
 impl Default for Model {
     fn default() -> Self {
-        Model { cell: crate::base::units::CELL, reversed: false, ends: None, most_events: MOST_EVENTS }
+        Model {
+            cell: crate::base::units::CELL,
+            reversed: false,
+            ends: None,
+            most_events: MOST_EVENTS,
+        }
     }
 }
 
@@ -343,7 +362,8 @@ pub struct Scenario {
 }
 
 /// Keys of the file's top whose defaults people are told of.
-pub const KEYS: [&str; 9] = ["occasion", "guests", "start", "lasts", "weather", "hosts", "arrivals", "mix", "limits"];
+pub const KEYS: [&str; 9] =
+    ["occasion", "guests", "start", "lasts", "weather", "hosts", "arrivals", "mix", "limits"];
 
 impl Scenario {
     /// The defaults of an occasion for a headcount.
@@ -376,16 +396,22 @@ impl Scenario {
         }
     }
 
-    /// How a spot of a name and kind serves: the occasion's way, over it what is said of the kind, over it what is said of the spot.
+    /// How a spot of a name and kind serves: the occasion's way, over it what is said of the kind,
+    /// over it what is said of the spot.
     pub fn serving_of(&self, name: &str, serves: Serves) -> Serving {
         let said = |key: &str| self.serving.get(key).copied().unwrap_or_default();
         said(name).over(said(serves.word()).over(self.occasion.usual_serving(serves)))
     }
 
-    /// Whether guests walk through an opening: said, or open unless it leads out of doors and the weather keeps it shut.
+    /// Whether guests walk through an opening: said, or open unless it leads out of doors and the
+    /// weather keeps it shut.
     pub fn is_open(&self, plan: &Plan, opening: usize) -> bool {
         let o = &plan.openings[opening];
-        let outdoors = o.rooms.iter().flatten().any(|&r| plan.rooms[r].usage == crate::house::plan::Use::Outdoors);
+        let outdoors = o
+            .rooms
+            .iter()
+            .flatten()
+            .any(|&r| plan.rooms[r].usage == crate::house::plan::Use::Outdoors);
         match self.doors.get(&o.name) {
             Some(state) => *state == DoorState::Open,
             None => !outdoors || !self.errands.is_empty() || self.weather.opens_patio(self.rain),
@@ -407,12 +433,15 @@ impl Scenario {
 pub const COMES: f64 = 0.80;
 /// The 90 % point of the arrival curve in units of its b, counted from its beginning: sqrt(ln 10).
 pub const NINE_IN_TEN: f64 = 1.517_427_129_385_146_5;
-/// Distance between the 10 % and 90 % points of the arrival curve in units of its b: sqrt(ln 10) - sqrt(ln (1/0.9)).
+/// Distance between the 10 % and 90 % points of the arrival curve in units of its b: sqrt(ln 10) -
+/// sqrt(ln (1/0.9)).
 pub const MIDDLE_80: f64 = NINE_IN_TEN - 0.324_592_845_974_500_9;
-/// Nobody comes earlier than this many seconds before the start (Hickey 2014: the fitted curve begins 30 min early).
+/// Nobody comes earlier than this many seconds before the start (Hickey 2014: the fitted curve
+/// begins 30 min early).
 pub const LEAD: f64 = 1800.0;
 
-/// Default arrivals for a headcount: median 42 + 0.4 N minutes (Hickey 2014), so b = (72 + 0.4 N) / 0.833.
+/// Default arrivals for a headcount: median 42 + 0.4 N minutes (Hickey 2014), so b = (72 + 0.4 N) /
+/// 0.833.
 pub fn arrival_curve(guests: u32) -> Arrivals {
     Arrivals::Curve { b: (72.0 + 0.4 * f64::from(guests)) / 0.833, lead: LEAD / 60.0 }
 }

@@ -1,4 +1,5 @@
-//! Occasions: named sets of defaults for what guests want and how spots serve. Each figure has its source.
+//! Occasions: named sets of defaults for what guests want and how spots serve. Each figure has its
+//! source.
 
 use super::{Serves, Serving, Shape};
 
@@ -18,7 +19,8 @@ pub struct Needs {
     pub drinks_first: f64,
     /// Drinks a guest and hour after it.
     pub drinks_later: f64,
-    /// Trips for bites a guest and hour, in the first two hours of a guest's stay; 0 where a meal is served.
+    /// Trips for bites a guest and hour, in the first two hours of a guest's stay; 0 where a meal
+    /// is served.
     pub bites: f64,
     /// Whether a meal is served at a time.
     pub meal: bool,
@@ -53,18 +55,21 @@ impl Occasion {
         Occasion::ALL.into_iter().find(|o| o.word() == word)
     }
 
-    /// Seconds from start to end: cocktails 3 h (etiquette press: 2 to 3 h), buffet 3.5 h (dinner 2 to 4 h).
+    /// Seconds from start to end: cocktails 3 h (etiquette press: 2 to 3 h), buffet 3.5 h (dinner 2
+    /// to 4 h).
     pub(super) fn lasts(self) -> f64 {
         3600.0 * if self == Occasion::Cocktails { 3.0 } else { 3.5 }
     }
 
     /// What guests want.
     ///
-    /// Drinks: cocktails 2 in the first hour, then 1 an hour (caterers); dinner 1 an hour (hosting guides, Drug Alcohol Rev 2012;31:231).
-    /// Bites: 5 to 6 pieces in the first hour, 3 later (Colorado State Univ. guide), two pieces a trip (common practice).
-    /// Seconds: 0.6 a guest, from 1.5 to 2 plates a guest (rental notes). Eating 25 min (common practice; quantity cooks: 40 min to the last).
-    /// Powder room: 0.45 visits a guest-hour with alcohol (event sanitation rule). Seats: cocktails 40 % (planners: 20 to 60), meals all.
-    /// Sitting 15 min (common practice). Two thirds leave within 20 min of the end: common practice.
+    /// Drinks: cocktails 2 in the first hour, then 1 an hour (caterers); dinner 1 an hour (hosting
+    /// guides, Drug Alcohol Rev 2012;31:231). Bites: 5 to 6 pieces in the first hour, 3 later
+    /// (Colorado State Univ. guide), two pieces a trip (common practice). Seconds: 0.6 a guest,
+    /// from 1.5 to 2 plates a guest (rental notes). Eating 25 min (common practice; quantity cooks:
+    /// 40 min to the last). Powder room: 0.45 visits a guest-hour with alcohol (event sanitation
+    /// rule). Seats: cocktails 40 % (planners: 20 to 60), meals all. Sitting 15 min (common
+    /// practice). Two thirds leave within 20 min of the end: common practice.
     pub(super) fn needs(self) -> Needs {
         let standing = Needs {
             drinks_first: 2.0,
@@ -80,18 +85,37 @@ impl Occasion {
         };
         match self {
             Occasion::Cocktails => standing,
-            Occasion::Buffet => Needs { drinks_first: 1.0, bites: 0.0, meal: true, seconds: 0.6, eating: 1500.0, sitters: 1.0, ..standing },
+            Occasion::Buffet => Needs {
+                drinks_first: 1.0,
+                bites: 0.0,
+                meal: true,
+                seconds: 0.6,
+                eating: 1500.0,
+                sitters: 1.0,
+                ..standing
+            },
         }
     }
 
     /// How a kind of spot serves.
     ///
-    /// Door: greeted 8 s a guest, common practice. Coats: 30 s to hang, common practice (40 s to find again, see [`COAT_BACK`]).
-    /// Drinks: self-serve 25 s (cv 0.6), common practice. Glasses: 5 s, common practice. Bites 15 s, common practice.
-    /// Buffet: 30 s between guests a side (wedding hosts: 200 guests on one side in 100 min).
-    /// Powder room: 132 s, sd 60 (Rawls 1988, mean of men and women at public sites), 12 s between guests (common practice).
+    /// Door: greeted 8 s a guest, common practice. Coats: 30 s to hang, common practice (40 s to
+    /// find again, see [`COAT_BACK`]). Drinks: self-serve 25 s (cv 0.6), common practice. Glasses:
+    /// 5 s, common practice. Bites 15 s, common practice. Buffet: 30 s between guests a side
+    /// (wedding hosts: 200 guests on one side in 100 min). Powder room: 132 s, sd 60 (Rawls 1988,
+    /// mean of men and women at public sites), 12 s between guests (common practice).
     pub fn usual_serving(self, serves: Serves) -> Serving {
-        let plain = Serving { time: 0.0, sd: 0.0, shape: Shape::Spread, at_once: Some(1), gap: 0.0, poured: false, headway: 30.0, at: 3600.0, waves: 1 };
+        let plain = Serving {
+            time: 0.0,
+            sd: 0.0,
+            shape: Shape::Spread,
+            at_once: Some(1),
+            gap: 0.0,
+            poured: false,
+            headway: 30.0,
+            at: 3600.0,
+            waves: 1,
+        };
         match serves {
             Serves::Door => Serving { time: 8.0, sd: 3.0, ..plain },
             Serves::Coats => Serving { time: 30.0, sd: 12.0, ..plain },
@@ -103,7 +127,8 @@ impl Occasion {
     }
 }
 
-/// Service at a poured bar: a simple drink takes a bartender 45 to 60 s (60 to 80 pours an hour: trade).
+/// Service at a poured bar: a simple drink takes a bartender 45 to 60 s (60 to 80 pours an hour:
+/// trade).
 pub const POURED: (f64, f64) = (50.0, 20.0);
 /// Finding a coat again takes a third longer than hanging it: 40 s after 30 s, common practice.
 pub const COAT_BACK: f64 = 40.0 / 30.0;
@@ -111,11 +136,13 @@ pub const COAT_BACK: f64 = 40.0 / 30.0;
 pub const GLASS_SEARCH: f64 = 15.0;
 /// Coats on a bed before the pile slides: common practice.
 pub const BED_COATS: u32 = 20;
-/// Sizes of parties 1 to 4 in percent: mean 2.0 people a car (BTS, NHTS 2001: 2.05 for social trips), couples dominate (Coleman & James 1961).
+/// Sizes of parties 1 to 4 in percent: mean 2.0 people a car (BTS, NHTS 2001: 2.05 for social
+/// trips), couples dominate (Coleman & James 1961).
 pub const PARTY_SIZES: [u64; 4] = [30, 50, 10, 10];
 /// Adults at leisure walk 1.10 m/s, sd 0.22 (Weidmann 1993), kept within 0.5 to 1.7.
 pub const PACE: [f64; 4] = [1.10, 0.22, 0.5, 1.7];
-/// Pace of older guests as a share of adults': 1.24 to 1.34 m/s at any pace (Kasovic et al. 2021; Weidmann 1993).
+/// Pace of older guests as a share of adults': 1.24 to 1.34 m/s at any pace (Kasovic et al. 2021;
+/// Weidmann 1993).
 pub const OLDER_PACE: f64 = 1.24 / 1.34;
 /// Pace with a stick in m/s (Boyce, Shields & Silcock 1999), from memory.
 pub const STICK_PACE: f64 = 0.81;

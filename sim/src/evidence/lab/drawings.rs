@@ -1,9 +1,11 @@
-//! Texts of houses and evenings for checks of headcounts: rooms in proportion, one house drawn in several ways, a hall that everybody uses.
+//! Texts of houses and evenings for checks of headcounts: rooms in proportion, one house drawn in
+//! several ways, a hall that everybody uses.
 
 use std::fmt::Write;
 
-/// A plain furnished room for a party, in tiles of 15 by 12 ft: each has a sofa, an armchair, a bar and a table of food that is used from
-/// both long sides. One column of tiles or two, so many rows; a way in of 3 ft for one tile, wider in proportion to the root of their number.
+/// A plain furnished room for a party, in tiles of 15 by 12 ft: each has a sofa, an armchair, a bar
+/// and a table of food that is used from both long sides. One column of tiles or two, so many rows;
+/// a way in of 3 ft for one tile, wider in proportion to the root of their number.
 pub fn reference_room(columns: u32, rows: u32) -> String {
     let (wide, deep) = (15.0 * f64::from(columns), 12.0 * f64::from(rows));
     let door = 36.0 * f64::from(columns * rows).sqrt();
@@ -14,7 +16,11 @@ pub fn reference_room(columns: u32, rows: u32) -> String {
     for (column, row) in (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r))) {
         let mirrored = column == 1;
         // a piece by its south-west corner in the tile and its size as it stands, in feet
-        let mut piece = |kind: &str, (x, y): (f64, f64), (w, d): (f64, f64), turn: u32, more: &str| {
+        let mut piece = |kind: &str,
+                         (x, y): (f64, f64),
+                         (w, d): (f64, f64),
+                         turn: u32,
+                         more: &str| {
             let x = if mirrored { wide - x - w } else { x };
             let turn = if mirrored && turn % 180 == 90 { 360 - turn } else { turn };
             let size = if turn % 180 == 90 { (d, w) } else { (w, d) };
@@ -37,7 +43,9 @@ pub fn reference_room(columns: u32, rows: u32) -> String {
 /// An evening of cocktails in such a room, at every bar and table.
 pub fn reference_evening(columns: u32, rows: u32, guests: u32) -> String {
     let all = |kind: &str| {
-        let names = (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r))).map(|(c, r)| format!("\"{kind} {c}{r}\""));
+        let names = (0..columns)
+            .flat_map(|c| (0..rows).map(move |r| (c, r)))
+            .map(|(c, r)| format!("\"{kind} {c}{r}\""));
         names.collect::<Vec<_>>().join(", ")
     };
     format!(
@@ -84,7 +92,15 @@ pub struct House {
 
 impl Default for House {
     fn default() -> House {
-        House { split: false, mirrored: false, degrees: 0, metres: false, renamed: false, reversed: false, scene: Scene::Plain }
+        House {
+            split: false,
+            mirrored: false,
+            degrees: 0,
+            metres: false,
+            renamed: false,
+            reversed: false,
+            scene: Scene::Plain,
+        }
     }
 }
 
@@ -104,13 +120,20 @@ impl House {
     /// The corners of a rectangle as this drawing has it, slanted if it is.
     fn corners(self, at: Rectangle) -> [(f64, f64); 4] {
         let (x, y, w, d) = self.drawn(at);
-        let (sin, cos) = if self.degrees == 90 { (0.0, 1.0) } else { f64::from(self.degrees).to_radians().sin_cos() };
-        [(x, y), (x + w, y), (x + w, y + d), (x, y + d)].map(|(x, y)| (x * cos - y * sin, x * sin + y * cos))
+        let (sin, cos) = if self.degrees == 90 {
+            (0.0, 1.0)
+        } else {
+            f64::from(self.degrees).to_radians().sin_cos()
+        };
+        [(x, y), (x + w, y), (x + w, y + d), (x, y + d)]
+            .map(|(x, y)| (x * cos - y * sin, x * sin + y * cos))
     }
 
     /// The south-west corner of what a rectangle takes of the compass grid.
     fn corner(self, at: Rectangle) -> (f64, f64) {
-        self.corners(at).iter().fold((f64::INFINITY, f64::INFINITY), |m, c| (m.0.min(c.0), m.1.min(c.1)))
+        self.corners(at)
+            .iter()
+            .fold((f64::INFINITY, f64::INFINITY), |m, c| (m.0.min(c.0), m.1.min(c.1)))
     }
 
     fn number(self, feet: f64) -> String {
@@ -118,12 +141,19 @@ impl House {
     }
 
     fn name(self, name: &str) -> String {
-        if self.renamed { format!("Q{}", name.chars().rev().collect::<String>()) } else { name.to_string() }
+        if self.renamed {
+            format!("Q{}", name.chars().rev().collect::<String>())
+        } else {
+            name.to_string()
+        }
     }
 
     fn rooms(self) -> Vec<(&'static str, &'static str, Rectangle)> {
         let great: Vec<(&str, &str, Rectangle)> = if self.split {
-            vec![("west part", "living", (0.0, 0.0, 15.0, 24.0)), ("east part", "living", (15.0, 0.0, 15.0, 24.0))]
+            vec![
+                ("west part", "living", (0.0, 0.0, 15.0, 24.0)),
+                ("east part", "living", (15.0, 0.0, 15.0, 24.0)),
+            ]
         } else {
             vec![("great room", "living", (0.0, 0.0, WIDE, 24.0))]
         };
@@ -151,7 +181,13 @@ impl House {
                 ("dining table", "table", (6.0, 4.5, 8.0, 3.5), 0, ", seats = 8"),
                 ("second sofa", "sofa", (10.0, 21.0, 7.0, 3.0), 0, ", seats = 3"),
                 ("third sofa", "sofa", (27.0, 12.0, 3.0, 7.0), 270, ", seats = 3"),
-                ("bench", "bench", (20.0, 0.0, 6.0, 1.4), 180, ", seats = 3, use_from = [\"front\"]"),
+                (
+                    "bench",
+                    "bench",
+                    (20.0, 0.0, 6.0, 1.4),
+                    180,
+                    ", seats = 3, use_from = [\"front\"]",
+                ),
             ]),
             _ => {}
         }
@@ -161,17 +197,25 @@ impl House {
     /// The plan's text.
     pub fn plan(self) -> String {
         let n = |feet: f64| self.number(feet);
-        let mut text = format!("format = 1\nunits = \"{}\"\nwalls = \"4.5in\"\nroom = [\n", if self.metres { "m" } else { "ft" });
+        let mut text = format!(
+            "format = 1\nunits = \"{}\"\nwalls = \"4.5in\"\nroom = [\n",
+            if self.metres { "m" } else { "ft" }
+        );
         for (name, usage, at) in self.rooms() {
             let (x, y, w, d) = self.drawn(at);
             let shape = if self.degrees.is_multiple_of(90) {
                 format!("at = [{}, {}], size = [{}, {}]", n(x), n(y), n(w), n(d))
             } else {
                 let (x0, y0) = self.corner(at);
-                let corners: Vec<String> = self.corners(at).iter().map(|(x, y)| format!("[{}, {}]", n(x - x0), n(y - y0))).collect();
+                let corners: Vec<String> = self
+                    .corners(at)
+                    .iter()
+                    .map(|(x, y)| format!("[{}, {}]", n(x - x0), n(y - y0)))
+                    .collect();
                 format!("at = [{}, {}], outline = [{}]", n(x0), n(y0), corners.join(", "))
             };
-            let _ = writeln!(text, "{{ name = \"{}\", use = \"{usage}\", {shape} }},", self.name(name));
+            let _ =
+                writeln!(text, "{{ name = \"{}\", use = \"{usage}\", {shape} }},", self.name(name));
         }
         let south = if self.degrees == 90 { "east" } else { "south" };
         let near_hall = match (self.split, self.mirrored) {
@@ -184,13 +228,33 @@ impl House {
             self.name("front door"),
             self.name("hall")
         );
-        let _ = writeln!(text, "{{ joins = [\"{}\", \"{}\"], style = \"cased\", width = \"4ft\" }},", self.name("hall"), self.name(near_hall));
-        let _ = writeln!(text, "{{ joins = [\"{}\", \"{}\"], width = \"30in\" }},", self.name("hall"), self.name("powder room"));
+        let _ = writeln!(
+            text,
+            "{{ joins = [\"{}\", \"{}\"], style = \"cased\", width = \"4ft\" }},",
+            self.name("hall"),
+            self.name(near_hall)
+        );
+        let _ = writeln!(
+            text,
+            "{{ joins = [\"{}\", \"{}\"], width = \"30in\" }},",
+            self.name("hall"),
+            self.name("powder room")
+        );
         if self.scene == Scene::SecondPowder {
-            let _ = writeln!(text, "{{ joins = [\"{}\", \"{}\"], width = \"30in\" }},", self.name("hall"), self.name("small bath"));
+            let _ = writeln!(
+                text,
+                "{{ joins = [\"{}\", \"{}\"], width = \"30in\" }},",
+                self.name("hall"),
+                self.name("small bath")
+            );
         }
         if self.split {
-            let _ = writeln!(text, "{{ joins = [\"{}\", \"{}\"], style = \"cased\", width = \"24ft\" }},", self.name("west part"), self.name("east part"));
+            let _ = writeln!(
+                text,
+                "{{ joins = [\"{}\", \"{}\"], style = \"cased\", width = \"24ft\" }},",
+                self.name("west part"),
+                self.name("east part")
+            );
         }
         let mut lines: Vec<String> = self.pieces().into_iter().map(|p| self.piece(p)).collect();
         if self.reversed {
@@ -207,8 +271,10 @@ impl House {
         } else {
             "east part"
         };
-        let rectangle = self.rooms().into_iter().find(|r| r.0 == room).map_or((0.0, 0.0, 0.0, 0.0), |r| r.2);
-        let ((rx, ry), (x, y), (_, _, w, d)) = (self.corner(rectangle), self.corner(at), self.drawn(at));
+        let rectangle =
+            self.rooms().into_iter().find(|r| r.0 == room).map_or((0.0, 0.0, 0.0, 0.0), |r| r.2);
+        let ((rx, ry), (x, y), (_, _, w, d)) =
+            (self.corner(rectangle), self.corner(at), self.drawn(at));
         let turn = if self.mirrored && turn % 180 == 90 { 360 - turn } else { turn };
         let sideways = (turn + if self.degrees == 90 { 90 } else { 0 }) % 180 == 90;
         let (along, deep) = if sideways { (d, w) } else { (w, d) };
@@ -229,8 +295,13 @@ impl House {
     pub fn evening(self, guests: u32) -> String {
         let occasion = if self.scene == Scene::Buffet { "buffet" } else { "cocktails" };
         let (bars, more) = match self.scene {
-            Scene::Poured => (vec!["bar"], "[serving.drinks]\npoured = true\ntime = \"70s\"\nat_once = 1\n"),
-            Scene::PouredTwice => (vec!["bar", "other bar"], "[serving.drinks]\npoured = true\ntime = \"70s\"\nat_once = 1\n"),
+            Scene::Poured => {
+                (vec!["bar"], "[serving.drinks]\npoured = true\ntime = \"70s\"\nat_once = 1\n")
+            }
+            Scene::PouredTwice => (
+                vec!["bar", "other bar"],
+                "[serving.drinks]\npoured = true\ntime = \"70s\"\nat_once = 1\n",
+            ),
             _ => (vec!["bar"], ""),
         };
         let bars: Vec<String> = bars.into_iter().map(|b| format!("\"{}\"", self.name(b))).collect();
@@ -242,10 +313,15 @@ impl House {
     }
 }
 
-/// A front room with the powder room and the bar, a passage of a width in inches, a back room with the food; and, if there is one, a second way
-/// round. The evening is short: everybody comes at once.
+/// A front room with the powder room and the bar, a passage of a width in inches, a back room with
+/// the food; and, if there is one, a second way round. The evening is short: everybody comes at
+/// once.
 pub fn passage_house(width: f64, second_way: bool) -> (String, String) {
-    let round = if second_way { "{ name = \"back passage\", use = \"other\", at = [15, 15.75], size = [4, 12] },\n" } else { "" };
+    let round = if second_way {
+        "{ name = \"back passage\", use = \"other\", at = [15, 15.75], size = [4, 12] },\n"
+    } else {
+        ""
+    };
     let ways = if second_way {
         "{ joins = [\"front room\", \"back passage\"], style = \"cased\", width = \"4ft\" },\n{ joins = [\"back passage\", \"back room\"], style = \"cased\", width = \"4ft\" },\n"
     } else {

@@ -1,4 +1,5 @@
-//! The laboratory: texts of a plan and a script in, paths out; and the usual definitions of density, flow and speed over paths.
+//! The laboratory: texts of a plan and a script in, paths out; and the usual definitions of
+//! density, flow and speed over paths.
 
 pub mod plans;
 pub mod drawings;
@@ -33,24 +34,37 @@ impl Lab {
         Lab::asked(plan, scenario, &Asked::default())
     }
 
-    pub(in crate::evidence) fn asked(plan: &str, scenario: &str, asked: &Asked) -> Result<Lab, String> {
+    pub(in crate::evidence) fn asked(
+        plan: &str,
+        scenario: &str,
+        asked: &Asked,
+    ) -> Result<Lab, String> {
         let load = |path: &str| match path {
             "evening.toml" => Ok(scenario.to_string()),
             _ => Ok(plan.to_string()),
         };
-        let told = |problems: Vec<String>| format!("the set-up is refused: {}", problems.join("; "));
-        let loaded = read("evening.toml", &load, asked).map_err(|r| told(r.problems.into_iter().map(|p| p.problem.says).collect()))?;
-        let world = World::new(loaded.plan, loaded.scenario).map_err(|p| told(p.into_iter().map(|p| p.says).collect()))?;
+        let told =
+            |problems: Vec<String>| format!("the set-up is refused: {}", problems.join("; "));
+        let loaded = read("evening.toml", &load, asked)
+            .map_err(|r| told(r.problems.into_iter().map(|p| p.problem.says).collect()))?;
+        let world = World::new(loaded.plan, loaded.scenario)
+            .map_err(|p| told(p.into_iter().map(|p| p.says).collect()))?;
         Ok(Lab { world })
     }
 
     /// Figures of so many trials, in parallel, in order.
-    pub(in crate::evidence) fn trials<R: Send>(&self, seed: u64, trials: u32, figure: impl Fn(&Tally, &[Path]) -> R + Sync) -> Vec<R> {
+    pub(in crate::evidence) fn trials<R: Send>(
+        &self,
+        seed: u64,
+        trials: u32,
+        figure: impl Fn(&Tally, &[Path]) -> R + Sync,
+    ) -> Vec<R> {
         let numbers: Vec<u32> = (0..trials).collect();
         in_order(
             &numbers,
             |&trial| {
-                let (tally, traces) = run(&self.world, seed, trial, Keep { traces: Traces::All, bodies: false });
+                let (tally, traces) =
+                    run(&self.world, seed, trial, Keep { traces: Traces::All, bodies: false });
                 figure(&tally, &paths(traces))
             },
             &|| (),
@@ -102,7 +116,11 @@ impl Path {
     pub(in crate::evidence) fn walking_time(&self) -> f64 {
         let walks = |r: &Trace| matches!(r.doing, Doing::Walk | Doing::Squeeze);
         let first = self.rows.iter().find(|r| walks(r)).map_or(0.0, |r| seconds(r.at));
-        let last = self.rows.iter().rposition(walks).map_or(0.0, |i| seconds(self.rows.get(i + 1).unwrap_or(&self.rows[i]).at));
+        let last = self
+            .rows
+            .iter()
+            .rposition(walks)
+            .map_or(0.0, |i| seconds(self.rows.get(i + 1).unwrap_or(&self.rows[i]).at));
         last - first
     }
 
@@ -112,7 +130,9 @@ impl Path {
         for r in &self.rows {
             let (now, d) = (seconds(r.at), side(r.x, r.y));
             match before {
-                Some((then, was)) if was < 0.0 && d >= 0.0 => return Some(then + (now - then) * was / (was - d)),
+                Some((then, was)) if was < 0.0 && d >= 0.0 => {
+                    return Some(then + (now - then) * was / (was - d));
+                }
                 _ => before = Some((now, d)),
             }
         }
@@ -141,9 +161,11 @@ impl Field {
         self.has(now).then_some(b.0 - a.0)
     }
 
-    /// At a moment: people in it for each square metre, and the mean speed of those whose speed is known.
+    /// At a moment: people in it for each square metre, and the mean speed of those whose speed is
+    /// known.
     pub(in crate::evidence) fn state(self, paths: &[Path], second: f64) -> (f64, Option<f64>) {
-        let inside: Vec<&Path> = paths.iter().filter(|p| p.at(second).is_some_and(|at| self.has(at))).collect();
+        let inside: Vec<&Path> =
+            paths.iter().filter(|p| p.at(second).is_some_and(|at| self.has(at))).collect();
         let speeds: Vec<f64> = inside.iter().filter_map(|p| p.speed(second)).collect();
         let speed = (!speeds.is_empty()).then(|| speeds.iter().sum::<f64>() / speeds.len() as f64);
         (inside.len() as f64 / self.area(), speed)

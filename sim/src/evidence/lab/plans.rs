@@ -1,14 +1,17 @@
-//! Texts of plans and scripts for checks: corridors at any angle, loops, halls between rooms, rooms with an exit.
+//! Texts of plans and scripts for checks: corridors at any angle, loops, halls between rooms, rooms
+//! with an exit.
 
 use std::fmt::Write;
 
 /// The beginning of a plan in metres.
 pub const METRES: &str = "format = 1\nunits = \"m\"\nwalls = \"0.1m\"\n";
 
-/// A corridor 2 m by `length` metres, turned by `degrees`, with a way in at one end and an opening near the other, called `far end`.
+/// A corridor 2 m by `length` metres, turned by `degrees`, with a way in at one end and an opening
+/// near the other, called `far end`.
 pub fn corridor(length: f64, degrees: f64) -> String {
     let (sin, cos) = degrees.to_radians().sin_cos();
-    let corners = [(0.0, 0.0), (length, 0.0), (length, 2.0), (0.0, 2.0)].map(|(x, y)| (x * cos - y * sin, x * sin + y * cos));
+    let corners = [(0.0, 0.0), (length, 0.0), (length, 2.0), (0.0, 2.0)]
+        .map(|(x, y)| (x * cos - y * sin, x * sin + y * cos));
     format!(
         "{METRES}room = [{{ name = \"corridor\", use = \"other\", at = [0, 0], outline = {} }}]\n\
          opening = [{{ joins = [\"outside\", \"corridor\"], wall = \"west\", style = \"cased\", width = \"1.2m\" }},\n\
@@ -22,7 +25,8 @@ fn outline(points: &[(f64, f64)]) -> String {
     format!("[{}]", inner.join(", "))
 }
 
-/// Two rooms joined by a straight hall of a width and length, south to north, with a way in at the south.
+/// Two rooms joined by a straight hall of a width and length, south to north, with a way in at the
+/// south.
 pub fn two_rooms_and_a_hall(width: &str, length: &str) -> String {
     format!(
         "{METRES}room = [\n\
@@ -38,7 +42,8 @@ pub fn two_rooms_and_a_hall(width: &str, length: &str) -> String {
     )
 }
 
-/// Two rooms on two levels and a flight of stairs of a width, a length on the plan and a rise, going up to the north; a way in on each level.
+/// Two rooms on two levels and a flight of stairs of a width, a length on the plan and a rise,
+/// going up to the north; a way in on each level.
 pub fn two_levels(width: &str, run: &str, rise: &str) -> String {
     format!(
         "{METRES}levels = [\"lower\", \"upper\"]\n\
@@ -62,7 +67,10 @@ pub fn group(guests: u32, from: &str, pace: &str, stops: &[&str]) -> String {
         return String::new();
     }
     let stops: Vec<String> = stops.iter().map(|s| format!("\"{s}\"")).collect();
-    format!("[[errand]]\nguests = {guests}\nfrom = \"{from}\"\npace = \"{pace}\"\nstops = [{}]\n", stops.join(", "))
+    format!(
+        "[[errand]]\nguests = {guests}\nfrom = \"{from}\"\npace = \"{pace}\"\nstops = [{}]\n",
+        stops.join(", ")
+    )
 }
 
 /// The head of a scenario with a script, and what else is to be said before its tables.
@@ -72,7 +80,9 @@ pub fn script(more: &str) -> String {
 
 /// So many guests go north through a hall while others go south.
 pub fn crossing(north_going: u32, south_going: u32, pace: &str) -> String {
-    script("") + &group(north_going, "south room", pace, &["north room"]) + &group(south_going, "north room", pace, &["south room"])
+    script("")
+        + &group(north_going, "south room", pace, &["north room"])
+        + &group(south_going, "north room", pace, &["south room"])
 }
 
 /// A loop: two straight runs joined by half rings.
@@ -96,7 +106,9 @@ const PIECES: u32 = 24;
 impl Loop {
     /// Length of the middle line, in metres.
     pub fn length(self) -> f64 {
-        2.0 * self.straight + 2.0 * std::f64::consts::PI * (self.radius + self.width / 2.0) + 4.0 * JOINT
+        2.0 * self.straight
+            + 2.0 * std::f64::consts::PI * (self.radius + self.width / 2.0)
+            + 4.0 * JOINT
     }
 
     /// The south run as west, south, east, north, in metres.
@@ -105,7 +117,8 @@ impl Loop {
         (west, 0.0, west + self.straight, self.width)
     }
 
-    /// The text of the plan: rooms `south`, `east`, `north`, `west`, openings `one` to `four` counter-clockwise from the south-east.
+    /// The text of the plan: rooms `south`, `east`, `north`, `west`, openings `one` to `four`
+    /// counter-clockwise from the south-east.
     pub fn plan(self) -> String {
         let (w, r) = (self.width, self.radius);
         let (west, _, east, _) = self.south_run();
@@ -113,23 +126,36 @@ impl Loop {
         let rectangle = |low: f64| [(west, low), (east, low), (east, low + w), (west, low + w)];
         let mut text = format!("{METRES}room = [\n");
         let mut room = |name: &str, points: &[(f64, f64)]| {
-            let least = |f: fn(&(f64, f64)) -> f64| points.iter().map(f).fold(f64::INFINITY, f64::min);
+            let least =
+                |f: fn(&(f64, f64)) -> f64| points.iter().map(f).fold(f64::INFINITY, f64::min);
             let (x, y) = (least(|p| p.0), least(|p| p.1));
-            let _ = writeln!(text, "  {{ name = \"{name}\", use = \"other\", at = [{x:.6}, {y:.6}], outline = {} }},", outline(points));
+            let _ = writeln!(
+                text,
+                "  {{ name = \"{name}\", use = \"other\", at = [{x:.6}, {y:.6}], outline = {} }},",
+                outline(points)
+            );
         };
         room("south", &rectangle(0.0));
         room("east", &half_ring((east + JOINT, middle), r, w, 1.0));
         room("north", &rectangle(middle + r));
         room("west", &half_ring((west - JOINT, middle), r, w, -1.0));
         text += "]\nopening = [\n";
-        for (name, a, b) in [("one", "south", "east"), ("two", "east", "north"), ("three", "north", "west"), ("four", "west", "south")] {
-            let _ = writeln!(text, "  {{ name = \"{name}\", joins = [\"{a}\", \"{b}\"], style = \"cased\", width = \"{w:.4}m\" }},");
+        for (name, a, b) in [
+            ("one", "south", "east"),
+            ("two", "east", "north"),
+            ("three", "north", "west"),
+            ("four", "west", "south"),
+        ] {
+            let _ = writeln!(
+                text,
+                "  {{ name = \"{name}\", joins = [\"{a}\", \"{b}\"], style = \"cased\", width = \"{w:.4}m\" }},"
+            );
         }
         text + "  { joins = [\"outside\", \"north\"], wall = \"north\", style = \"cased\", width = \"0.7m\" },\n]\n"
     }
 
-    /// A script that sends so many people round the loop for so many seconds, of paces in turn, spread over its four parts.
-    /// With `both_ways` every second one goes the other way.
+    /// A script that sends so many people round the loop for so many seconds, of paces in turn,
+    /// spread over its four parts. With `both_ways` every second one goes the other way.
     pub fn script(self, people: u32, paces: &[f64], ends: f64, both_ways: bool) -> String {
         let ring = std::f64::consts::PI * (self.radius + self.width / 2.0);
         let total = 2.0 * self.straight + 2.0 * ring;
@@ -137,16 +163,19 @@ impl Loop {
         let rooms = [("south", 0), ("east", 1), ("north", 2), ("west", 3)];
         let openings = ["one", "two", "three", "four"];
         // a script fills a room to half of what can stand there at most
-        let most = [self.straight, ring, self.straight, ring].map(|length| (length * self.width * FULLEST).floor() as u32);
+        let most = [self.straight, ring, self.straight, ring]
+            .map(|length| (length * self.width * FULLEST).floor() as u32);
         let mut filled = [0; 4];
         let mut counts: Vec<Vec<[u32; 2]>> = vec![vec![[0; 2]; paces.len()]; 4];
         for k in 0..people {
             // spread evenly over the loop; pace and direction by turns that do not follow the place
             let at = (f64::from(k) + 0.5) / f64::from(people) * total;
             let even = (0..4).rfind(|&p| bounds[p] <= at).unwrap_or(0);
-            let part = (0..4).map(|i| (even + i) % 4).find(|&p| filled[p] < most[p]).unwrap_or(even);
+            let part =
+                (0..4).map(|i| (even + i) % 4).find(|&p| filled[p] < most[p]).unwrap_or(even);
             filled[part] += 1;
-            counts[part][(k * 7 % paces.len() as u32) as usize][usize::from(both_ways && k % 2 == 1)] += 1;
+            counts[part][(k * 7 % paces.len() as u32) as usize]
+                [usize::from(both_ways && k % 2 == 1)] += 1;
         }
         let mut text = script(&format!("[model]\nends = \"{ends}s\""));
         for (room, part) in rooms {
@@ -175,7 +204,8 @@ fn half_ring((cx, cy): (f64, f64), radius: f64, width: f64, side: f64) -> Vec<(f
     outer.chain((0..=PIECES).rev().map(|k| arc(radius, k))).collect()
 }
 
-/// A room of 8 m by 10 m to the south of a corridor that ends in an exit of a width, with floor to walk on beyond it, all in metres.
+/// A room of 8 m by 10 m to the south of a corridor that ends in an exit of a width, with floor to
+/// walk on beyond it, all in metres.
 pub fn exit(corridor: f64, run: f64, width: f64, more: &str) -> String {
     let offset = (8.0 - corridor) / 2.0;
     format!(

@@ -12,21 +12,25 @@ use geo::{Area, BooleanOps, BoundingRect, Distance, Euclidean, Point, Polygon, R
 const SLACK: f64 = QUARTER_INCH;
 /// Half of a diner's chair, in metres (occupied chair 18 to 22 in: home-design course).
 const HALF_A_CHAIR: f64 = 9.0 * INCH;
-/// Fridges wider than this have two doors, in metres (36 in ones mostly do, 30 in ones mostly don't: common practice).
+/// Fridges wider than this have two doors, in metres (36 in ones mostly do, 30 in ones mostly
+/// don't: common practice).
 const ONE_DOOR: f64 = 33.0 * INCH;
 /// An oven's door let down, in metres, from memory.
 const OVEN_DOOR: f64 = 20.0 * INCH;
-/// An opening is free if so much of it can be walked through, in metres (a walkway); a narrower one if nearly all of it can.
+/// An opening is free if so much of it can be walked through, in metres (a walkway); a narrower one
+/// if nearly all of it can.
 const FREE: f64 = Purpose::WALKWAY;
 /// What an opening may lose to a piece beside it, in metres: a turned shoulder gets by (2 in).
 const NIBBLED: f64 = 2.0 * INCH;
-/// Floor before an opening that has to be free, in metres: between furniture people get about in 24 in (HUD 1973 in Time-Saver Standards).
+/// Floor before an opening that has to be free, in metres: between furniture people get about in 24
+/// in (HUD 1973 in Time-Saver Standards).
 const BEFORE: f64 = 24.0 * INCH;
 
 /// Everything that is wrong at doors.
 pub(super) fn faults(world: &World) -> Vec<Fault> {
     let plan = &world.plan;
-    let swings = (0..plan.openings.len()).flat_map(|o| plan.openings[o].leaves.iter().flat_map(move |leaf| hits(world, o, leaf)));
+    let swings = (0..plan.openings.len())
+        .flat_map(|o| plan.openings[o].leaves.iter().flat_map(move |leaf| hits(world, o, leaf)));
     let mut found: Vec<Fault> = vec![];
     for fault in swings {
         match found.iter_mut().find(|f| is_same(f, &fault)) {
@@ -35,15 +39,24 @@ pub(super) fn faults(world: &World) -> Vec<Fault> {
             None => found.push(fault),
         }
     }
-    found.extend((0..plan.openings.len()).filter(|&o| is_way(plan, o, &world.open)).filter_map(|o| blocked(plan, o)));
+    found.extend(
+        (0..plan.openings.len())
+            .filter(|&o| is_way(plan, o, &world.open))
+            .filter_map(|o| blocked(plan, o)),
+    );
     found
 }
 
 /// Whether two swings are of the same two things.
 fn is_same(a: &Fault, b: &Fault) -> bool {
     match (a, b) {
-        (Fault::Swing { opening: a, hits: Hit::Leaf(b), .. }, Fault::Swing { opening: c, hits: Hit::Leaf(d), .. }) => (a, b) == (c, d) || (a, b) == (d, c),
-        (Fault::Swing { opening: a, hits: h, .. }, Fault::Swing { opening: b, hits: i, .. }) => a == b && h == i,
+        (
+            Fault::Swing { opening: a, hits: Hit::Leaf(b), .. },
+            Fault::Swing { opening: c, hits: Hit::Leaf(d), .. },
+        ) => (a, b) == (c, d) || (a, b) == (d, c),
+        (Fault::Swing { opening: a, hits: h, .. }, Fault::Swing { opening: b, hits: i, .. }) => {
+            a == b && h == i
+        }
         _ => false,
     }
 }
@@ -63,33 +76,53 @@ fn hits(world: &World, opening: usize, leaf: &Leaf) -> Vec<Fault> {
     let plan = &world.plan;
     let swept = leaf.swept();
     let said = plan.openings[opening].swing_said;
-    let fault = |hits: Hit, by: f64| (by > SLACK).then_some(Fault::Swing { opening, hits, by, said });
+    let fault =
+        |hits: Hit, by: f64| (by > SLACK).then_some(Fault::Swing { opening, hits, by, said });
     let others = plan.openings.iter().enumerate().filter(|(o, _)| *o != opening);
     let leaves = others.flat_map(|(o, other)| other.leaves.iter().map(move |l| (Hit::Leaf(o), l)));
     let leaves = leaves.map(|(hit, other)| {
         let theirs = other.swept();
         (hit, reach_into(other, &theirs, &swept).min(reach_into(leaf, &swept, &theirs)))
     });
-    let pieces = plan.furniture.iter().enumerate().filter(|(_, f)| plan.rooms[f.room].usage != Use::Closet);
+    let pieces =
+        plan.furniture.iter().enumerate().filter(|(_, f)| plan.rooms[f.room].usage != Use::Closet);
     let bodies = pieces.clone().map(|(i, f)| (Hit::Piece(i), reach_into(leaf, &swept, &f.outline)));
-    let doors = pieces.filter_map(|(i, f)| Some((Hit::Appliance(i), reach_into(leaf, &swept, &opened(f)?))));
+    let doors = pieces
+        .filter_map(|(i, f)| Some((Hit::Appliance(i), reach_into(leaf, &swept, &opened(f)?))));
     let seats = world.seats.iter().filter(|s| plan.furniture[s.piece].kind.sat_at()).map(|s| {
         let (x, y) = s.approach.point.metres();
         (Hit::Seat(s.piece), reach_into(leaf, &swept, &square((x, y), HALF_A_CHAIR)))
     });
-    let mut all: Vec<Fault> = leaves.chain(bodies).chain(doors).chain(seats).filter_map(|(hit, by)| fault(hit, by)).collect();
+    let mut all: Vec<Fault> = leaves
+        .chain(bodies)
+        .chain(doors)
+        .chain(seats)
+        .filter_map(|(hit, by)| fault(hit, by))
+        .collect();
     // a leaf that hits a piece hits its door and its chairs as well
-    let hit_pieces: Vec<usize> = all.iter().filter_map(|f| if let Fault::Swing { hits: Hit::Piece(p), .. } = f { Some(*p) } else { None }).collect();
+    let hit_pieces: Vec<usize> =
+        all.iter()
+            .filter_map(|f| {
+                if let Fault::Swing { hits: Hit::Piece(p), .. } = f { Some(*p) } else { None }
+            })
+            .collect();
     all.retain(|f| !matches!(f, Fault::Swing { hits: Hit::Seat(p) | Hit::Appliance(p), .. } if hit_pieces.contains(p)));
     all
 }
 
 /// How far a leaf reaches into something it sweeps over, in metres; 0 if it does not.
 fn reach_into(leaf: &Leaf, swept: &Polygon<f64>, what: &Polygon<f64>) -> f64 {
-    let near = swept.bounding_rect().zip(what.bounding_rect()).is_some_and(|(a, b)| geo::Intersects::intersects(&a, &b));
+    let near = swept
+        .bounding_rect()
+        .zip(what.bounding_rect())
+        .is_some_and(|(a, b)| geo::Intersects::intersects(&a, &b));
     let shared = if near { swept.intersection(what) } else { geo::MultiPolygon(vec![]) };
     // a door that just touches its neighbor along an edge shares no floor with it
-    if shared.unsigned_area() < 1e-4 { 0.0 } else { (leaf.width() - Euclidean.distance(&Point::from(leaf.hinge), &shared)).max(0.0) }
+    if shared.unsigned_area() < 1e-4 {
+        0.0
+    } else {
+        (leaf.width() - Euclidean.distance(&Point::from(leaf.hinge), &shared)).max(0.0)
+    }
 }
 
 /// The floor the opened door of an appliance takes before its front.
@@ -122,7 +155,12 @@ fn blocked(plan: &Plan, opening: usize) -> Option<Fault> {
             .collect();
         let free = widest_free(o.clear, &before);
         let (piece, _, before) = before.into_iter().min_by(|a, b| a.2.total_cmp(&b.2))?;
-        (free < o.clear.min(FREE) - NIBBLED).then_some(Fault::Blocked { opening, piece, before, free })
+        (free < o.clear.min(FREE) - NIBBLED).then_some(Fault::Blocked {
+            opening,
+            piece,
+            before,
+            free,
+        })
     });
     faults.min_by(|a, b| free_of(a).total_cmp(&free_of(b)))
 }

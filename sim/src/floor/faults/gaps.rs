@@ -8,7 +8,8 @@ use crate::floor::world::{World, seats_along};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Furniture, Side};
 
-/// A side with less floor before it is not meant to be sat at, in metres (an occupied chair takes 18 to 22 in: home-design course).
+/// A side with less floor before it is not meant to be sat at, in metres (an occupied chair takes
+/// 18 to 22 in: home-design course).
 const CHAIR: f64 = 20.0 * INCH;
 
 /// Each gap that is too narrow, once: from the piece that asks for more.
@@ -29,9 +30,11 @@ fn missing(fault: &Fault) -> f64 {
     fault.missing().unwrap_or(0.0)
 }
 
-/// Whether two faults are of one gap, seen from either piece, or of two ends of one piece for the same purpose.
+/// Whether two faults are of one gap, seen from either piece, or of two ends of one piece for the
+/// same purpose.
 fn is_twin(a: &Fault, b: &Fault) -> bool {
-    let (Fault::Gap { gap: a, purpose: p, .. }, Fault::Gap { gap: b, purpose: q, .. }) = (a, b) else {
+    let (Fault::Gap { gap: a, purpose: p, .. }, Fault::Gap { gap: b, purpose: q, .. }) = (a, b)
+    else {
         return false;
     };
     let facing = a.to == Bound::Piece(b.piece) && b.to == Bound::Piece(a.piece);
@@ -41,8 +44,14 @@ fn is_twin(a: &Fault, b: &Fault) -> bool {
 fn fault(world: &World, all: &[Gap], gap: &Gap) -> Option<Fault> {
     let piece = &world.plan.furniture[gap.piece];
     let least = |p: &Purpose| p.least(piece);
-    let purpose = purposes(world, all, gap, piece).into_iter().max_by(|a, b| least(a).total_cmp(&least(b)))?;
-    (gap.clear < purpose.least(piece) - TOLD).then(|| Fault::Gap { gap: *gap, purpose, least: purpose.least(piece) })
+    let purpose = purposes(world, all, gap, piece)
+        .into_iter()
+        .max_by(|a, b| least(a).total_cmp(&least(b)))?;
+    (gap.clear < purpose.least(piece) - TOLD).then(|| Fault::Gap {
+        gap: *gap,
+        purpose,
+        least: purpose.least(piece),
+    })
 }
 
 /// What the floor before an edge has to be wide enough for.
@@ -53,7 +62,9 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
         Bound::Wall | Bound::Leaf(_) => None,
     };
     // a run that turns a corner, or a range built into it: nobody stands between
-    if is_worked_at(piece) && facing.is_some_and(|(_, f)| is_worked_at(f) && !is_used_across(f, gap.out)) {
+    if is_worked_at(piece)
+        && facing.is_some_and(|(_, f)| is_worked_at(f) && !is_used_across(f, gap.out))
+    {
         return vec![];
     }
     if room.usage.is_private() {
@@ -65,10 +76,16 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
     }
     let used = piece.sides.contains(&gap.side);
     let serves = is_served_at(world, gap);
-    let used_there = |(other, f): (usize, &Furniture)| is_worked_at(f) || world.spots.iter().any(|s| s.name == world.plan.furniture[other].name);
+    let used_there = |(other, f): (usize, &Furniture)| {
+        is_worked_at(f) || world.spots.iter().any(|s| s.name == world.plan.furniture[other].name)
+    };
     let mut purposes = vec![];
     if is_sat_at(all, gap, piece) {
-        purposes.push(if facing.is_some_and(used_there) { Purpose::PastDiners } else { Purpose::Chair });
+        purposes.push(if facing.is_some_and(used_there) {
+            Purpose::PastDiners
+        } else {
+            Purpose::Chair
+        });
     }
     if used && is_worked_at(piece) && facing.is_some_and(|(_, f)| is_worked_at(f)) {
         purposes.push(Purpose::Work);
@@ -76,7 +93,10 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
     if (used && is_worked_at(piece)) || serves {
         purposes.push(Purpose::Walkway);
     }
-    if used && matches!(piece.kind, Kind::Sofa | Kind::Armchair) && facing.is_some_and(|(_, f)| f.is_low()) {
+    if used
+        && matches!(piece.kind, Kind::Sofa | Kind::Armchair)
+        && facing.is_some_and(|(_, f)| f.is_low())
+    {
         purposes.push(Purpose::Knees);
     }
     if gap.side == Side::Front && doors::appliance_door(piece).is_some() {
@@ -92,18 +112,24 @@ fn is_used_across(f: &Furniture, out: (f64, f64)) -> bool {
 
 /// Whether somebody cooks or cleans at a piece.
 fn is_worked_at(f: &Furniture) -> bool {
-    matches!(f.kind, Kind::Counter | Kind::Island | Kind::Range | Kind::Sink | Kind::Fridge | Kind::Dishwasher)
+    matches!(
+        f.kind,
+        Kind::Counter | Kind::Island | Kind::Range | Kind::Sink | Kind::Fridge | Kind::Dishwasher
+    )
 }
 
 /// Whether guests are served on the floor before an edge.
 fn is_served_at(world: &World, gap: &Gap) -> bool {
     let piece = &world.plan.furniture[gap.piece];
-    let spots = world.spots.iter().filter(|s| s.name == piece.name && matches!(s.serves, Serves::Food | Serves::Drinks | Serves::Coats | Serves::Glasses));
+    let spots = world.spots.iter().filter(|s| {
+        s.name == piece.name
+            && matches!(s.serves, Serves::Food | Serves::Drinks | Serves::Coats | Serves::Glasses)
+    });
     spots.flat_map(|s| &s.positions).any(|p| lies_before(piece, gap, p.target.point.metres()))
 }
 
-/// Whether diners sit on the floor before an edge: sides are sat at in turn, front, back and ends, until the seats are used up, whether or not guests
-/// at a spot take the floor on some evening.
+/// Whether diners sit on the floor before an edge: sides are sat at in turn, front, back and ends,
+/// until the seats are used up, whether or not guests at a spot take the floor on some evening.
 fn is_sat_at(all: &[Gap], gap: &Gap, piece: &Furniture) -> bool {
     if !piece.kind.sat_at() || gap.clear < CHAIR {
         return false;

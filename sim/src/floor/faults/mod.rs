@@ -1,5 +1,6 @@
-//! What a designer would point out in a plan before any guest comes: gaps too narrow for what they are for, ways that narrow, doors that hit
-//! something, seats without floor. Each comes with its measures; sentences are written elsewhere. Nothing is simulated.
+//! What a designer would point out in a plan before any guest comes: gaps too narrow for what they
+//! are for, ways that narrow, doors that hit something, seats without floor. Each comes with its
+//! measures; sentences are written elsewhere. Nothing is simulated.
 
 mod doors;
 mod gaps;
@@ -154,7 +155,8 @@ impl Fault {
         }
     }
 
-    /// What comes first: doors that cannot open, then ways, then gaps, then seats; each by what is missing.
+    /// What comes first: doors that cannot open, then ways, then gaps, then seats; each by what is
+    /// missing.
     fn rank(&self) -> u8 {
         match self {
             Fault::Blocked { .. } => 0,
@@ -173,23 +175,36 @@ const TOLD: f64 = QUARTER_INCH / 2.0;
 pub fn faults(world: &World, all_gaps: &[Gap]) -> Vec<Fault> {
     let gaps = gaps::faults(world, all_gaps);
     let doors = doors::faults(world);
-    let ways = ways::faults(world).into_iter().filter(|w| !gaps.iter().chain(&doors).any(|told| is_same(w, told)));
+    let ways = ways::faults(world)
+        .into_iter()
+        .filter(|w| !gaps.iter().chain(&doors).any(|told| is_same(w, told)));
     let mut found: Vec<Fault> = ways.collect();
     found.extend(gaps.iter().filter(|g| !doors.iter().any(|told| is_same(g, told))).cloned());
     found.extend(doors);
     found.extend((0..world.plan.furniture.len()).filter_map(|piece| seats_short(world, piece)));
-    found.sort_by(|a, b| a.rank().cmp(&b.rank()).then(b.missing().unwrap_or(0.0).total_cmp(&a.missing().unwrap_or(0.0))));
+    found.sort_by(|a, b| {
+        a.rank()
+            .cmp(&b.rank())
+            .then(b.missing().unwrap_or(0.0).total_cmp(&a.missing().unwrap_or(0.0)))
+    });
     found
 }
 
-/// Whether two faults are of the same two things: a way or a gap of one already told as a gap, or at a door.
+/// Whether two faults are of the same two things: a way or a gap of one already told as a gap, or
+/// at a door.
 fn is_same(fault: &Fault, told: &Fault) -> bool {
-    let between = |a: [Bound; 2], b: [Bound; 2]| a.iter().all(|x| b.contains(x)) && b.iter().all(|x| a.contains(x));
+    let between = |a: [Bound; 2], b: [Bound; 2]| {
+        a.iter().all(|x| b.contains(x)) && b.iter().all(|x| a.contains(x))
+    };
     match (ends(fault), told) {
         (Some(ends), Fault::Gap { gap, .. }) => between(ends, [Bound::Piece(gap.piece), gap.to]),
-        (Some(ends), Fault::Swing { opening, hits: Hit::Piece(piece), .. }) => between(ends, [Bound::Piece(*piece), Bound::Leaf(*opening)]),
+        (Some(ends), Fault::Swing { opening, hits: Hit::Piece(piece), .. }) => {
+            between(ends, [Bound::Piece(*piece), Bound::Leaf(*opening)])
+        }
         // what stands before an opening has to move, and then narrows no way beside it
-        (Some(ends), Fault::Blocked { piece, .. }) => matches!(fault, Fault::Way { .. }) && ends.contains(&Bound::Piece(*piece)),
+        (Some(ends), Fault::Blocked { piece, .. }) => {
+            matches!(fault, Fault::Way { .. }) && ends.contains(&Bound::Piece(*piece))
+        }
         _ => false,
     }
 }
@@ -205,9 +220,14 @@ fn ends(fault: &Fault) -> Option<[Bound; 2]> {
 
 fn seats_short(world: &World, piece: usize) -> Option<Fault> {
     let have = world.seats.iter().filter(|s| s.piece == piece).count();
-    let given_up: Vec<SpotId> = world.seats_given_up.iter().filter(|g| g.0 == piece).map(|g| g.1).collect();
+    let given_up: Vec<SpotId> =
+        world.seats_given_up.iter().filter(|g| g.0 == piece).map(|g| g.1).collect();
     let short = have < world.plan.furniture[piece].seats as usize;
-    short.then(|| Fault::Seats { piece, have, given_up: given_up.first().map(|spot| (given_up.len(), *spot)) })
+    short.then(|| Fault::Seats {
+        piece,
+        have,
+        given_up: given_up.first().map(|spot| (given_up.len(), *spot)),
+    })
 }
 
 /// Clear width a wheelchair takes, in metres (32 in: ADA 404.2.3).
@@ -216,6 +236,7 @@ pub const WHEELCHAIR: f64 = 32.0 * INCH;
 /// Doors that are too narrow for a wheelchair, on ways guests use.
 pub fn narrow_for_wheelchairs(plan: &Plan) -> Vec<usize> {
     let is_closet = |r: &usize| plan.rooms[*r].usage == crate::house::plan::Use::Closet;
-    let ways = plan.openings.iter().enumerate().filter(|(_, o)| !o.rooms.iter().flatten().any(is_closet));
+    let ways =
+        plan.openings.iter().enumerate().filter(|(_, o)| !o.rooms.iter().flatten().any(is_closet));
     ways.filter(|(_, o)| o.clear < WHEELCHAIR - TOLD).map(|(i, _)| i).collect()
 }

@@ -6,18 +6,21 @@ use crate::house::plan::Opening;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// Walking within this many metres of a wall is slower, so that people keep off walls (Bosina et al. 2016: they do; distance from the prototype).
+/// Walking within this many metres of a wall is slower, so that people keep off walls (Bosina et
+/// al. 2016: they do; distance from the prototype).
 const SHY: f32 = 0.40;
 /// Near walls people look this far ahead along their way, in metres, so many times.
 const AHEAD: (f64, u32) = (0.2, 3);
 /// By how much at the wall itself.
 const SHYNESS: f32 = 0.25;
-/// Maps cover a room, or rooms joined by wide openings, of so many nodes in its rectangle: 16 by 16 m at the usual 3 in.
+/// Maps cover a room, or rooms joined by wide openings, of so many nodes in its rectangle: 16 by 16
+/// m at the usual 3 in.
 const SMALL: usize = 44_000;
 /// A room's own maps reach this far beyond its openings, in metres.
 const MARGIN: f64 = 0.6;
 
-/// Travel time over a rectangle of the lattice, in seconds at 1 m/s; infinite where there is no way.
+/// Travel time over a rectangle of the lattice, in seconds at 1 m/s; infinite where there is no
+/// way.
 pub(super) struct Map {
     left: usize,
     bottom: usize,
@@ -45,14 +48,26 @@ impl Region {
     pub(super) fn window(&self, grid: &Grid, node: usize, reach: usize) -> Region {
         let (i, j) = (node % grid.width - self.left, node / grid.width - self.bottom);
         let (west, south) = (i.saturating_sub(reach), j.saturating_sub(reach));
-        let (width, height) = ((i + reach + 1).min(self.width) - west, (j + reach + 1).min(self.height) - south);
-        let row = |j: usize| self.member[(south + j) * self.width + west..][..width].iter().copied();
-        Region { left: self.left + west, bottom: self.bottom + south, width, height, member: (0..height).flat_map(row).collect() }
+        let (width, height) =
+            ((i + reach + 1).min(self.width) - west, (j + reach + 1).min(self.height) - south);
+        let row =
+            |j: usize| self.member[(south + j) * self.width + west..][..width].iter().copied();
+        Region {
+            left: self.left + west,
+            bottom: self.bottom + south,
+            width,
+            height,
+            member: (0..height).flat_map(row).collect(),
+        }
     }
 
     /// Nodes of the map of one stand.
     pub(super) fn nodes_of_a_map(&self, reach: usize) -> usize {
-        if self.is_small() { self.member.len() } else { self.width.min(2 * reach + 1) * self.height.min(2 * reach + 1) }
+        if self.is_small() {
+            self.member.len()
+        } else {
+            self.width.min(2 * reach + 1) * self.height.min(2 * reach + 1)
+        }
     }
 }
 
@@ -75,7 +90,9 @@ pub(super) fn region(grid: &Grid, areas: &[Area], ways: &[usize], openings: &[Op
         })
     };
     let legal = |n: usize| grid.clear_at_node(n) >= WALL;
-    let members: Vec<usize> = (0..grid.len()).filter(|&n| legal(n) && (areas.contains(&grid.area_at_node(n)) || beyond(n))).collect();
+    let members: Vec<usize> = (0..grid.len())
+        .filter(|&n| legal(n) && (areas.contains(&grid.area_at_node(n)) || beyond(n)))
+        .collect();
     let (mut left, mut bottom, mut right, mut top) = (usize::MAX, usize::MAX, 0, 0);
     for &n in &members {
         let (i, j) = (n % grid.width, n / grid.width);
@@ -86,7 +103,9 @@ pub(super) fn region(grid: &Grid, areas: &[Area], ways: &[usize], openings: &[Op
     }
     let (width, height) = (right - left + 1, top - bottom + 1);
     let mut member = vec![false; width * height];
-    members.iter().for_each(|&n| member[(n / grid.width - bottom) * width + n % grid.width - left] = true);
+    members
+        .iter()
+        .for_each(|&n| member[(n / grid.width - bottom) * width + n % grid.width - left] = true);
     Region { left, bottom, width, height, member }
 }
 
@@ -97,20 +116,29 @@ fn slowness(clear: f32) -> f32 {
 
 impl Map {
     pub(super) fn to_opening(grid: &Grid, whole: &Region, opening: usize) -> Map {
-        let seeds: Vec<(usize, f32)> =
-            (0..grid.len()).filter(|&n| grid.area_at_node(n) == Area::Passage(opening as u16) && grid.clear_at_node(n) >= WALL).map(|n| (n, 0.0)).collect();
+        let seeds: Vec<(usize, f32)> = (0..grid.len())
+            .filter(|&n| {
+                grid.area_at_node(n) == Area::Passage(opening as u16)
+                    && grid.clear_at_node(n) >= WALL
+            })
+            .map(|n| (n, 0.0))
+            .collect();
         Map::solve(grid, whole, &seeds)
     }
 
-    /// First-order fast marching from seeds over a region (Sethian 1996), slower near walls and on stairs. Over the whole lattice stairs
-    /// lead from level to level: the same point of them on either is as far.
+    /// First-order fast marching from seeds over a region (Sethian 1996), slower near walls and on
+    /// stairs. Over the whole lattice stairs lead from level to level: the same point of them on
+    /// either is as far.
     pub(super) fn solve(grid: &Grid, region: &Region, seeds: &[(usize, f32)]) -> Map {
         let (w, h) = (region.width, region.height);
         let mut time = vec![f32::INFINITY; w * h];
         let mut done = vec![false; w * h];
         let mut heap: BinaryHeap<Reverse<(u32, u32)>> = BinaryHeap::new();
         for &(n, t) in seeds {
-            let (i, j) = ((n % grid.width).wrapping_sub(region.left), (n / grid.width).wrapping_sub(region.bottom));
+            let (i, j) = (
+                (n % grid.width).wrapping_sub(region.left),
+                (n / grid.width).wrapping_sub(region.bottom),
+            );
             if i < w && j < h && region.member[j * w + i] {
                 time[j * w + i] = t;
                 heap.push(Reverse((t.to_bits(), (j * w + i) as u32)));
@@ -120,14 +148,19 @@ impl Map {
         let step = grid.step() as f32;
         let value = |time: &[f32], k: usize, dx: isize, dy: isize| {
             let (i, j) = ((k % w) as isize + dx, (k / w) as isize + dy);
-            if i < 0 || j < 0 || i as usize >= w || j as usize >= h { f32::INFINITY } else { time[j as usize * w + i as usize] }
+            if i < 0 || j < 0 || i as usize >= w || j as usize >= h {
+                f32::INFINITY
+            } else {
+                time[j as usize * w + i as usize]
+            }
         };
         while let Some(Reverse((_, k))) = heap.pop() {
             let k = k as usize;
             if std::mem::replace(&mut done[k], true) {
                 continue;
             }
-            if let Some(twin) = whole.then(|| grid.twin(k)).flatten().filter(|&t| time[k] < time[t]) {
+            if let Some(twin) = whole.then(|| grid.twin(k)).flatten().filter(|&t| time[k] < time[t])
+            {
                 time[twin] = time[k];
                 heap.push(Reverse((time[k].to_bits(), twin as u32)));
             }
@@ -143,7 +176,11 @@ impl Map {
                 let a = value(&time, n, -1, 0).min(value(&time, n, 1, 0));
                 let b = value(&time, n, 0, -1).min(value(&time, n, 0, 1));
                 let node = (region.bottom + n / w) * grid.width + region.left + n % w;
-                let t = eikonal(a, b, step * slowness(grid.clear_at_node(node)) * grid.slower_at_node(node));
+                let t = eikonal(
+                    a,
+                    b,
+                    step * slowness(grid.clear_at_node(node)) * grid.slower_at_node(node),
+                );
                 if t < time[n] {
                     time[n] = t;
                     heap.push(Reverse((t.to_bits(), n as u32)));
@@ -155,7 +192,8 @@ impl Map {
         map
     }
 
-    /// Gives nodes without a value next to nodes with one a higher value, so that slopes near walls point off the wall.
+    /// Gives nodes without a value next to nodes with one a higher value, so that slopes near walls
+    /// point off the wall.
     fn spread_into_walls(&mut self, step: f32) {
         for _ in 0..2 {
             let old = self.time.clone();
@@ -164,7 +202,8 @@ impl Map {
                 let around = [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)];
                 let near = around.iter().filter_map(|&(dx, dy)| {
                     let (i, j) = (i + dx, j + dy);
-                    let there = i >= 0 && j >= 0 && (i as usize) < self.width && (j as usize) < self.height;
+                    let there =
+                        i >= 0 && j >= 0 && (i as usize) < self.width && (j as usize) < self.height;
                     there.then(|| old[j as usize * self.width + i as usize])
                 });
                 let low = near.fold(f32::INFINITY, f32::min);
@@ -178,12 +217,18 @@ impl Map {
     /// The four values round a point, and how far into the square it is.
     fn corners(&self, grid: &Grid, x: f64, y: f64) -> Option<([f32; 4], f32, f32)> {
         let (n, fx, fy) = grid.square(x, y)?;
-        let (i, j) = ((n % grid.width).wrapping_sub(self.left), (n / grid.width).wrapping_sub(self.bottom));
+        let (i, j) =
+            ((n % grid.width).wrapping_sub(self.left), (n / grid.width).wrapping_sub(self.bottom));
         if i >= self.width.saturating_sub(1) || j >= self.height.saturating_sub(1) {
             return None;
         }
         let k = j * self.width + i;
-        let mut t = [self.time[k], self.time[k + 1], self.time[k + self.width], self.time[k + self.width + 1]];
+        let mut t = [
+            self.time[k],
+            self.time[k + 1],
+            self.time[k + self.width],
+            self.time[k + self.width + 1],
+        ];
         let top = t.iter().copied().filter(|v| v.is_finite()).fold(f32::NEG_INFINITY, f32::max);
         if top == f32::NEG_INFINITY {
             return None;
@@ -199,8 +244,9 @@ impl Map {
         Some(f64::from(low + (high - low) * fy))
     }
 
-    /// The way to walk on, and the seconds from here. Near walls, where the steepest way down turns from place to place, it is that to
-    /// a point a little ahead on it: who steps along the slope at their feet walks to and fro across a narrow hall.
+    /// The way to walk on, and the seconds from here. Near walls, where the steepest way down turns
+    /// from place to place, it is that to a point a little ahead on it: who steps along the slope
+    /// at their feet walks to and fro across a narrow hall.
     pub(super) fn lead(&self, grid: &Grid, x: f64, y: f64) -> Option<((f64, f64), f64)> {
         let (first, togo) = self.descend(grid, x, y)?;
         if grid.clearance(x, y) > SHY {
@@ -209,7 +255,10 @@ impl Map {
         let (mut px, mut py, mut way) = (x, y, first);
         for _ in 0..AHEAD.1 {
             (px, py) = (px + way.0 * AHEAD.0, py + way.1 * AHEAD.0);
-            match self.descend(grid, px, py).filter(|(next, _)| next.0 * first.0 + next.1 * first.1 > 0.0) {
+            match self
+                .descend(grid, px, py)
+                .filter(|(next, _)| next.0 * first.0 + next.1 * first.1 > 0.0)
+            {
                 Some((next, _)) => way = next,
                 None => return Some((first, togo)),
             }
@@ -237,7 +286,9 @@ impl Map {
         let mut least = f32::INFINITY;
         for k in 0..self.time.len() {
             let node = (self.bottom + k / self.width) * grid.width + self.left + k % self.width;
-            if grid.area_at_node(node) == Area::Passage(opening as u16) && grid.clear_at_node(node) >= WALL {
+            if grid.area_at_node(node) == Area::Passage(opening as u16)
+                && grid.clear_at_node(node) >= WALL
+            {
                 least = least.min(self.time[k]);
             }
         }

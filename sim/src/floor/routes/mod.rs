@@ -1,7 +1,9 @@
-//! Where to: travel-time maps over the lattice. One map over the whole house for each opening, one over its own room for each
-//! stand (a point of a coarse lattice); together they give the way from anywhere to any point of floor. Rooms joined by wide openings
-//! share their maps: the way through an open plan is straight, however it is drawn. In a hall the map of a stand covers what is near it, and a few
-//! far apart cover all of it, so that memory grows with the floor and not with its square.
+//! Where to: travel-time maps over the lattice. One map over the whole house for each opening, one
+//! over its own room for each stand (a point of a coarse lattice); together they give the way from
+//! anywhere to any point of floor. Rooms joined by wide openings share their maps: the way through
+//! an open plan is straight, however it is drawn. In a hall the map of a stand covers what is near
+//! it, and a few far apart cover all of it, so that memory grows with the floor and not with its
+//! square.
 
 mod map;
 
@@ -12,7 +14,8 @@ use crate::house::plan::{Opening, Plan, Use};
 use map::{Map, Region, region, whole_region};
 use std::sync::OnceLock;
 
-/// A walking guest's middle keeps at least this far from walls and furniture, in metres (half of a turned body and some air).
+/// A walking guest's middle keeps at least this far from walls and furniture, in metres (half of a
+/// turned body and some air).
 pub const WALL: f32 = 0.15;
 /// Pitch of stands, in metres.
 const STAND_PITCH: f64 = 0.6;
@@ -38,7 +41,8 @@ struct Stand {
     whole: OnceLock<Map>,
 }
 
-/// The map of a room, or of the floor near, to one of its stands, and what is left from each of the room's openings.
+/// The map of a room, or of the floor near, to one of its stands, and what is left from each of the
+/// room's openings.
 struct Local {
     map: Map,
     rest: Vec<(usize, f64)>,
@@ -119,29 +123,47 @@ fn joined(plan: &Plan, ways: &[Option<usize>]) -> Vec<usize> {
 impl Routes {
     /// Makes the maps to openings at once, the others when first asked for.
     pub fn new(plan: &Plan, open: &[bool], grid: &Grid) -> Routes {
-        let ways: Vec<Option<usize>> = (0..plan.openings.len()).map(|o| is_way(plan, o, open).then_some(o)).collect();
+        let ways: Vec<Option<usize>> =
+            (0..plan.openings.len()).map(|o| is_way(plan, o, open).then_some(o)).collect();
         let whole = whole_region(grid);
         let openings = in_order(&ways, |way| way.map(|o| Map::to_opening(grid, &whole, o)), &|| ());
         let mut regions = vec![];
         let mut region_ways = vec![];
         let joined = joined(plan, &ways);
         for first in &joined {
-            let rooms: Vec<usize> = (0..plan.rooms.len()).filter(|r| joined[*r] == *first).collect();
-            let leads_in = |o: &usize| plan.openings[*o].rooms.iter().flatten().any(|r| rooms.contains(r));
+            let rooms: Vec<usize> =
+                (0..plan.rooms.len()).filter(|r| joined[*r] == *first).collect();
+            let leads_in =
+                |o: &usize| plan.openings[*o].rooms.iter().flatten().any(|r| rooms.contains(r));
             let ways_of: Vec<usize> = ways.iter().flatten().copied().filter(leads_in).collect();
             let areas: Vec<Area> = rooms.iter().map(|&r| Area::Room(r as u16)).collect();
             regions.push(region(grid, &areas, &ways_of, &plan.openings));
             region_ways.push(ways_of);
         }
-        let passage = |(o, opening): (usize, &Opening)| if opening.is_wide() && !opening.to_outside() { opening.inner() } else { plan.rooms.len() + o };
+        let passage = |(o, opening): (usize, &Opening)| {
+            if opening.is_wide() && !opening.to_outside() {
+                opening.inner()
+            } else {
+                plan.rooms.len() + o
+            }
+        };
         let passages = plan.openings.iter().enumerate().map(passage).collect();
         for (o, way) in ways.iter().enumerate() {
-            let ways_of: Vec<usize> = way.iter().copied().filter(|&o| plan.openings[o].to_outside()).collect();
+            let ways_of: Vec<usize> =
+                way.iter().copied().filter(|&o| plan.openings[o].to_outside()).collect();
             regions.push(region(grid, &[Area::Outside(o as u16)], &ways_of, &plan.openings));
             region_ways.push(ways_of);
         }
-        let mut routes =
-            Routes { openings, regions, region_ways, stands: vec![], stands_of: vec![], rooms: plan.rooms.len(), passages, narrow: OnceLock::new() };
+        let mut routes = Routes {
+            openings,
+            regions,
+            region_ways,
+            stands: vec![],
+            stands_of: vec![],
+            rooms: plan.rooms.len(),
+            passages,
+            narrow: OnceLock::new(),
+        };
         routes.lay_stands(grid);
         routes
     }
@@ -161,7 +183,8 @@ impl Routes {
             let p = grid.node_xy(n);
             ((p.y / STAND_PITCH).floor() as i64, (p.x / STAND_PITCH).floor() as i64)
         };
-        let mut best: std::collections::BTreeMap<(usize, (i64, i64)), (usize, u32)> = std::collections::BTreeMap::new();
+        let mut best: std::collections::BTreeMap<(usize, (i64, i64)), (usize, u32)> =
+            std::collections::BTreeMap::new();
         for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
             if matches!(grid.area_at_node(n), Area::Passage(_)) {
                 continue;
@@ -176,17 +199,32 @@ impl Routes {
             }
         }
         let share = |nodes: u32| f64::from(nodes) * (grid.step() / STAND_PITCH).powi(2);
-        let mut far: std::collections::BTreeMap<(usize, (usize, usize)), u32> = std::collections::BTreeMap::new();
+        let mut far: std::collections::BTreeMap<(usize, (usize, usize)), u32> =
+            std::collections::BTreeMap::new();
         let square = (FAR_PITCH / grid.step()).round() as usize;
         for (i, ((region, _), (node, nodes))) in best.into_iter().enumerate() {
-            let far = *far.entry((region, (node / grid.width / square, node % grid.width / square))).or_insert(i as u32);
-            self.stands.push(Stand { node, region, share: share(nodes), map: OnceLock::new(), far, whole: OnceLock::new() });
+            let far = *far
+                .entry((region, (node / grid.width / square, node % grid.width / square)))
+                .or_insert(i as u32);
+            self.stands.push(Stand {
+                node,
+                region,
+                share: share(nodes),
+                map: OnceLock::new(),
+                far,
+                whole: OnceLock::new(),
+            });
         }
-        self.stands_of =
-            (0..self.regions.len()).map(|r| self.stands.partition_point(|s| s.region < r)..self.stands.partition_point(|s| s.region <= r)).collect();
+        self.stands_of = (0..self.regions.len())
+            .map(|r| {
+                self.stands.partition_point(|s| s.region < r)
+                    ..self.stands.partition_point(|s| s.region <= r)
+            })
+            .collect();
     }
 
-    /// A target at a point of floor; `None` if the point is in a wall or no stand of its area leads there.
+    /// A target at a point of floor; `None` if the point is in a wall or no stand of its area leads
+    /// there.
     pub fn target(&self, grid: &Grid, x: f64, y: f64) -> Option<Target> {
         if grid.clearance(x, y) < WALL - 0.01 {
             return None;
@@ -196,7 +234,11 @@ impl Routes {
             let p = grid.node_xy(self.stands[s].node);
             ((p.x - x) * (p.x - x) + (p.y - y) * (p.y - y), s)
         };
-        let mut near: Vec<(f64, usize)> = self.stands_of[region].clone().map(away).filter(|n| n.0 < NEAR_STAND * NEAR_STAND).collect();
+        let mut near: Vec<(f64, usize)> = self.stands_of[region]
+            .clone()
+            .map(away)
+            .filter(|n| n.0 < NEAR_STAND * NEAR_STAND)
+            .collect();
         if near.is_empty() {
             near = self.stands_of[region].clone().map(away).collect();
         }
@@ -212,7 +254,15 @@ impl Routes {
     /// Every stand as a target, with its room and the share of its square that is floor.
     pub fn stands(&self, grid: &Grid) -> Vec<(usize, Target, f64)> {
         let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.rooms);
-        in_rooms.map(|(i, s)| (s.region, Target { point: grid.node_point(s.node), map: Leads::Stand(i as u32) }, s.share)).collect()
+        in_rooms
+            .map(|(i, s)| {
+                (
+                    s.region,
+                    Target { point: grid.node_point(s.node), map: Leads::Stand(i as u32) },
+                    s.share,
+                )
+            })
+            .collect()
     }
 
     /// The passage of an opening as a target: any point of it will do.
@@ -225,17 +275,29 @@ impl Routes {
         let region = &self.regions[s.region];
         s.map.get_or_init(|| {
             if !region.is_small() {
-                let map = Map::solve(grid, &region.window(grid, s.node, reach(grid)), &[(s.node, 0.0)]);
+                let map =
+                    Map::solve(grid, &region.window(grid, s.node, reach(grid)), &[(s.node, 0.0)]);
                 let p = grid.node_xy(self.stands[s.far as usize].node);
                 if let Some(far) = map.value(grid, p.x, p.y) {
                     let whole = self.whole(grid, s.far);
-                    let rest = |&o: &usize| Some((o, least(map.at_opening(grid, o), whole.at_opening(grid, o).map(|t| t + far))?));
+                    let rest = |&o: &usize| {
+                        Some((
+                            o,
+                            least(
+                                map.at_opening(grid, o),
+                                whole.at_opening(grid, o).map(|t| t + far),
+                            )?,
+                        ))
+                    };
                     let rest = self.region_ways[s.region].iter().filter_map(rest).collect();
                     return Local { map, rest, far: Some(far) };
                 }
             }
             let map = Map::solve(grid, region, &[(s.node, 0.0)]);
-            let rest = self.region_ways[s.region].iter().filter_map(|&o| Some((o, map.at_opening(grid, o)?))).collect();
+            let rest = self.region_ways[s.region]
+                .iter()
+                .filter_map(|&o| Some((o, map.at_opening(grid, o)?)))
+                .collect();
             Local { map, rest, far: None }
         })
     }
@@ -248,7 +310,8 @@ impl Routes {
     /// Travel times that are kept if guests go everywhere.
     pub fn most_times(&self, grid: &Grid) -> usize {
         let times = |s: &Stand| self.regions[s.region].nodes_of_a_map(reach(grid));
-        self.stands.iter().map(times).sum::<usize>() + self.openings.iter().flatten().count() * grid.len()
+        self.stands.iter().map(times).sum::<usize>()
+            + self.openings.iter().flatten().count() * grid.len()
     }
 
     /// The way from a point to a target; `None` where there is none.
@@ -269,18 +332,32 @@ impl Routes {
         if distance < 1e-3 {
             return Some(Lead { way: (0.0, 0.0), togo: 0.0, straight: true });
         }
-        if distance < STRAIGHT && grid.is_clear_line((x, y), (tx, ty), (WALL - 0.02).min(grid.clearance(tx, ty) - 0.005).min(grid.clearance(x, y) - 0.005)) {
-            return Some(Lead { way: (dx / distance, dy / distance), togo: distance, straight: true });
+        if distance < STRAIGHT
+            && grid.is_clear_line(
+                (x, y),
+                (tx, ty),
+                (WALL - 0.02).min(grid.clearance(tx, ty) - 0.005).min(grid.clearance(x, y) - 0.005),
+            )
+        {
+            return Some(Lead {
+                way: (dx / distance, dy / distance),
+                togo: distance,
+                straight: true,
+            });
         }
         let local = self.local(grid, stand);
         if let Some((way, togo)) = local.map.lead(grid, x, y) {
             return Some(Lead { way, togo, straight: false });
         }
-        let far = local.far.and_then(|rest| Some((self.whole(grid, self.stands[stand as usize].far).lead(grid, x, y)?, rest)));
+        let far = local.far.and_then(|rest| {
+            Some((self.whole(grid, self.stands[stand as usize].far).lead(grid, x, y)?, rest))
+        });
         if let Some(((way, togo), rest)) = far {
             return Some(Lead { way, togo: togo + rest, straight: false });
         }
-        let via = local.rest.iter().filter_map(|&(o, rest)| Some((self.openings[o].as_ref()?.value(grid, x, y)? + rest, o)));
+        let via = local.rest.iter().filter_map(|&(o, rest)| {
+            Some((self.openings[o].as_ref()?.value(grid, x, y)? + rest, o))
+        });
         let (togo, o) = via.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
         let (way, _) = self.openings[o].as_ref()?.lead(grid, x, y)?;
         Some(Lead { way, togo, straight: false })
@@ -291,8 +368,16 @@ impl Routes {
         self.openings[opening].as_ref()?.value(grid, x, y)
     }
 
-    /// The points of the way from a point down to an opening, every `pace` metres, and on to its outer side at most `most` points; stairs end it.
-    pub fn path_to_opening(&self, grid: &Grid, from: (f64, f64), opening: usize, pace: f64, most: usize) -> Vec<(f64, f64)> {
+    /// The points of the way from a point down to an opening, every `pace` metres, and on to its
+    /// outer side at most `most` points; stairs end it.
+    pub fn path_to_opening(
+        &self,
+        grid: &Grid,
+        from: (f64, f64),
+        opening: usize,
+        pace: f64,
+        most: usize,
+    ) -> Vec<(f64, f64)> {
         let Some(map) = self.openings[opening].as_ref() else {
             return vec![];
         };
@@ -304,7 +389,10 @@ impl Routes {
             let Some((way, togo)) = map.descend(grid, x, y) else {
                 break;
             };
-            if togo < 0.02 || (way.0 == 0.0 && way.1 == 0.0) || grid.twin(grid.nearest_node(x, y)).is_some() {
+            if togo < 0.02
+                || (way.0 == 0.0 && way.1 == 0.0)
+                || grid.twin(grid.nearest_node(x, y)).is_some()
+            {
                 break;
             }
             (x, y, gone) = (x + way.0 * small, y + way.1 * small, gone + small);
@@ -317,9 +405,18 @@ impl Routes {
     }
 
     /// Seconds to the nearest floor with room for two, and the way there.
-    pub fn to_room_for_two(&self, grid: &Grid, x: f64, y: f64, half_width: f32) -> Option<((f64, f64), f64)> {
+    pub fn to_room_for_two(
+        &self,
+        grid: &Grid,
+        x: f64,
+        y: f64,
+        half_width: f32,
+    ) -> Option<((f64, f64), f64)> {
         let map = self.narrow.get_or_init(|| {
-            let wide: Vec<(usize, f32)> = (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= half_width).map(|n| (n, 0.0)).collect();
+            let wide: Vec<(usize, f32)> = (0..grid.len())
+                .filter(|&n| grid.clear_at_node(n) >= half_width)
+                .map(|n| (n, 0.0))
+                .collect();
             Map::solve(grid, &whole_region(grid), &wide)
         });
         map.descend(grid, x, y)

@@ -1,4 +1,5 @@
-//! Clear widths before the sides of furniture, true to the tape: from the edge straight out to the next piece or wall.
+//! Clear widths before the sides of furniture, true to the tape: from the edge straight out to the
+//! next piece or wall.
 
 use super::World;
 use crate::floor::grid::walk_in;
@@ -53,9 +54,12 @@ const AT_PIECE: f64 = 0.005;
 
 /// The gaps before every edge of every piece on floor that guests walk.
 pub fn gaps(world: &World) -> Vec<Gap> {
-    let pieces = world.plan.furniture.iter().enumerate().filter(|(_, f)| walk_in(&world.plan, f.room));
+    let pieces =
+        world.plan.furniture.iter().enumerate().filter(|(_, f)| walk_in(&world.plan, f.room));
     let edges = pieces.flat_map(|(piece, f)| {
-        [Side::Front, Side::Back, Side::Ends].into_iter().flat_map(move |side| f.edges_of(side).into_iter().map(move |e| (piece, side, e)))
+        [Side::Front, Side::Back, Side::Ends]
+            .into_iter()
+            .flat_map(move |side| f.edges_of(side).into_iter().map(move |e| (piece, side, e)))
     });
     edges
         .map(|(piece, side, edge)| {
@@ -70,7 +74,9 @@ pub fn aisles(gaps: &[Gap]) -> Vec<Aisle> {
     let wide = gaps.iter().filter(|g| g.clear >= NARROWEST && g.clear < WIDEST);
     wide.fold(vec![], |mut found: Vec<Aisle>, g| {
         match found.last_mut() {
-            Some(last) if (last.piece, last.side) == (g.piece, g.side) => last.clear = last.clear.min(g.clear),
+            Some(last) if (last.piece, last.side) == (g.piece, g.side) => {
+                last.clear = last.clear.min(g.clear)
+            }
             _ => found.push(Aisle { piece: g.piece, side: g.side, clear: g.clear }),
         }
         found
@@ -80,32 +86,48 @@ pub fn aisles(gaps: &[Gap]) -> Vec<Aisle> {
 /// The piece or wall a point on the edge of the floor belongs to.
 pub fn bound_at(world: &World, (x, y): (f64, f64)) -> Bound {
     let at = Point::new(x, y);
-    let piece = world.plan.furniture.iter().position(|f| Euclidean.distance(&at, &f.outline) < AT_PIECE);
+    let piece =
+        world.plan.furniture.iter().position(|f| Euclidean.distance(&at, &f.outline) < AT_PIECE);
     let leaf = || {
-        let standing = world.plan.openings.iter().enumerate().flat_map(|(o, op)| op.leaves.iter().filter(|l| l.stands).map(move |l| (o, l)));
-        let near = |l: &Leaf| Euclidean.distance(&at, &Line::new(l.hinge, l.open)) < LEAF_THICKNESS + LEVER_DEPTH;
+        let standing = world
+            .plan
+            .openings
+            .iter()
+            .enumerate()
+            .flat_map(|(o, op)| op.leaves.iter().filter(|l| l.stands).map(move |l| (o, l)));
+        let near = |l: &Leaf| {
+            Euclidean.distance(&at, &Line::new(l.hinge, l.open)) < LEAF_THICKNESS + LEVER_DEPTH
+        };
         standing.into_iter().find(|(_, l)| near(l)).map(|(o, _)| Bound::Leaf(o))
     };
     piece.map(Bound::Piece).or_else(leaf).unwrap_or(Bound::Wall)
 }
 
-/// The least distance from points along an edge straight out to the edge of clear floor, from where, and to where; from near its middle, if that is as near.
+/// The least distance from points along an edge straight out to the edge of clear floor, from
+/// where, and to where; from near its middle, if that is as near.
 fn before(world: &World, edge: &Edge) -> (f64, (f64, f64), (f64, f64)) {
     let (ux, uy) = (-edge.out.1, edge.out.0);
-    let points = [4, 3, 5, 2, 6, 1, 7, 0, 8].map(|k| (f64::from(k) / 8.0 - 0.5) * (edge.length - 0.01));
+    let points =
+        [4, 3, 5, 2, 6, 1, 7, 0, 8].map(|k| (f64::from(k) / 8.0 - 0.5) * (edge.length - 0.01));
     let each = points.map(|a| {
-        let from = (edge.middle.x + ux * a + edge.out.0 * 0.002, edge.middle.y + uy * a + edge.out.1 * 0.002);
+        let from = (
+            edge.middle.x + ux * a + edge.out.0 * 0.002,
+            edge.middle.y + uy * a + edge.out.1 * 0.002,
+        );
         // what stands against a wall has no floor before it
         let on_floor = world.grid.floor.intersects(&Point::new(from.0, from.1));
         let distance = if on_floor { ray(world, from, edge.out) } else { 0.0 };
         (distance + 0.002, from, (from.0 + edge.out.0 * distance, from.1 + edge.out.1 * distance))
     });
-    each.into_iter().fold((f64::INFINITY, (0.0, 0.0), (0.0, 0.0)), |best, next| if next.0 < best.0 - 1e-6 { next } else { best })
+    each.into_iter().fold((f64::INFINITY, (0.0, 0.0), (0.0, 0.0)), |best, next| {
+        if next.0 < best.0 - 1e-6 { next } else { best }
+    })
 }
 
 /// Distance along a ray to the first edge of clear floor.
 fn ray(world: &World, from: (f64, f64), along: (f64, f64)) -> f64 {
-    let rings = world.grid.floor.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()));
+    let rings =
+        world.grid.floor.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()));
     let hits = rings.flat_map(|r| r.lines()).filter_map(|l| {
         let (ax, ay) = (l.start.x - from.0, l.start.y - from.1);
         let (dx, dy) = (l.end.x - l.start.x, l.end.y - l.start.y);

@@ -1,5 +1,6 @@
-//! Everything a trial reads, immutable and shared: floor, routes, spots with their lanes, seats, places, where people may stand.
-//! Building it can find problems that only show on the floor, such as a spot nobody can reach.
+//! Everything a trial reads, immutable and shared: floor, routes, spots with their lanes, seats,
+//! places, where people may stand. Building it can find problems that only show on the floor, such
+//! as a spot nobody can reach.
 
 pub mod aisles;
 mod lanes;
@@ -109,20 +110,37 @@ impl World {
         if routes.most_times(&grid) > MOST_TIMES {
             return Err(vec![too_large()]);
         }
-        World::furnished(plan, scenario, entry, Ground { open, grid: grid.into(), routes: routes.into() })
+        World::furnished(
+            plan,
+            scenario,
+            entry,
+            Ground { open, grid: grid.into(), routes: routes.into() },
+        )
     }
 
-    /// The same for an evening that may be in this very house, with the same doors open: then the floor and the ways over it are made only once.
+    /// The same for an evening that may be in this very house, with the same doors open: then the
+    /// floor and the ways over it are made only once.
     pub fn beside(&self, plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
         let open = doors(&plan, &scenario);
-        if plan != self.plan || open != self.open || scenario.model.cell != self.scenario.model.cell {
+        if plan != self.plan || open != self.open || scenario.model.cell != self.scenario.model.cell
+        {
             return World::new(plan, scenario);
         }
         let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
-        World::furnished(plan, scenario, entry, Ground { open, grid: self.grid.clone(), routes: self.routes.clone() })
+        World::furnished(
+            plan,
+            scenario,
+            entry,
+            Ground { open, grid: self.grid.clone(), routes: self.routes.clone() },
+        )
     }
 
-    fn furnished(plan: Plan, scenario: Scenario, entry: usize, Ground { open, grid, routes }: Ground) -> Result<World, Vec<Problem>> {
+    fn furnished(
+        plan: Plan,
+        scenario: Scenario,
+        entry: usize,
+        Ground { open, grid, routes }: Ground,
+    ) -> Result<World, Vec<Problem>> {
         let o = &plan.openings[entry];
         let at = o.point(0.0, o.depth / 2.0 + 0.9);
         let Some(outside) = routes.target(&grid, at.x, at.y) else {
@@ -157,7 +175,9 @@ impl World {
             scenario,
         };
         let mut problems = vec![];
-        world.chosen.push(format!("guests come in through the {}", world.plan.openings[entry].name));
+        world
+            .chosen
+            .push(format!("guests come in through the {}", world.plan.openings[entry].name));
         places::lay(&mut world);
         pinches::lay(&mut world);
         spots::lay(&mut world, &mut problems);
@@ -176,14 +196,21 @@ impl World {
         at_densest(self.clear_floor)
     }
 
-    /// What is wrong if the evening's guests do not fit on the floor at all, wherever they can walk.
+    /// What is wrong if the evening's guests do not fit on the floor at all, wherever they can
+    /// walk.
     pub fn too_many(&self) -> Option<Problem> {
-        let everywhere = self.floor_of(&|room| self.plan.rooms[room].usage != Use::Closet && self.is_reachable_room(room));
+        let everywhere = self.floor_of(&|room| {
+            self.plan.rooms[room].usage != Use::Closet && self.is_reachable_room(room)
+        });
         let (guests, most) = (self.scenario.guests, at_densest(everywhere));
         let is_evening = self.scenario.errands.is_empty();
         (is_evening && guests > most).then(|| {
-            Problem::new(File::Scenario, "guests", format!("{guests} guests don't fit on the floor"))
-                .hint(format!("a dense crowd leaves {DENSEST} sq ft to each: that is {most} at most"))
+            Problem::new(
+                File::Scenario,
+                "guests",
+                format!("{guests} guests don't fit on the floor"),
+            )
+            .hint(format!("a dense crowd leaves {DENSEST} sq ft to each: that is {most} at most"))
         })
     }
 
@@ -240,14 +267,29 @@ impl World {
             })
     }
 
-    /// Figures for something that serves nothing are a slip in a file; where a change moves what was served there they are left over.
+    /// Figures for something that serves nothing are a slip in a file; where a change moves what
+    /// was served there they are left over.
     pub fn idle_servings(&self) -> Vec<Problem> {
-        let serves = |name: &str| Serves::from_word(name).is_some() || self.spots.iter().any(|s| s.name == name);
-        let is_stop = |name: &str| self.scenario.errands.iter().any(|e| e.stops.iter().any(|s| s == name));
-        let known: Vec<&str> = self.spots.iter().map(|s| s.name.as_str()).chain(Serves::ALL.map(Serves::word)).collect();
+        let serves = |name: &str| {
+            Serves::from_word(name).is_some() || self.spots.iter().any(|s| s.name == name)
+        };
+        let is_stop =
+            |name: &str| self.scenario.errands.iter().any(|e| e.stops.iter().any(|s| s == name));
+        let known: Vec<&str> = self
+            .spots
+            .iter()
+            .map(|s| s.name.as_str())
+            .chain(Serves::ALL.map(Serves::word))
+            .collect();
         let idle = self.scenario.serving.keys().filter(|n| !serves(n) && !is_stop(n));
-        let problem =
-            |name: &String| Problem::new(File::Scenario, format!("serving/{name}"), format!("nothing is served at `{name}`")).hint(suggest(name, &known));
+        let problem = |name: &String| {
+            Problem::new(
+                File::Scenario,
+                format!("serving/{name}"),
+                format!("nothing is served at `{name}`"),
+            )
+            .hint(suggest(name, &known))
+        };
         idle.map(problem).collect()
     }
 
@@ -258,8 +300,14 @@ impl World {
             for name in &errand.stops {
                 match self.stop(name) {
                     Some(stop) => stops.push(stop),
-                    None => problems
-                        .push(Problem::new(File::Scenario, format!("errand/{i}/stops"), format!("nobody can reach `{name}`")).hint("keep a way to it free")),
+                    None => problems.push(
+                        Problem::new(
+                            File::Scenario,
+                            format!("errand/{i}/stops"),
+                            format!("nobody can reach `{name}`"),
+                        )
+                        .hint("keep a way to it free"),
+                    ),
                 }
             }
             self.stops.push(stops);
@@ -299,19 +347,34 @@ impl World {
 
     /// Whether a point is outside the house, off the sill of the way in: who leaves is gone there.
     pub fn is_out(&self, x: f64, y: f64) -> bool {
-        self.grid.area_at(x, y) == Area::Outside(self.entry as u16) && self.to_entry(x, y).is_some_and(|d| d >= OFF_SILL)
+        self.grid.area_at(x, y) == Area::Outside(self.entry as u16)
+            && self.to_entry(x, y).is_some_and(|d| d >= OFF_SILL)
     }
 
-    /// Where the n-th guest goes who is sent into a room: from the middle outwards, off its openings.
+    /// Where the n-th guest goes who is sent into a room: from the middle outwards, off its
+    /// openings.
     pub fn nth_in_room(&self, room: usize, n: usize) -> Option<Target> {
         let middle = self.middle_of(room)?;
-        let openings: Vec<_> = self.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let openings: Vec<_> =
+            self.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
         let off = |t: &Target| {
             let (x, y) = t.point.metres();
-            openings.iter().all(|o| (o.centre.x - x) * (o.centre.x - x) + (o.centre.y - y) * (o.centre.y - y) > OFF_OPENINGS * OFF_OPENINGS)
+            openings.iter().all(|o| {
+                (o.centre.x - x) * (o.centre.x - x) + (o.centre.y - y) * (o.centre.y - y)
+                    > OFF_OPENINGS * OFF_OPENINGS
+            })
         };
-        let mut around: Vec<Target> = self.routes.stands(&self.grid).into_iter().filter(|(r, t, _)| *r == room && off(t)).map(|(_, t, _)| t).collect();
-        around.retain(|t| t.point.distance(middle.point) > 0.4 && self.to_entry(t.point.metres().0, t.point.metres().1).is_some());
+        let mut around: Vec<Target> = self
+            .routes
+            .stands(&self.grid)
+            .into_iter()
+            .filter(|(r, t, _)| *r == room && off(t))
+            .map(|(_, t, _)| t)
+            .collect();
+        around.retain(|t| {
+            t.point.distance(middle.point) > 0.4
+                && self.to_entry(t.point.metres().0, t.point.metres().1).is_some()
+        });
         around.sort_by_key(|t| ((t.point.distance(middle.point) * 1000.0) as u64, t.point));
         around.insert(0, middle);
         around.get(n % around.len()).copied()
@@ -330,7 +393,12 @@ impl World {
             let (x, y) = t.point.metres();
             (x - cx) * (x - cx) + (y - cy) * (y - cy)
         };
-        let stands = self.routes.stands(&self.grid).into_iter().filter(|(r, ..)| *r == room).map(|(_, t, _)| t);
+        let stands = self
+            .routes
+            .stands(&self.grid)
+            .into_iter()
+            .filter(|(r, ..)| *r == room)
+            .map(|(_, t, _)| t);
         let reachable = stands.filter(|t| {
             let (x, y) = t.point.metres();
             self.to_entry(x, y).is_some()
@@ -341,16 +409,32 @@ impl World {
     /// Rooms nobody can reach are a problem.
     fn check_rooms(&mut self, problems: &mut Vec<Problem>) {
         for (i, room) in self.plan.named_rooms().iter().enumerate() {
-            let shut = self.plan.openings.iter().enumerate().any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
+            let shut = self
+                .plan
+                .openings
+                .iter()
+                .enumerate()
+                .any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
             let served = !walk_in(&self.plan, i);
             if !shut && !served && !self.is_reachable_room(i) {
-                problems.push(Problem::new(File::Plan, format!("room/{i}"), format!("nobody can reach `{}`", room.name)).hint(self.way_in(i)));
+                problems.push(
+                    Problem::new(
+                        File::Plan,
+                        format!("room/{i}"),
+                        format!("nobody can reach `{}`", room.name),
+                    )
+                    .hint(self.way_in(i)),
+                );
             }
             let has_opening = self.plan.openings.iter().any(|op| op.rooms.contains(&Some(i)));
             if served && !has_opening {
                 problems.push(
-                    Problem::new(File::Plan, format!("room/{i}"), format!("`{}` has no opening", room.name))
-                        .hint("add an opening that joins it to the room before it"),
+                    Problem::new(
+                        File::Plan,
+                        format!("room/{i}"),
+                        format!("`{}` has no opening", room.name),
+                    )
+                    .hint("add an opening that joins it to the room before it"),
                 );
             }
         }
@@ -360,10 +444,23 @@ impl World {
     /// What would let guests into a room that nobody can reach.
     fn way_in(&self, room: usize) -> String {
         let plan = &self.plan;
-        let openings: Vec<&Opening> = plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
-        let near = openings.iter().flat_map(|o| plan.furniture.iter().map(move |f| (Euclidean.distance(&geo::Point::from(o.centre), &f.outline), f, o)));
-        if let Some(widest) = openings.iter().max_by(|a, b| a.clear.total_cmp(&b.clear)).filter(|o| o.clear < NARROWEST) {
-            return format!("`{}` is {} clear: nobody gets through less than a foot (0.3 m)", widest.name, plan.system.tape(widest.clear));
+        let openings: Vec<&Opening> =
+            plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let near = openings.iter().flat_map(|o| {
+            plan.furniture
+                .iter()
+                .map(move |f| (Euclidean.distance(&geo::Point::from(o.centre), &f.outline), f, o))
+        });
+        if let Some(widest) = openings
+            .iter()
+            .max_by(|a, b| a.clear.total_cmp(&b.clear))
+            .filter(|o| o.clear < NARROWEST)
+        {
+            return format!(
+                "`{}` is {} clear: nobody gets through less than a foot (0.3 m)",
+                widest.name,
+                plan.system.tape(widest.clear)
+            );
         }
         match near.filter(|n| n.0 < BESIDE_OPENING).min_by(|a, b| a.0.total_cmp(&b.0)) {
             Some((far, f, o)) => {
@@ -381,15 +478,19 @@ impl World {
 
     /// Floor of reachable rooms that guests use, less furniture, in m2.
     fn floor_area(&self) -> f64 {
-        self.floor_of(&|room| usual_pull(self.plan.rooms[room].usage) > 0.0 && self.is_reachable_room(room))
+        self.floor_of(&|room| {
+            usual_pull(self.plan.rooms[room].usage) > 0.0 && self.is_reachable_room(room)
+        })
     }
 
     /// Floor of some rooms, less furniture, in m2.
     fn floor_of(&self, counts: &dyn Fn(usize) -> bool) -> f64 {
         let cell = self.grid.step() * self.grid.step();
         let rooms: Vec<bool> = (0..self.plan.rooms.len()).map(counts).collect();
-        let counted =
-            (0..self.grid.len()).filter(|&n| self.grid.clear_at_node(n) > 0.0 && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize]));
+        let counted = (0..self.grid.len()).filter(|&n| {
+            self.grid.clear_at_node(n) > 0.0
+                && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize])
+        });
         counted.count() as f64 * cell
     }
 
@@ -405,21 +506,27 @@ impl World {
             let area = self.plan.rooms[room].area();
             let most = (area * FULLEST / 2.0).floor();
             if f64::from(errand.guests) > most.max(1.0) {
-                let says = format!("{} guests do not fit into `{name}` at the start", errand.guests);
-                problems.push(Problem::new(File::Scenario, format!("errand/{i}/guests"), says).hint(format!("at most {most}: half of what can stand there")));
+                let says =
+                    format!("{} guests do not fit into `{name}` at the start", errand.guests);
+                problems.push(
+                    Problem::new(File::Scenario, format!("errand/{i}/guests"), says)
+                        .hint(format!("at most {most}: half of what can stand there")),
+                );
             }
         }
     }
 }
 
-/// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5 (Jacobs 1967, from memory).
+/// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5
+/// (Jacobs 1967, from memory).
 const DENSEST: f64 = 4.5;
 /// Guests on so much floor, in m2, at their densest; one at least.
 fn at_densest(floor: f64) -> u32 {
     ((floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
 }
 
-/// Points of the lattice that a machine at home works with: a sheet of 350 by 350 ft at the usual 3 in.
+/// Points of the lattice that a machine at home works with: a sheet of 350 by 350 ft at the usual 3
+/// in.
 const MOST_NODES: f64 = 2e6;
 /// Travel times of one house kept at most: 0.8 GB.
 const MOST_TIMES: usize = 200_000_000;
@@ -444,7 +551,8 @@ const BESIDE_OPENING: f64 = 36.0 * crate::base::units::INCH;
 const OFF_SILL: f64 = 0.3;
 /// Guests sent into a room do not stop nearer to an opening than this, in metres.
 const OFF_OPENINGS: f64 = 1.2;
-/// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m: Burstedde et al. 2001, from memory).
+/// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m:
+/// Burstedde et al. 2001, from memory).
 const FULLEST: f64 = 6.0;
 
 fn problem_at_opening(opening: usize, says: String, hint: &str) -> Problem {
@@ -459,16 +567,17 @@ fn doors(plan: &Plan, scenario: &Scenario) -> Vec<bool> {
 
 fn entry(plan: &Plan, scenario: &Scenario, open: &[bool]) -> Result<usize, Problem> {
     if let Some(name) = &scenario.through {
-        return plan
-            .opening(name)
-            .filter(|&o| open[o])
-            .ok_or_else(|| Problem::new(File::Scenario, "arrivals/through", format!("`{name}` is closed")).hint("open it under [doors]"));
+        return plan.opening(name).filter(|&o| open[o]).ok_or_else(|| {
+            Problem::new(File::Scenario, "arrivals/through", format!("`{name}` is closed"))
+                .hint("open it under [doors]")
+        });
     }
     let usage = |o: usize| plan.rooms[plan.openings[o].inner()].usage;
     let ways: Vec<usize> = plan.ways_out().map(|(o, _)| o).filter(|&o| open[o]).collect();
     let hall = ways.iter().copied().find(|&o| usage(o) == Use::Hall);
     let indoors = ways.iter().copied().find(|&o| usage(o) != Use::Outdoors);
     hall.or(indoors).or(ways.first().copied()).ok_or_else(|| {
-        Problem::new(File::Plan, "opening", "there is no way in from outside").hint("add an opening { joins = [\"outside\", \"hall\"], wall = \"south\" }")
+        Problem::new(File::Plan, "opening", "there is no way in from outside")
+            .hint("add an opening { joins = [\"outside\", \"hall\"], wall = \"south\" }")
     })
 }

@@ -1,4 +1,5 @@
-//! Spots at which jams are judged: circles of one radius, a foot apart, all over the floor, whatever its rooms are called.
+//! Spots at which jams are judged: circles of one radius, a foot apart, all over the floor,
+//! whatever its rooms are called.
 
 use super::{PlaceId, World};
 use crate::base::units::FOOT;
@@ -6,10 +7,12 @@ use crate::base::units::FOOT;
 /// Index of such a spot.
 pub type PinchId = u32;
 
-/// Radius of the circle in which people can be in one another's way, in metres: 5 ft across, the turning circle of the trade
-/// (ADA 304.3), and about as far as an arm and a plate reach on either side. Assumption.
+/// Radius of the circle in which people can be in one another's way, in metres: 5 ft across, the
+/// turning circle of the trade (ADA 304.3), and about as far as an arm and a plate reach on either
+/// side. Assumption.
 pub const PINCH_RADIUS: f64 = 2.5 * FOOT;
-/// Distance between neighboring spots, in metres: small beside the radius, so that no drawing of a house falls between them.
+/// Distance between neighboring spots, in metres: small beside the radius, so that no drawing of a
+/// house falls between them.
 const APART: f64 = FOOT;
 
 /// A spot of floor at which jams are judged.
@@ -55,14 +58,18 @@ impl Pinches {
             let high = ((v + PINCH_RADIUS) / APART).floor();
             low..((high + 1.0).max(0.0) as usize).min(n)
         };
-        let (columns, rows) = (span(x - self.origin.0, self.across), span(y - self.origin.1, self.up));
-        let ids = rows.flat_map(move |j| columns.clone().filter_map(move |i| self.at[j * self.across + i]));
+        let (columns, rows) =
+            (span(x - self.origin.0, self.across), span(y - self.origin.1, self.up));
+        let ids = rows
+            .flat_map(move |j| columns.clone().filter_map(move |i| self.at[j * self.across + i]));
         ids.filter(move |&id| squared(self.get(id).at, (x, y)) <= PINCH_RADIUS * PINCH_RADIUS)
     }
 
     /// The spot nearest a point, if one is within reach.
     pub fn nearest(&self, at: (f64, f64)) -> Option<PinchId> {
-        self.around(at).min_by(|a, b| squared(self.get(*a).at, at).total_cmp(&squared(self.get(*b).at, at)).then(a.cmp(b)))
+        self.around(at).min_by(|a, b| {
+            squared(self.get(*a).at, at).total_cmp(&squared(self.get(*b).at, at)).then(a.cmp(b))
+        })
     }
 }
 

@@ -1,5 +1,5 @@
-//! Where those who host stand, and in what turn: one greets while guests are expected, then joins the others, who carry between
-//! kitchen and tables; who pours stands behind the bar all evening.
+//! Where those who host stand, and in what turn: one greets while guests are expected, then joins
+//! the others, who carry between kitchen and tables; who pours stands behind the bar all evening.
 
 use super::{SpotId, Stand, World, spots};
 use crate::base::units::Point;
@@ -30,7 +30,8 @@ pub struct Post {
     pub target: Target,
 }
 
-/// Hosts stand at least this far from lanes, serving positions, seats and openings, in metres: common practice.
+/// Hosts stand at least this far from lanes, serving positions, seats and openings, in metres:
+/// common practice.
 const POST_FREE: f64 = 0.75;
 /// Who pours keeps this far from those served and from one another, in metres.
 const POURER_APART: f64 = 0.5;
@@ -51,7 +52,8 @@ pub(super) fn lay(world: &mut World) {
     tell(world, pour.len());
 }
 
-/// The first host greets, the next ones pour, the others carry. Who is missing at the bars is hired.
+/// The first host greets, the next ones pour, the others carry. Who is missing at the bars is
+/// hired.
 fn rounds(hosts: usize, greets: bool, carry: &[usize], pour: &[usize]) -> Vec<Vec<usize>> {
     let mut rounds: Vec<Vec<usize>> = vec![];
     if hosts > 0 && greets {
@@ -67,13 +69,20 @@ fn rounds(hosts: usize, greets: bool, carry: &[usize], pour: &[usize]) -> Vec<Ve
 }
 
 fn tell(world: &mut World, pourers: usize) {
-    let poured = world.spots.iter().filter(|s| s.serving.poured).map(|s| s.positions.len()).sum::<usize>();
+    let poured =
+        world.spots.iter().filter(|s| s.serving.poured).map(|s| s.positions.len()).sum::<usize>();
     if poured > pourers {
-        world.chosen.push("there is no floor behind or beside the bar for everybody who pours: they take none".into());
+        world.chosen.push(
+            "there is no floor behind or beside the bar for everybody who pours: they take none"
+                .into(),
+        );
     }
     let hosts = world.scenario.hosts as usize;
     if let Some(hired) = world.rounds.len().checked_sub(hosts).filter(|&n| n > 0) {
-        world.chosen.push(format!("{hired} of those who pour {} not one of the {hosts} hosts", if hired == 1 { "is" } else { "are" }));
+        world.chosen.push(format!(
+            "{hired} of those who pour {} not one of the {hosts} hosts",
+            if hired == 1 { "is" } else { "are" }
+        ));
     }
 }
 
@@ -94,41 +103,62 @@ fn free_stands(world: &World) -> impl Iterator<Item = &Stand> {
 fn nearest_stand(world: &World, at: Point, room: Option<usize>) -> Option<Target> {
     let away = |s: &&Stand| (s.target.point.distance(at) * 1000.0) as u64;
     let there = |s: &&Stand| room.is_none_or(|r| s.room == r);
-    let best = free_stands(world).filter(there).min_by_key(away).or_else(|| world.stands.iter().filter(there).min_by_key(away));
+    let best = free_stands(world)
+        .filter(there)
+        .min_by_key(away)
+        .or_else(|| world.stands.iter().filter(there).min_by_key(away));
     best.map(|s| s.target)
 }
 
 /// Before the range, or else the sink, or else a counter of the kitchen.
 fn kitchen(world: &World) -> Option<Post> {
-    let in_kitchen = |f: &&crate::house::plan::Furniture| world.plan.rooms[f.room].usage == Use::Kitchen;
-    let piece = [Kind::Range, Kind::Sink, Kind::Counter].iter().find_map(|&k| world.plan.furniture.iter().filter(in_kitchen).find(|f| f.kind == k))?;
-    let target = nearest_stand(world, Point::from_metres(piece.centre.x, piece.centre.y), Some(piece.room))?;
+    let in_kitchen =
+        |f: &&crate::house::plan::Furniture| world.plan.rooms[f.room].usage == Use::Kitchen;
+    let piece = [Kind::Range, Kind::Sink, Kind::Counter]
+        .iter()
+        .find_map(|&k| world.plan.furniture.iter().filter(in_kitchen).find(|f| f.kind == k))?;
+    let target =
+        nearest_stand(world, Point::from_metres(piece.centre.x, piece.centre.y), Some(piece.room))?;
     Some(Post { duty: Duty::Kitchen, target })
 }
 
 /// Near each spot of food or drinks that is not poured.
 fn tables(world: &World) -> Vec<Post> {
-    let laid = world.spots.iter().filter(|s| s.serves == Serves::Food || (s.serves == Serves::Drinks && !s.serving.poured));
-    laid.filter_map(|s| nearest_stand(world, s.positions.first()?.target.point, None)).map(|target| Post { duty: Duty::Table, target }).collect()
+    let laid = world
+        .spots
+        .iter()
+        .filter(|s| s.serves == Serves::Food || (s.serves == Serves::Drinks && !s.serving.poured));
+    laid.filter_map(|s| nearest_stand(world, s.positions.first()?.target.point, None))
+        .map(|target| Post { duty: Duty::Table, target })
+        .collect()
 }
 
 /// One for each position of a poured spot, on the side guests do not use, where there is floor.
 fn pouring(world: &World) -> Vec<Post> {
     let mut posts: Vec<Post> = vec![];
-    for (id, spot) in world.spots.iter().enumerate().filter(|(_, s)| s.serves == Serves::Drinks && s.serving.poured) {
+    for (id, spot) in world
+        .spots
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| s.serves == Serves::Drinks && s.serving.poured)
+    {
         let Some(piece) = world.plan.piece(&spot.name).map(|p| &world.plan.furniture[p]) else {
             continue;
         };
-        let served = |e: &Edge| spot.positions.iter().any(|p| spots::is_before(e, p.target.point.metres()));
+        let served =
+            |e: &Edge| spot.positions.iter().any(|p| spots::is_before(e, p.target.point.metres()));
         let edges = [Side::Front, Side::Back, Side::Ends].iter().flat_map(|&s| piece.edges_of(s));
-        let behind: Vec<Target> = edges.filter(|e| !served(e)).flat_map(|e| spots::along(world, &e)).collect();
+        let behind: Vec<Target> =
+            edges.filter(|e| !served(e)).flat_map(|e| spots::along(world, &e)).collect();
         for position in &spot.positions {
             let at = position.target.point;
             let apart = |t: &&Target| {
                 let keeps = |o: Point| o.distance(t.point) >= POURER_APART;
-                spot.positions.iter().all(|p| keeps(p.target.point)) && posts.iter().all(|p| keeps(p.target.point))
+                spot.positions.iter().all(|p| keeps(p.target.point))
+                    && posts.iter().all(|p| keeps(p.target.point))
             };
-            let nearest = behind.iter().filter(apart).min_by_key(|t| (t.point.distance(at) * 1000.0) as u64);
+            let nearest =
+                behind.iter().filter(apart).min_by_key(|t| (t.point.distance(at) * 1000.0) as u64);
             posts.extend(nearest.map(|&target| Post { duty: Duty::Pour(id), target }));
         }
     }

@@ -1,4 +1,5 @@
-//! Spots: where guests get something, chosen by the scenario or by what is sensible, with their serving positions.
+//! Spots: where guests get something, chosen by the scenario or by what is sensible, with their
+//! serving positions.
 
 use super::World;
 use crate::base::units::INCH;
@@ -61,7 +62,8 @@ impl Spot {
 
 /// Distance of a guest from the edge served at, in metres (common practice).
 pub(super) const REACH: f64 = 0.30;
-/// Room one guest takes along a counter, in metres (24 in: NKBA guideline 9; an 8-ft table takes 4).
+/// Room one guest takes along a counter, in metres (24 in: NKBA guideline 9; an 8-ft table takes
+/// 4).
 const PITCH: f64 = 24.0 * INCH;
 /// Guests at once at bites, and at drinks, when the piece is long enough: common practice.
 const AT_BITES: usize = 4;
@@ -92,7 +94,19 @@ fn lay_door(world: &mut World) {
     let serving = world.scenario.serving_of(&name, Serves::Door);
     let positions = vec![Position { target: world.outside, side: 0 }];
     let lane = Lane { slots: vec![], positions: vec![0] };
-    push(world, Spot { name, serves: Serves::Door, serving, walked: false, search: 0.0, holds: None, positions, lanes: vec![lane] });
+    push(
+        world,
+        Spot {
+            name,
+            serves: Serves::Door,
+            serving,
+            walked: false,
+            search: 0.0,
+            holds: None,
+            positions,
+            lanes: vec![lane],
+        },
+    );
 }
 
 fn push(world: &mut World, spot: Spot) -> SpotId {
@@ -105,13 +119,24 @@ fn push(world: &mut World, spot: Spot) -> SpotId {
 fn lay_named(world: &mut World, serves: Serves, name: &str, problems: &mut Vec<Problem>) {
     if make(world, serves, name).is_none() {
         let hint = match serves {
-            Serves::Powder => "the powder room is a room with use powder or bath that guests can walk into",
+            Serves::Powder => {
+                "the powder room is a room with use powder or bath that guests can walk into"
+            }
             Serves::Coats => "coats go to a closet, a rack or a bed that guests can walk up to",
             _ => "choose a piece with a top, and keep 2 ft of floor free before a side in use",
         };
         let at = format!("place/{}", serves.word());
-        problems
-            .push(Problem::new(File::Scenario, at, format!("nobody can get {} at `{name}`: no floor to stand on, or no way there", serves.word())).hint(hint));
+        problems.push(
+            Problem::new(
+                File::Scenario,
+                at,
+                format!(
+                    "nobody can get {} at `{name}`: no floor to stand on, or no way there",
+                    serves.word()
+                ),
+            )
+            .hint(hint),
+        );
     }
 }
 
@@ -147,12 +172,21 @@ fn make(world: &mut World, serves: Serves, name: &str) -> Option<SpotId> {
         return None;
     }
     let search = match piece.map(|p| &world.plan.furniture[p]) {
-        Some(f) if serves == Serves::Glasses && !f.glass_front && matches!(f.kind, Kind::Cabinet | Kind::Sideboard) => GLASS_SEARCH,
+        Some(f)
+            if serves == Serves::Glasses
+                && !f.glass_front
+                && matches!(f.kind, Kind::Cabinet | Kind::Sideboard) =>
+        {
+            GLASS_SEARCH
+        }
         _ => 0.0,
     };
     let holds = (serves == Serves::Coats).then(|| coats(world, name)).flatten();
     let lanes = lanes_of(&positions, walked);
-    Some(push(world, Spot { name: name.to_string(), serves, serving, walked, search, holds, positions, lanes }))
+    Some(push(
+        world,
+        Spot { name: name.to_string(), serves, serving, walked, search, holds, positions, lanes },
+    ))
 }
 
 /// One lane for each position, or for each side that is walked along.
@@ -161,20 +195,40 @@ fn lanes_of(positions: &[Position], walked: bool) -> Vec<Lane> {
         return (0..positions.len()).map(|p| Lane { slots: vec![], positions: vec![p] }).collect();
     }
     let sides = positions.iter().map(|p| p.side).max().unwrap_or(0);
-    let of = |side: usize| (0..positions.len()).filter(|&p| positions[p].side == side).collect::<Vec<_>>();
-    (0..=sides).map(of).filter(|p| !p.is_empty()).map(|positions| Lane { slots: vec![], positions }).collect()
+    let of = |side: usize| {
+        (0..positions.len()).filter(|&p| positions[p].side == side).collect::<Vec<_>>()
+    };
+    (0..=sides)
+        .map(of)
+        .filter(|p| !p.is_empty())
+        .map(|positions| Lane { slots: vec![], positions })
+        .collect()
 }
 
 fn at_piece(world: &World, f: &Furniture, serves: Serves, walked: bool) -> Vec<Position> {
     let edges = f.edges();
-    let mut sides: Vec<Vec<Target>> = edges.iter().map(|e| along(world, e)).filter(|s| !s.is_empty()).collect();
+    let mut sides: Vec<Vec<Target>> =
+        edges.iter().map(|e| along(world, e)).filter(|s| !s.is_empty()).collect();
     if sides.is_empty() && !f.sides_said {
-        let all = [crate::house::plan::Side::Front, crate::house::plan::Side::Back, crate::house::plan::Side::Ends];
-        sides = all.iter().flat_map(|&s| f.edges_of(s)).map(|e| along(world, &e)).filter(|s| !s.is_empty()).collect();
+        let all = [
+            crate::house::plan::Side::Front,
+            crate::house::plan::Side::Back,
+            crate::house::plan::Side::Ends,
+        ];
+        sides = all
+            .iter()
+            .flat_map(|&s| f.edges_of(s))
+            .map(|e| along(world, &e))
+            .filter(|s| !s.is_empty())
+            .collect();
     }
     if walked {
         sides.iter_mut().for_each(|s| from_the_door(world, s));
-        return sides.iter().enumerate().flat_map(|(side, t)| t.iter().map(move |&target| Position { target, side })).collect();
+        return sides
+            .iter()
+            .enumerate()
+            .flat_map(|(side, t)| t.iter().map(move |&target| Position { target, side }))
+            .collect();
     }
     let most = match serves {
         Serves::Food => AT_BITES,
@@ -194,8 +248,13 @@ pub(super) fn along(world: &World, edge: &Edge) -> Vec<Target> {
     let points = (0..n).map(|k| (k as f64 + 0.5) * gap - edge.length / 2.0);
     points
         .filter_map(|a| {
-            let (x, y) = (edge.middle.x + ux * a + edge.out.0 * REACH, edge.middle.y + uy * a + edge.out.1 * REACH);
-            (f64::from(world.grid.clearance(x, y)) >= REACH - 0.10).then(|| world.reachable(x, y)).flatten()
+            let (x, y) = (
+                edge.middle.x + ux * a + edge.out.0 * REACH,
+                edge.middle.y + uy * a + edge.out.1 * REACH,
+            );
+            (f64::from(world.grid.clearance(x, y)) >= REACH - 0.10)
+                .then(|| world.reachable(x, y))
+                .flatten()
         })
         .collect()
 }
@@ -272,7 +331,8 @@ fn coats(world: &World, name: &str) -> Option<u32> {
         });
     }
     let room = world.plan.room(name)?;
-    let rods: f64 = world.plan.furniture.iter().filter(|f| f.room == room).filter_map(|f| f.rod).sum();
+    let rods: f64 =
+        world.plan.furniture.iter().filter(|f| f.room == room).filter_map(|f| f.rod).sum();
     let [w, s, e, n] = world.plan.rooms[room].bounds();
     Some(by_rod(if rods > 0.0 { rods } else { (e - w).max(n - s) }))
 }
@@ -287,7 +347,8 @@ fn choose(world: &mut World, serves: Serves) {
             _ => 1,
         };
         // guests use every powder room there is, a family bath only where there is none
-        let another = serves == Serves::Powder && world.plan.room(&name).is_some_and(|r| world.plan.rooms[r].usage == Use::Powder);
+        let another = serves == Serves::Powder
+            && world.plan.room(&name).is_some_and(|r| world.plan.rooms[r].usage == Use::Powder);
         if (taken.len() < enough || another) && make(world, serves, &name).is_some() {
             taken.push(name);
         }
@@ -300,11 +361,18 @@ fn choose(world: &mut World, serves: Serves) {
         _ => "food is on",
     };
     match taken.as_slice() {
-        [one] if serves == Serves::Powder && one.contains("powder") => world.chosen.push(format!("guests use the {one}")),
-        [] => world.chosen.push(format!("the plan has nothing that serves {}: guests do without", serves.word())),
+        [one] if serves == Serves::Powder && one.contains("powder") => {
+            world.chosen.push(format!("guests use the {one}"))
+        }
+        [] => world
+            .chosen
+            .push(format!("the plan has nothing that serves {}: guests do without", serves.word())),
         names => {
             let names: Vec<String> = names.iter().map(|n| format!("the {n}")).collect();
-            world.chosen.push(format!("{what} {}", names.join(if serves == Serves::Powder { " and " } else { ", then " })))
+            world.chosen.push(format!(
+                "{what} {}",
+                names.join(if serves == Serves::Powder { " and " } else { ", then " })
+            ))
         }
     }
 }
@@ -329,7 +397,10 @@ fn candidates(world: &World, serves: Serves) -> Vec<String> {
             (Serves::Food | Serves::Drinks, _) if f.carries() => 4,
             _ => continue,
         };
-        let edge = f.edges().first().map_or(f.centre, |e| geo::Coord { x: e.middle.x + e.out.0 * REACH, y: e.middle.y + e.out.1 * REACH });
+        let edge = f.edges().first().map_or(f.centre, |e| geo::Coord {
+            x: e.middle.x + e.out.0 * REACH,
+            y: e.middle.y + e.out.1 * REACH,
+        });
         if open_room || serves == Serves::Coats {
             ranked.push((rank, distance(edge.x, edge.y), f.name.clone()));
         }
@@ -340,7 +411,9 @@ fn candidates(world: &World, serves: Serves) -> Vec<String> {
         if closet || private {
             let near = plan.openings.iter().find(|o| o.rooms.contains(&Some(i)));
             let rank = if r.usage == Use::Bath { 1 } else { 0 };
-            let at = near.map_or(r.outline.exterior().0[0], |o| o.point(0.0, if o.rooms[0] == Some(i) { 0.5 } else { -0.5 }));
+            let at = near.map_or(r.outline.exterior().0[0], |o| {
+                o.point(0.0, if o.rooms[0] == Some(i) { 0.5 } else { -0.5 })
+            });
             ranked.push((rank, distance(at.x, at.y), r.name.clone()));
         }
     }

@@ -30,12 +30,14 @@ const IN_THE_WAY: f64 = 0.05;
 const NEAR_FOOD: f64 = 2.0;
 /// So near, in metres.
 const NEAR: f64 = 3.0;
-/// Talkers seldom stand nearer than this to lanes, serving positions, seats and openings, in metres: common practice.
+/// Talkers seldom stand nearer than this to lanes, serving positions, seats and openings, in
+/// metres: common practice.
 pub const KEPT_FREE: f64 = 0.45;
 /// Nobody talks nearer than this to a wall, in metres.
 const FROM_WALL: f32 = 0.25;
 
-/// How much people like to stand and talk in a room, by its use: drawn to kitchen, then living. Common practice, a knob in `[talk] pull`.
+/// How much people like to stand and talk in a room, by its use: drawn to kitchen, then living.
+/// Common practice, a knob in `[talk] pull`.
 pub fn usual_pull(usage: Use) -> f64 {
     match usage {
         Use::Kitchen => 3.0,
@@ -43,7 +45,13 @@ pub fn usual_pull(usage: Use) -> f64 {
         Use::Dining | Use::Outdoors => 1.5,
         Use::Office | Use::Other => 0.7,
         Use::Hall => 0.5,
-        Use::Bedroom | Use::Powder | Use::Bath | Use::Closet | Use::Laundry | Use::Stairs | Use::Kids => 0.0,
+        Use::Bedroom
+        | Use::Powder
+        | Use::Bath
+        | Use::Closet
+        | Use::Laundry
+        | Use::Stairs
+        | Use::Kids => 0.0,
     }
 }
 
@@ -52,11 +60,19 @@ type Xy = (f64, f64);
 pub(super) fn lay(world: &mut World) {
     let avoid = points_to_keep_free(world);
     let ways = main_ways(world);
-    let mut stands: Vec<Stand> =
-        world.routes.stands(&world.grid).into_iter().filter_map(|(room, target, share)| stand(world, room, target, share, &avoid, &ways)).collect();
+    let mut stands: Vec<Stand> = world
+        .routes
+        .stands(&world.grid)
+        .into_iter()
+        .filter_map(|(room, target, share)| stand(world, room, target, share, &avoid, &ways))
+        .collect();
     stands.extend(perches(world).into_iter().filter_map(|(room, target, out)| {
         let s = stand(world, room, target, 1.0, &avoid, &ways)?;
-        Some(Stand { pull: (s.pull as f64 * world.scenario.habits.perch) as u64, perch: Some(out), ..s })
+        Some(Stand {
+            pull: (s.pull as f64 * world.scenario.habits.perch) as u64,
+            perch: Some(out),
+            ..s
+        })
     }));
     world.stands = stands;
     world.good_to_stand = good_to_stand(world, &avoid);
@@ -70,12 +86,25 @@ pub(super) fn lay(world: &mut World) {
         .collect();
 }
 
-/// A stand at a point, its pull by the room, by what is near, and by the share of its square that is floor: a sliver draws few, however walls run.
-fn stand(world: &World, room: usize, target: Target, share: f64, avoid: &[Xy], ways: &[Xy]) -> Option<Stand> {
+/// A stand at a point, its pull by the room, by what is near, and by the share of its square that
+/// is floor: a sliver draws few, however walls run.
+fn stand(
+    world: &World,
+    room: usize,
+    target: Target,
+    share: f64,
+    avoid: &[Xy],
+    ways: &[Xy],
+) -> Option<Stand> {
     let at = target.point.metres();
     let r = &world.plan.rooms[room];
-    let pull = world.scenario.talk.pull.get(&r.name).copied().unwrap_or_else(|| usual_pull(r.usage));
-    if pull <= 0.0 || r.usage.is_private() || world.to_entry(at.0, at.1).is_none() || world.grid.clearance(at.0, at.1) < FROM_WALL {
+    let pull =
+        world.scenario.talk.pull.get(&r.name).copied().unwrap_or_else(|| usual_pull(r.usage));
+    if pull <= 0.0
+        || r.usage.is_private()
+        || world.to_entry(at.0, at.1).is_none()
+        || world.grid.clearance(at.0, at.1) < FROM_WALL
+    {
         return None;
     }
     let free = avoid.iter().map(|p| squared(*p, at).sqrt()).fold(f64::INFINITY, f64::min);
@@ -96,13 +125,23 @@ const PERCHED: f64 = 0.28;
 /// Elbow room of somebody at an edge, in metres (24 in: NKBA guideline 9).
 const PERCH_PITCH: f64 = 24.0 * INCH;
 
-/// Points along the edges of pieces people like to stand at, with their room and the way out from the edge.
+/// Points along the edges of pieces people like to stand at, with their room and the way out from
+/// the edge.
 fn perches(world: &World) -> Vec<(usize, Target, Xy)> {
-    let laid = |f: &Furniture| world.spots.iter().any(|s| s.serves == Serves::Food && s.name == f.name);
-    let leant_on = |f: &&Furniture| matches!(f.kind, Kind::Island | Kind::Counter | Kind::Bar | Kind::Hearth | Kind::Piano) || laid(f);
+    let laid =
+        |f: &Furniture| world.spots.iter().any(|s| s.serves == Serves::Food && s.name == f.name);
+    let leant_on = |f: &&Furniture| {
+        matches!(f.kind, Kind::Island | Kind::Counter | Kind::Bar | Kind::Hearth | Kind::Piano)
+            || laid(f)
+    };
     let pieces = world.plan.furniture.iter().filter(leant_on);
     pieces
-        .flat_map(|f| [Side::Front, Side::Back, Side::Ends].into_iter().flat_map(|s| f.edges_of(s)).map(move |e| (f.room, e)))
+        .flat_map(|f| {
+            [Side::Front, Side::Back, Side::Ends]
+                .into_iter()
+                .flat_map(|s| f.edges_of(s))
+                .map(move |e| (f.room, e))
+        })
         .flat_map(|(r, e)| along(world, r, e))
         .collect()
 }
@@ -112,15 +151,24 @@ fn along(world: &World, room: usize, edge: Edge) -> Vec<(usize, Target, Xy)> {
     let gap = edge.length / n.max(1) as f64;
     let at = |k: usize| {
         let a = (k as f64 + 0.5) * gap - edge.length / 2.0;
-        (edge.middle.x - edge.out.1 * a + edge.out.0 * PERCHED, edge.middle.y + edge.out.0 * a + edge.out.1 * PERCHED)
+        (
+            edge.middle.x - edge.out.1 * a + edge.out.0 * PERCHED,
+            edge.middle.y + edge.out.0 * a + edge.out.1 * PERCHED,
+        )
     };
     let in_room = |&(x, y): &Xy| world.room_at(x, y) == Some(room);
-    (0..n).map(at).filter(in_room).filter_map(|(x, y)| Some((room, world.reachable(x, y)?, edge.out))).collect()
+    (0..n)
+        .map(at)
+        .filter(in_room)
+        .filter_map(|(x, y)| Some((room, world.reachable(x, y)?, edge.out)))
+        .collect()
 }
 
-/// Nobody stands to talk nearer than this to seats, serving positions, the heads of lines and the middles of openings, in metres.
+/// Nobody stands to talk nearer than this to seats, serving positions, the heads of lines and the
+/// middles of openings, in metres.
 const OFF_WAYS: f64 = 0.40;
-/// Passage beside somebody who stands, from their middle, in metres (passage only: 24 in, HUD 1973).
+/// Passage beside somebody who stands, from their middle, in metres (passage only: 24 in, HUD
+/// 1973).
 const PASSAGE: f64 = 24.0 * INCH;
 /// Four axes, every 45 degrees.
 const AXES: [(f64, f64); 4] = [
@@ -133,10 +181,13 @@ const AXES: [(f64, f64); 4] = [
 impl World {
     /// The point as a target, if somebody may stop there to talk.
     pub fn may_stand(&self, x: f64, y: f64) -> Option<Target> {
-        (self.is_good_to_stand(x, y) && self.grid.clearance(x, y) >= crate::floor::routes::WALL).then(|| self.reachable(x, y)).flatten()
+        (self.is_good_to_stand(x, y) && self.grid.clearance(x, y) >= crate::floor::routes::WALL)
+            .then(|| self.reachable(x, y))
+            .flatten()
     }
 
-    /// Whether a point of floor is off openings, the heads of lines, seats and serving positions, and others can pass whoever stands there.
+    /// Whether a point of floor is off openings, the heads of lines, seats and serving positions,
+    /// and others can pass whoever stands there.
     pub fn is_good_to_stand(&self, x: f64, y: f64) -> bool {
         self.good_to_stand[self.grid.nearest_node(x, y)]
     }
@@ -144,7 +195,8 @@ impl World {
     /// Whether whoever stands at a point leaves a passage on one side, whichever way others go.
     fn can_be_passed(&self, (x, y): Xy) -> bool {
         let leaves = |(ax, ay): Xy| self.grid.reach(x, y, (ax, ay), PASSAGE) >= PASSAGE;
-        f64::from(self.grid.clearance(x, y)) >= PASSAGE || AXES.iter().all(|&(ax, ay)| leaves((ax, ay)) || leaves((-ax, -ay)))
+        f64::from(self.grid.clearance(x, y)) >= PASSAGE
+            || AXES.iter().all(|&(ax, ay)| leaves((ax, ay)) || leaves((-ax, -ay)))
     }
 }
 
@@ -153,9 +205,18 @@ fn good_to_stand(world: &World, avoid: &[Xy]) -> Vec<bool> {
     let good = |n: usize| {
         let p = world.grid.node_xy(n);
         let at = (p.x, p.y);
-        let in_passage = || world.place_at(p.x, p.y).and_then(|p| world.places[p].opening).is_some_and(|o| !world.plan.openings[o].is_wide());
+        let in_passage = || {
+            world
+                .place_at(p.x, p.y)
+                .and_then(|p| world.places[p].opening)
+                .is_some_and(|o| !world.plan.openings[o].is_wide())
+        };
         let kept = || avoid.iter().any(|p| squared(*p, at) < OFF_WAYS * OFF_WAYS);
-        world.grid.clear_at_node(n) > 0.0 && !in_passage() && !kept() && world.stairs_at(p.x, p.y).is_none() && world.can_be_passed(at)
+        world.grid.clear_at_node(n) > 0.0
+            && !in_passage()
+            && !kept()
+            && world.stairs_at(p.x, p.y).is_none()
+            && world.can_be_passed(at)
     };
     (0..world.grid.len()).map(good).collect()
 }
@@ -165,19 +226,33 @@ fn is_near_food(world: &World, target: Target) -> bool {
     feeds.flat_map(|s| s.positions.iter()).any(|p| p.target.point.distance(target.point) < NEAR)
 }
 
-/// Points that talkers leave free: the heads of lanes, serving positions, seats, the middles of openings that are not wide.
+/// Points that talkers leave free: the heads of lanes, serving positions, seats, the middles of
+/// openings that are not wide.
 fn points_to_keep_free(world: &World) -> Vec<Xy> {
     const HEAD: usize = 6;
-    let lanes = world.spots.iter().flat_map(|s| s.lanes.iter()).flat_map(|l| l.slots.iter().take(HEAD)).map(|t| t.point.metres());
-    let positions = world.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres());
+    let lanes = world
+        .spots
+        .iter()
+        .flat_map(|s| s.lanes.iter())
+        .flat_map(|l| l.slots.iter().take(HEAD))
+        .map(|t| t.point.metres());
+    let positions =
+        world.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres());
     let seats = world.seats.iter().map(|s| s.approach.point.metres());
-    let openings = world.plan.openings.iter().enumerate().filter(|(i, o)| world.open[*i] && !o.is_wide()).map(|(_, o)| (o.centre.x, o.centre.y));
+    let openings = world
+        .plan
+        .openings
+        .iter()
+        .enumerate()
+        .filter(|(i, o)| world.open[*i] && !o.is_wide())
+        .map(|(_, o)| (o.centre.x, o.centre.y));
     lanes.chain(positions).chain(seats).chain(openings).collect()
 }
 
 /// Points of the ways between the door and the spots, every foot.
 fn main_ways(world: &World) -> Vec<Xy> {
-    let from = world.spots.iter().flat_map(|s| s.positions.first()).map(|p| p.target.point.metres());
+    let from =
+        world.spots.iter().flat_map(|s| s.positions.first()).map(|p| p.target.point.metres());
     from.flat_map(|p| world.routes.path_to_opening(&world.grid, p, world.entry, 0.3, 400)).collect()
 }
 

@@ -37,12 +37,17 @@ impl World {
         if let Some(stairs) = self.at_stairs(spot.place as usize, spot.at) {
             return stairs;
         }
-        let doorway = self.places[spot.place as usize].opening.filter(|&o| self.plan.openings[o].clear < DOORWAY);
+        let doorway = self.places[spot.place as usize]
+            .opening
+            .filter(|&o| self.plan.openings[o].clear < DOORWAY);
         if let Some(o) = doorway {
             return Surroundings::Opening(o);
         }
         let pieces = self.pieces_near(spot.at);
-        let across = pieces.iter().skip(1).find(|(_, way, _)| pieces[0].1.0 * way.0 + pieces[0].1.1 * way.1 < ACROSS);
+        let across = pieces
+            .iter()
+            .skip(1)
+            .find(|(_, way, _)| pieces[0].1.0 * way.0 + pieces[0].1.1 * way.1 < ACROSS);
         match (pieces.first(), across) {
             (Some(a), Some(b)) => Surroundings::Between(a.2, b.2),
             (Some(a), None) => Surroundings::Beside(a.2),
@@ -79,12 +84,20 @@ impl World {
         })
     }
 
-    /// Pieces near a point that can be seen from it, the nearest first: distance, the way to them, index. What stands in another is not told.
+    /// Pieces near a point that can be seen from it, the nearest first: distance, the way to them,
+    /// index. What stands in another is not told.
     fn pieces_near(&self, (x, y): (f64, f64)) -> Vec<(f64, (f64, f64), usize)> {
         let at = GeoPoint::new(x, y);
         let in_open = |f: &Furniture| self.plan.rooms[f.room].usage != Use::Closet;
-        let part = |i: usize, f: &Furniture| self.plan.furniture.iter().enumerate().any(|(j, o)| j != i && o.outline.contains(&GeoPoint::from(f.centre)));
-        let near = self.plan.furniture.iter().enumerate().filter(|(i, f)| in_open(f) && !part(*i, f));
+        let part = |i: usize, f: &Furniture| {
+            self.plan
+                .furniture
+                .iter()
+                .enumerate()
+                .any(|(j, o)| j != i && o.outline.contains(&GeoPoint::from(f.centre)))
+        };
+        let near =
+            self.plan.furniture.iter().enumerate().filter(|(i, f)| in_open(f) && !part(*i, f));
         let mut found: Vec<(f64, (f64, f64), usize)> = near
             .filter_map(|(i, f)| {
                 let distance = Euclidean.distance(&at, &f.outline);
@@ -102,7 +115,9 @@ impl World {
     fn way_to(&self, f: &Furniture, (x, y): (f64, f64)) -> (f64, f64) {
         let ways = f.outline.exterior().lines().map(|l| {
             let (dx, dy) = (l.end.x - l.start.x, l.end.y - l.start.y);
-            let share = (((x - l.start.x) * dx + (y - l.start.y) * dy) / (dx * dx + dy * dy).max(1e-12)).clamp(0.0, 1.0);
+            let share = (((x - l.start.x) * dx + (y - l.start.y) * dy)
+                / (dx * dx + dy * dy).max(1e-12))
+            .clamp(0.0, 1.0);
             (l.start.x + dx * share - x, l.start.y + dy * share - y)
         });
         ways.min_by(|a, b| a.0.hypot(a.1).total_cmp(&b.0.hypot(b.1))).unwrap_or((0.0, 0.0))

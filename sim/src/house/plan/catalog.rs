@@ -137,12 +137,33 @@ impl Kind {
 
     /// Whether it may stand in or on another piece (a sink in a counter, a stool under an island).
     pub fn may_share_floor(self) -> bool {
-        matches!(self, Kind::Sink | Kind::Range | Kind::Dishwasher | Kind::Basin | Kind::Television | Kind::Stool | Kind::Chair | Kind::Bench)
+        matches!(
+            self,
+            Kind::Sink
+                | Kind::Range
+                | Kind::Dishwasher
+                | Kind::Basin
+                | Kind::Television
+                | Kind::Stool
+                | Kind::Chair
+                | Kind::Bench
+        )
     }
 
     /// Whether it can carry a buffet or drinks.
     pub fn has_top(self) -> bool {
-        matches!(self, Kind::Counter | Kind::Island | Kind::Sideboard | Kind::Table | Kind::Bar | Kind::Desk | Kind::Cooler | Kind::Grill | Kind::Other)
+        matches!(
+            self,
+            Kind::Counter
+                | Kind::Island
+                | Kind::Sideboard
+                | Kind::Table
+                | Kind::Bar
+                | Kind::Desk
+                | Kind::Cooler
+                | Kind::Grill
+                | Kind::Other
+        )
     }
 }
 

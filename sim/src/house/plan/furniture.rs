@@ -91,12 +91,18 @@ impl Edge {
         let (ux, uy) = (-self.out.1 * self.length / 2.0, self.out.0 * self.length / 2.0);
         let (ox, oy) = (self.out.0 * deep, self.out.1 * deep);
         let m = self.middle;
-        polygon(&[(m.x - ux, m.y - uy), (m.x - ux + ox, m.y - uy + oy), (m.x + ux + ox, m.y + uy + oy), (m.x + ux, m.y + uy)])
+        polygon(&[
+            (m.x - ux, m.y - uy),
+            (m.x - ux + ox, m.y - uy + oy),
+            (m.x + ux + ox, m.y + uy + oy),
+            (m.x + ux, m.y + uy),
+        ])
     }
 }
 
 impl Furniture {
-    /// Whether food or drinks may stand on it: it has a top, and is no grill, no desk, which nobody clears for guests, and no coffee table.
+    /// Whether food or drinks may stand on it: it has a top, and is no grill, no desk, which nobody
+    /// clears for guests, and no coffee table.
     pub fn carries(&self) -> bool {
         self.kind.has_top() && !matches!(self.kind, Kind::Desk | Kind::Grill) && !self.is_low()
     }
@@ -114,23 +120,43 @@ impl Furniture {
     /// The straight sides of one name.
     pub fn edges_of(&self, side: Side) -> Vec<Edge> {
         let (fx, fy) = self.facing;
-        let edge =
-            |out: (f64, f64), reach: f64, length: f64| Edge { out, middle: Xy { x: self.centre.x + out.0 * reach, y: self.centre.y + out.1 * reach }, length };
+        let edge = |out: (f64, f64), reach: f64, length: f64| Edge {
+            out,
+            middle: Xy { x: self.centre.x + out.0 * reach, y: self.centre.y + out.1 * reach },
+            length,
+        };
         match side {
             Side::Front => vec![edge((fx, fy), self.depth / 2.0, self.width)],
             Side::Back => vec![edge((-fx, -fy), self.depth / 2.0, self.width)],
-            Side::Ends => vec![edge((-fy, fx), self.width / 2.0, self.depth), edge((fy, -fx), self.width / 2.0, self.depth)],
+            Side::Ends => vec![
+                edge((-fy, fx), self.width / 2.0, self.depth),
+                edge((fy, -fx), self.width / 2.0, self.depth),
+            ],
         }
     }
 }
 
 /// Whether a table is by its name one that nobody dines at.
 fn is_low_table(kind: Kind, name: &str) -> bool {
-    kind == Kind::Table && has_word(name, &["coffee table", "side table", "end table", "cocktail table", "nightstand"])
+    kind == Kind::Table
+        && has_word(
+            name,
+            &["coffee table", "side table", "end table", "cocktail table", "nightstand"],
+        )
 }
 
-pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Vec<Option<Furniture>> {
-    said.furniture.iter().enumerate().map(|(i, f)| place_one(i, f, (names, said.system), rooms, assumed, problems)).collect()
+pub(super) fn place(
+    said: &Said,
+    names: &[&str],
+    rooms: &[Option<Room>],
+    assumed: &mut Vec<Assumed>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Option<Furniture>> {
+    said.furniture
+        .iter()
+        .enumerate()
+        .map(|(i, f)| place_one(i, f, (names, said.system), rooms, assumed, problems))
+        .collect()
 }
 
 fn place_one(
@@ -142,7 +168,13 @@ fn place_one(
     problems: &mut Vec<Problem>,
 ) -> Option<Furniture> {
     let Some(index) = names.iter().position(|n| *n == f.room) else {
-        problems.push(Problem::unknown_name(File::Plan, format!("furniture/{i}/room"), "room", &f.room, names));
+        problems.push(Problem::unknown_name(
+            File::Plan,
+            format!("furniture/{i}/room"),
+            "room",
+            &f.room,
+            names,
+        ));
         return None;
     };
     let room = rooms[index].as_ref()?;
@@ -153,14 +185,25 @@ fn place_one(
     let shape = footprint(f, width, depth, turn);
     if !shape.is_valid() {
         let says = format!("the outline of `{name}` crosses or touches itself");
-        problems.push(Problem::new(File::Plan, format!("furniture/{i}/outline"), says).hint("list the corners in order round the piece, each once"));
+        problems.push(
+            Problem::new(File::Plan, format!("furniture/{i}/outline"), says)
+                .hint("list the corners in order round the piece, each once"),
+        );
         return None;
     }
     let [w, s, e, n] = bounds(&shape);
     let own = outline_size(f).unwrap_or((width, depth));
     let Some((x, y)) = corner(f, room, e - w, n - s) else {
-        let says = format!("`{name}` ({:.0} by {:.0} in as it stands) does not fit into `{}`", (e - w) / INCH, (n - s) / INCH, room.name);
-        problems.push(Problem::new(File::Plan, format!("furniture/{i}"), says).hint("give it a smaller size, another turn or another room"));
+        let says = format!(
+            "`{name}` ({:.0} by {:.0} in as it stands) does not fit into `{}`",
+            (e - w) / INCH,
+            (n - s) / INCH,
+            room.name
+        );
+        problems.push(
+            Problem::new(File::Plan, format!("furniture/{i}"), says)
+                .hint("give it a smaller size, another turn or another room"),
+        );
         return None;
     };
     let outline = shape.translate(x - w, y - s);
@@ -175,7 +218,8 @@ fn place_one(
         Some(said) => said.iter().map(|s| own_side(*s, facing)).collect(),
         None => usual.sides.to_vec(),
     };
-    let (seats, height) = (f.seats.unwrap_or(usual_seats(f, &name)), f.height.unwrap_or(usual.height.m()));
+    let (seats, height) =
+        (f.seats.unwrap_or(usual_seats(f, &name)), f.height.unwrap_or(usual.height.m()));
     Some(Furniture {
         name,
         named: f.name.is_some(),
@@ -209,17 +253,26 @@ fn gap_off(f: &SaidFurniture, room: &Room, [w, s, e, n]: [f64; 4]) -> Option<Gap
     };
     let (_, north) = extent(room, (w, e), true)?;
     let (_, east) = extent(room, (s, n), false)?;
-    off((Compass::South, Compass::North), north - n).or_else(|| off((Compass::West, Compass::East), east - e))
+    off((Compass::South, Compass::North), north - n)
+        .or_else(|| off((Compass::West, Compass::East), east - e))
 }
 
 fn note_assumed(f: &SaidFurniture, name: &str, system: System, assumed: &mut Vec<Assumed>) {
     let usual = f.kind.usual();
     if f.size.is_none() && f.outline.is_none() {
-        let figure = format!("{} by {} ({})", system.tape(usual.width.m()), system.tape(usual.depth.m()), usual.source);
+        let figure = format!(
+            "{} by {} ({})",
+            system.tape(usual.width.m()),
+            system.tape(usual.depth.m()),
+            usual.source
+        );
         assumed.push(Assumed { item: name.to_string(), figure });
     }
     if f.seats.is_none() && usual_seats(f, name) > 0 {
-        assumed.push(Assumed { item: name.to_string(), figure: format!("{} ({})", seats_in_words(usual_seats(f, name)), usual.source) });
+        assumed.push(Assumed {
+            item: name.to_string(),
+            figure: format!("{} ({})", seats_in_words(usual_seats(f, name)), usual.source),
+        });
     }
 }
 
@@ -239,7 +292,10 @@ fn outline_size(f: &SaidFurniture) -> Option<(f64, f64)> {
 }
 
 fn footprint(f: &SaidFurniture, width: f64, depth: f64, turn: f64) -> Polygon<f64> {
-    let corners = f.outline.clone().unwrap_or_else(|| vec![(0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth)]);
+    let corners = f
+        .outline
+        .clone()
+        .unwrap_or_else(|| vec![(0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth)]);
     let shape = polygon(&corners);
     if turn % 90.0 == 0.0 {
         let quarter = |(x, y): (f64, f64)| turned((x, y), turn);
@@ -262,7 +318,8 @@ fn turned((x, y): (f64, f64), degrees: f64) -> (f64, f64) {
     }
 }
 
-/// The turn that puts a piece's back to the nearest wall it names (north before south before east before west).
+/// The turn that puts a piece's back to the nearest wall it names (north before south before east
+/// before west).
 fn back_to_wall(gaps: &[(Compass, f64)]) -> f64 {
     let near = gaps.iter().min_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
     match near.map(|g| g.0) {
@@ -304,7 +361,12 @@ fn corner(f: &SaidFurniture, room: &Room, width: f64, depth: f64) -> Option<(f64
     Some((x, y))
 }
 
-fn along(low_gap: Option<f64>, high_gap: Option<f64>, (low, high): (f64, f64), size: f64) -> Option<f64> {
+fn along(
+    low_gap: Option<f64>,
+    high_gap: Option<f64>,
+    (low, high): (f64, f64),
+    size: f64,
+) -> Option<f64> {
     low_gap.map(|g| low + g).or(high_gap.map(|g| high - g - size))
 }
 
@@ -313,7 +375,9 @@ fn extent(room: &Room, span: (f64, f64), vertical: bool) -> Option<(f64, f64)> {
     const SAMPLES: u32 = 8;
     let inset = (span.1 - span.0) * 1e-6;
     (0..=SAMPLES)
-        .map(|k| span.0 + inset + (span.1 - span.0 - 2.0 * inset) * f64::from(k) / f64::from(SAMPLES))
+        .map(|k| {
+            span.0 + inset + (span.1 - span.0 - 2.0 * inset) * f64::from(k) / f64::from(SAMPLES)
+        })
         .filter_map(|at| crossings(room, at, vertical))
         .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
 }
@@ -325,19 +389,27 @@ fn crossings(room: &Room, at: f64, vertical: bool) -> Option<(f64, f64)> {
         let crosses = (a.0 <= at) != (b.0 <= at);
         crosses.then(|| a.1 + (b.1 - a.1) * (at - a.0) / (b.0 - a.0))
     });
-    hits.fold(None, |range: Option<(f64, f64)>, y| Some(range.map_or((y, y), |(l, h)| (l.min(y), h.max(y)))))
+    hits.fold(None, |range: Option<(f64, f64)>, y| {
+        Some(range.map_or((y, y), |(l, h)| (l.min(y), h.max(y))))
+    })
 }
 
-fn sits_inside(i: usize, name: &str, outline: &Polygon<f64>, room: &Room, problems: &mut Vec<Problem>) -> bool {
+fn sits_inside(
+    i: usize,
+    name: &str,
+    outline: &Polygon<f64>,
+    room: &Room,
+    problems: &mut Vec<Problem>,
+) -> bool {
     let outside = outline.difference(&room.outline).unsigned_area();
     let inside = outside < 1e-4;
     if !inside {
         let share = 100.0 * outside / outline.unsigned_area();
-        let says = format!("`{name}` stands in a wall: {share:.0}% of it is outside `{}`", room.name);
-        problems.push(
-            Problem::new(File::Plan, format!("furniture/{i}"), says)
-                .hint("gaps count from the walls of its room, at = [x, y] from the room's south-west corner"),
-        );
+        let says =
+            format!("`{name}` stands in a wall: {share:.0}% of it is outside `{}`", room.name);
+        problems.push(Problem::new(File::Plan, format!("furniture/{i}"), says).hint(
+            "gaps count from the walls of its room, at = [x, y] from the room's south-west corner",
+        ));
     }
     inside
 }
@@ -349,7 +421,10 @@ pub(super) fn check_overlaps(plan: &Plan, problems: &mut Vec<Problem>) {
             let tucked = a.kind.may_share_floor() || b.kind.may_share_floor();
             if !tucked && a.outline.intersection(&b.outline).unsigned_area() > 1e-4 {
                 let says = format!("`{}` stands in `{}`", a.name, b.name);
-                problems.push(Problem::new(File::Plan, format!("furniture/{i}"), says).hint("move one of them"));
+                problems.push(
+                    Problem::new(File::Plan, format!("furniture/{i}"), says)
+                        .hint("move one of them"),
+                );
             }
         }
     }

@@ -17,16 +17,19 @@ pub struct Leaf {
     pub shut: Xy,
     /// Its free edge when open at a right angle.
     pub open: Xy,
-    /// Whether the open leaf stands in the way: said in the file, and not a closet's or a bathroom's, which are shut between uses.
+    /// Whether the open leaf stands in the way: said in the file, and not a closet's or a
+    /// bathroom's, which are shut between uses.
     pub stands: bool,
 }
 
 /// Thickness of a leaf, in metres (1 3/4 in: common practice).
 pub const LEAF_THICKNESS: f64 = 1.75 * INCH;
-/// How far a lever stands off the face of a leaf, in metres (2 1/2 in: hardware catalogues, from memory).
+/// How far a lever stands off the face of a leaf, in metres (2 1/2 in: hardware catalogues, from
+/// memory).
 pub const LEVER_DEPTH: f64 = 2.5 * INCH;
-/// From the free edge of a leaf, where its lever ends and begins, in metres: a backset of 2 3/8 in with half a rose before it, and a lever that
-/// points to the hinge, 5 1/4 in with its rose (hardware catalogues, from memory).
+/// From the free edge of a leaf, where its lever ends and begins, in metres: a backset of 2 3/8 in
+/// with half a rose before it, and a lever that points to the hinge, 5 1/4 in with its rose
+/// (hardware catalogues, from memory).
 pub const LEVER: [f64; 2] = [6.5 * INCH, 1.25 * INCH];
 
 impl Leaf {
@@ -36,7 +39,10 @@ impl Leaf {
         let (shut, open) = (from(self.shut), from(self.open));
         let arc = (0..=12).map(|k| {
             let (sin, cos) = (f64::from(k) * 7.5).to_radians().sin_cos();
-            Xy { x: self.hinge.x + shut.0 * cos + open.0 * sin, y: self.hinge.y + shut.1 * cos + open.1 * sin }
+            Xy {
+                x: self.hinge.x + shut.0 * cos + open.0 * sin,
+                y: self.hinge.y + shut.1 * cos + open.1 * sin,
+            }
         });
         Polygon::new(std::iter::once(self.hinge).chain(arc).collect(), vec![])
     }
@@ -48,14 +54,23 @@ impl Leaf {
 }
 
 /// Leaves as said, or as they usually hang: out of closets, into the house, into the smaller room.
-pub(super) fn leaves(i: usize, o: &SaidOpening, opening: &Opening, rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Vec<Leaf> {
+pub(super) fn leaves(
+    i: usize,
+    o: &SaidOpening,
+    opening: &Opening,
+    rooms: &[Option<Room>],
+    problems: &mut Vec<Problem>,
+) -> Vec<Leaf> {
     let count = match opening.style {
         Style::Hinged => 1,
         Style::Double => 2,
         _ => {
             if o.swing_into.is_some() {
                 let says = format!("a {} opening has no leaf to swing", opening.style.word());
-                problems.push(Problem::new(File::Plan, format!("opening/{i}/swing"), says).hint("swing goes with style hinged or double"));
+                problems.push(
+                    Problem::new(File::Plan, format!("opening/{i}/swing"), says)
+                        .hint("swing goes with style hinged or double"),
+                );
             }
             return vec![];
         }
@@ -64,8 +79,14 @@ pub(super) fn leaves(i: usize, o: &SaidOpening, opening: &Opening, rooms: &[Opti
         return vec![];
     };
     let said_hinge = o.hinge.map(Compass::vector);
-    let at_start = said_hinge.is_some_and(|v| opening.along.0 * v.0 + opening.along.1 * v.1 < 0.0) || said_hinge.is_none();
-    let private = opening.rooms.iter().flatten().filter_map(|&r| rooms[r].as_ref()).any(|r| r.usage == Use::Closet || r.usage.is_private());
+    let at_start = said_hinge.is_some_and(|v| opening.along.0 * v.0 + opening.along.1 * v.1 < 0.0)
+        || said_hinge.is_none();
+    let private = opening
+        .rooms
+        .iter()
+        .flatten()
+        .filter_map(|&r| rooms[r].as_ref())
+        .any(|r| r.usage == Use::Closet || r.usage.is_private());
     let face = (opening.depth / 2.0) * if outward { 1.0 } else { -1.0 };
     let width = opening.sold / f64::from(count);
     let leaf = |from_start: bool| {
@@ -82,20 +103,36 @@ pub(super) fn leaves(i: usize, o: &SaidOpening, opening: &Opening, rooms: &[Opti
     if count == 2 { vec![leaf(true), leaf(false)] } else { vec![leaf(at_start)] }
 }
 
-fn swings_outward(i: usize, o: &SaidOpening, opening: &Opening, rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Option<bool> {
-    let area = |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(f64::INFINITY, Room::area);
-    let is_closet = |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).is_some_and(|r| r.usage == Use::Closet);
+fn swings_outward(
+    i: usize,
+    o: &SaidOpening,
+    opening: &Opening,
+    rooms: &[Option<Room>],
+    problems: &mut Vec<Problem>,
+) -> Option<bool> {
+    let area =
+        |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(f64::INFINITY, Room::area);
+    let is_closet = |r: Option<usize>| {
+        r.and_then(|r| rooms[r].as_ref()).is_some_and(|r| r.usage == Use::Closet)
+    };
     let [inner, other] = opening.rooms;
     let Some(into) = &o.swing_into else {
-        return Some(if is_closet(inner) || is_closet(other) { is_closet(inner) } else { area(other) < area(inner) });
+        return Some(if is_closet(inner) || is_closet(other) {
+            is_closet(inner)
+        } else {
+            area(other) < area(inner)
+        });
     };
-    let name = |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(OUTSIDE, |r| r.name.as_str());
+    let name =
+        |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(OUTSIDE, |r| r.name.as_str());
     let sides = [name(inner), name(other)];
     match sides.iter().position(|s| s == into) {
         Some(side) => Some(side == 1),
         None => {
             let says = format!("`{into}` is not one of the rooms it joins");
-            problems.push(Problem::new(File::Plan, format!("opening/{i}/swing"), says).hint(one_of(&sides)));
+            problems.push(
+                Problem::new(File::Plan, format!("opening/{i}/swing"), says).hint(one_of(&sides)),
+            );
             None
         }
     }

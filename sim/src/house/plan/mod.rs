@@ -86,7 +86,11 @@ impl Plan {
         if levels_are_clear {
             room::check_overlaps(&rooms, names.len(), levels.len() > 1, &mut problems);
         }
-        let mut openings = opening::place(&opening::Among { said, names: &names, rooms: &rooms, stairs: &stairs }, &mut assumed, &mut problems);
+        let mut openings = opening::place(
+            &opening::Among { said, names: &names, rooms: &rooms, stairs: &stairs },
+            &mut assumed,
+            &mut problems,
+        );
         if !levels_are_clear {
             // who is on the wrong level shares no wall with anybody
             problems.retain(|p| !(p.at.starts_with("opening/") && p.at.ends_with("/joins")));
@@ -153,7 +157,8 @@ impl Plan {
         points.fold(start, |b, p| [b[0].min(p.x), b[1].min(p.y), b[2].max(p.x), b[3].max(p.y)])
     }
 
-    /// West, south, east and north end of what is on a level, on the sheet, in metres; `None` if nothing is.
+    /// West, south, east and north end of what is on a level, on the sheet, in metres; `None` if
+    /// nothing is.
     pub fn bounds_of_level(&self, level: usize) -> Option<[f64; 4]> {
         let rooms = self.rooms.iter().filter(|r| r.level == level).map(Room::bounds);
         rooms.reduce(|a, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])])
@@ -197,11 +202,18 @@ impl Plan {
 }
 
 /// Gives unnamed openings and pieces their names and checks that every name is used once.
-fn name_all(rooms: &[&str], openings: &mut [Option<Opening>], furniture: &mut [Option<Furniture>], problems: &mut Vec<Problem>) {
-    let mut taken: BTreeMap<String, String> = [OUTSIDE, LEAVE].iter().map(|n| (n.to_string(), "the program".to_string())).collect();
+fn name_all(
+    rooms: &[&str],
+    openings: &mut [Option<Opening>],
+    furniture: &mut [Option<Furniture>],
+    problems: &mut Vec<Problem>,
+) {
+    let mut taken: BTreeMap<String, String> =
+        [OUTSIDE, LEAVE].iter().map(|n| (n.to_string(), "the program".to_string())).collect();
     let mut claim = |name: &str, at: String, problems: &mut Vec<Problem>| match taken.get(name) {
         Some(by) => problems.push(
-            Problem::new(File::Plan, at, format!("the name `{name}` is already taken by {by}")).hint("names are unique over rooms, openings and furniture"),
+            Problem::new(File::Plan, at, format!("the name `{name}` is already taken by {by}"))
+                .hint("names are unique over rooms, openings and furniture"),
         ),
         None => {
             taken.insert(name.to_string(), at.replace('/', " "));
@@ -210,14 +222,27 @@ fn name_all(rooms: &[&str], openings: &mut [Option<Opening>], furniture: &mut [O
     for (i, name) in rooms.iter().enumerate() {
         claim(name, format!("room/{i}/name"), problems);
     }
-    for (i, o) in openings.iter().enumerate().filter_map(|(i, o)| o.as_ref().map(|o| (i, o))).filter(|(_, o)| o.named) {
+    for (i, o) in openings
+        .iter()
+        .enumerate()
+        .filter_map(|(i, o)| o.as_ref().map(|o| (i, o)))
+        .filter(|(_, o)| o.named)
+    {
         claim(&o.name, format!("opening/{i}/name"), problems);
     }
-    for (i, f) in furniture.iter().enumerate().filter_map(|(i, f)| f.as_ref().map(|f| (i, f))).filter(|(_, f)| f.named) {
+    for (i, f) in furniture
+        .iter()
+        .enumerate()
+        .filter_map(|(i, f)| f.as_ref().map(|f| (i, f)))
+        .filter(|(_, f)| f.named)
+    {
         claim(&f.name, format!("furniture/{i}/name"), problems);
     }
     let mut free = |wish: &str| {
-        let name = (1..).map(|n| if n == 1 { wish.to_string() } else { format!("{wish} {n}") }).find(|n| !taken.contains_key(n)).unwrap_or_default();
+        let name = (1..)
+            .map(|n| if n == 1 { wish.to_string() } else { format!("{wish} {n}") })
+            .find(|n| !taken.contains_key(n))
+            .unwrap_or_default();
         taken.insert(name.clone(), "another piece".into());
         name
     };

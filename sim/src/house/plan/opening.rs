@@ -24,7 +24,8 @@ pub enum Style {
 
 impl Style {
     /// All styles.
-    pub const ALL: [Style; 6] = [Style::Cased, Style::Hinged, Style::Double, Style::Sliding, Style::Folding, Style::Pocket];
+    pub const ALL: [Style; 6] =
+        [Style::Cased, Style::Hinged, Style::Double, Style::Sliding, Style::Folding, Style::Pocket];
 
     /// Its word in files.
     pub fn word(self) -> &'static str {
@@ -36,10 +37,10 @@ impl Style {
         Style::ALL.into_iter().find(|s| s.word() == word)
     }
 
-    /// Clear width in metres from the width sold, with its source.
-    /// Hinged: leaf less 2 in (hinge side and stop; ADA 404.2.3 as explained by hinge makers, 1.75 to 2.4 in).
-    /// Double: both leaves less 3 in. Sliding: half less 3 in for stiles. Folding: less 7 in of stacked leaves (6 to 8).
-    /// Pocket: less 1.5 in of handle stop (1 to 2). The last four are common practice.
+    /// Clear width in metres from the width sold, with its source. Hinged: leaf less 2 in (hinge
+    /// side and stop; ADA 404.2.3 as explained by hinge makers, 1.75 to 2.4 in). Double: both
+    /// leaves less 3 in. Sliding: half less 3 in for stiles. Folding: less 7 in of stacked leaves
+    /// (6 to 8). Pocket: less 1.5 in of handle stop (1 to 2). The last four are common practice.
     pub fn clear(self, sold: f64) -> (f64, &'static str) {
         let (clear, source) = match self {
             Style::Cased => (sold, "cased: the whole width"),
@@ -52,7 +53,8 @@ impl Style {
         (clear.max(0.0), source)
     }
 
-    /// Usual width sold, in metres: 30 in inside, 36 in outside, wider for styles made of several leaves (common practice).
+    /// Usual width sold, in metres: 30 in inside, 36 in outside, wider for styles made of several
+    /// leaves (common practice).
     fn usual_width(self, to_outside: bool) -> f64 {
         match self {
             Style::Double => 60.0 * INCH,
@@ -81,7 +83,8 @@ pub struct Opening {
     pub clear: f64,
     /// Middle of the clear width, half way through the wall.
     pub centre: Xy,
-    /// From there along the wall to the middle of the frame, in metres: not 0 where one panel of a slider opens.
+    /// From there along the wall to the middle of the frame, in metres: not 0 where one panel of a
+    /// slider opens.
     pub frame: f64,
     /// Unit vector along the wall.
     pub along: (f64, f64),
@@ -111,13 +114,17 @@ impl Opening {
 
     /// A point `along` metres from the middle along the wall and `through` metres from it outwards.
     pub fn point(&self, along: f64, through: f64) -> Xy {
-        Xy { x: self.centre.x + self.along.0 * along + self.through.0 * through, y: self.centre.y + self.along.1 * along + self.through.1 * through }
+        Xy {
+            x: self.centre.x + self.along.0 * along + self.through.0 * through,
+            y: self.centre.y + self.along.1 * along + self.through.1 * through,
+        }
     }
 
     /// Floor through the wall, `reach` metres beyond its faces on both sides, `wide` metres wide.
     pub fn box_of(&self, wide: f64, reach: f64) -> Polygon<f64> {
         let (w, d) = (wide / 2.0, self.depth / 2.0 + reach);
-        let corners = [(-w, -d), (w, -d), (w, d), (-w, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
+        let corners =
+            [(-w, -d), (w, -d), (w, d), (-w, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
         polygon(&corners)
     }
 
@@ -130,7 +137,9 @@ impl Opening {
     /// Floor through the wall as wide as the frame, `reach` metres beyond its faces on both sides.
     pub fn frame_box(&self, reach: f64) -> Polygon<f64> {
         let ([from, to], d) = (self.frame_ends(), self.depth / 2.0 + reach);
-        let corners = [(from, -d), (to, -d), (to, d), (from, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
+        let corners = [(from, -d), (to, -d), (to, d), (from, d)]
+            .map(|(a, t)| self.point(a, t))
+            .map(|p| (p.x, p.y));
         polygon(&corners)
     }
 
@@ -152,25 +161,46 @@ pub(super) struct Among<'a> {
     pub stairs: &'a [Stairs],
 }
 
-pub(super) fn place(among: &Among, assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Vec<Option<Opening>> {
-    among.said.openings.iter().enumerate().map(|(i, o)| place_one(i, o, among, assumed, problems)).collect()
+pub(super) fn place(
+    among: &Among,
+    assumed: &mut Vec<Assumed>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Option<Opening>> {
+    among
+        .said
+        .openings
+        .iter()
+        .enumerate()
+        .map(|(i, o)| place_one(i, o, among, assumed, problems))
+        .collect()
 }
 
-fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed>, problems: &mut Vec<Problem>) -> Option<Opening> {
+fn place_one(
+    i: usize,
+    o: &SaidOpening,
+    among: &Among,
+    assumed: &mut Vec<Assumed>,
+    problems: &mut Vec<Problem>,
+) -> Option<Opening> {
     let Among { names, rooms, .. } = *among;
     let system = among.said.system;
     let [inner, other] = joined(i, o, names, problems)?;
     let inner = inner?;
     let name = o.name.clone().unwrap_or_else(|| default_name(names, inner, other));
     let style = o.style.unwrap_or(Style::Hinged);
-    let sold = o.width.unwrap_or_else(|| style.usual_width(other.is_none()).max(o.clear.unwrap_or(0.0)));
+    let sold =
+        o.width.unwrap_or_else(|| style.usual_width(other.is_none()).max(o.clear.unwrap_or(0.0)));
     let (clear, source) = o.clear.map_or_else(|| style.clear(sold), |c| (c, "said"));
     let mut wrong = |key: &str, says: String, hint: String| {
         problems.push(Problem::new(File::Plan, format!("opening/{i}/{key}"), says).hint(hint));
         None
     };
     if clear < 6.0 * INCH {
-        return wrong("width", format!("`{name}` would be {:.1} in clear", clear / INCH), "a body needs about a foot; check width, clear and style".into());
+        return wrong(
+            "width",
+            format!("`{name}` would be {:.1} in clear", clear / INCH),
+            "a body needs about a foot; check width, clear and style".into(),
+        );
     }
     let At { inner, other, wall, met } = match on_one_level(inner, other, o, among) {
         Ok(at) => at,
@@ -193,12 +223,23 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
         }
     };
     let Some(middle) = middle_on(&wall, o.gap, sold.max(clear)) else {
-        let says = format!("`{name}` is {:.1} in wide, but the wall there is {:.1} in long", sold.max(clear) / INCH, wall.length / INCH);
-        return wrong(o.gap.map_or("width", |(c, _)| c.word()), says, "make it narrower, or move it along the wall".into());
+        let says = format!(
+            "`{name}` is {:.1} in wide, but the wall there is {:.1} in long",
+            sold.max(clear) / INCH,
+            wall.length / INCH
+        );
+        return wrong(
+            o.gap.map_or("width", |(c, _)| c.word()),
+            says,
+            "make it narrower, or move it along the wall".into(),
+        );
     };
     for (given, figure) in [
         (o.style.is_some(), "hinged".to_string()),
-        (o.width.is_some() || o.clear.is_some(), format!("{} wide (30 in inside, 36 in outside: common practice)", system.tape(sold))),
+        (
+            o.width.is_some() || o.clear.is_some(),
+            format!("{} wide (30 in inside, 36 in outside: common practice)", system.tape(sold)),
+        ),
         (o.clear.is_some(), format!("{} clear ({source})", system.tape(clear))),
     ] {
         if !given {
@@ -213,7 +254,10 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
         let end = if frame < 0.0 { end_of(wall.along) } else { end_of(wall.along).opposite() };
         assumed.push(Assumed {
             item: name.clone(),
-            figure: format!("opens at its {} end (the end nearer the middle of the room; say opens = \"…\")", end.word()),
+            figure: format!(
+                "opens at its {} end (the end nearer the middle of the room; say opens = \"…\")",
+                end.word()
+            ),
         });
     }
     let middle = middle - frame;
@@ -237,8 +281,9 @@ fn place_one(i: usize, o: &SaidOpening, among: &Among, assumed: &mut Vec<Assumed
     Some(opening)
 }
 
-/// Along the wall from the middle of what opens to the middle of the frame: half a panel's width for a slider, one panel of which opens, 0 for
-/// everything else. A closet's panels both slide, and arms reach in at either end. Errors are a sentence and a hint.
+/// Along the wall from the middle of what opens to the middle of the frame: half a panel's width
+/// for a slider, one panel of which opens, 0 for everything else. A closet's panels both slide, and
+/// arms reach in at either end. Errors are a sentence and a hint.
 fn opens(
     o: &SaidOpening,
     style: Style,
@@ -256,20 +301,31 @@ fn opens(
     match o.opens {
         Some(end) if along(end.vector()).abs() < 0.5 => {
             let ends = end_of(wall.along);
-            Err((format!("the door has no {} end", end.word()), one_of(&[ends.word(), ends.opposite().word()])))
+            Err((
+                format!("the door has no {} end", end.word()),
+                one_of(&[ends.word(), ends.opposite().word()]),
+            ))
         }
         Some(end) => Ok(-off * along(end.vector()).signum()),
-        None if room.usage == Use::Closet || neighbour.is_some_and(|r| r.usage == Use::Closet) => Ok(0.0),
+        None if room.usage == Use::Closet || neighbour.is_some_and(|r| r.usage == Use::Closet) => {
+            Ok(0.0)
+        }
         None => {
             let [w, s, e, n] = room.bounds();
-            let to_middle = along(((w + e) / 2.0 - wall.start.x, (s + n) / 2.0 - wall.start.y)) - middle;
+            let to_middle =
+                along(((w + e) / 2.0 - wall.start.x, (s + n) / 2.0 - wall.start.y)) - middle;
             Ok(if to_middle > 0.0 { -off } else { off })
         }
     }
 }
 
 /// The rooms joined, the one that is not outside first.
-fn joined(i: usize, o: &SaidOpening, names: &[&str], problems: &mut Vec<Problem>) -> Option<[Option<usize>; 2]> {
+fn joined(
+    i: usize,
+    o: &SaidOpening,
+    names: &[&str],
+    problems: &mut Vec<Problem>,
+) -> Option<[Option<usize>; 2]> {
     let at = format!("opening/{i}/joins");
     let mut found = [None, None];
     for (slot, name) in found.iter_mut().zip(&o.joins) {
@@ -286,7 +342,11 @@ fn joined(i: usize, o: &SaidOpening, names: &[&str], problems: &mut Vec<Problem>
         }
     }
     if found[0] == found[1] {
-        problems.push(Problem::new(File::Plan, at, "an opening joins two different rooms, or one room and outside"));
+        problems.push(Problem::new(
+            File::Plan,
+            at,
+            "an opening joins two different rooms, or one room and outside",
+        ));
         return None;
     }
     if found[0].is_none() {
@@ -305,27 +365,49 @@ struct At {
 }
 
 /// Stairs are met at the end that is on the other room's level. Errors are a sentence and a hint.
-fn on_one_level(inner: usize, other: Option<usize>, o: &SaidOpening, among: &Among) -> Result<At, (String, String)> {
+fn on_one_level(
+    inner: usize,
+    other: Option<usize>,
+    o: &SaidOpening,
+    among: &Among,
+) -> Result<At, (String, String)> {
     let flight = |r: usize| among.stairs.iter().find(|s| s.rooms[0] == r);
     let level = |r: usize| among.rooms[r].as_ref().map(|r| r.level);
     let (Some(other), name) = (other, |r: usize| among.names[r]) else {
         return match flight(inner) {
-            Some(_) => Err((format!("`{}` leads outside", among.names[inner]), "stairs lead from room to room: put a hall or a porch before them".into())),
+            Some(_) => Err((
+                format!("`{}` leads outside", among.names[inner]),
+                "stairs lead from room to room: put a hall or a porch before them".into(),
+            )),
             None => Ok(At { inner, other, wall: o.wall, met: None }),
         };
     };
     let (stairs, room, is_inner) = match (flight(inner), flight(other)) {
-        (Some(_), Some(_)) => return Err(("two flights of stairs meet".into(), "put a landing between them".into())),
+        (Some(_), Some(_)) => {
+            return Err(("two flights of stairs meet".into(), "put a landing between them".into()));
+        }
         (Some(s), None) => (s, other, true),
         (None, Some(s)) => (s, inner, false),
         (None, None) if level(inner).zip(level(other)).is_some_and(|(a, b)| a != b) => {
-            return Err((format!("`{}` and `{}` are on different levels", name(inner), name(other)), "join them by stairs".into()));
+            return Err((
+                format!("`{}` and `{}` are on different levels", name(inner), name(other)),
+                "join them by stairs".into(),
+            ));
         }
-        (None, None) => return Ok(At { inner, other: Some(other), wall: o.wall, met: None }),
+        (None, None) => {
+            return Ok(At { inner, other: Some(other), wall: o.wall, met: None });
+        }
     };
-    let (end, out) = stairs::end_at(stairs, among.rooms, room).map_err(|says| (says, "check level, and levels of the stairs".to_string()))?;
+    let (end, out) = stairs::end_at(stairs, among.rooms, room)
+        .map_err(|says| (says, "check level, and levels of the stairs".to_string()))?;
     let wall = if is_inner { out } else { out.opposite() };
-    let met = format!("`{}` go up to the {} and meet `{}` at their {} end", name(stairs.rooms[0]), stairs.up.word(), name(room), out.word());
+    let met = format!(
+        "`{}` go up to the {} and meet `{}` at their {} end",
+        name(stairs.rooms[0]),
+        stairs.up.word(),
+        name(room),
+        out.word()
+    );
     if o.wall.is_some_and(|said| said != wall) {
         return Err((met, "leave wall out, or turn the stairs with up".into()));
     }
@@ -357,7 +439,10 @@ fn no_wall(inner: &str, other: Option<&str>, wall: Option<Compass>) -> String {
 
 fn wall_hint(other: Option<usize>) -> String {
     match other {
-        Some(_) => format!("rooms share a wall when they face each other less than {:.0} in apart; check where they are placed", THICKEST_WALL / INCH),
+        Some(_) => format!(
+            "rooms share a wall when they face each other less than {:.0} in apart; check where they are placed",
+            THICKEST_WALL / INCH
+        ),
         None => "add wall = \"north\", \"south\", \"east\" or \"west\"".into(),
     }
 }
@@ -368,7 +453,10 @@ pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
         for b in &plan.openings[..i] {
             if a.frame_box(0.002).intersection(&b.frame_box(0.002)).unsigned_area() > 1e-4 {
                 let says = format!("`{}` and `{}` are in the same piece of wall", a.name, b.name);
-                problems.push(Problem::new(File::Plan, format!("opening/{i}"), says).hint("say where along the wall with north, south, east or west = gap"));
+                problems.push(
+                    Problem::new(File::Plan, format!("opening/{i}"), says)
+                        .hint("say where along the wall with north, south, east or west = gap"),
+                );
             }
         }
     }
@@ -377,7 +465,8 @@ pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
 impl Opening {
     /// Reach of an opening's own floor into each room, in metres (3 ft).
     pub const REACH: f64 = 3.0 * FOOT;
-    /// An opening at least this wide joins two rooms into one: people stand in it and walk through it at a slant (5 ft). Common practice.
+    /// An opening at least this wide joins two rooms into one: people stand in it and walk through
+    /// it at a slant (5 ft). Common practice.
     pub const WIDE: f64 = 5.0 * FOOT;
 
     /// Whether it is so wide that it joins its rooms into one.

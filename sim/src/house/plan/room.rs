@@ -26,21 +26,78 @@ pub enum Use {
     Other,
 }
 
-/// Words for each use; the first is the one for `use = "…"`, all are looked for in a room's name as whole words.
+/// Words for each use; the first is the one for `use = "…"`, all are looked for in a room's name as
+/// whole words.
 const WORDS: [(Use, &[&str]); 14] = [
     (Use::Closet, &["closet", "pantry", "wardrobe", "coats"]),
-    (Use::Powder, &["powder", "half bath", "guest toilet", "guest bathroom", "guest bath", "washroom", "restroom", "toilet", "wc", "loo"]),
+    (
+        Use::Powder,
+        &[
+            "powder",
+            "half bath",
+            "guest toilet",
+            "guest bathroom",
+            "guest bath",
+            "washroom",
+            "restroom",
+            "toilet",
+            "wc",
+            "loo",
+        ],
+    ),
     (Use::Bath, &["bath", "bathroom", "ensuite", "shower"]),
     (Use::Stairs, &["stairs", "stair", "stairway", "staircase"]),
     (Use::Kids, &["kids", "children", "nursery", "playroom"]),
-    (Use::Outdoors, &["outdoors", "patio", "deck", "terrace", "garden", "porch", "yard", "backyard", "courtyard", "balcony", "veranda"]),
+    (
+        Use::Outdoors,
+        &[
+            "outdoors",
+            "patio",
+            "deck",
+            "terrace",
+            "garden",
+            "porch",
+            "yard",
+            "backyard",
+            "courtyard",
+            "balcony",
+            "veranda",
+        ],
+    ),
     (Use::Kitchen, &["kitchen"]),
     (Use::Dining, &["dining", "breakfast"]),
-    (Use::Living, &["living", "great room", "family", "den", "sunroom", "lounge", "parlor", "parlour", "sitting"]),
+    (
+        Use::Living,
+        &[
+            "living",
+            "great room",
+            "family",
+            "den",
+            "sunroom",
+            "lounge",
+            "parlor",
+            "parlour",
+            "sitting",
+        ],
+    ),
     (Use::Office, &["office", "study", "library"]),
     (Use::Bedroom, &["bedroom", "guest room"]),
     (Use::Laundry, &["laundry", "mudroom", "mud room", "utility"]),
-    (Use::Hall, &["hall", "hallway", "entry", "entryway", "entrance", "foyer", "vestibule", "corridor", "landing", "lobby"]),
+    (
+        Use::Hall,
+        &[
+            "hall",
+            "hallway",
+            "entry",
+            "entryway",
+            "entrance",
+            "foyer",
+            "vestibule",
+            "corridor",
+            "landing",
+            "lobby",
+        ],
+    ),
     (Use::Other, &["other"]),
 ];
 
@@ -71,11 +128,20 @@ impl Use {
     }
 }
 
-/// Whether a name holds one of some words or phrases whole, or in the plural: a "student room" is no den.
+/// Whether a name holds one of some words or phrases whole, or in the plural: a "student room" is
+/// no den.
 pub(super) fn has_word(name: &str, words: &[&str]) -> bool {
     // "bath2" is a bath, and a "livingroom" a living room
-    let parts = name.to_lowercase().split(|c: char| !c.is_alphabetic()).map(String::from).collect::<Vec<_>>();
-    let split = parts.iter().map(|part| part.strip_suffix("room").filter(|rest| !rest.is_empty()).map_or(part.clone(), |rest| format!("{part} {rest} room")));
+    let parts = name
+        .to_lowercase()
+        .split(|c: char| !c.is_alphabetic())
+        .map(String::from)
+        .collect::<Vec<_>>();
+    let split = parts.iter().map(|part| {
+        part.strip_suffix("room")
+            .filter(|rest| !rest.is_empty())
+            .map_or(part.clone(), |rest| format!("{part} {rest} room"))
+    });
     let name = format!(" {} ", split.collect::<Vec<_>>().join(" "));
     words.iter().any(|w| name.contains(&format!(" {w} ")) || name.contains(&format!(" {w}s ")))
 }
@@ -94,7 +160,8 @@ pub struct Room {
 }
 
 impl Room {
-    /// Whether guests' coats go there: a closet, but for one that is by its name for something else.
+    /// Whether guests' coats go there: a closet, but for one that is by its name for something
+    /// else.
     pub fn takes_coats(&self) -> bool {
         self.usage == Use::Closet && !has_word(&self.name, &["pantry", "linen", "broom", "utility"])
     }
@@ -129,10 +196,14 @@ pub(super) fn polygon(corners: &[(f64, f64)]) -> Polygon<f64> {
 
 /// Places every room; a room that cannot be placed is `None` and has a problem.
 pub(super) fn place(said: &Said, problems: &mut Vec<Problem>) -> Vec<Option<Room>> {
-    let shapes: Vec<Option<Polygon<f64>>> = said.rooms.iter().enumerate().map(|(i, r)| shape(i, r, problems)).collect();
+    let shapes: Vec<Option<Polygon<f64>>> =
+        said.rooms.iter().enumerate().map(|(i, r)| shape(i, r, problems)).collect();
     let mut placed: Vec<Option<Room>> = vec![None; said.rooms.len()];
     if said.rooms.is_empty() {
-        problems.push(Problem::new(File::Plan, "", "the plan has no rooms").hint("start with [[room]] name = \"living\", size = [\"18ft\", \"14ft\"]"));
+        problems.push(
+            Problem::new(File::Plan, "", "the plan has no rooms")
+                .hint("start with [[room]] name = \"living\", size = [\"18ft\", \"14ft\"]"),
+        );
     }
     let mut waiting: Vec<usize> = (0..said.rooms.len()).collect();
     loop {
@@ -163,38 +234,64 @@ fn shape(i: usize, room: &SaidRoom, problems: &mut Vec<Problem>) -> Option<Polyg
         Shape::Size(w, d) => (vec![(0.0, 0.0), (*w, 0.0), (*w, *d), (0.0, *d)], "size"),
         Shape::Outline(corners) => (corners.clone(), "outline"),
     };
-    let mut wrong = |says: String, hint: &str| problems.push(Problem::new(File::Plan, format!("room/{i}/{key}"), says).hint(hint));
+    let mut wrong = |says: String, hint: &str| {
+        problems.push(Problem::new(File::Plan, format!("room/{i}/{key}"), says).hint(hint))
+    };
     if corners.len() < 3 {
-        wrong("an outline needs at least three corners".into(), "list the corners in order round the room");
+        wrong(
+            "an outline needs at least three corners".into(),
+            "list the corners in order round the room",
+        );
         return None;
     }
     let polygon = polygon(&corners);
     if !polygon.is_valid() {
-        wrong(format!("the outline of `{}` crosses or touches itself", room.name), "list the corners in order round the room, each once");
+        wrong(
+            format!("the outline of `{}` crosses or touches itself", room.name),
+            "list the corners in order round the room, each once",
+        );
         return None;
     }
     let [w, s, e, n] = bounds(&polygon);
     if (e - w).min(n - s) < 0.3 {
-        wrong(format!("`{}` is less than a foot across", room.name), "sizes are clear floor, wall to wall");
+        wrong(
+            format!("`{}` is less than a foot across", room.name),
+            "sizes are clear floor, wall to wall",
+        );
         return None;
     }
     Some(polygon)
 }
 
 /// The south-west corner of a room's bounding box, once its neighbour stands.
-fn corner(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], placed: &[Option<Room>]) -> Option<(f64, f64)> {
+fn corner(
+    said: &Said,
+    i: usize,
+    shapes: &[Option<Polygon<f64>>],
+    placed: &[Option<Room>],
+) -> Option<(f64, f64)> {
     let shape = shapes[i].as_ref()?;
     match &said.rooms[i].put {
         Put::Origin => (i == 0).then_some((0.0, 0.0)),
         Put::At(x, y) => Some((*x, *y)),
         Put::Beside { side, of, flush, offset } => {
-            let j = said.rooms.iter().position(|r| r.name == *of && !std::ptr::eq(r, &said.rooms[i]))?;
+            let j = said
+                .rooms
+                .iter()
+                .position(|r| r.name == *of && !std::ptr::eq(r, &said.rooms[i]))?;
             Some(beside(shape, placed[j].as_ref()?, said.walls, *side, *flush, *offset))
         }
     }
 }
 
-fn beside(shape: &Polygon<f64>, other: &Room, walls: f64, side: Compass, flush: Option<Compass>, offset: Option<f64>) -> (f64, f64) {
+fn beside(
+    shape: &Polygon<f64>,
+    other: &Room,
+    walls: f64,
+    side: Compass,
+    flush: Option<Compass>,
+    offset: Option<f64>,
+) -> (f64, f64) {
     let [w, s, e, n] = bounds(shape);
     let (width, depth) = (e - w, n - s);
     let [ow, os, oe, on] = other.bounds();
@@ -211,20 +308,33 @@ fn beside(shape: &Polygon<f64>, other: &Room, walls: f64, side: Compass, flush: 
     }
 }
 
-fn explain_unplaced(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], problems: &mut Vec<Problem>) {
+fn explain_unplaced(
+    said: &Said,
+    i: usize,
+    shapes: &[Option<Polygon<f64>>],
+    problems: &mut Vec<Problem>,
+) {
     let room = &said.rooms[i];
     match &room.put {
         _ if shapes[i].is_none() => {}
         Put::Origin => problems.push(
-            Problem::new(File::Plan, format!("room/{i}"), format!("nothing says where `{}` goes", room.name))
-                .hint("add east_of, west_of, north_of or south_of another room, or at = [x, y]"),
+            Problem::new(
+                File::Plan,
+                format!("room/{i}"),
+                format!("nothing says where `{}` goes", room.name),
+            )
+            .hint("add east_of, west_of, north_of or south_of another room, or at = [x, y]"),
         ),
         Put::At(..) => {}
         Put::Beside { side, of, .. } => {
             let at = format!("room/{i}/{}_of", side.word());
-            let known: Vec<&str> = said.rooms.iter().map(|r| r.name.as_str()).filter(|n| *n != room.name).collect();
+            let known: Vec<&str> =
+                said.rooms.iter().map(|r| r.name.as_str()).filter(|n| *n != room.name).collect();
             if *of == room.name {
-                problems.push(Problem::new(File::Plan, at, format!("`{of}` is said to be beside itself")).hint("name the room next to it"));
+                problems.push(
+                    Problem::new(File::Plan, at, format!("`{of}` is said to be beside itself"))
+                        .hint("name the room next to it"),
+                );
             } else if !known.contains(&of.as_str()) {
                 problems.push(Problem::unknown_name(File::Plan, at, "room", of, &known));
             } else if comes_back(said, i, shapes) {
@@ -236,10 +346,13 @@ fn explain_unplaced(said: &Said, i: usize, shapes: &[Option<Polygon<f64>>], prob
     }
 }
 
-/// Whether the chain of neighbors of a room leads back to it: those that end elsewhere wait for a room whose own mistake is told.
+/// Whether the chain of neighbors of a room leads back to it: those that end elsewhere wait for a
+/// room whose own mistake is told.
 fn comes_back(said: &Said, start: usize, shapes: &[Option<Polygon<f64>>]) -> bool {
     let next = |i: usize| match &said.rooms[i].put {
-        Put::Beside { of, .. } => said.rooms.iter().position(|r| r.name == *of).filter(|&j| j != i && shapes[j].is_some()),
+        Put::Beside { of, .. } => {
+            said.rooms.iter().position(|r| r.name == *of).filter(|&j| j != i && shapes[j].is_some())
+        }
         _ => None,
     };
     let mut at = next(start);
@@ -254,19 +367,33 @@ fn comes_back(said: &Said, start: usize, shapes: &[Option<Polygon<f64>>]) -> boo
 }
 
 /// Overlaps of rooms on one level. Rooms beyond the file's own are the upper ends of stairs.
-pub(super) fn check_overlaps(rooms: &[Option<Room>], said: usize, has_levels: bool, problems: &mut Vec<Problem>) {
-    let placed: Vec<(usize, &Room)> = rooms.iter().enumerate().filter_map(|(i, r)| Some((i, r.as_ref()?))).collect();
-    let hint = |a: &Room, b: &Room| match (has_levels, [a, b].iter().all(|r| r.usage == Use::Stairs)) {
+pub(super) fn check_overlaps(
+    rooms: &[Option<Room>],
+    said: usize,
+    has_levels: bool,
+    problems: &mut Vec<Problem>,
+) {
+    let placed: Vec<(usize, &Room)> =
+        rooms.iter().enumerate().filter_map(|(i, r)| Some((i, r.as_ref()?))).collect();
+    let hint = |a: &Room, b: &Room| {
+        match (has_levels, [a, b].iter().all(|r| r.usage == Use::Stairs)) {
         (true, true) => "stairs take their floor on both levels: put the two beside each other".to_string(),
         (true, false) => "move it with offset, flush or at, make one of them smaller, or say with level = \"…\" which level each is on".to_string(),
         (false, _) => "move it with offset, flush or at, or make one of them smaller".to_string(),
+    }
     };
     for (n, &(i, a)) in placed.iter().enumerate() {
         for &(j, b) in &placed[..n] {
             let (i, a, b) = if i < said { (i, a, b) } else { (j, b, a) };
             let shared = a.outline.intersection(&b.outline).unsigned_area();
             if shared > 1e-4 {
-                let says = format!("`{}` overlaps `{}` by {:.1} sq ft ({:.2} m2)", a.name, b.name, shared / crate::base::units::SQUARE_FOOT, shared);
+                let says = format!(
+                    "`{}` overlaps `{}` by {:.1} sq ft ({:.2} m2)",
+                    a.name,
+                    b.name,
+                    shared / crate::base::units::SQUARE_FOOT,
+                    shared
+                );
                 problems.push(Problem::new(File::Plan, format!("room/{i}"), says).hint(hint(a, b)));
             }
         }
@@ -275,13 +402,20 @@ pub(super) fn check_overlaps(rooms: &[Option<Room>], said: usize, has_levels: bo
 
 /// A house larger than the program takes.
 pub(super) fn check_size(rooms: &[Option<Room>], problems: &mut Vec<Problem>) {
-    let corners: Vec<Xy> = rooms.iter().flatten().flat_map(|r| r.outline.exterior().coords().copied()).collect();
+    let corners: Vec<Xy> =
+        rooms.iter().flatten().flat_map(|r| r.outline.exterior().coords().copied()).collect();
     let spread = |get: fn(&Xy) -> f64| {
-        let (low, high) = corners.iter().map(get).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
+        let (low, high) = corners
+            .iter()
+            .map(get)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
         high - low
     };
     if !corners.is_empty() && spread(|c| c.x).max(spread(|c| c.y)) > LONGEST {
-        problems.push(Problem::new(File::Plan, "room", format!("the house is more than {LONGEST} m across")).hint("check the lengths and the units"));
+        problems.push(
+            Problem::new(File::Plan, "room", format!("the house is more than {LONGEST} m across"))
+                .hint("check the lengths and the units"),
+        );
     }
 }
 

@@ -1,5 +1,6 @@
-//! Levels, and the stairs between them. Levels lie on one sheet, each moved south of the one below, as one reads, so that everything else
-//! sees one flat house; a flight of stairs lies on both of its levels as the same floor, met from below on one and from above on the other.
+//! Levels, and the stairs between them. Levels lie on one sheet, each moved south of the one below,
+//! as one reads, so that everything else sees one flat house; a flight of stairs lies on both of
+//! its levels as the same floor, met from below on one and from above on the other.
 
 use super::room::{Room, Use};
 use super::said::{Compass, Put, Said, SaidRoom};
@@ -13,9 +14,11 @@ use geo::Translate;
 pub struct Level {
     /// Its name; empty if the file names no levels.
     pub name: String,
-    /// How far north of its true place it lies on the sheet, in metres: 0 for the lowest, less than that for the others.
+    /// How far north of its true place it lies on the sheet, in metres: 0 for the lowest, less than
+    /// that for the others.
     pub moved: f64,
-    /// Its south end on the sheet: everything north of this and south of the level below is on it, in metres.
+    /// Its south end on the sheet: everything north of this and south of the level below is on it,
+    /// in metres.
     pub from: f64,
 }
 
@@ -32,22 +35,27 @@ pub struct Stairs {
     pub run: f64,
 }
 
-/// Floor to floor if the file does not say, in metres (an 8 ft ceiling and a foot of floor: common practice).
+/// Floor to floor if the file does not say, in metres (an 8 ft ceiling and a foot of floor: common
+/// practice).
 const USUAL_RISE: f64 = 9.0 * FOOT;
 /// The highest riser: 7 3/4 in (2018 IRC R311.7.5.1, as Jefferson County, Colorado, explains it).
 const HIGHEST_RISER: f64 = 7.75 * INCH;
-/// The shortest flight, in metres: people change level at its middle, with room for a body before either end.
+/// The shortest flight, in metres: people change level at its middle, with room for a body before
+/// either end.
 const LEAST_RUN: f64 = 18.0 * INCH;
 /// Rises that are taken, in metres.
 const RISES: std::ops::RangeInclusive<f64> = 0.3..=8.0;
-/// Levels lie at least so far apart on the sheet, wall to wall, in metres: the ground before doors of both, 1.8 m each, does not meet between.
+/// Levels lie at least so far apart on the sheet, wall to wall, in metres: the ground before doors
+/// of both, 1.8 m each, does not meet between.
 const APART: f64 = 3.8;
-/// How far a level is moved is a whole number of these, in metres (1 ft: cells of 3 in fall on one another).
+/// How far a level is moved is a whole number of these, in metres (1 ft: cells of 3 in fall on one
+/// another).
 const MOVED_BY: f64 = FOOT;
 
-/// Pace down and up stairs for each metre a second on the flat, along the flight: 1.0 and 0.8 m/s for 1.2 m/s at low flow (IMO
-/// MSC.1/Circ.1238, annex 1, appendix 1, table 1.3). At leisure, on the plan of a house's stairs, that makes 0.73 down and 0.59 up; 0.69 and
-/// 0.61 were seen (Weidmann 1993, from memory).
+/// Pace down and up stairs for each metre a second on the flat, along the flight: 1.0 and 0.8 m/s
+/// for 1.2 m/s at low flow (IMO MSC.1/Circ.1238, annex 1, appendix 1, table 1.3). At leisure, on
+/// the plan of a house's stairs, that makes 0.73 down and 0.59 up; 0.69 and 0.61 were seen
+/// (Weidmann 1993, from memory).
 const DOWN: f64 = 1.0 / 1.2;
 /// See [`DOWN`].
 const UP: f64 = 0.8 / 1.2;
@@ -74,18 +82,30 @@ impl Stairs {
     }
 }
 
-/// Which level each room is on; for stairs the lower one. A room whose level cannot be told is on the first, and has a problem.
+/// Which level each room is on; for stairs the lower one. A room whose level cannot be told is on
+/// the first, and has a problem.
 pub(super) fn levels_of(said: &Said, problems: &mut Vec<Problem>) -> Vec<usize> {
-    said.levels.iter().enumerate().filter(|(i, name)| said.levels[..*i].contains(name)).for_each(|(_, name)| {
-        problems.push(Problem::new(File::Plan, "levels", format!("there are two levels called `{name}`")).hint("names of levels are unique"));
-    });
+    said.levels.iter().enumerate().filter(|(i, name)| said.levels[..*i].contains(name)).for_each(
+        |(_, name)| {
+            problems.push(
+                Problem::new(File::Plan, "levels", format!("there are two levels called `{name}`"))
+                    .hint("names of levels are unique"),
+            );
+        },
+    );
     let before = problems.len();
     let of: Vec<usize> = (0..said.rooms.len()).map(|i| level_of(said, i, problems)).collect();
-    let is_empty = |k: usize| !of.contains(&k) && (0..of.len()).all(|i| flight_of(said, i).is_none_or(|two| !two.contains(&k)));
+    let is_empty = |k: usize| {
+        !of.contains(&k)
+            && (0..of.len()).all(|i| flight_of(said, i).is_none_or(|two| !two.contains(&k)))
+    };
     if problems.len() == before
         && let Some(k) = (0..said.levels.len()).find(|&k| is_empty(k))
     {
-        problems.push(Problem::new(File::Plan, "levels", format!("no room is on level `{}`", said.levels[k])).hint("give rooms level = \"…\""));
+        problems.push(
+            Problem::new(File::Plan, "levels", format!("no room is on level `{}`", said.levels[k]))
+                .hint("give rooms level = \"…\""),
+        );
     }
     of
 }
@@ -97,7 +117,8 @@ fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
         0
     };
     if is_flight(said, room) {
-        return flight(said, i).map_or_else(|(key, says, hint)| wrong(key, says, hint), |[low, _]| low);
+        return flight(said, i)
+            .map_or_else(|(key, says, hint)| wrong(key, says, hint), |[low, _]| low);
     }
     if let Some((key, says, hint)) = out_of_place(said, room) {
         return wrong(key, says, hint);
@@ -108,24 +129,55 @@ fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
         Err(Unclear::Unknown(_)) if room.level.is_none() => 0,
         Err(Unclear::Unknown(name)) => {
             let known: Vec<&str> = said.levels.iter().map(String::as_str).collect();
-            problems.push(Problem::unknown_name(File::Plan, format!("room/{i}/level"), "level", &name, &known));
+            problems.push(Problem::unknown_name(
+                File::Plan,
+                format!("room/{i}/level"),
+                "level",
+                &name,
+                &known,
+            ));
             0
         }
-        Err(Unclear::BesideStairs) => {
-            wrong("", format!("nothing says which level `{}` is on: it is beside stairs, which are on two", room.name), "add level = \"…\"")
-        }
+        Err(Unclear::BesideStairs) => wrong(
+            "",
+            format!(
+                "nothing says which level `{}` is on: it is beside stairs, which are on two",
+                room.name
+            ),
+            "add level = \"…\"",
+        ),
     }
 }
 
-/// A key of levels or stairs that a room has and cannot have: the key, what is wrong and what would be right.
+/// A key of levels or stairs that a room has and cannot have: the key, what is wrong and what would
+/// be right.
 fn out_of_place(said: &Said, room: &SaidRoom) -> Option<Wrong> {
-    let keys = [("/levels", room.levels.is_some()), ("/up", room.up.is_some()), ("/rise", room.rise.is_some()), ("/level", room.level.is_some())];
-    let (key, _) = keys.into_iter().find(|&(key, given)| given && (key != "/level" || said.levels.is_empty()))?;
+    let keys = [
+        ("/levels", room.levels.is_some()),
+        ("/up", room.up.is_some()),
+        ("/rise", room.rise.is_some()),
+        ("/level", room.level.is_some()),
+    ];
+    let (key, _) = keys
+        .into_iter()
+        .find(|&(key, given)| given && (key != "/level" || said.levels.is_empty()))?;
     let is_stairs = room.usage.unwrap_or_else(|| Use::from_name(&room.name)) == Use::Stairs;
     Some(match (said.levels.is_empty(), is_stairs) {
-        (true, _) => (key, "the plan has no levels".into(), "name them at the top, from the lowest: levels = [\"lower\", \"ground\"]"),
-        (false, true) => (key, "the plan names one level, and stairs join two".into(), "add the other one to levels at the top"),
-        (false, false) => (key, format!("`{}` is no flight of stairs", room.name), "these go with use = \"stairs\"; other rooms have level = \"…\""),
+        (true, _) => (
+            key,
+            "the plan has no levels".into(),
+            "name them at the top, from the lowest: levels = [\"lower\", \"ground\"]",
+        ),
+        (false, true) => (
+            key,
+            "the plan names one level, and stairs join two".into(),
+            "add the other one to levels at the top",
+        ),
+        (false, false) => (
+            key,
+            format!("`{}` is no flight of stairs", room.name),
+            "these go with use = \"stairs\"; other rooms have level = \"…\"",
+        ),
     })
 }
 
@@ -142,7 +194,11 @@ fn named_level(said: &Said, i: usize) -> Result<usize, Unclear> {
     let mut room = &said.rooms[i];
     for _ in 0..=said.rooms.len() {
         if let Some(name) = &room.level {
-            return said.levels.iter().position(|l| l == name).ok_or_else(|| Unclear::Unknown(name.clone()));
+            return said
+                .levels
+                .iter()
+                .position(|l| l == name)
+                .ok_or_else(|| Unclear::Unknown(name.clone()));
         }
         let Put::Beside { of, .. } = &room.put else {
             return Ok(0);
@@ -171,37 +227,77 @@ fn flight(said: &Said, i: usize) -> Result<[usize; 2], Wrong> {
     let room = &said.rooms[i];
     let name = &room.name;
     if room.level.is_some() {
-        return Err(("/level", format!("`{name}` is on two levels"), "stairs have levels = [\"lower\", \"ground\"]"));
+        return Err((
+            "/level",
+            format!("`{name}` is on two levels"),
+            "stairs have levels = [\"lower\", \"ground\"]",
+        ));
     }
     if room.up.is_none() {
-        return Err(("", format!("nothing says which way `{name}` goes up"), "add up = \"north\", \"south\", \"east\" or \"west\""));
+        return Err((
+            "",
+            format!("nothing says which way `{name}` goes up"),
+            "add up = \"north\", \"south\", \"east\" or \"west\"",
+        ));
     }
     if room.rise.is_some_and(|rise| !RISES.contains(&rise)) {
-        return Err(("/rise", format!("`{name}` rises less than 1 ft or more than 26 ft"), "rise is from floor to floor, such as \"9ft\""));
+        return Err((
+            "/rise",
+            format!("`{name}` rises less than 1 ft or more than 26 ft"),
+            "rise is from floor to floor, such as \"9ft\"",
+        ));
     }
     let index = |name: &String| said.levels.iter().position(|l| l == name);
     match &room.levels {
         None if said.levels.len() == 2 => Ok([0, 1]),
-        None => Err(("", format!("nothing says which levels `{name}` joins"), "add levels = [\"lower\", \"ground\"]")),
+        None => Err((
+            "",
+            format!("nothing says which levels `{name}` joins"),
+            "add levels = [\"lower\", \"ground\"]",
+        )),
         Some([a, b]) => match (index(a), index(b)) {
             (Some(a), Some(b)) if a != b => Ok([a.min(b), a.max(b)]),
-            (Some(_), Some(_)) => Err(("/levels", format!("`{name}` joins a level to itself"), "stairs join two levels")),
-            _ => Err(("/levels", format!("`{name}` joins a level that the plan does not name"), "use the names in levels at the top of the plan")),
+            (Some(_), Some(_)) => Err((
+                "/levels",
+                format!("`{name}` joins a level to itself"),
+                "stairs join two levels",
+            )),
+            _ => Err((
+                "/levels",
+                format!("`{name}` joins a level that the plan does not name"),
+                "use the names in levels at the top of the plan",
+            )),
         },
     }
 }
 
-/// Moves every room to its level's place on the sheet and lays flights on both of theirs: the upper ends follow the rooms of the file.
-pub(super) fn spread(said: &Said, rooms: &mut Vec<Option<Room>>, of: &[usize], assumed: &mut Vec<Assumed>) -> (Vec<Level>, Vec<Stairs>) {
+/// Moves every room to its level's place on the sheet and lays flights on both of theirs: the upper
+/// ends follow the rooms of the file.
+pub(super) fn spread(
+    said: &Said,
+    rooms: &mut Vec<Option<Room>>,
+    of: &[usize],
+    assumed: &mut Vec<Assumed>,
+) -> (Vec<Level>, Vec<Stairs>) {
     if said.levels.is_empty() {
         return (vec![Level { name: String::new(), moved: 0.0, from: f64::NEG_INFINITY }], vec![]);
     }
-    let is_on = |i: usize, k: usize| of[i] == k || flight_of(said, i).is_some_and(|two| two.contains(&k));
+    let is_on =
+        |i: usize, k: usize| of[i] == k || flight_of(said, i).is_some_and(|two| two.contains(&k));
     let levels = laid_out(said, |k| {
-        let ends = rooms.iter().enumerate().filter(|(i, _)| is_on(*i, k)).filter_map(|(_, r)| r.as_ref()).map(Room::bounds);
+        let ends = rooms
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| is_on(*i, k))
+            .filter_map(|(_, r)| r.as_ref())
+            .map(Room::bounds);
         ends.map(|[_, s, _, n]| (s, n)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
     });
-    let on = |room: &Room, level: usize| Room { level, outline: room.outline.translate(0.0, levels[level].moved), ..room.clone() };
+    let on = |room: &Room, level: usize| Room {
+        level,
+        outline: room.outline.translate(0.0, levels[level].moved),
+        ..room.clone()
+    };
     let mut stairs = vec![];
     for i in 0..said.rooms.len() {
         let Some(room) = rooms[i].take() else {
@@ -210,7 +306,11 @@ pub(super) fn spread(said: &Said, rooms: &mut Vec<Option<Room>>, of: &[usize], a
         if let (Some([_, high]), Some(up)) = (flight_of(said, i), said.rooms[i].up) {
             let rise = said.rooms[i].rise.unwrap_or(USUAL_RISE);
             if said.rooms[i].rise.is_none() {
-                assumed.push(Assumed { item: room.name.clone(), figure: "rise 9 ft (an 8 ft ceiling and a foot of floor: common practice)".into() });
+                assumed.push(Assumed {
+                    item: room.name.clone(),
+                    figure: "rise 9 ft (an 8 ft ceiling and a foot of floor: common practice)"
+                        .into(),
+                });
             }
             let [w, s, e, n] = room.bounds();
             let run = if up.is_vertical() { n - s } else { e - w };
@@ -218,7 +318,10 @@ pub(super) fn spread(said: &Said, rooms: &mut Vec<Option<Room>>, of: &[usize], a
             rooms.push(Some(on(&room, high)));
         }
         if flight_of(said, i).is_none() && said.rooms[i].level.is_none() {
-            assumed.push(Assumed { item: room.name.clone(), figure: format!("on level {}", said.levels[of[i]]) });
+            assumed.push(Assumed {
+                item: room.name.clone(),
+                figure: format!("on level {}", said.levels[of[i]]),
+            });
         }
         rooms[i] = Some(on(&room, of[i]));
     }
@@ -241,12 +344,19 @@ fn laid_out(said: &Said, ends: impl Fn(usize) -> Option<(f64, f64)>) -> Vec<Leve
     levels
 }
 
-/// The end of stairs that is on the level of another room, as a room of its own, and which way it leads out; or what is wrong.
-pub(super) fn end_at(stairs: &Stairs, rooms: &[Option<Room>], other: usize) -> Result<(usize, Compass), String> {
+/// The end of stairs that is on the level of another room, as a room of its own, and which way it
+/// leads out; or what is wrong.
+pub(super) fn end_at(
+    stairs: &Stairs,
+    rooms: &[Option<Room>],
+    other: usize,
+) -> Result<(usize, Compass), String> {
     let level = |r: usize| rooms.get(r).and_then(Option::as_ref).map(|r| r.level);
     let end = (0..2).find(|&end| level(stairs.rooms[end]) == level(other));
     let name = |r: usize| rooms.get(r).and_then(Option::as_ref).map_or("", |r| r.name.as_str());
-    let end = end.ok_or_else(|| format!("`{}` does not lead to the level of `{}`", name(stairs.rooms[0]), name(other)))?;
+    let end = end.ok_or_else(|| {
+        format!("`{}` does not lead to the level of `{}`", name(stairs.rooms[0]), name(other))
+    })?;
     Ok((stairs.rooms[end], if end == 1 { stairs.up } else { stairs.up.opposite() }))
 }
 
@@ -257,13 +367,13 @@ pub(super) fn check(plan: &Plan, problems: &mut Vec<Problem>) {
         let [w, s, e, n] = plan.rooms[low].bounds();
         if ((e - w) * (n - s) - plan.rooms[low].area()).abs() > 1e-4 {
             let says = format!("`{}` is not a rectangle", plan.rooms[low].name);
-            problems.push(
-                Problem::new(File::Plan, format!("room/{low}/outline"), says)
-                    .hint("a flight is straight: give it a size; a turn is a landing between two flights"),
-            );
+            problems.push(Problem::new(File::Plan, format!("room/{low}/outline"), says).hint(
+                "a flight is straight: give it a size; a turn is a landing between two flights",
+            ));
         }
         if flight.run < LEAST_RUN {
-            let says = format!("`{}` is less than {:.0} in long", plan.rooms[low].name, LEAST_RUN / INCH);
+            let says =
+                format!("`{}` is less than {:.0} in long", plan.rooms[low].name, LEAST_RUN / INCH);
             problems.push(
                 Problem::new(File::Plan, format!("room/{low}"), says)
                     .hint("a step or two need no level of their own: leave them out, or make the flight as long as it is"),
@@ -271,14 +381,22 @@ pub(super) fn check(plan: &Plan, problems: &mut Vec<Problem>) {
         }
         for (i, piece) in plan.furniture.iter().enumerate().filter(|(_, f)| f.room == low) {
             let says = format!("`{}` stands on stairs", piece.name);
-            problems.push(Problem::new(File::Plan, format!("furniture/{i}/room"), says).hint("keep stairs free"));
+            problems.push(
+                Problem::new(File::Plan, format!("furniture/{i}/room"), says)
+                    .hint("keep stairs free"),
+            );
         }
         for (end, word) in flight.rooms.iter().zip(["lower", "upper"]) {
             let room = &plan.rooms[*end];
             if !plan.openings.iter().any(|o| o.rooms.contains(&Some(*end))) {
                 let says = format!("`{}` has no opening at its {word} end", room.name);
-                let hint = format!("add an opening that joins it to a room of level `{}`", plan.levels[room.level].name);
-                problems.push(Problem::new(File::Plan, format!("room/{}", flight.rooms[0]), says).hint(hint));
+                let hint = format!(
+                    "add an opening that joins it to a room of level `{}`",
+                    plan.levels[room.level].name
+                );
+                problems.push(
+                    Problem::new(File::Plan, format!("room/{}", flight.rooms[0]), says).hint(hint),
+                );
             }
         }
     }

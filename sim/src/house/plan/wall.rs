@@ -15,19 +15,29 @@ pub(super) struct Stretch {
     pub depth: f64,
 }
 
-/// The widest gap between two rooms that still counts as one wall, in metres (double studs with a pipe chase: common practice).
+/// The widest gap between two rooms that still counts as one wall, in metres (double studs with a
+/// pipe chase: common practice).
 pub const THICKEST_WALL: f64 = 16.0 * INCH;
 
 impl Stretch {
     /// The point so far along it, half way through the wall.
     pub(super) fn inside(&self, along: f64) -> Xy {
         let through = self.depth / 2.0;
-        Xy { x: self.start.x + self.along.0 * along + self.through.0 * through, y: self.start.y + self.along.1 * along + self.through.1 * through }
+        Xy {
+            x: self.start.x + self.along.0 * along + self.through.0 * through,
+            y: self.start.y + self.along.1 * along + self.through.1 * through,
+        }
     }
 }
 
-/// The longest stretch of wall of `room` that faces `other` (or, for outside, that faces the named side).
-pub(super) fn stretch(room: &Room, other: Option<&Room>, wall: Option<Compass>, walls: f64) -> Option<Stretch> {
+/// The longest stretch of wall of `room` that faces `other` (or, for outside, that faces the named
+/// side).
+pub(super) fn stretch(
+    room: &Room,
+    other: Option<&Room>,
+    wall: Option<Compass>,
+    walls: f64,
+) -> Option<Stretch> {
     let edges = edges(&room.outline).filter(|e| wall.is_none_or(|w| faces(e.through, w)));
     let candidates: Vec<Stretch> = match other {
         None => edges.filter(|_| wall.is_some()).map(|e| Stretch { depth: walls, ..e }).collect(),
@@ -46,7 +56,13 @@ fn edges(outline: &Polygon<f64>) -> impl Iterator<Item = Stretch> + '_ {
     outline.exterior().lines().filter_map(|l| {
         let (dx, dy) = (l.end.x - l.start.x, l.end.y - l.start.y);
         let length = (dx * dx + dy * dy).sqrt();
-        (length > 1e-6).then(|| Stretch { start: l.start, along: (dx / length, dy / length), through: (dy / length, -dx / length), length, depth: 0.0 })
+        (length > 1e-6).then(|| Stretch {
+            start: l.start,
+            along: (dx / length, dy / length),
+            through: (dy / length, -dx / length),
+            length,
+            depth: 0.0,
+        })
     })
 }
 
@@ -55,13 +71,27 @@ fn edges_facing(e: &Stretch, other: &Room) -> Vec<Stretch> {
     edges(&other.outline)
         .filter(|f| f.through.0 * through.0 + f.through.1 * through.1 < -0.9999)
         .filter_map(|f| {
-            let offset = |p: Xy| ((p.x - start.x) * along.0 + (p.y - start.y) * along.1, (p.x - start.x) * through.0 + (p.y - start.y) * through.1);
+            let offset = |p: Xy| {
+                (
+                    (p.x - start.x) * along.0 + (p.y - start.y) * along.1,
+                    (p.x - start.x) * through.0 + (p.y - start.y) * through.1,
+                )
+            };
             let (from, depth) = offset(f.start);
-            let (to, _) = offset(Xy { x: f.start.x + f.along.0 * f.length, y: f.start.y + f.along.1 * f.length });
+            let (to, _) = offset(Xy {
+                x: f.start.x + f.along.0 * f.length,
+                y: f.start.y + f.along.1 * f.length,
+            });
             let (low, high) = (from.min(to).max(0.0), from.max(to).min(length));
             let near = (-0.002..=THICKEST_WALL).contains(&depth) && high - low > 6.0 * INCH;
             let begin = Xy { x: start.x + along.0 * low, y: start.y + along.1 * low };
-            near.then_some(Stretch { start: begin, along, through, length: high - low, depth: depth.max(0.0) })
+            near.then_some(Stretch {
+                start: begin,
+                along,
+                through,
+                length: high - low,
+                depth: depth.max(0.0),
+            })
         })
         .collect()
 }
@@ -77,7 +107,8 @@ pub(super) fn middle_on(wall: &Stretch, gap: Option<(Compass, f64)>, width: f64)
         }
     };
     let slack = 1e-6;
-    (middle - width / 2.0 >= -slack && middle + width / 2.0 <= wall.length + slack).then_some(middle)
+    (middle - width / 2.0 >= -slack && middle + width / 2.0 <= wall.length + slack)
+        .then_some(middle)
 }
 
 /// The compass direction nearest a direction along a wall.

@@ -22,11 +22,22 @@ pub struct Window {
 }
 
 /// Places windows in their walls; those that don't fit are problems.
-pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Vec<Window> {
+pub(super) fn place(
+    said: &Said,
+    names: &[&str],
+    rooms: &[Option<Room>],
+    problems: &mut Vec<Problem>,
+) -> Vec<Window> {
     let mut windows = vec![];
     for (i, w) in said.windows.iter().enumerate() {
         let Some(index) = names.iter().position(|n| *n == w.room) else {
-            problems.push(Problem::unknown_name(File::Plan, format!("window/{i}/room"), "room", &w.room, names));
+            problems.push(Problem::unknown_name(
+                File::Plan,
+                format!("window/{i}/room"),
+                "room",
+                &w.room,
+                names,
+            ));
             continue;
         };
         let Some(room) = rooms[index].as_ref() else {
@@ -34,10 +45,23 @@ pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], problem
         };
         let wall = stretch(room, None, Some(w.wall), said.walls);
         match wall.and_then(|wall| Some((middle_on(&wall, w.gap, w.width)?, wall))) {
-            Some((middle, wall)) => windows.push(Window { room: index, centre: wall.inside(middle), along: wall.along, width: w.width, depth: wall.depth }),
+            Some((middle, wall)) => windows.push(Window {
+                room: index,
+                centre: wall.inside(middle),
+                along: wall.along,
+                width: w.width,
+                depth: wall.depth,
+            }),
             None => {
-                let says = format!("the window is wider than the {} wall of `{}`, or reaches beyond it", w.wall.word(), w.room);
-                problems.push(Problem::new(File::Plan, format!("window/{i}"), says).hint("make it narrower, or move it along the wall with a gap to one end"));
+                let says = format!(
+                    "the window is wider than the {} wall of `{}`, or reaches beyond it",
+                    w.wall.word(),
+                    w.room
+                );
+                problems.push(
+                    Problem::new(File::Plan, format!("window/{i}"), says)
+                        .hint("make it narrower, or move it along the wall with a gap to one end"),
+                );
             }
         }
     }

@@ -27,11 +27,22 @@ impl Zone {
 const ROUNDED: f64 = 0.02;
 
 /// Places zones in their rooms; those that don't fit are problems.
-pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], problems: &mut Vec<Problem>) -> Vec<Zone> {
+pub(super) fn place(
+    said: &Said,
+    names: &[&str],
+    rooms: &[Option<Room>],
+    problems: &mut Vec<Problem>,
+) -> Vec<Zone> {
     let mut zones: Vec<Zone> = vec![];
     for (i, z) in said.zones.iter().enumerate() {
         let Some(room) = names.iter().position(|n| *n == z.room) else {
-            problems.push(Problem::unknown_name(File::Plan, format!("zone/{i}/room"), "room", &z.room, names));
+            problems.push(Problem::unknown_name(
+                File::Plan,
+                format!("zone/{i}/room"),
+                "room",
+                &z.room,
+                names,
+            ));
             continue;
         };
         let Some(bounds) = rooms[room].as_ref().map(Room::bounds) else {
@@ -41,13 +52,18 @@ pub(super) fn place(said: &Said, names: &[&str], rooms: &[Option<Room>], problem
         let own = [w + z.at.0, s + z.at.1, w + z.at.0 + z.size.0, s + z.at.1 + z.size.1];
         if own[2] > e + ROUNDED || own[3] > n + ROUNDED {
             let says = format!("`{}` reaches out of `{}`", z.name, z.room);
-            problems
-                .push(Problem::new(File::Plan, format!("zone/{i}/size"), says).hint("a zone is a part of one room: give it a smaller size or another place"));
+            problems.push(
+                Problem::new(File::Plan, format!("zone/{i}/size"), says)
+                    .hint("a zone is a part of one room: give it a smaller size or another place"),
+            );
             continue;
         }
         if zones.iter().any(|other| other.name == z.name) || names.contains(&z.name.as_str()) {
             let says = format!("the name `{}` is already taken", z.name);
-            problems.push(Problem::new(File::Plan, format!("zone/{i}/name"), says).hint("give each zone a name of its own, and none of a room"));
+            problems.push(
+                Problem::new(File::Plan, format!("zone/{i}/name"), says)
+                    .hint("give each zone a name of its own, and none of a room"),
+            );
             continue;
         }
         zones.push(Zone { name: z.name.clone(), room, bounds: own });

@@ -34,6 +34,8 @@ pub fn least(a: Gives, b: Gives) -> Gives {
     match (a, b) {
         (Gives::AtOnce, _) | (_, Gives::AtOnce) => Gives::AtOnce,
         (Gives::Never, other) | (other, Gives::Never) => other,
-        (Gives::At { value: v, low: l, high: h }, Gives::At { value, low, high }) => Gives::At { value: v.min(value), low: l.min(low), high: h.min(high) },
+        (Gives::At { value: v, low: l, high: h }, Gives::At { value, low, high }) => {
+            Gives::At { value: v.min(value), low: l.min(low), high: h.min(high) }
+        }
     }
 }

@@ -1,4 +1,5 @@
-//! How far does a headcount move with what nobody has measured about guests? Evenings about the answer, with each habit at its plausible ends.
+//! How far does a headcount move with what nobody has measured about guests? Evenings about the
+//! answer, with each habit at its plausible ends.
 
 use crate::base::parallel::Watch;
 use crate::base::stats::threshold::Rise;
@@ -30,10 +31,18 @@ pub enum Habit {
 
 impl Habit {
     /// All.
-    pub const ALL: [Habit; 6] = [Habit::Spell, Habit::GroupSize, Habit::MakesRoom, Habit::Settles, Habit::Perch, Habit::HeldBelow];
+    pub const ALL: [Habit; 6] = [
+        Habit::Spell,
+        Habit::GroupSize,
+        Habit::MakesRoom,
+        Habit::Settles,
+        Habit::Perch,
+        Habit::HeldBelow,
+    ];
 
-    /// The plausible ends, as shares of the scenario's own figure. Assumptions: half and twice, where nothing narrows them; mean sizes of talk groups
-    /// seen in public lie between 1.5 and 2.3 (Coleman & James 1961 and others), which are rates of 0.9 to 2.
+    /// The plausible ends, as shares of the scenario's own figure. Assumptions: half and twice,
+    /// where nothing narrows them; mean sizes of talk groups seen in public lie between 1.5 and 2.3
+    /// (Coleman & James 1961 and others), which are rates of 0.9 to 2.
     pub fn ends(self) -> [f64; 2] {
         match self {
             Habit::Spell | Habit::MakesRoom | Habit::Perch => [0.5, 2.0],
@@ -90,45 +99,74 @@ impl Swing {
 
 /// How often the plan of runs is gone through, each time with another evening.
 const EVENINGS: u32 = 16;
-/// Headcounts of the runs, as shares of the answer: as far apart as the line of a share stays straight.
+/// Headcounts of the runs, as shares of the answer: as far apart as the line of a share stays
+/// straight.
 const FEWER: f64 = 0.85;
 const MORE: f64 = 1.18;
-/// Limits that give out beyond this many times the answer are not moved before the first one by any habit.
+/// Limits that give out beyond this many times the answer are not moved before the first one by any
+/// habit.
 const CLOSE: f64 = 1.3;
 /// Factors of the runs: the headcount, and each habit.
 const FACTORS: usize = 1 + Habit::ALL.len();
 /// Runs with all signs, and as many with all signs turned.
 const RUNS: usize = 24;
-/// The first run of twelve in which every two of eleven factors stand at each pair of ends equally often (Plackett & Burman 1946, Biometrika 33:305);
-/// the next ten shift it by one each, and in the last all are low.
-const FIRST_RUN: [bool; 11] = [true, true, false, true, true, true, false, false, false, true, false];
+/// The first run of twelve in which every two of eleven factors stand at each pair of ends equally
+/// often (Plackett & Burman 1946, Biometrika 33:305); the next ten shift it by one each, and in the
+/// last all are low.
+const FIRST_RUN: [bool; 11] =
+    [true, true, false, true, true, true, false, false, false, true, false];
 
-/// Whether a factor is at its high end in a run. The second dozen is the first one turned over, so that no pair of habits is taken for a third.
+/// Whether a factor is at its high end in a run. The second dozen is the first one turned over, so
+/// that no pair of habits is taken for a third.
 fn is_high(run: usize, factor: usize) -> bool {
     let first = run % 12 < 11 && FIRST_RUN[(factor + run % 12) % 11];
     first == (run < 12)
 }
 
-/// Asks how far each habit moves the headcount at the grade asked for; the widest swing first, none where nothing gives out.
+/// Asks how far each habit moves the headcount at the grade asked for; the widest swing first, none
+/// where nothing gives out.
 ///
-/// All habits are varied together, by a plan of runs, at headcounts on either side of the answer, with the same evenings in each run: so every evening tells of
-/// every habit. What a habit does to a limit is turned into guests by what the headcount does to it.
-pub fn swings(plan: &Plan, scenario: &Scenario, c: &Capacity, asked: Asked, watch: &dyn Watch) -> Result<Vec<Swing>, NoCapacity> {
+/// All habits are varied together, by a plan of runs, at headcounts on either side of the answer,
+/// with the same evenings in each run: so every evening tells of every habit. What a habit does to
+/// a limit is turned into guests by what the headcount does to it.
+pub fn swings(
+    plan: &Plan,
+    scenario: &Scenario,
+    c: &Capacity,
+    asked: Asked,
+    watch: &dyn Watch,
+) -> Result<Vec<Swing>, NoCapacity> {
     let Some(answer) = c.together.value().filter(|v| *v >= 1.0) else {
         return Ok(vec![]);
     };
     watch.expect(RUNS as u64 * u64::from(EVENINGS));
     let guests = headcounts(answer, most(&c.at.0));
-    let worlds = (0..RUNS).map(|run| built(&c.at.0, plan, scenario, guests, run)).collect::<Result<Vec<_>, _>>()?;
+    let worlds = (0..RUNS)
+        .map(|run| built(&c.at.0, plan, scenario, guests, run))
+        .collect::<Result<Vec<_>, _>>()?;
     let mut evenings: Vec<Ensemble> = worlds.iter().map(|_| Ensemble::new(asked.seed)).collect();
-    let trials: Vec<(usize, u32)> = (0..RUNS).flat_map(|run| (0..EVENINGS).map(move |trial| (run, trial))).collect();
+    let trials: Vec<(usize, u32)> =
+        (0..RUNS).flat_map(|run| (0..EVENINGS).map(move |trial| (run, trial))).collect();
     extend(&mut evenings, &worlds.iter().collect::<Vec<_>>(), &trials, watch);
     let span = f64::from(guests[1]).ln() - f64::from(guests[0]).ln();
     let limits = c.limits.iter().filter_map(|l| Some((l.subject, l.gives.value()?)));
     // one that is far keeps the others from being moved beyond it
-    let moves = |subject: Subject, at: f64| if at <= CLOSE * answer { Shows::of(&worlds, &evenings, subject).moves(span) } else { [0.0; FACTORS] };
-    let moved: Vec<(f64, [f64; FACTORS])> = limits.map(|(subject, at)| (at, moves(subject, at))).chain([(most(&c.at.0), [0.0; FACTORS])]).collect();
-    let mut all: Vec<Swing> = Habit::ALL.into_iter().enumerate().map(|(k, habit)| swing(habit, habit.of(scenario), 1 + k, &moved)).collect();
+    let moves = |subject: Subject, at: f64| {
+        if at <= CLOSE * answer {
+            Shows::of(&worlds, &evenings, subject).moves(span)
+        } else {
+            [0.0; FACTORS]
+        }
+    };
+    let moved: Vec<(f64, [f64; FACTORS])> = limits
+        .map(|(subject, at)| (at, moves(subject, at)))
+        .chain([(most(&c.at.0), [0.0; FACTORS])])
+        .collect();
+    let mut all: Vec<Swing> = Habit::ALL
+        .into_iter()
+        .enumerate()
+        .map(|(k, habit)| swing(habit, habit.of(scenario), 1 + k, &moved))
+        .collect();
     all.sort_by_key(|s| (std::cmp::Reverse(s.width()), s.habit));
     Ok(all)
 }
@@ -145,7 +183,13 @@ fn headcounts(answer: f64, most: f64) -> [u32; 2] {
 }
 
 /// The house of a run.
-fn built(beside: &World, plan: &Plan, scenario: &Scenario, guests: [u32; 2], run: usize) -> Result<World, NoCapacity> {
+fn built(
+    beside: &World,
+    plan: &Plan,
+    scenario: &Scenario,
+    guests: [u32; 2],
+    run: usize,
+) -> Result<World, NoCapacity> {
     let at = |s: Scenario, (k, habit): (usize, Habit)| {
         let value = habit.of(&s) * habit.ends()[usize::from(is_high(run, 1 + k))];
         habit.with(&s, value)
@@ -155,16 +199,22 @@ fn built(beside: &World, plan: &Plan, scenario: &Scenario, guests: [u32; 2], run
     beside.beside(plan.clone(), changed).map_err(NoCapacity::Problems)
 }
 
-/// Guests with a habit at its ends: the fewest that any limit takes there. `moved` tells where each gives out and how far each factor moves it, low
-/// to high, on a logarithmic scale.
+/// Guests with a habit at its ends: the fewest that any limit takes there. `moved` tells where each
+/// gives out and how far each factor moves it, low to high, on a logarithmic scale.
 fn swing(habit: Habit, usual: f64, factor: usize, moved: &[(f64, [f64; FACTORS])]) -> Swing {
     let [low, high] = habit.ends();
     let way = high.ln() - low.ln();
-    let takes = |share: f64| moved.iter().map(|(at, by)| at * (by[factor] * share.ln() / way).exp()).fold(f64::INFINITY, f64::min);
+    let takes = |share: f64| {
+        moved
+            .iter()
+            .map(|(at, by)| at * (by[factor] * share.ln() / way).exp())
+            .fold(f64::INFINITY, f64::min)
+    };
     Swing { habit, usual, ends: [low, high].map(|share| (usual * share, takes(share) as u32)) }
 }
 
-/// What the runs show of a limit: for each evening of the plan and each run, its measure and what it counts for.
+/// What the runs show of a limit: for each evening of the plan and each run, its measure and what
+/// it counts for.
 struct Shows {
     rise: Rise,
     evenings: Vec<[Shown; RUNS]>,
@@ -173,36 +223,52 @@ struct Shows {
 impl Shows {
     fn of(worlds: &[World], evenings: &[Ensemble], subject: Subject) -> Shows {
         let grade = worlds[0].scenario.limits.grade;
-        let at = |trial: usize| std::array::from_fn(|run| shown(&worlds[run], &evenings[run].trials[trial], subject, grade));
-        Shows { rise: bounded(&worlds[0], subject, grade).rise, evenings: (0..EVENINGS as usize).map(at).collect() }
+        let at = |trial: usize| {
+            std::array::from_fn(|run| {
+                shown(&worlds[run], &evenings[run].trials[trial], subject, grade)
+            })
+        };
+        Shows {
+            rise: bounded(&worlds[0], subject, grade).rise,
+            evenings: (0..EVENINGS as usize).map(at).collect(),
+        }
     }
 
-    /// How far each factor at its high end lets the limit take more guests than at its low end, as a logarithm; 0 for the headcount itself. What chance
-    /// alone would show is taken off: it would widen the range.
+    /// How far each factor at its high end lets the limit take more guests than at its low end, as
+    /// a logarithm; 0 for the headcount itself. What chance alone would show is taken off: it would
+    /// widen the range.
     fn moves(&self, span: f64) -> [f64; FACTORS] {
         let all = self.ratios(None);
-        let without: Vec<[f64; FACTORS]> = (0..self.evenings.len()).map(|left_out| self.ratios(Some(left_out))).collect();
+        let without: Vec<[f64; FACTORS]> =
+            (0..self.evenings.len()).map(|left_out| self.ratios(Some(left_out))).collect();
         let n = without.len() as f64;
         std::array::from_fn(|factor| {
             let mean = without.iter().map(|r| r[factor]).sum::<f64>() / n;
             // the jackknife's variance
-            let chance = without.iter().map(|r| (r[factor] - mean).powi(2)).sum::<f64>() * (n - 1.0) / n;
+            let chance =
+                without.iter().map(|r| (r[factor] - mean).powi(2)).sum::<f64>() * (n - 1.0) / n;
             let sure = (all[factor].powi(2) - chance).max(0.0).sqrt();
             if factor == 0 { 0.0 } else { -span * sure * all[factor].signum() }
         })
     }
 
-    /// What each factor does to the limit, as a share of what the headcount does; 0 where the headcount does nothing.
+    /// What each factor does to the limit, as a share of what the headcount does; 0 where the
+    /// headcount does nothing.
     fn ratios(&self, left_out: Option<usize>) -> [f64; FACTORS] {
-        let effects: [f64; FACTORS] = std::array::from_fn(|factor| self.line(factor, true, left_out) - self.line(factor, false, left_out));
+        let effects: [f64; FACTORS] = std::array::from_fn(|factor| {
+            self.line(factor, true, left_out) - self.line(factor, false, left_out)
+        });
         effects.map(|e| if effects[0] > LEAST_EFFECT { e / effects[0] } else { 0.0 })
     }
 
     /// The line of the measure with a factor at one end.
     fn line(&self, factor: usize, high: bool, left_out: Option<usize>) -> f64 {
         let kept = self.evenings.iter().enumerate().filter(|(trial, _)| Some(*trial) != left_out);
-        let there = kept.flat_map(|(_, runs)| runs.iter().enumerate()).filter(|(run, _)| is_high(*run, factor) == high);
-        let (sum, weight) = there.fold((0.0, 0.0), |(sum, weight), (_, (y, w))| (sum + y * w, weight + w));
+        let there = kept
+            .flat_map(|(_, runs)| runs.iter().enumerate())
+            .filter(|(run, _)| is_high(*run, factor) == high);
+        let (sum, weight) =
+            there.fold((0.0, 0.0), |(sum, weight), (_, (y, w))| (sum + y * w, weight + w));
         match self.rise {
             // half an evening either way, so that never has a value
             Rise::Share => ((sum + 0.5) / (weight - sum + 0.5)).ln(),
@@ -214,15 +280,19 @@ impl Shows {
 /// A headcount that does less than this to a limit tells nothing of guests.
 const LEAST_EFFECT: f64 = 1e-6;
 
-/// The headcount's range with other habits of guests: what each habit moves it by, down and up, added in squares as independent errors are, and
-/// with them the range of the evenings themselves.
+/// The headcount's range with other habits of guests: what each habit moves it by, down and up,
+/// added in squares as independent errors are, and with them the range of the evenings themselves.
 pub fn range(w: Whole, swings: &[Swing]) -> (u32, u32) {
     let value = f64::from(w.value);
     let moved = |sign: f64| {
-        let furthest = |s: &Swing| s.ends.iter().map(|e| sign * (f64::from(e.1) - value)).fold(0.0, f64::max);
+        let furthest =
+            |s: &Swing| s.ends.iter().map(|e| sign * (f64::from(e.1) - value)).fold(0.0, f64::max);
         swings.iter().map(|s| furthest(s).powi(2)).sum::<f64>()
     };
-    let (down, up) = (f64::from(w.value - w.low.min(w.value)), w.high.map_or(0.0, |h| f64::from(h.max(w.value) - w.value)));
+    let (down, up) = (
+        f64::from(w.value - w.low.min(w.value)),
+        w.high.map_or(0.0, |h| f64::from(h.max(w.value) - w.value)),
+    );
     let low = value - (moved(-1.0) + down * down).sqrt();
     let high = value + (moved(1.0) + up * up).sqrt();
     (low.round().max(0.0) as u32, high.round() as u32)
@@ -252,21 +322,31 @@ mod tests {
     fn every_two_factors_stand_at_each_pair_of_ends_equally_often() {
         for a in 0..FACTORS {
             for b in (0..FACTORS).filter(|b| *b != a) {
-                let runs = |at: (bool, bool)| (0..RUNS).filter(|&r| (is_high(r, a), is_high(r, b)) == at).count();
-                assert!([(false, false), (false, true), (true, false), (true, true)].into_iter().all(|at| runs(at) == RUNS / 4));
+                let runs = |at: (bool, bool)| {
+                    (0..RUNS).filter(|&r| (is_high(r, a), is_high(r, b)) == at).count()
+                };
+                assert!(
+                    [(false, false), (false, true), (true, false), (true, true)]
+                        .into_iter()
+                        .all(|at| runs(at) == RUNS / 4)
+                );
             }
         }
     }
 
     /// A limit that breaks the likelier the more guests come, and less with one habit.
     fn shows(breaks: impl Fn(usize, usize) -> bool) -> Shows {
-        let at = |trial: usize| std::array::from_fn(|run| (f64::from(u8::from(breaks(trial, run))), 1.0));
+        let at = |trial: usize| {
+            std::array::from_fn(|run| (f64::from(u8::from(breaks(trial, run))), 1.0))
+        };
         Shows { rise: Rise::Share, evenings: (0..EVENINGS as usize).map(at).collect() }
     }
 
     #[test]
     fn a_habit_that_does_what_the_headcount_does_moves_the_limit_by_their_span() {
-        let both = shows(|trial, run| trial < 2 + 5 * usize::from(is_high(run, 0)) + 5 * usize::from(is_high(run, 3)));
+        let both = shows(|trial, run| {
+            trial < 2 + 5 * usize::from(is_high(run, 0)) + 5 * usize::from(is_high(run, 3))
+        });
         let moves = both.moves(0.3);
         assert!((moves[3] + 0.3).abs() < 0.03, "{moves:?}");
         assert!(moves.iter().enumerate().all(|(k, m)| k == 3 || *m == 0.0), "{moves:?}");
@@ -275,7 +355,9 @@ mod tests {
     #[test]
     fn luck_moves_nothing() {
         // breaks by a scatter of trial and run that knows no habit
-        let luck = shows(|trial, run| (trial * 7 + run * 13 + (trial * run) % 11) % 10 < 2 + 4 * usize::from(is_high(run, 0)));
+        let luck = shows(|trial, run| {
+            (trial * 7 + run * 13 + (trial * run) % 11) % 10 < 2 + 4 * usize::from(is_high(run, 0))
+        });
         assert!(luck.moves(0.3).iter().all(|m| m.abs() < 0.06), "{:?}", luck.moves(0.3));
     }
 

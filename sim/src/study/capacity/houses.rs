@@ -21,7 +21,8 @@ const APART: f64 = 0.15;
 /// A house with a headcount and the evenings that are told of it.
 type Told = (World, Ensemble);
 
-/// A house with a headcount, and the evenings played in it: those of the first look apart from the others.
+/// A house with a headcount, and the evenings played in it: those of the first look apart from the
+/// others.
 pub(super) struct House {
     pub(super) world: World,
     looked: Ensemble,
@@ -34,14 +35,18 @@ impl House {
         self.looked.len() + self.spent.len()
     }
 
-    /// The house with the evenings that are told of it: those of the first look only where there are no others.
+    /// The house with the evenings that are told of it: those of the first look only where there
+    /// are no others.
     fn told(self) -> Told {
         (self.world, if self.spent.is_empty() { self.looked } else { self.spent })
     }
 
     /// All evenings, without their rasters.
     pub(super) fn all(&self) -> Ensemble {
-        Ensemble { trials: self.looked.trials.iter().chain(&self.spent.trials).cloned().collect(), ..Ensemble::new(self.spent.seed) }
+        Ensemble {
+            trials: self.looked.trials.iter().chain(&self.spent.trials).cloned().collect(),
+            ..Ensemble::new(self.spent.seed)
+        }
     }
 }
 
@@ -55,7 +60,11 @@ pub(super) struct Houses<'a> {
 
 impl<'a> Houses<'a> {
     /// None but the one with the scenario's guests, or what is wrong with it.
-    pub(super) fn new(plan: &'a Plan, scenario: &'a Scenario, seed: u64) -> Result<Houses<'a>, Vec<Problem>> {
+    pub(super) fn new(
+        plan: &'a Plan,
+        scenario: &'a Scenario,
+        seed: u64,
+    ) -> Result<Houses<'a>, Vec<Problem>> {
         let mut houses = Houses { plan, scenario, seed, at: BTreeMap::new() };
         houses.build(scenario.guests)?;
         Ok(houses)
@@ -73,37 +82,63 @@ impl<'a> Houses<'a> {
 
     fn build(&mut self, guests: u32) -> Result<(), Vec<Problem>> {
         if !self.at.contains_key(&guests) {
-            let (plan, scenario) = (self.plan.clone(), Scenario { guests, ..self.scenario.clone() });
+            let (plan, scenario) =
+                (self.plan.clone(), Scenario { guests, ..self.scenario.clone() });
             let world = match self.at.values().next() {
                 Some(house) => house.world.beside(plan, scenario)?,
                 None => World::new(plan, scenario)?,
             };
-            self.at.insert(guests, House { world, looked: Ensemble::new(self.seed), spent: Ensemble::new(self.seed) });
+            self.at.insert(
+                guests,
+                House { world, looked: Ensemble::new(self.seed), spent: Ensemble::new(self.seed) },
+            );
         }
         Ok(())
     }
 
-    /// Plays evenings, or takes those that another grade has played; a headcount that cannot be put on the floor shows nothing.
-    pub(super) fn play(&mut self, subjects: &[Subject], grade: Grade, asked: &[Played], watch: &dyn Watch) -> Vec<Vec<Shown>> {
-        asked.chunk_by(|a, b| a.guests == b.guests).flat_map(|same| self.play_at(same[0].guests, subjects, grade, same, watch)).collect()
+    /// Plays evenings, or takes those that another grade has played; a headcount that cannot be put
+    /// on the floor shows nothing.
+    pub(super) fn play(
+        &mut self,
+        subjects: &[Subject],
+        grade: Grade,
+        asked: &[Played],
+        watch: &dyn Watch,
+    ) -> Vec<Vec<Shown>> {
+        asked
+            .chunk_by(|a, b| a.guests == b.guests)
+            .flat_map(|same| self.play_at(same[0].guests, subjects, grade, same, watch))
+            .collect()
     }
 
     /// The worst spot of floor at the headcount played that is nearest to some guests.
     pub(super) fn worst_spot_at(&self, guests: u32) -> Option<PinchId> {
-        let nearest = self.played().min_by_key(|(n, h)| (n.abs_diff(guests), Reverse(h.spent.len()), *n))?.1;
-        jams(&nearest.world, if nearest.spent.is_empty() { &nearest.looked } else { &nearest.spent }).first().map(|j| j.pinch)
+        let nearest =
+            self.played().min_by_key(|(n, h)| (n.abs_diff(guests), Reverse(h.spent.len()), *n))?.1;
+        jams(
+            &nearest.world,
+            if nearest.spent.is_empty() { &nearest.looked } else { &nearest.spent },
+        )
+        .first()
+        .map(|j| j.pinch)
     }
 
-    /// The house at the headcount played that is nearest to some guests, and those at headcounts about that one, each a good step from the next.
+    /// The house at the headcount played that is nearest to some guests, and those at headcounts
+    /// about that one, each a good step from the next.
     pub(super) fn told(mut self, guests: u32) -> Option<(Told, Vec<Told>)> {
-        let nearest = self.played().map(|(n, h)| (n.abs_diff(guests), Reverse(h.played()), n)).min().map_or(self.scenario.guests, |m| m.2);
+        let nearest = self
+            .played()
+            .map(|(n, h)| (n.abs_diff(guests), Reverse(h.played()), n))
+            .min()
+            .map_or(self.scenario.guests, |m| m.2);
         let at = self.at.remove(&nearest)?.told();
         Some((at, self.around(nearest)))
     }
 
     fn around(self, one: u32) -> Vec<Told> {
         let far = |a: u32, b: u32| (f64::from(a) / f64::from(b)).ln().abs();
-        let mut others: Vec<(u32, House)> = self.at.into_iter().filter(|(_, h)| h.played() > 0).collect();
+        let mut others: Vec<(u32, House)> =
+            self.at.into_iter().filter(|(_, h)| h.played() > 0).collect();
         others.sort_by(|a, b| far(a.0, one).total_cmp(&far(b.0, one)));
         let mut told: Vec<(u32, House)> = vec![];
         for (guests, house) in others {
@@ -116,7 +151,14 @@ impl<'a> Houses<'a> {
         told.into_iter().map(|t| t.1.told()).collect()
     }
 
-    fn play_at(&mut self, guests: u32, subjects: &[Subject], grade: Grade, asked: &[Played], watch: &dyn Watch) -> Vec<Vec<Shown>> {
+    fn play_at(
+        &mut self,
+        guests: u32,
+        subjects: &[Subject],
+        grade: Grade,
+        asked: &[Played],
+        watch: &dyn Watch,
+    ) -> Vec<Vec<Shown>> {
         let nothing = vec![vec![(0.0, 0.0); subjects.len()]; asked.len()];
         if self.build(guests).is_err() {
             return nothing;
@@ -126,10 +168,16 @@ impl<'a> Houses<'a> {
         };
         let trials = if asked.iter().all(|p| p.trial >= LOCATING) { looked } else { spent };
         let known: BTreeSet<u32> = trials.trials.iter().map(|s| s.tally.trial).collect();
-        let numbers: Vec<(usize, u32)> = asked.iter().filter(|p| !known.contains(&p.trial)).map(|p| (0, p.trial)).collect();
+        let numbers: Vec<(usize, u32)> =
+            asked.iter().filter(|p| !known.contains(&p.trial)).map(|p| (0, p.trial)).collect();
         extend(std::slice::from_mut(trials), &[&*world], &numbers, watch);
-        let by_trial: BTreeMap<u32, &Summary> = trials.trials.iter().map(|s| (s.tally.trial, s)).collect();
-        let of = |p: &Played| by_trial.get(&p.trial).map(|s| subjects.iter().map(|&subject| shown(world, s, subject, grade)).collect());
+        let by_trial: BTreeMap<u32, &Summary> =
+            trials.trials.iter().map(|s| (s.tally.trial, s)).collect();
+        let of = |p: &Played| {
+            by_trial
+                .get(&p.trial)
+                .map(|s| subjects.iter().map(|&subject| shown(world, s, subject, grade)).collect())
+        };
         asked.iter().map(|p| of(p).unwrap_or_else(|| vec![(0.0, 0.0); subjects.len()])).collect()
     }
 }
@@ -138,7 +186,9 @@ impl<'a> Houses<'a> {
 pub(super) fn shown(world: &World, s: &Summary, subject: Subject, grade: Grade) -> Shown {
     let bound = bound(world, subject, grade).unwrap_or(f64::INFINITY);
     match subject {
-        Subject::Jammed(place) => (f64::from(u8::from(f64::from(jammed(world, s, place)) > bound)), 1.0),
+        Subject::Jammed(place) => {
+            (f64::from(u8::from(f64::from(jammed(world, s, place)) > bound)), 1.0)
+        }
         Subject::Wait(spot) => {
             let waits = &s.tally.waits[spot];
             let over = waits.iter().filter(|&&w| seconds(w).round() > bound).count();

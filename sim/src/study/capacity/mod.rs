@@ -1,4 +1,5 @@
-//! How many guests, what gives out first, what next? Limits of an evening put to the search for a headcount.
+//! How many guests, what gives out first, what next? Limits of an evening put to the search for a
+//! headcount.
 
 pub mod gives;
 pub mod headcount;
@@ -23,7 +24,8 @@ use std::collections::BTreeMap;
 /// Nobody asks a home for more guests.
 pub const MOST_GUESTS: u32 = 300;
 
-/// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from once in two hundred.
+/// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from
+/// once in two hundred.
 const NEVER: f64 = 0.005;
 
 /// What one limit allows at a grade.
@@ -42,7 +44,10 @@ pub struct LimitCurve {
 impl LimitCurve {
     /// The most guests at which it was seen to hold.
     pub fn held_to(&self) -> Option<u32> {
-        self.curve.iter().rfind(|(_, e)| self.subject.is_within(e.value, self.bound)).map(|(guests, _)| *guests)
+        self.curve
+            .iter()
+            .rfind(|(_, e)| self.subject.is_within(e.value, self.bound))
+            .map(|(guests, _)| *guests)
     }
 }
 
@@ -80,7 +85,11 @@ pub struct Whole {
 impl Whole {
     /// As a figure; infinite where there is no upper end.
     pub fn estimate(self) -> Estimate {
-        Estimate { value: f64::from(self.value), low: f64::from(self.low), high: self.high.map_or(f64::INFINITY, f64::from) }
+        Estimate {
+            value: f64::from(self.value),
+            low: f64::from(self.low),
+            high: self.high.map_or(f64::INFINITY, f64::from),
+        }
     }
 }
 
@@ -90,19 +99,29 @@ pub fn whole(gives: Gives) -> Option<Whole> {
     match gives {
         Gives::Never => None,
         Gives::AtOnce => Some(Whole { value: 0, low: 0, high: Some(0) }),
-        Gives::At { value, low, high } => Some(Whole { value: floor(value), low: floor(low), high: high.is_finite().then(|| floor(high)) }),
+        Gives::At { value, low, high } => Some(Whole {
+            value: floor(value),
+            low: floor(low),
+            high: high.is_finite().then(|| floor(high)),
+        }),
     }
 }
 
-/// The difference of two whole headcounts, if both are bounded, with an interval from those of both (Zou & Donner 2008, Stat. Med. 27:1693).
+/// The difference of two whole headcounts, if both are bounded, with an interval from those of both
+/// (Zou & Donner 2008, Stat. Med. 27:1693).
 pub fn gain(now: Whole, before: Whole) -> Option<Estimate> {
     let figures = |w: Whole| Some((f64::from(w.value), f64::from(w.low), f64::from(w.high?)));
     let ((a, al, ah), (b, bl, bh)) = (figures(now)?, figures(before)?);
     let value = a - b;
-    Some(Estimate { value, low: value - (a - al).hypot(bh - b), high: value + (ah - a).hypot(b - bl) })
+    Some(Estimate {
+        value,
+        low: value - (a - al).hypot(bh - b),
+        high: value + (ah - a).hypot(b - bl),
+    })
 }
 
-/// Guests clearly gained: 0 where the evenings leave it open. Guests are whole: less than half of one is none.
+/// Guests clearly gained: 0 where the evenings leave it open. Guests are whole: less than half of
+/// one is none.
 pub fn clearly(gain: Option<Estimate>) -> f64 {
     gain.filter(|gain| gain.low.round() > 0.0).map_or(0.0, |gain| gain.value)
 }
@@ -119,11 +138,13 @@ pub struct Capacity {
     pub looked: u32,
     /// Evenings at each headcount of the second stage.
     pub played: BTreeMap<u32, u32>,
-    /// How far the answer moves with other habits of guests, the widest swing first; empty unless asked, and where nothing gives out.
+    /// How far the answer moves with other habits of guests, the widest swing first; empty unless
+    /// asked, and where nothing gives out.
     pub swings: Vec<Swing>,
     /// The house at the headcount looked at that is nearest to the answer, and its evenings.
     pub at: (World, Ensemble),
-    /// The same at headcounts about that one, each a good step from the next, the fewest guests first; for pictures.
+    /// The same at headcounts about that one, each a good step from the next, the fewest guests
+    /// first; for pictures.
     pub around: Vec<(World, Ensemble)>,
 }
 
@@ -164,7 +185,12 @@ pub struct Asked<'a> {
 }
 
 /// Searches for the largest headcount at the grade asked for, and at the others if they are asked.
-pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch) -> Result<Capacity, NoCapacity> {
+pub fn answer(
+    plan: &Plan,
+    scenario: &Scenario,
+    asked: Asked,
+    watch: &dyn Watch,
+) -> Result<Capacity, NoCapacity> {
     if !scenario.errands.is_empty() {
         return Err(NoCapacity::Scripted);
     }
@@ -172,14 +198,27 @@ pub fn answer(plan: &Plan, scenario: &Scenario, asked: Asked, watch: &dyn Watch)
     let world = houses.as_asked();
     let subjects = subjects(world, asked.place)?;
     let most = most_guests(world);
-    let others: Vec<Grade> = Grade::ALL.into_iter().filter(|&g| asked.all_grades && g != scenario.limits.grade).collect();
-    watch.expect(u64::from(USUAL_STEPS * asked.effort.locate + asked.effort.spend) + others.len() as u64 * u64::from(Effort::ASIDE.spend));
-    let mut search = Search { houses: &mut houses, subjects: &subjects, whole_house: asked.place.is_none(), most, watch };
+    let others: Vec<Grade> = Grade::ALL
+        .into_iter()
+        .filter(|&g| asked.all_grades && g != scenario.limits.grade)
+        .collect();
+    watch.expect(
+        u64::from(USUAL_STEPS * asked.effort.locate + asked.effort.spend)
+            + others.len() as u64 * u64::from(Effort::ASIDE.spend),
+    );
+    let mut search = Search {
+        houses: &mut houses,
+        subjects: &subjects,
+        whole_house: asked.place.is_none(),
+        most,
+        watch,
+    };
     let (main, found) = search.grade(scenario.limits.grade, scenario.guests, asked.effort);
     let near = whole(main.together).map_or(scenario.guests, |w| w.value.max(1));
     let mut grades = vec![main];
     for grade in others {
-        let about = f64::from(near) * if grade < scenario.limits.grade { EASIER } else { 1.0 / EASIER };
+        let about =
+            f64::from(near) * if grade < scenario.limits.grade { EASIER } else { 1.0 / EASIER };
         grades.push(search.grade(grade, (about as u32).max(1), Effort::ASIDE).0);
     }
     grades.sort_by_key(|g| g.grade);
@@ -193,10 +232,12 @@ pub(super) fn most_guests(world: &World) -> u32 {
     MOST_GUESTS.min(world.holds())
 }
 
-/// Evenings are spent in full up to so many guests; with more of them an evening takes longer, and tells more.
+/// Evenings are spent in full up to so many guests; with more of them an evening takes longer, and
+/// tells more.
 const SIZED_FOR: f64 = 50.0;
 
-/// Evenings for a search that begins at so many guests: as many as take about the same time, whole batches, at least two.
+/// Evenings for a search that begins at so many guests: as many as take about the same time, whole
+/// batches, at least two.
 fn sized(effort: Effort, around: u32) -> u32 {
     let share = (SIZED_FOR / f64::from(around.max(1))).min(1.0);
     let batches = (f64::from(effort.spend) * share / f64::from(effort.batch)).round() as u32;
@@ -206,7 +247,8 @@ fn sized(effort: Effort, around: u32) -> u32 {
 /// Where the search for another grade begins, as a share of the headcount of the fuller one.
 const EASIER: f64 = 0.7;
 
-/// A fuller grade takes at least as many guests: where the evenings say otherwise, they do not tell the two apart.
+/// A fuller grade takes at least as many guests: where the evenings say otherwise, they do not tell
+/// the two apart.
 fn in_order(grades: &mut [Graded]) {
     for i in (1..grades.len()).rev() {
         let fuller = grades[i].together;
@@ -233,22 +275,36 @@ struct Search<'a, 'b> {
 impl Search<'_, '_> {
     fn grade(&mut self, grade: Grade, around: u32, effort: Effort) -> (Graded, Found) {
         let world = self.houses.as_asked();
-        let limits: Vec<Bounded> = self.subjects.iter().map(|&s| bounded(world, s, grade)).collect();
+        let limits: Vec<Bounded> =
+            self.subjects.iter().map(|&s| bounded(world, s, grade)).collect();
         let effort = Effort { spend: sized(effort, around), ..effort };
         let most = self.most_at(grade, effort.follow);
         let budget = Budget { around: around.clamp(1, most), most, effort };
         let (subjects, watch) = (self.subjects, self.watch);
         let houses = &mut *self.houses;
-        let found = find(&limits, budget, &mut |asked: &[Played]| houses.play(subjects, grade, asked, watch));
+        let found = find(&limits, budget, &mut |asked: &[Played]| {
+            houses.play(subjects, grade, asked, watch)
+        });
         let floor = self.whole_house.then(|| self.floor(grade));
         let together = floor.map_or(found.together(), |f| least(found.together(), f));
-        let each = self.subjects.iter().copied().zip(found.limits.iter().copied()).chain(floor.map(|f| (Subject::ClearFloor, f)));
-        let first = each.filter_map(|(s, g)| Some((g.value()?, s))).min_by(|a, b| a.0.total_cmp(&b.0)).map(|f| f.1);
-        let pinch = first.filter(|s| matches!(s, Subject::Jammed(_))).and_then(|_| self.houses.worst_spot_at(whole(together)?.value));
+        let each = self
+            .subjects
+            .iter()
+            .copied()
+            .zip(found.limits.iter().copied())
+            .chain(floor.map(|f| (Subject::ClearFloor, f)));
+        let first = each
+            .filter_map(|(s, g)| Some((g.value()?, s)))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|f| f.1);
+        let pinch = first
+            .filter(|s| matches!(s, Subject::Jammed(_)))
+            .and_then(|_| self.houses.worst_spot_at(whole(together)?.value));
         (Graded { grade, together, first, pinch }, found)
     }
 
-    /// The most guests looked at for a grade: where its floor gives out, or as far beyond as limits are followed.
+    /// The most guests looked at for a grade: where its floor gives out, or as far beyond as limits
+    /// are followed.
     fn most_at(&self, grade: Grade, follow: f64) -> u32 {
         match self.whole_house.then(|| self.floor(grade)).and_then(Gives::value) {
             Some(guests) => ((guests * follow).ceil() as u32).clamp(1, self.most),
@@ -275,7 +331,8 @@ fn exactly(guests: f64, most: u32) -> Gives {
     }
 }
 
-/// A limit as the search sees it: 9 in 10 stay below the bound where at most one in ten is above it.
+/// A limit as the search sees it: 9 in 10 stay below the bound where at most one in ten is above
+/// it.
 pub(super) fn bounded(world: &World, subject: Subject, grade: Grade) -> Bounded {
     let said = bound(world, subject, grade).unwrap_or(f64::INFINITY);
     match subject {
@@ -303,43 +360,90 @@ fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapaci
             world.place_at(x, y) == Some(place)
         })
     };
-    Ok(std::iter::once(Subject::Jammed(Some(place as PlaceId))).chain(lined.filter(in_place)).collect())
+    Ok(std::iter::once(Subject::Jammed(Some(place as PlaceId)))
+        .chain(lined.filter(in_place))
+        .collect())
 }
 
-fn told(houses: Houses, subjects: &[Subject], grades: Vec<Graded>, found: Found, floor: Option<Gives>) -> Result<Capacity, NoCapacity> {
+fn told(
+    houses: Houses,
+    subjects: &[Subject],
+    grades: Vec<Graded>,
+    found: Found,
+    floor: Option<Gives>,
+) -> Result<Capacity, NoCapacity> {
     let together = floor.map_or(found.together(), |f| least(found.together(), f));
-    let gives = subjects.iter().copied().zip(found.limits.iter().copied()).chain(floor.map(|f| (Subject::ClearFloor, f)));
-    let mut limits: Vec<LimitCurve> = gives.filter_map(|(subject, gives)| curve(&houses, subject, gives, found.looked)).collect();
-    limits.sort_by(|a, b| a.gives.value().unwrap_or(f64::INFINITY).total_cmp(&b.gives.value().unwrap_or(f64::INFINITY)));
+    let gives = subjects
+        .iter()
+        .copied()
+        .zip(found.limits.iter().copied())
+        .chain(floor.map(|f| (Subject::ClearFloor, f)));
+    let mut limits: Vec<LimitCurve> =
+        gives.filter_map(|(subject, gives)| curve(&houses, subject, gives, found.looked)).collect();
+    limits.sort_by(|a, b| {
+        a.gives
+            .value()
+            .unwrap_or(f64::INFINITY)
+            .total_cmp(&b.gives.value().unwrap_or(f64::INFINITY))
+    });
     let answer = whole(together).map_or(found.looked, |w| w.value);
     let (at, around) = houses.told(answer).ok_or(NoCapacity::Problems(vec![]))?;
-    Ok(Capacity { grades, limits, together, looked: found.looked, played: found.played, swings: vec![], at, around })
+    Ok(Capacity {
+        grades,
+        limits,
+        together,
+        looked: found.looked,
+        played: found.played,
+        swings: vec![],
+        at,
+        around,
+    })
 }
 
-/// A limit with its curve. One that holds as far as it was followed may give out at headcounts played for another grade.
+/// A limit with its curve. One that holds as far as it was followed may give out at headcounts
+/// played for another grade.
 fn curve(houses: &Houses, subject: Subject, gives: Gives, followed: u32) -> Option<LimitCurve> {
-    let curve: Vec<(u32, Estimate)> = houses.played().map(|(guests, house)| (guests, measure(&house.world, &house.all(), subject))).collect();
+    let curve: Vec<(u32, Estimate)> = houses
+        .played()
+        .map(|(guests, house)| (guests, measure(&house.world, &house.all(), subject)))
+        .collect();
     let bound = bound_asked(houses.as_asked(), subject)?;
-    let gives = if gives == Gives::Never { beyond(&curve, |v| subject.is_within(v, bound), bound, followed) } else { gives };
+    let gives = if gives == Gives::Never {
+        beyond(&curve, |v| subject.is_within(v, bound), bound, followed)
+    } else {
+        gives
+    };
     Some(LimitCurve { subject, bound, gives, curve })
 }
 
-/// Where a curve crosses its bound beyond the headcounts a limit was followed to, if it clearly does: between the last headcount clearly within
-/// the bound and the first clearly beyond it, most likely where a straight line between the two about the crossing meets the bound.
-fn beyond(curve: &[(u32, Estimate)], within: impl Fn(f64) -> bool, bound: f64, followed: u32) -> Gives {
+/// Where a curve crosses its bound beyond the headcounts a limit was followed to, if it clearly
+/// does: between the last headcount clearly within the bound and the first clearly beyond it, most
+/// likely where a straight line between the two about the crossing meets the bound.
+fn beyond(
+    curve: &[(u32, Estimate)],
+    within: impl Fn(f64) -> bool,
+    bound: f64,
+    followed: u32,
+) -> Gives {
     let Some(breaks) = curve.iter().position(|(_, e)| !within(e.low) && !within(e.high)) else {
         return Gives::Never;
     };
     let before = &curve[..breaks];
-    let (Some(clear), Some(last)) = (before.iter().rposition(|(_, e)| within(e.low) && within(e.high)), before.iter().rposition(|(_, e)| within(e.value)))
-    else {
+    let (Some(clear), Some(last)) = (
+        before.iter().rposition(|(_, e)| within(e.low) && within(e.high)),
+        before.iter().rposition(|(_, e)| within(e.value)),
+    ) else {
         return Gives::Never;
     };
     let ((a, at_a), (b, at_b)) = (&curve[last], &curve[last + 1]);
     let share = (bound - at_a.value) / (at_b.value - at_a.value);
     let value = f64::from(*a) + share * f64::from(b - a);
     let (low, high) = (f64::from(curve[clear].0), f64::from(curve[breaks].0));
-    if value > f64::from(followed) { Gives::At { value, low: low.min(value), high: high.max(value) } } else { Gives::Never }
+    if value > f64::from(followed) {
+        Gives::At { value, low: low.min(value), high: high.max(value) }
+    } else {
+        Gives::Never
+    }
 }
 
 #[cfg(test)]
@@ -348,7 +452,8 @@ mod tests {
 
     #[test]
     fn a_limit_that_breaks_beyond_what_was_followed_is_read_off_the_curve() {
-        let e = |value: f64, apart: f64| Estimate { value, low: value - apart, high: value + apart };
+        let e =
+            |value: f64, apart: f64| Estimate { value, low: value - apart, high: value + apart };
         let curve = [(20, e(1.0, 0.5)), (40, e(4.0, 1.5)), (50, e(6.0, 1.5)), (70, e(9.0, 1.0))];
         let gives = |followed| beyond(&curve, |v| v <= 5.0, 5.0, followed);
         assert_eq!(gives(30), Gives::At { value: 45.0, low: 20.0, high: 70.0 });

@@ -44,7 +44,9 @@ pub fn jams(world: &World, trials: &Ensemble) -> Vec<JamReport> {
     ranked.retain(|&(_, share, _)| share >= WORTH_TELLING);
     for (pinch, ..) in ranked {
         let (x, y) = world.pinches.get(pinch).at;
-        let apart = |p: &PinchId| (world.pinches.get(*p).at.0 - x).hypot(world.pinches.get(*p).at.1 - y) >= ONE_JAM;
+        let apart = |p: &PinchId| {
+            (world.pinches.get(*p).at.0 - x).hypot(world.pinches.get(*p).at.1 - y) >= ONE_JAM
+        };
         if picked.len() < MOST && picked.iter().all(apart) {
             picked.push(pinch);
         }
@@ -56,10 +58,15 @@ pub fn jams(world: &World, trials: &Ensemble) -> Vec<JamReport> {
 pub(super) fn most_lost(world: &World, trials: &Ensemble) -> Option<(PinchId, f64)> {
     let mut at: BTreeMap<PinchId, u64> = BTreeMap::new();
     for ((pinch, _), &ticks) in &trials.lost_near {
-        world.pinches.around(world.pinches.get(*pinch).at).for_each(|near| *at.entry(near).or_default() += ticks);
+        world
+            .pinches
+            .around(world.pinches.get(*pinch).at)
+            .for_each(|near| *at.entry(near).or_default() += ticks);
     }
     let per = TICKS as f64 * 60.0 * trials.len().max(1) as f64;
-    at.into_iter().max_by_key(|&(pinch, ticks)| (ticks, std::cmp::Reverse(pinch))).map(|(pinch, ticks)| (pinch, ticks as f64 / per))
+    at.into_iter()
+        .max_by_key(|&(pinch, ticks)| (ticks, std::cmp::Reverse(pinch)))
+        .map(|(pinch, ticks)| (pinch, ticks as f64 / per))
 }
 
 /// The spots by badness, with the share of evenings on which each jams.
@@ -77,7 +84,10 @@ fn ranked(trials: &Ensemble) -> Vec<(PinchId, f64, (u32, u64))> {
         let usual = rank.checked_sub(quiet + 1).and_then(|i| each.get(i)).copied().unwrap_or(0);
         (usual, each.iter().map(|&n| u64::from(n)).sum::<u64>())
     };
-    let mut ranked: Vec<_> = seconds.into_iter().map(|(pinch, mut each)| (pinch, each.len() as f64 / evenings as f64, bad(&mut each))).collect();
+    let mut ranked: Vec<_> = seconds
+        .into_iter()
+        .map(|(pinch, mut each)| (pinch, each.len() as f64 / evenings as f64, bad(&mut each)))
+        .collect();
     ranked.sort_by_key(|&(pinch, _, bad)| (std::cmp::Reverse(bad), pinch));
     ranked
 }
@@ -101,7 +111,8 @@ fn report(world: &World, trials: &Ensemble, pinch: PinchId) -> JamReport {
 fn causes(world: &World, trials: &Ensemble, pinch: PinchId) -> Vec<(Cause, f64)> {
     let mut by: BTreeMap<Cause, u64> = BTreeMap::new();
     for near in world.pinches.around(world.pinches.get(pinch).at) {
-        let here = trials.lost_near.range((near, Cause::FIRST)..).take_while(|((p, _), _)| *p == near);
+        let here =
+            trials.lost_near.range((near, Cause::FIRST)..).take_while(|((p, _), _)| *p == near);
         here.for_each(|((_, cause), &ticks)| *by.entry(*cause).or_default() += ticks);
     }
     let per = TICKS as f64 * 60.0 * trials.len().max(1) as f64;
@@ -112,7 +123,12 @@ fn causes(world: &World, trials: &Ensemble, pinch: PinchId) -> Vec<(Cause, f64)>
 
 /// The shortest run of bins that covers most of the jam seconds, as seconds after the start.
 fn when(world: &World, trials: &Ensemble, pinch: PinchId) -> Option<(i64, i64)> {
-    let bins: Vec<(u32, u64)> = trials.jam_bins.range((pinch, 0)..).take_while(|((p, _), _)| *p == pinch).map(|((_, bin), &n)| (*bin, n)).collect();
+    let bins: Vec<(u32, u64)> = trials
+        .jam_bins
+        .range((pinch, 0)..)
+        .take_while(|((p, _), _)| *p == pinch)
+        .map(|((_, bin), &n)| (*bin, n))
+        .collect();
     let total: u64 = bins.iter().map(|b| b.1).sum();
     let mut best: Option<(u32, u32)> = None;
     for (i, &(from, _)) in bins.iter().enumerate() {

@@ -13,7 +13,8 @@ use crate::study::evening::jams::{JamReport, jams, most_lost};
 /// What a limit is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Subject {
-    /// Seconds the evening's own worst spot is jammed, which 9 evenings in 10 stay below; of all spots, or of those in one place.
+    /// Seconds the evening's own worst spot is jammed, which 9 evenings in 10 stay below; of all
+    /// spots, or of those in one place.
     Jammed(Option<PlaceId>),
     /// Seconds 9 visits in 10 to a spot wait less than.
     Wait(usize),
@@ -55,8 +56,16 @@ impl Verdict {
         let [easy, lively, packed] = Grade::ALL.map(|g| bound(world, subject, g));
         let bounds = [easy?, lively?, packed?];
         let bound = bound(world, subject, world.scenario.limits.grade)?;
-        let kept = Grade::ALL.into_iter().find(|g| subject.is_within(value.value, bounds[*g as usize]));
-        Some(Verdict { subject, bound, bounds, value, holds: subject.is_within(value.value, bound), grade: kept.unwrap_or(Grade::TooMany) })
+        let kept =
+            Grade::ALL.into_iter().find(|g| subject.is_within(value.value, bounds[*g as usize]));
+        Some(Verdict {
+            subject,
+            bound,
+            bounds,
+            value,
+            holds: subject.is_within(value.value, bound),
+            grade: kept.unwrap_or(Grade::TooMany),
+        })
     }
 
     /// Whether the whole interval is on the same side of the bound.
@@ -68,12 +77,18 @@ impl Verdict {
     /// Whether the interval has the bound of a grade within it. Nothing bounds what is too many.
     pub fn is_close_to(&self, grade: Grade) -> bool {
         let bound = self.bounds.get(grade as usize);
-        bound.is_some_and(|&b| self.subject.is_within(self.value.low, b) != self.subject.is_within(self.value.high, b))
+        bound.is_some_and(|&b| {
+            self.subject.is_within(self.value.low, b) != self.subject.is_within(self.value.high, b)
+        })
     }
 
     /// How far over the bound, as a ratio; 1 at the bound.
     pub fn strain(&self) -> f64 {
-        let (a, b) = if self.subject == Subject::ClearFloor { (self.bound, self.value.value) } else { (self.value.value, self.bound) };
+        let (a, b) = if self.subject == Subject::ClearFloor {
+            (self.bound, self.value.value)
+        } else {
+            (self.value.value, self.bound)
+        };
         if b > 0.0 {
             a / b
         } else if a > 0.0 {
@@ -194,7 +209,9 @@ impl Evening {
 
     /// Whether jams are too short to count: the evening is easy as far as they go.
     pub fn is_calm(&self) -> bool {
-        self.limits.iter().all(|v| !matches!(v.subject, Subject::Jammed(_)) || v.grade == Grade::Easy)
+        self.limits
+            .iter()
+            .all(|v| !matches!(v.subject, Subject::Jammed(_)) || v.grade == Grade::Easy)
     }
 
     /// The room or opening where most time is lost.
@@ -203,7 +220,8 @@ impl Evening {
     }
 }
 
-/// Share of visits that wait less than the usual wait, and of evenings jammed for less than the usual time.
+/// Share of visits that wait less than the usual wait, and of evenings jammed for less than the
+/// usual time.
 pub const USUAL: f64 = 0.9;
 /// Places with less loss than this, in guest-minutes an evening, are left out.
 const WORTH_TELLING: f64 = 0.05;
@@ -238,20 +256,31 @@ pub fn minutes_lost(world: &World, s: &Summary) -> f64 {
 
 /// Minutes lost to others at a place per guest on an evening.
 pub fn minutes_lost_at(world: &World, s: &Summary, place: usize) -> f64 {
-    let ticks: u64 = s.tally.lost.iter().filter(|((p, _), _)| *p as usize == place).map(|(_, t)| t).sum();
+    let ticks: u64 =
+        s.tally.lost.iter().filter(|((p, _), _)| *p as usize == place).map(|(_, t)| t).sum();
     ticks as f64 / crate::base::units::TICKS as f64 / 60.0 / f64::from(world.scenario.guests.max(1))
 }
 
 fn limits(world: &World, e: &Evening) -> Vec<Verdict> {
     let mut measured: Vec<(Subject, Estimate)> = vec![(Subject::Jammed(None), e.jammed)];
-    measured.extend(e.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| (Subject::Wait(s.spot), s.p90)));
-    measured.extend([(Subject::SeatsShort, e.seats_short), (Subject::CoatsOver, e.coats_over), (Subject::ClearFloor, floor_each(world))]);
-    let mut limits: Vec<Verdict> = measured.into_iter().filter_map(|(subject, value)| Verdict::new(world, subject, value)).collect();
+    measured.extend(
+        e.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| (Subject::Wait(s.spot), s.p90)),
+    );
+    measured.extend([
+        (Subject::SeatsShort, e.seats_short),
+        (Subject::CoatsOver, e.coats_over),
+        (Subject::ClearFloor, floor_each(world)),
+    ]);
+    let mut limits: Vec<Verdict> = measured
+        .into_iter()
+        .filter_map(|(subject, value)| Verdict::new(world, subject, value))
+        .collect();
     limits.sort_by(|a, b| b.strain().total_cmp(&a.strain()));
     limits
 }
 
-/// The bound of a grade; `None` where there is nothing to bound: no line of that sort, no seats, no place for coats.
+/// The bound of a grade; `None` where there is nothing to bound: no line of that sort, no seats, no
+/// place for coats.
 pub fn bound(world: &World, subject: Subject, grade: Grade) -> Option<f64> {
     let b = world.scenario.bounds(grade);
     match subject {
@@ -268,11 +297,19 @@ pub fn bound_asked(world: &World, subject: Subject) -> Option<f64> {
     bound(world, subject, world.scenario.limits.grade)
 }
 
-/// Seconds of jam at an evening's own worst spot, before the leaving rush; of all spots, or of those in one place.
+/// Seconds of jam at an evening's own worst spot, before the leaving rush; of all spots, or of
+/// those in one place.
 pub fn jammed(world: &World, s: &Summary, place: Option<PlaceId>) -> u32 {
     match place {
         None => s.jammed,
-        Some(p) => s.tally.jammed.iter().filter(|(pinch, _)| world.pinches.get(**pinch).place == p).map(|(_, n)| *n).max().unwrap_or(0),
+        Some(p) => s
+            .tally
+            .jammed
+            .iter()
+            .filter(|(pinch, _)| world.pinches.get(**pinch).place == p)
+            .map(|(_, n)| *n)
+            .max()
+            .unwrap_or(0),
     }
 }
 
@@ -297,9 +334,18 @@ fn floor_each(world: &World) -> Estimate {
 }
 
 fn places(world: &World, trials: &Ensemble) -> Vec<PlaceReport> {
-    let report = |place| PlaceReport { place, lost_minutes: trials.lost_minutes(place), causes: trials.causes(place) };
-    let mut places: Vec<PlaceReport> = (0..world.places.len()).map(report).filter(|p| p.lost_minutes.value >= WORTH_TELLING).collect();
-    places.sort_by(|a, b| b.lost_minutes.value.total_cmp(&a.lost_minutes.value).then(a.place.cmp(&b.place)));
+    let report = |place| PlaceReport {
+        place,
+        lost_minutes: trials.lost_minutes(place),
+        causes: trials.causes(place),
+    };
+    let mut places: Vec<PlaceReport> = (0..world.places.len())
+        .map(report)
+        .filter(|p| p.lost_minutes.value >= WORTH_TELLING)
+        .collect();
+    places.sort_by(|a, b| {
+        b.lost_minutes.value.total_cmp(&a.lost_minutes.value).then(a.place.cmp(&b.place))
+    });
     places
 }
 
@@ -308,18 +354,27 @@ fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
     // scripts have no stated end: their lines are averaged over the time they took
     let scripted = !world.scenario.errands.is_empty();
     let evening = (world.scenario.lead() + world.scenario.lasts).max(1.0);
-    let span = |s: &Summary| if scripted { seconds(s.tally.span).max(1.0) } else { evening };
+    let span = |s: &Summary| {
+        if scripted { seconds(s.tally.span).max(1.0) } else { evening }
+    };
     SpotReport {
         spot,
         visits: trials.mean_of(|s| s.tally.waits[spot].len() as f64),
         mean: trials.mean_wait(spot).within(0.0, f64::INFINITY),
         p50: trials.wait_quantile(spot, 0.5),
         p90: trials.wait_quantile(spot, USUAL),
-        longest_wait: trials.trials.iter().flat_map(|s| s.tally.waits[spot].iter()).max().map_or(0.0, |&w| seconds(w)),
-        line: trials.mean_of(|s| s.tally.lines[spot].iter().map(|&n| f64::from(n)).sum::<f64>() / span(s)),
+        longest_wait: trials
+            .trials
+            .iter()
+            .flat_map(|s| s.tally.waits[spot].iter())
+            .max()
+            .map_or(0.0, |&w| seconds(w)),
+        line: trials
+            .mean_of(|s| s.tally.lines[spot].iter().map(|&n| f64::from(n)).sum::<f64>() / span(s)),
         longest_line: quantile(&longest, 0.9),
         turned_away: trials.mean_of(|s| f64::from(s.tally.turned_away[spot])),
-        unserved: trials.mean_of(|s| s.tally.waits[spot].len() as f64 - f64::from(s.tally.served[spot])),
+        unserved: trials
+            .mean_of(|s| s.tally.waits[spot].len() as f64 - f64::from(s.tally.served[spot])),
     }
 }
 
@@ -332,7 +387,11 @@ pub fn name(world: &World, subject: &Subject) -> String {
             let s = &world.spots[*spot];
             format!(
                 "wait: {}",
-                if s.serves == Serves::Powder || s.serves.word() == s.name { s.name.clone() } else { format!("{} at {}", s.serves.word(), s.name) }
+                if s.serves == Serves::Powder || s.serves.word() == s.name {
+                    s.name.clone()
+                } else {
+                    format!("{} at {}", s.serves.word(), s.name)
+                }
             )
         }
         Subject::SeatsShort => "seats short".into(),

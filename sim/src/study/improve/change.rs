@@ -1,4 +1,5 @@
-//! What a change to a house or an evening is: what is done, what it takes, and its text as an option.
+//! What a change to a house or an evening is: what is done, what it takes, and its text as an
+//! option.
 
 use crate::base::units::INCH;
 use crate::evening::scenario::Serves;
@@ -7,7 +8,8 @@ use crate::house::plan::said::Compass;
 use crate::study::improve::moves::Move;
 use crate::study::placing::sites::Site;
 
-/// An opening or a hall is made wider by so much, in metres: 6 in, a step a carpenter and a designer both think in (common practice).
+/// An opening or a hall is made wider by so much, in metres: 6 in, a step a carpenter and a
+/// designer both think in (common practice).
 pub(super) const WIDER: f64 = 6.0 * INCH;
 
 /// What a change takes, the least first.
@@ -82,8 +84,15 @@ impl What {
     /// What it takes.
     pub fn takes(&self) -> Takes {
         match self {
-            What::WiderOpening(..) | What::WiderDoor(..) | What::WiderHall { .. } | What::Hung(..) => Takes::Building,
-            What::Second(..) | What::Instead(..) | What::Chairs(..) | What::InSight(_) | What::AnotherPourer(_) => Takes::Hiring,
+            What::WiderOpening(..)
+            | What::WiderDoor(..)
+            | What::WiderHall { .. }
+            | What::Hung(..) => Takes::Building,
+            What::Second(..)
+            | What::Instead(..)
+            | What::Chairs(..)
+            | What::InSight(_)
+            | What::AnotherPourer(_) => Takes::Hiring,
             _ => Takes::Arranging,
         }
     }
@@ -99,11 +108,14 @@ pub struct Change {
 }
 
 impl Change {
-    /// Whether two changes are the same advice in other measures: the same piece moved, the same thing set up, the same line turned.
+    /// Whether two changes are the same advice in other measures: the same piece moved, the same
+    /// thing set up, the same line turned.
     pub fn is_like(&self, other: &Change) -> bool {
         match (&self.what, &other.what) {
-            (What::Moved(a, _), What::Moved(b, _)) | (What::LineTowards(a, _), What::LineTowards(b, _)) => a == b,
-            (What::Second(a, _), What::Second(b, _)) | (What::Instead(a, _), What::Instead(b, _)) => a == b,
+            (What::Moved(a, _), What::Moved(b, _))
+            | (What::LineTowards(a, _), What::LineTowards(b, _)) => a == b,
+            (What::Second(a, _), What::Second(b, _))
+            | (What::Instead(a, _), What::Instead(b, _)) => a == b,
             (What::On(a, _), What::On(b, _)) | (What::Also(a, _), What::Also(b, _)) => a == b,
             (What::Chairs(..), What::Chairs(..)) => true,
             (What::Hung(a, ..), What::Hung(b, ..)) => a == b,

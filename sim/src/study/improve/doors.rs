@@ -15,66 +15,106 @@ const WIDE_OPENING: f64 = 96.0 * INCH;
 /// Doors that are shut, opened.
 pub(super) fn opened(world: &World) -> Vec<Change> {
     let shut = world.plan.openings.iter().zip(&world.open).filter(|(_, open)| !**open);
-    shut.map(|(o, _)| Change { what: What::Open(o.name.clone()), lines: format!("doors = {{ {} = \"open\" }}\n", quoted(&o.name)) }).collect()
+    shut.map(|(o, _)| Change {
+        what: What::Open(o.name.clone()),
+        lines: format!("doors = {{ {} = \"open\" }}\n", quoted(&o.name)),
+    })
+    .collect()
 }
 
 /// Doors whose leaf stands in the way, hung on the other side, or to swing into the other room.
 pub(super) fn hung(world: &World) -> Vec<Change> {
     let plan = &world.plan;
-    let standing = plan.openings.iter().filter(|o| o.leaves.len() == 1 && o.leaves[0].stands && !o.to_outside());
+    let standing = plan
+        .openings
+        .iter()
+        .filter(|o| o.leaves.len() == 1 && o.leaves[0].stands && !o.to_outside());
     standing
         .flat_map(|o| {
             let leaf = &o.leaves[0];
-            let towards = |at: &Xy, v: (f64, f64)| (at.x - o.centre.x) * v.0 + (at.y - o.centre.y) * v.1;
-            let hinge = Compass::ALL
-                .into_iter()
-                .find(|c| c.vector().0 * o.along.0 + c.vector().1 * o.along.1 != 0.0 && towards(&leaf.hinge, c.vector()) > o.clear / 4.0);
-            let into = usize::from(towards(&leaf.open, o.through) > towards(&leaf.hinge, o.through));
+            let towards =
+                |at: &Xy, v: (f64, f64)| (at.x - o.centre.x) * v.0 + (at.y - o.centre.y) * v.1;
+            let hinge = Compass::ALL.into_iter().find(|c| {
+                c.vector().0 * o.along.0 + c.vector().1 * o.along.1 != 0.0
+                    && towards(&leaf.hinge, c.vector()) > o.clear / 4.0
+            });
+            let into =
+                usize::from(towards(&leaf.open, o.through) > towards(&leaf.hinge, o.through));
             let name = |side: usize| o.rooms[side].map(|r| plan.rooms[r].name.clone());
             let ways = [(into, hinge.map(Compass::opposite)), (1 - into, hinge)];
-            ways.into_iter().filter_map(move |(side, hinge)| Some((o.name.clone(), name(side)?, hinge?))).collect::<Vec<_>>()
+            ways.into_iter()
+                .filter_map(move |(side, hinge)| Some((o.name.clone(), name(side)?, hinge?)))
+                .collect::<Vec<_>>()
         })
         .filter(|(door, into, hinge)| swings_clear(plan, door, into, *hinge))
         .map(|(door, into, hinge)| {
-            let swing = format!("swing = {{ into = {}, hinge = {} }}", quoted(&into), quoted(hinge.word()));
+            let swing =
+                format!("swing = {{ into = {}, hinge = {} }}", quoted(&into), quoted(hinge.word()));
             Change { lines: change(&door, &swing), what: What::Hung(door, into, hinge) }
         })
         .collect()
 }
 
-/// Whether a leaf has floor to swing over in a room: no stairs, no piece and no other leaf that stands there.
+/// Whether a leaf has floor to swing over in a room: no stairs, no piece and no other leaf that
+/// stands there.
 fn swings_clear(plan: &Plan, door: &str, into: &str, hinge: Compass) -> bool {
-    let (Some(o), Some(room)) = (plan.openings.iter().find(|o| o.name == door), plan.room(into)) else {
+    let (Some(o), Some(room)) = (plan.openings.iter().find(|o| o.name == door), plan.room(into))
+    else {
         return false;
     };
     let (side, inward) = (hinge.vector(), if o.rooms[1] == Some(room) { 1.0 } else { -1.0 });
     let along = if side.0 * o.along.0 + side.1 * o.along.1 > 0.0 { 1.0 } else { -1.0 };
     let face = o.depth / 2.0;
-    let at = |across: f64, deep: f64| o.point(along * (o.sold / 2.0 - across), inward * (face + deep));
-    let leaf = Leaf { hinge: at(0.0, 0.0), shut: at(o.sold, 0.0), open: at(0.0, o.sold), stands: true };
+    let at =
+        |across: f64, deep: f64| o.point(along * (o.sold / 2.0 - across), inward * (face + deep));
+    let leaf =
+        Leaf { hinge: at(0.0, 0.0), shut: at(o.sold, 0.0), open: at(0.0, o.sold), stands: true };
     // what only touches it is not hit
     let swept = inner(&leaf.swept());
     let pieces = plan.furniture.iter().filter(|f| f.room == room);
-    let leaves = plan.openings.iter().filter(|other| other.name != o.name).flat_map(|other| &other.leaves).filter(|leaf| leaf.stands);
+    let leaves = plan
+        .openings
+        .iter()
+        .filter(|other| other.name != o.name)
+        .flat_map(|other| &other.leaves)
+        .filter(|leaf| leaf.stands);
     plan.rooms[room].usage != Use::Stairs
         && pieces.into_iter().all(|f| !meets(&f.outline, &swept))
-        && leaves.into_iter().all(|leaf| !geo::Intersects::intersects(&swept, &geo::Line::new(leaf.hinge, leaf.open)))
+        && leaves.into_iter().all(|leaf| {
+            !geo::Intersects::intersects(&swept, &geo::Line::new(leaf.hinge, leaf.open))
+        })
 }
 
 /// Openings made wider: doors as they are sold, others by some inches.
 pub(super) fn wider_openings(world: &World) -> Vec<Change> {
     let plan = &world.plan;
-    let ways = plan.openings.iter().enumerate().filter(|(i, o)| is_way(plan, *i, &world.open) && o.clear < WIDE_OPENING);
-    ways.filter_map(|(_, o)| if o.style == Style::Hinged { wider_door(o, plan.system) } else { Some(wider_opening(o, plan.system)) }).collect()
+    let ways = plan
+        .openings
+        .iter()
+        .enumerate()
+        .filter(|(i, o)| is_way(plan, *i, &world.open) && o.clear < WIDE_OPENING);
+    ways.filter_map(|(_, o)| {
+        if o.style == Style::Hinged {
+            wider_door(o, plan.system)
+        } else {
+            Some(wider_opening(o, plan.system))
+        }
+    })
+    .collect()
 }
 
 fn wider_opening(o: &Opening, system: System) -> Change {
     let to = o.clear + WIDER;
-    Change { what: What::WiderOpening(o.name.clone(), o.clear, to), lines: change(&o.name, &format!("clear = {}", length(to, system))) }
+    Change {
+        what: What::WiderOpening(o.name.clone(), o.clear, to),
+        lines: change(&o.name, &format!("clear = {}", length(to, system))),
+    }
 }
 
-/// Widths of leaves as they are sold, in metres: in inches (common practice), and those of DIN 18101 (from memory).
-const SOLD: [f64; 6] = [24.0 * INCH, 28.0 * INCH, 30.0 * INCH, 32.0 * INCH, 36.0 * INCH, 42.0 * INCH];
+/// Widths of leaves as they are sold, in metres: in inches (common practice), and those of DIN
+/// 18101 (from memory).
+const SOLD: [f64; 6] =
+    [24.0 * INCH, 28.0 * INCH, 30.0 * INCH, 32.0 * INCH, 36.0 * INCH, 42.0 * INCH];
 const SOLD_METRIC: [f64; 5] = [0.61, 0.735, 0.86, 0.985, 1.11];
 /// A wider door is wider by so much at least, in metres.
 const DOOR_WIDER: f64 = 4.0 * INCH;
@@ -83,6 +123,13 @@ const DOOR_WIDER: f64 = 4.0 * INCH;
 fn wider_door(o: &Opening, system: System) -> Option<Change> {
     let sold: &[f64] = if system == System::Feet { &SOLD } else { &SOLD_METRIC };
     let to = sold.iter().copied().find(|w| *w >= o.sold + DOOR_WIDER - 1e-6)?;
-    let keys = format!("width = {}, clear = {}", length(to, system), length(Style::Hinged.clear(to).0, system));
-    Some(Change { what: What::WiderDoor(o.name.clone(), o.sold, to), lines: change(&o.name, &keys) })
+    let keys = format!(
+        "width = {}, clear = {}",
+        length(to, system),
+        length(Style::Hinged.clear(to).0, system)
+    );
+    Some(Change {
+        what: What::WiderDoor(o.name.clone(), o.sold, to),
+        lines: change(&o.name, &keys),
+    })
 }

@@ -28,7 +28,8 @@ const FITTING: usize = 4;
 pub struct Tried {
     /// The change.
     pub change: Change,
-    /// Minutes lost a guest more than as it is (at the place asked for, if one was), over the evenings it was tried for.
+    /// Minutes lost a guest more than as it is (at the place asked for, if one was), over the
+    /// evenings it was tried for.
     pub difference: f64,
     /// Evenings it was tried for.
     pub evenings: usize,
@@ -65,8 +66,9 @@ pub struct Improvement {
     pub tried_with: u32,
     /// Changes that do not work on the floor.
     pub refused: usize,
-    /// The best ones, the best first: by guests clearly gained unless a place was asked for, then by minutes lost; those that take clearly fewer
-    /// guests last. Where a headcount is to fit, those that make it fit by what they take, then the nearest to it.
+    /// The best ones, the best first: by guests clearly gained unless a place was asked for, then
+    /// by minutes lost; those that take clearly fewer guests last. Where a headcount is to fit,
+    /// those that make it fit by what they take, then the nearest to it.
     pub best: Vec<Standing>,
     /// Two of them in one, if both take clearly more guests than either.
     pub together: Option<Together>,
@@ -84,29 +86,52 @@ pub enum Asked {
 }
 
 /// Tries every single change. `world` is the house as it is.
-pub fn answer(loaded: &Loaded, world: World, asked: Asked, seed: u64, effort: Effort, watch: &dyn Watch) -> Improvement {
+pub fn answer(
+    loaded: &Loaded,
+    world: World,
+    asked: Asked,
+    seed: u64,
+    effort: Effort,
+    watch: &dyn Watch,
+) -> Improvement {
     let all = changes(loaded, &world);
     match asked {
         Asked::Most(place) => {
             let score = place.map_or(Score::Limits, |p| Score::At(world.places[p].name.clone()));
             most(loaded, world, (asked, all), Rules { score, keep: BEST, seed, effort, watch })
         }
-        Asked::Fits => fitting(loaded, world, all, Rules { score: Score::Limits, keep: FITTING, seed, effort, watch }),
+        Asked::Fits => fitting(
+            loaded,
+            world,
+            all,
+            Rules { score: Score::Limits, keep: FITTING, seed, effort, watch },
+        ),
     }
 }
 
 fn tried(changes: Vec<Change>, raced: &[(f64, usize)]) -> Vec<Tried> {
-    changes.into_iter().zip(raced).map(|(change, &(difference, evenings))| Tried { change, difference, evenings }).collect()
+    changes
+        .into_iter()
+        .zip(raced)
+        .map(|(change, &(difference, evenings))| Tried { change, difference, evenings })
+        .collect()
 }
 
-fn most(loaded: &Loaded, world: World, (asked, all): (Asked, Vec<Change>), rules: Rules) -> Improvement {
+fn most(
+    loaded: &Loaded,
+    world: World,
+    (asked, all): (Asked, Vec<Change>),
+    rules: Rules,
+) -> Improvement {
     let (count, seed, evenings, watch) = (all.len(), rules.seed, rules.effort.last, rules.watch);
     let by_guests = rules.score == Score::Limits;
     let (changes, contest) = hold(loaded, world, all, |c| &c.lines, Change::is_like, rules);
     let refused = count - changes.len();
     let tried = tried(changes, &contest.raced);
     let before = contest.before();
-    let pair = |of: [usize; 2]| together(loaded, &tried, &contest.standings, before, of, ((seed, evenings), watch));
+    let pair = |of: [usize; 2]| {
+        together(loaded, &tried, &contest.standings, before, of, ((seed, evenings), watch))
+    };
     let pairs = pairs(if by_guests { contest.standings.len() } else { 0 });
     let best_pair = pairs.filter_map(pair).min_by(|a, b| b.gain.value.total_cmp(&a.gain.value));
     let grade = loaded.scenario.limits.grade;
@@ -114,7 +139,11 @@ fn most(loaded: &Loaded, world: World, (asked, all): (Asked, Vec<Change>), rules
         asked,
         as_it_is: evening(&contest.finals.worlds[0], &contest.finals.trials[0]),
         guests: before,
-        gives_out: contest.today.as_ref().and_then(|c| c.graded(grade)).and_then(|g| Some((g.first?, g.pinch))),
+        gives_out: contest
+            .today
+            .as_ref()
+            .and_then(|c| c.graded(grade))
+            .and_then(|g| Some((g.first?, g.pinch))),
         tried,
         tried_with: contest.guests,
         refused,
@@ -142,22 +171,44 @@ fn together(
     let [a, b] = [best.get(of[0])?, best.get(of[1])?];
     let lines = merged(&tried[a.entrant].change.lines, &tried[b.entrant].change.lines)?;
     let guests = headcount(loaded, &lines, draw, watch)?.guests()?;
-    let more_than = |s: &Standing| s.guests.is_some_and(|single| clearly(gain(guests, single)) > 0.0);
-    (more_than(a) && more_than(b)).then_some(Together { of, lines, guests, gain: gain(guests, before?)? })
+    let more_than =
+        |s: &Standing| s.guests.is_some_and(|single| clearly(gain(guests, single)) > 0.0);
+    (more_than(a) && more_than(b)).then_some(Together {
+        of,
+        lines,
+        guests,
+        gain: gain(guests, before?)?,
+    })
 }
 
-/// Changes of each sort of effort are raced at the headcount, the best of each are played in full, and the least that makes it fit comes first. What
-/// is told of them comes from evenings that chose nothing.
-fn fitting(loaded: &Loaded, world: World, all: Vec<Change>, Rules { score, keep, seed, effort, watch }: Rules) -> Improvement {
+/// Changes of each sort of effort are raced at the headcount, the best of each are played in full,
+/// and the least that makes it fit comes first. What is told of them comes from evenings that chose
+/// nothing.
+fn fitting(
+    loaded: &Loaded,
+    world: World,
+    all: Vec<Change>,
+    Rules { score, keep, seed, effort, watch }: Rules,
+) -> Improvement {
     let (count, guests) = (all.len(), world.scenario.guests);
-    let (mut changes, mut worlds, mut entrants): (Vec<Tried>, Vec<World>, Vec<usize>) = (vec![], vec![world], vec![]);
+    let (mut changes, mut worlds, mut entrants): (Vec<Tried>, Vec<World>, Vec<usize>) =
+        (vec![], vec![world], vec![]);
     for takes in Takes::ALL {
-        let (sort, houses) = entered(&worlds[0], loaded, all.iter().filter(|c| c.what.takes() == takes).cloned().collect(), |c| &c.lines, guests);
-        let Some(base) = changed(&worlds[0], loaded, "", guests).filter(|_| !sort.is_empty()) else {
+        let (sort, houses) = entered(
+            &worlds[0],
+            loaded,
+            all.iter().filter(|c| c.what.takes() == takes).cloned().collect(),
+            |c| &c.lines,
+            guests,
+        );
+        let Some(base) = changed(&worlds[0], loaded, "", guests).filter(|_| !sort.is_empty())
+        else {
             continue;
         };
-        let mut race = Race::new(std::iter::once(base).chain(houses).collect(), seed).by(score.clone());
-        let (ranked, raced) = race.halve(keep, effort.first, &|a, b| sort[a - 1].is_like(&sort[b - 1]), watch);
+        let mut race =
+            Race::new(std::iter::once(base).chain(houses).collect(), seed).by(score.clone());
+        let (ranked, raced) =
+            race.halve(keep, effort.first, &|a, b| sort[a - 1].is_like(&sort[b - 1]), watch);
         let mut houses: Vec<Option<World>> = race.worlds.into_iter().map(Some).collect();
         worlds.extend(ranked.iter().filter_map(|&v| houses[v].take()));
         entrants.extend(ranked.iter().map(|v| changes.len() + v - 1));
@@ -171,13 +222,27 @@ fn fitting(loaded: &Loaded, world: World, all: Vec<Change>, Rules { score, keep,
     least_first(&finals, &takes, &mut chosen);
     chosen.truncate(BEST);
     finals.forget();
-    finals.play(&std::iter::once(0).chain(chosen.iter().copied()).collect::<Vec<_>>(), 0..effort.last, watch);
+    finals.play(
+        &std::iter::once(0).chain(chosen.iter().copied()).collect::<Vec<_>>(),
+        0..effort.last,
+        watch,
+    );
     least_first(&finals, &takes, &mut chosen);
     let standing = |&world: &usize| {
-        let (entrant, lost, against) = (entrants[world - 1], finals.mean_lost(world), finals.against(world, 0));
-        Standing { entrant, world, lost, against, guests: None, gain: None, evening: evening(&finals.worlds[world], &finals.trials[world]) }
+        let (entrant, lost, against) =
+            (entrants[world - 1], finals.mean_lost(world), finals.against(world, 0));
+        Standing {
+            entrant,
+            world,
+            lost,
+            against,
+            guests: None,
+            gain: None,
+            evening: evening(&finals.worlds[world], &finals.trials[world]),
+        }
     };
-    let (best, as_it_is) = (chosen.iter().map(standing).collect(), evening(&finals.worlds[0], &finals.trials[0]));
+    let (best, as_it_is) =
+        (chosen.iter().map(standing).collect(), evening(&finals.worlds[0], &finals.trials[0]));
     let refused = count - changes.len();
     let (tried, evenings) = (changes, effort.last);
     Improvement {

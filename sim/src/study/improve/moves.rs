@@ -38,7 +38,11 @@ pub struct Moved {
 /// Every move of the pieces that two people could carry, in the rooms where guests are.
 pub fn moves(world: &World) -> Vec<Moved> {
     let plan = &world.plan;
-    let carried = |f: &Furniture| may_move(f.kind) && usual_pull(plan.rooms[f.room].usage) > 0.0 && world.is_reachable_room(f.room);
+    let carried = |f: &Furniture| {
+        may_move(f.kind)
+            && usual_pull(plan.rooms[f.room].usage) > 0.0
+            && world.is_reachable_room(f.room)
+    };
     let pieces = (0..plan.furniture.len()).filter(|&p| carried(&plan.furniture[p]));
     pieces.flat_map(|p| of_piece(plan, p)).collect()
 }
@@ -53,11 +57,13 @@ fn of_piece(plan: &Plan, piece: usize) -> Vec<Moved> {
         return vec![];
     }
     let ways = Compass::ALL.into_iter().filter(|way| !stands_against(plan, f, way.opposite()));
-    let shifts = ways.flat_map(|way| steps(plan.system).map(|by| (way, by))).filter_map(|(way, by)| {
-        let (dx, dy) = way.vector();
-        let outline = f.outline.translate(dx * by, dy * by);
-        (is_free(plan, piece, &outline) && leaves_floor(plan, piece, &outline)).then(|| moved(plan, piece, Move::By(way, by), &outline))
-    });
+    let shifts =
+        ways.flat_map(|way| steps(plan.system).map(|by| (way, by))).filter_map(|(way, by)| {
+            let (dx, dy) = way.vector();
+            let outline = f.outline.translate(dx * by, dy * by);
+            (is_free(plan, piece, &outline) && leaves_floor(plan, piece, &outline))
+                .then(|| moved(plan, piece, Move::By(way, by), &outline))
+        });
     shifts.chain(turned(plan, piece)).collect()
 }
 
@@ -71,7 +77,8 @@ fn turned(plan: &Plan, piece: usize) -> Option<Moved> {
     let Xy { x: cx, y: cy } = f.centre;
     let quarter = |c: &Xy| Xy { x: cx - (c.y - cy), y: cy + (c.x - cx) };
     let outline = Polygon::new(f.outline.exterior().coords().map(quarter).collect(), vec![]);
-    (is_free(plan, piece, &outline) && leaves_floor(plan, piece, &outline)).then(|| moved(plan, piece, Move::Turned, &outline))
+    (is_free(plan, piece, &outline) && leaves_floor(plan, piece, &outline))
+        .then(|| moved(plan, piece, Move::Turned, &outline))
 }
 
 fn moved(plan: &Plan, piece: usize, how: Move, outline: &Polygon<f64>) -> Moved {
@@ -79,11 +86,20 @@ fn moved(plan: &Plan, piece: usize, how: Move, outline: &Polygon<f64>) -> Moved 
     let [west, south, ..] = plan.rooms[f.room].bounds();
     let [x, y, ..] = bounds(outline);
     let quarter = if how == Move::Turned { 90.0 } else { 0.0 };
-    let turn = to_a_hundredth(f.facing.0.atan2(-f.facing.1).to_degrees() + quarter).rem_euclid(360.0);
+    let turn =
+        to_a_hundredth(f.facing.0.atan2(-f.facing.1).to_degrees() + quarter).rem_euclid(360.0);
     let sides: Vec<String> = f.sides.iter().map(|s| quoted(s.word())).collect();
     // a side said by the compass would be another side after a turn
-    let used = if how == Move::Turned && f.sides_said { format!(", use_from = [{}]", sides.join(", ")) } else { String::new() };
-    let put = format!("at = [{}, {}], turn = {turn}{used}", length(x - west, plan.system), length(y - south, plan.system));
+    let used = if how == Move::Turned && f.sides_said {
+        format!(", use_from = [{}]", sides.join(", "))
+    } else {
+        String::new()
+    };
+    let put = format!(
+        "at = [{}, {}], turn = {turn}{used}",
+        length(x - west, plan.system),
+        length(y - south, plan.system)
+    );
     Moved { piece, how, lines: format!("change = {{ {} = {{ {put} }} }}\n", quoted(&f.name)) }
 }
 
@@ -100,7 +116,8 @@ fn bounds(outline: &Polygon<f64>) -> [f64; 4] {
 fn edge(outline: &Polygon<f64>, way: Compass) -> Edge {
     let [w, s, e, n] = bounds(outline);
     let out = way.vector();
-    let middle = Xy { x: (w + e) / 2.0 + out.0 * (e - w) / 2.0, y: (s + n) / 2.0 + out.1 * (n - s) / 2.0 };
+    let middle =
+        Xy { x: (w + e) / 2.0 + out.0 * (e - w) / 2.0, y: (s + n) / 2.0 + out.1 * (n - s) / 2.0 };
     Edge { out, middle, length: if out.0 == 0.0 { e - w } else { n - s } }
 }
 
@@ -121,31 +138,51 @@ fn outside(plan: &Plan, room: usize, zone: &Polygon<f64>) -> f64 {
 
 fn others(plan: &Plan, piece: usize) -> impl Iterator<Item = &Furniture> {
     let room = plan.furniture[piece].room;
-    plan.furniture.iter().enumerate().filter(move |(i, o)| *i != piece && o.room == room).map(|(_, o)| o)
+    plan.furniture
+        .iter()
+        .enumerate()
+        .filter(move |(i, o)| *i != piece && o.room == room)
+        .map(|(_, o)| o)
 }
 
 /// Whether another piece stands at this one, a chair at its table: they belong together.
 fn has_company(plan: &Plan, piece: usize) -> bool {
     let f = &plan.furniture[piece];
-    let zones: Vec<Polygon<f64>> = Compass::ALL.into_iter().map(|way| edge(&f.outline, way).floor_before(AGAINST)).collect();
-    others(plan, piece).any(|o| meets(&o.outline, &f.outline) || zones.iter().any(|z| z.intersection(&o.outline).unsigned_area() > 0.0))
+    let zones: Vec<Polygon<f64>> =
+        Compass::ALL.into_iter().map(|way| edge(&f.outline, way).floor_before(AGAINST)).collect();
+    others(plan, piece).any(|o| {
+        meets(&o.outline, &f.outline)
+            || zones.iter().any(|z| z.intersection(&o.outline).unsigned_area() > 0.0)
+    })
 }
 
-/// Whether a piece would stand on floor of its room, clear of others, and no farther in the way of openings and of sides in use than it does.
+/// Whether a piece would stand on floor of its room, clear of others, and no farther in the way of
+/// openings and of sides in use than it does.
 fn is_free(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
     let f = &plan.furniture[piece];
     let openings = plan.openings.iter().map(before_opening);
-    let kept: Vec<Polygon<f64>> = openings.chain(others(plan, piece).flat_map(|o| o.edges()).map(|e| e.floor_before(KEPT))).collect();
-    let no_worse = |zone: &Polygon<f64>| zone.intersection(outline).unsigned_area() <= zone.intersection(&f.outline).unsigned_area() + SLIVER;
-    outside(plan, f.room, outline) < SLIVER && others(plan, piece).all(|o| !meets(&o.outline, outline)) && kept.iter().all(no_worse)
+    let kept: Vec<Polygon<f64>> = openings
+        .chain(others(plan, piece).flat_map(|o| o.edges()).map(|e| e.floor_before(KEPT)))
+        .collect();
+    let no_worse = |zone: &Polygon<f64>| {
+        zone.intersection(outline).unsigned_area()
+            <= zone.intersection(&f.outline).unsigned_area() + SLIVER
+    };
+    outside(plan, f.room, outline) < SLIVER
+        && others(plan, piece).all(|o| !meets(&o.outline, outline))
+        && kept.iter().all(no_worse)
 }
 
-/// Whether every side of a piece ends against a wall, or keeps as much floor to stand up and pass as it has.
+/// Whether every side of a piece ends against a wall, or keeps as much floor to stand up and pass
+/// as it has.
 fn leaves_floor(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
     let f = &plan.furniture[piece];
     let taken = |side: &Edge| {
         let zone = side.floor_before(KEPT);
-        outside(plan, f.room, &zone) + others(plan, piece).map(|o| zone.intersection(&o.outline).unsigned_area()).sum::<f64>()
+        outside(plan, f.room, &zone)
+            + others(plan, piece)
+                .map(|o| zone.intersection(&o.outline).unsigned_area())
+                .sum::<f64>()
     };
     Compass::ALL.into_iter().all(|way| {
         let side = edge(outline, way);

@@ -1,4 +1,5 @@
-//! Where is the best place for the food, the drinks, the coats? Every feasible place, raced on the same evenings.
+//! Where is the best place for the food, the drinks, the coats? Every feasible place, raced on the
+//! same evenings.
 
 pub mod sites;
 
@@ -100,10 +101,23 @@ pub enum NoPlacing {
 }
 
 /// Looks for the best place. `world` is the house as it is.
-pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: Effort, watch: &dyn Watch) -> Result<Placing, NoPlacing> {
+pub fn answer(
+    loaded: &Loaded,
+    world: World,
+    serves: Serves,
+    seed: u64,
+    effort: Effort,
+    watch: &dyn Watch,
+) -> Result<Placing, NoPlacing> {
     let subject = subject(&world, serves)?;
     let (candidates, feasible) = candidates(&world, serves, &subject)?;
-    let today = Looked { stands: Stands::Today, at: at_today(&world, serves), lines: String::new(), difference: 0.0, evenings: 0 };
+    let today = Looked {
+        stands: Stands::Today,
+        at: at_today(&world, serves),
+        lines: String::new(),
+        difference: 0.0,
+        evenings: 0,
+    };
     let rules = Rules { score: Score::Limits, keep: BEST, seed, effort, watch };
     let (candidates, contest) = hold(loaded, world, candidates, |c| &c.lines, are_alike, rules);
     if candidates.is_empty() {
@@ -111,14 +125,33 @@ pub fn answer(loaded: &Loaded, world: World, serves: Serves, seed: u64, effort: 
     }
     let (guests, raced_with) = (contest.before(), contest.guests);
     let looked = candidates.into_iter().zip(&contest.raced);
-    let looked = looked.map(|(c, &(difference, evenings))| Looked { stands: c.stands, at: c.at, lines: c.lines, difference, evenings });
+    let looked = looked.map(|(c, &(difference, evenings))| Looked {
+        stands: c.stands,
+        at: c.at,
+        lines: c.lines,
+        difference,
+        evenings,
+    });
     let rounds = contest.raced.iter().map(|r| r.1).max().unwrap_or(0);
     let places = std::iter::once(Looked { evenings: rounds, ..today }).chain(looked).collect();
     let (mut finals, finalists) = (contest.finals, contest.standings);
     let lost = finals.mean_lost(0);
     let (world, today) = (finals.worlds.swap_remove(0), finals.trials.swap_remove(0));
     let (piece, is_new) = (subject.name, subject.moved.is_none());
-    Ok(Placing { serves, world, today, piece, is_new, places, feasible, raced_with, lost, guests, finalists, evenings: effort.last })
+    Ok(Placing {
+        serves,
+        world,
+        today,
+        piece,
+        is_new,
+        places,
+        feasible,
+        raced_with,
+        lost,
+        guests,
+        finalists,
+        evenings: effort.last,
+    })
 }
 
 /// Places nearer to each other than this are the same advice, in metres (5 ft).
@@ -154,10 +187,18 @@ fn subject(world: &World, serves: Serves) -> Result<Subject, NoPlacing> {
     let first = spots.first().ok_or(NoPlacing::NotServed)?;
     let spot = &world.spots[*first];
     let shared = world.spots.iter().filter(|s| s.name == spot.name).count() > 1;
-    let movable = world.plan.piece(&spot.name).filter(|&p| !shared && may_move(world.plan.furniture[p].kind));
+    let movable =
+        world.plan.piece(&spot.name).filter(|&p| !shared && may_move(world.plan.furniture[p].kind));
     if let Some(p) = movable {
         let f = &world.plan.furniture[p];
-        return Ok(Subject { name: f.name.clone(), kind: f.kind, moved: Some(p), width: f.width, depth: f.depth, holds: None });
+        return Ok(Subject {
+            name: f.name.clone(),
+            kind: f.kind,
+            moved: Some(p),
+            width: f.width,
+            depth: f.depth,
+            holds: None,
+        });
     }
     let (wish, kind) = match serves {
         Serves::Food => ("buffet table", Kind::Table),
@@ -165,11 +206,14 @@ fn subject(world: &World, serves: Serves) -> Result<Subject, NoPlacing> {
         Serves::Coats => ("coat rack", Kind::Rack),
         Serves::Glasses => ("glass cabinet", Kind::Cabinet),
         // nothing is built: only rooms that are there
-        Serves::Powder | Serves::Door if on_what_is_there(world, serves).is_empty() => return Err(NoPlacing::Fixed),
+        Serves::Powder | Serves::Door if on_what_is_there(world, serves).is_empty() => {
+            return Err(NoPlacing::Fixed);
+        }
         Serves::Powder | Serves::Door => ("powder room", Kind::Toilet),
     };
     let usual = kind.usual();
-    let (width, depth) = if serves == Serves::Food { FOOD_TABLE } else { (usual.width.m(), usual.depth.m()) };
+    let (width, depth) =
+        if serves == Serves::Food { FOOD_TABLE } else { (usual.width.m(), usual.depth.m()) };
     let holds = (serves == Serves::Coats).then(|| spot.holds.unwrap_or(0));
     Ok(Subject { name: free_name(&world.plan, wish), kind, moved: None, width, depth, holds })
 }
@@ -177,7 +221,10 @@ fn subject(world: &World, serves: Serves) -> Result<Subject, NoPlacing> {
 /// A name nothing in the plan has.
 pub fn free_name(plan: &Plan, wish: &str) -> String {
     let taken = plan.names();
-    (1..).map(|n| if n == 1 { wish.to_string() } else { format!("{wish} {n}") }).find(|n| !taken.contains(&n.as_str())).unwrap_or_default()
+    (1..)
+        .map(|n| if n == 1 { wish.to_string() } else { format!("{wish} {n}") })
+        .find(|n| !taken.contains(&n.as_str()))
+        .unwrap_or_default()
 }
 
 /// Whether two people could carry it elsewhere.
@@ -206,28 +253,51 @@ pub fn may_move(kind: Kind) -> bool {
 }
 
 /// Every place there is floor for, thinned out, and how many there were.
-fn candidates(world: &World, serves: Serves, subject: &Subject) -> Result<(Vec<Candidate>, usize), NoPlacing> {
+fn candidates(
+    world: &World,
+    serves: Serves,
+    subject: &Subject,
+) -> Result<(Vec<Candidate>, usize), NoPlacing> {
     let mut all: Vec<Candidate> = on_what_is_there(world, serves);
     let piece = Piece { width: subject.width, depth: subject.depth, moved: subject.moved };
-    let found = if matches!(serves, Serves::Powder | Serves::Door) { vec![] } else { sites(world, &piece, &rooms(world, serves)) };
+    let found = if matches!(serves, Serves::Powder | Serves::Door) {
+        vec![]
+    } else {
+        sites(world, &piece, &rooms(world, serves))
+    };
     let feasible = all.len() + found.len();
     let most = MOST.saturating_sub(all.len());
-    all.extend(thinned(found, most).into_iter().map(|s| Candidate { stands: Stands::At(s), at: s.middle(), lines: lines(world, serves, subject, &s) }));
+    all.extend(thinned(found, most).into_iter().map(|s| Candidate {
+        stands: Stands::At(s),
+        at: s.middle(),
+        lines: lines(world, serves, subject, &s),
+    }));
     if all.is_empty() { Err(NoPlacing::NoFloor) } else { Ok((all, feasible)) }
 }
 
-/// Rooms where it may stand: where guests are, but for the hall; for coats also there, in bedrooms and the like.
+/// Rooms where it may stand: where guests are, but for the hall; for coats also there, in bedrooms
+/// and the like.
 pub fn rooms(world: &World, serves: Serves) -> Vec<usize> {
     let fits = |usage: Use| match serves {
-        Serves::Coats => !usage.is_private() && !matches!(usage, Use::Closet | Use::Stairs | Use::Outdoors | Use::Kids | Use::Kitchen),
+        Serves::Coats => {
+            !usage.is_private()
+                && !matches!(
+                    usage,
+                    Use::Closet | Use::Stairs | Use::Outdoors | Use::Kids | Use::Kitchen
+                )
+        }
         _ => usual_pull(usage) > 0.0 && usage != Use::Hall,
     };
-    (0..world.plan.rooms.len()).filter(|&r| fits(world.plan.rooms[r].usage) && world.is_reachable_room(r)).collect()
+    (0..world.plan.rooms.len())
+        .filter(|&r| fits(world.plan.rooms[r].usage) && world.is_reachable_room(r))
+        .collect()
 }
 
 /// Names of what is there and could serve it.
 pub fn there(world: &World, serves: Serves) -> Vec<String> {
-    let name = |c: Candidate| if let Stands::On(name) = c.stands { Some(name) } else { None };
+    let name = |c: Candidate| {
+        if let Stands::On(name) = c.stands { Some(name) } else { None }
+    };
     on_what_is_there(world, serves).into_iter().filter_map(name).collect()
 }
 
@@ -251,8 +321,16 @@ fn on_what_is_there(world: &World, serves: Serves) -> Vec<Candidate> {
         Serves::Powder => r.usage.is_private() && !is_used(&r.name),
         _ => false,
     });
-    let named = pieces.map(|f| (f.name.clone(), f.centre)).chain(rooms.map(|r| (r.name.clone(), middle(&r.outline))));
-    named.map(|(name, at)| Candidate { lines: place_line(world, serves, &name), stands: Stands::On(name), at }).collect()
+    let named = pieces
+        .map(|f| (f.name.clone(), f.centre))
+        .chain(rooms.map(|r| (r.name.clone(), middle(&r.outline))));
+    named
+        .map(|(name, at)| Candidate {
+            lines: place_line(world, serves, &name),
+            stands: Stands::On(name),
+            at,
+        })
+        .collect()
 }
 
 fn middle(outline: &geo::Polygon<f64>) -> Xy {
@@ -260,7 +338,8 @@ fn middle(outline: &geo::Polygon<f64>) -> Xy {
 }
 
 fn at_today(world: &World, serves: Serves) -> Xy {
-    let name = world.spots_for(serves).first().map(|&s| world.spots[s].name.as_str()).unwrap_or_default();
+    let name =
+        world.spots_for(serves).first().map(|&s| world.spots[s].name.as_str()).unwrap_or_default();
     let piece = world.plan.piece(name).map(|p| world.plan.furniture[p].centre);
     let room = || world.plan.room(name).map(|r| middle(&world.plan.rooms[r].outline));
     piece.or_else(room).unwrap_or(Xy { x: 0.0, y: 0.0 })
@@ -272,12 +351,17 @@ pub fn place_line(world: &World, serves: Serves, first: &str) -> String {
     served_by(world, serves, &std::iter::once(first).chain(others).collect::<Vec<_>>())
 }
 
-/// `place = { food = ["these"] }`. What else was chosen for the file is said too: it would move to a piece that becomes free.
+/// `place = { food = ["these"] }`. What else was chosen for the file is said too: it would move to
+/// a piece that becomes free.
 pub fn served_by(world: &World, serves: Serves, names: &[&str]) -> String {
-    let listed = |names: &[&str]| names.iter().map(|name| quoted(name)).collect::<Vec<_>>().join(", ");
-    let chosen = [Serves::Coats, Serves::Drinks, Serves::Food].into_iter().filter(|other| *other != serves && !world.scenario.place.contains_key(other));
+    let listed =
+        |names: &[&str]| names.iter().map(|name| quoted(name)).collect::<Vec<_>>().join(", ");
+    let chosen = [Serves::Coats, Serves::Drinks, Serves::Food]
+        .into_iter()
+        .filter(|other| *other != serves && !world.scenario.place.contains_key(other));
     let kept = chosen.filter_map(|other| {
-        let names: Vec<&str> = world.spots_for(other).iter().map(|&s| world.spots[s].name.as_str()).collect();
+        let names: Vec<&str> =
+            world.spots_for(other).iter().map(|&s| world.spots[s].name.as_str()).collect();
         (!names.is_empty()).then(|| format!(", {} = [{}]", other.word(), listed(&names)))
     });
     format!("place = {{ {} = [{}]{} }}\n", serves.word(), listed(names), kept.collect::<String>())
@@ -287,11 +371,22 @@ pub fn served_by(world: &World, serves: Serves, names: &[&str]) -> String {
 fn lines(world: &World, serves: Serves, subject: &Subject, site: &Site) -> String {
     let put = put(&world.plan, site);
     match subject.moved {
-        Some(_) => format!("{}change = {{ {} = {{ {put} }} }}\n", place_line(world, serves, &subject.name), quoted(&subject.name)),
+        Some(_) => format!(
+            "{}change = {{ {} = {{ {put} }} }}\n",
+            place_line(world, serves, &subject.name),
+            quoted(&subject.name)
+        ),
         None => format!(
             "{}{}",
             place_line(world, serves, &subject.name),
-            added(world, subject.kind, &subject.name, (subject.width, subject.depth), &put, subject.holds)
+            added(
+                world,
+                subject.kind,
+                &subject.name,
+                (subject.width, subject.depth),
+                &put,
+                subject.holds
+            )
         ),
     }
 }
@@ -301,17 +396,38 @@ pub fn put(plan: &Plan, site: &Site) -> String {
     let (x, y) = site.corner(plan);
     let sides = if site.against.is_free() { "[\"front\", \"back\"]" } else { "[\"front\"]" };
     let room = quoted(&plan.rooms[site.room].name);
-    format!("room = {room}, at = [{}, {}], turn = {}, use_from = {sides}", length(x, plan.system), length(y, plan.system), site.against.turn())
+    format!(
+        "room = {room}, at = [{}, {}], turn = {}, use_from = {sides}",
+        length(x, plan.system),
+        length(y, plan.system),
+        site.against.turn()
+    )
 }
 
 /// `add.furniture` of a new piece.
-pub fn added(world: &World, kind: Kind, name: &str, size: (f64, f64), put: &str, holds: Option<u32>) -> String {
+pub fn added(
+    world: &World,
+    kind: Kind,
+    name: &str,
+    size: (f64, f64),
+    put: &str,
+    holds: Option<u32>,
+) -> String {
     let system = world.plan.system;
     let seats = if kind == Kind::Table { ", seats = 0" } else { "" };
     let glass = if kind == Kind::Cabinet { ", glass_front = true" } else { "" };
-    let rod = holds.map_or(String::new(), |coats| format!(", rod = {}", length(f64::from(coats) * world.scenario.weather.coat_width(), system)));
+    let rod = holds.map_or(String::new(), |coats| {
+        format!(
+            ", rod = {}",
+            length(f64::from(coats) * world.scenario.weather.coat_width(), system)
+        )
+    });
     let size = format!("size = [{}, {}]", length(size.0, system), length(size.1, system));
-    format!("add.furniture = [{{ kind = {}, name = {}, {put}, {size}{seats}{glass}{rod} }}]\n", quoted(kind.usual().word), quoted(name))
+    format!(
+        "add.furniture = [{{ kind = {}, name = {}, {put}, {size}{seats}{glass}{rod} }}]\n",
+        quoted(kind.usual().word),
+        quoted(name)
+    )
 }
 
 /// A footprint to draw: that of a site.

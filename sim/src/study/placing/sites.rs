@@ -1,4 +1,5 @@
-//! Where a piece could stand: against walls and free, clear of openings, of other furniture and of the floor that is needed before both.
+//! Where a piece could stand: against walls and free, clear of openings, of other furniture and of
+//! the floor that is needed before both.
 
 use crate::base::units::{INCH, System};
 use crate::floor::world::World;
@@ -8,7 +9,8 @@ use geo::{Area, BooleanOps, Contains, Polygon, Rect};
 
 /// Clear floor kept before a side in use, in metres (36 in walkway: NKBA guideline 7).
 pub const WALKWAY: f64 = 36.0 * INCH;
-/// Least floor kept before other pieces and openings, in metres (30 in to stand up or pass: common practice).
+/// Least floor kept before other pieces and openings, in metres (30 in to stand up or pass: common
+/// practice).
 pub const KEPT: f64 = 30.0 * INCH;
 /// A piece may stand so far into a wide opening's way if a walkway is left, in metres.
 const ASIDE: f64 = 12.0 * INCH;
@@ -98,10 +100,13 @@ impl Site {
     }
 }
 
-/// Every place in some rooms where a piece can stand with floor before the sides in use, walls first, room by room.
+/// Every place in some rooms where a piece can stand with floor before the sides in use, walls
+/// first, room by room.
 pub fn sites(world: &World, piece: &Piece, rooms: &[usize]) -> Vec<Site> {
     let plan = &world.plan;
-    let tried = rooms.iter().flat_map(|&room| walls(plan, room, piece).into_iter().chain(free(plan, room, piece)));
+    let tried = rooms
+        .iter()
+        .flat_map(|&room| walls(plan, room, piece).into_iter().chain(free(plan, room, piece)));
     tried.filter(|site| is_feasible(plan, piece, site)).collect()
 }
 
@@ -119,7 +124,11 @@ fn walls(plan: &Plan, room: usize, piece: &Piece) -> Vec<Site> {
             (true, false) => Against::West,
             _ => continue,
         };
-        let (low, high) = if dx.abs() < HAIR { sorted(line.start.y, line.end.y) } else { sorted(line.start.x, line.end.x) };
+        let (low, high) = if dx.abs() < HAIR {
+            sorted(line.start.y, line.end.y)
+        } else {
+            sorted(line.start.x, line.end.x)
+        };
         for along in steps(low, high - piece.width, STEP) {
             let (w, d) = (piece.width, piece.depth);
             let (x, y) = (line.start.x, line.start.y);
@@ -139,7 +148,10 @@ fn walls(plan: &Plan, room: usize, piece: &Piece) -> Vec<Site> {
 fn free(plan: &Plan, room: usize, piece: &Piece) -> Vec<Site> {
     let [west, south, east, north] = plan.rooms[room].bounds();
     let mut found = vec![];
-    for (against, w, d) in [(Against::FreeSouth, piece.width, piece.depth), (Against::FreeEast, piece.depth, piece.width)] {
+    for (against, w, d) in [
+        (Against::FreeSouth, piece.width, piece.depth),
+        (Against::FreeEast, piece.depth, piece.width),
+    ] {
         for y in steps(south, north - d, 2.0 * STEP) {
             for x in steps(west, east - w, 2.0 * STEP) {
                 found.push(Site { room, against, footprint: rect(x, y, w, d) });
@@ -158,7 +170,8 @@ fn steps(low: f64, high: f64, step: f64) -> Vec<f64> {
     if high < low - HAIR {
         return vec![];
     }
-    let mut all: Vec<f64> = (0..).map(|k| low + f64::from(k) * step).take_while(|at| *at < high - step / 4.0).collect();
+    let mut all: Vec<f64> =
+        (0..).map(|k| low + f64::from(k) * step).take_while(|at| *at < high - step / 4.0).collect();
     all.push(high);
     all
 }
@@ -169,16 +182,30 @@ fn rect(x: f64, y: f64, w: f64, d: f64) -> Rect<f64> {
 
 fn is_feasible(plan: &Plan, piece: &Piece, site: &Site) -> bool {
     let outline = &plan.rooms[site.room].outline;
-    let shrunk = rect(site.footprint.min().x + HAIR, site.footprint.min().y + HAIR, site.footprint.width() - 2.0 * HAIR, site.footprint.height() - 2.0 * HAIR);
+    let shrunk = rect(
+        site.footprint.min().x + HAIR,
+        site.footprint.min().y + HAIR,
+        site.footprint.width() - 2.0 * HAIR,
+        site.footprint.height() - 2.0 * HAIR,
+    );
     let body = shrunk.to_polygon();
     if !outline.contains(&body) {
         return false;
     }
-    let others = || plan.furniture.iter().enumerate().filter(|(i, f)| f.room == site.room && Some(*i) != piece.moved).map(|(_, f)| f);
+    let others = || {
+        plan.furniture
+            .iter()
+            .enumerate()
+            .filter(|(i, f)| f.room == site.room && Some(*i) != piece.moved)
+            .map(|(_, f)| f)
+    };
     let clear = |zone: &Polygon<f64>| others().all(|f| !meets(&f.outline, zone));
     let ways = plan.openings.iter().filter(|o| o.rooms.contains(&Some(site.room)));
     let off_ways = ways.into_iter().all(|o| !meets(&before_opening(o), &body));
-    let kept = others().filter(|f| f.kind != Kind::Ottoman).flat_map(|f| f.edges()).all(|e| !meets(&e.floor_before(KEPT), &body));
+    let kept = others()
+        .filter(|f| f.kind != Kind::Ottoman)
+        .flat_map(|f| f.edges())
+        .all(|e| !meets(&e.floor_before(KEPT), &body));
     let sides = used(site);
     off_ways
         && clear(&body)
@@ -196,8 +223,11 @@ fn used(site: &Site) -> Vec<Edge> {
     let sign: &[f64] = if site.against.is_free() { &[1.0, -1.0] } else { &[1.0] };
     let edge = |s: &f64| {
         let out = (front.0 * s, front.1 * s);
-        let (reach, length) =
-            if out.0 == 0.0 { (site.footprint.height() / 2.0, site.footprint.width()) } else { (site.footprint.width() / 2.0, site.footprint.height()) };
+        let (reach, length) = if out.0 == 0.0 {
+            (site.footprint.height() / 2.0, site.footprint.width())
+        } else {
+            (site.footprint.width() / 2.0, site.footprint.height())
+        };
         Edge { out, middle: Xy { x: c.x + out.0 * reach, y: c.y + out.1 * reach }, length }
     };
     sign.iter().map(edge).collect()
@@ -209,10 +239,13 @@ pub fn inner(zone: &Polygon<f64>) -> Polygon<f64> {
     zone.scale(1.0 - 1e-3)
 }
 
-/// The floor an opening needs on either side: before a cased one floor to pass, all but a little of its width; before panels and their glass a walkway.
+/// The floor an opening needs on either side: before a cased one floor to pass, all but a little of
+/// its width; before panels and their glass a walkway.
 pub fn before_opening(o: &Opening) -> Polygon<f64> {
     match o.style {
-        Style::Cased => o.box_of(((o.clear - 2.0 * ASIDE).max(o.clear.min(WALKWAY))).max(0.0), KEPT),
+        Style::Cased => {
+            o.box_of(((o.clear - 2.0 * ASIDE).max(o.clear.min(WALKWAY))).max(0.0), KEPT)
+        }
         _ => o.frame_box(WALKWAY),
     }
 }
@@ -222,17 +255,20 @@ pub fn meets(a: &Polygon<f64>, b: &Polygon<f64>) -> bool {
     a.intersection(b).unsigned_area() > SLIVER
 }
 
-/// Sites farther apart than this stand for each other only if few may be kept, in metres (10 ft): then whatever wall or room they are in.
+/// Sites farther apart than this stand for each other only if few may be kept, in metres (10 ft):
+/// then whatever wall or room they are in.
 const FAR: f64 = 120.0 * INCH;
 
-/// Keeps at most so many sites (at least 1), spread as evenly as can be: one that stands within a distance of one kept before is left out,
-/// and the distance grows until few enough are left.
+/// Keeps at most so many sites (at least 1), spread as evenly as can be: one that stands within a
+/// distance of one kept before is left out, and the distance grows until few enough are left.
 pub fn thinned(sites: Vec<Site>, most: usize) -> Vec<Site> {
     let mut apart = 0.0;
     loop {
         let kept = sites.iter().fold(vec![], |mut kept: Vec<Site>, s| {
             let same = |k: &Site| apart > FAR || (k.room == s.room && k.against == s.against);
-            let near = |k: &Site| same(k) && (k.middle().x - s.middle().x).hypot(k.middle().y - s.middle().y) < apart;
+            let near = |k: &Site| {
+                same(k) && (k.middle().x - s.middle().x).hypot(k.middle().y - s.middle().y) < apart
+            };
             if !kept.iter().any(near) {
                 kept.push(*s);
             }

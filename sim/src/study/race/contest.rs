@@ -1,4 +1,5 @@
-//! Changes held against the house as it is: raced where it fills up, the best told from fresh evenings, by guests first and then by time.
+//! Changes held against the house as it is: raced where it fills up, the best told from fresh
+//! evenings, by guests first and then by time.
 
 use crate::base::parallel::{Watch, in_order};
 use crate::base::stats::Estimate;
@@ -7,7 +8,9 @@ use crate::files::Loaded;
 use crate::floor::world::World;
 use crate::house::plan::Plan;
 use crate::study::capacity::headcount::Effort as Search;
-use crate::study::capacity::{Asked as Headcount, Capacity, Whole, answer as capacity, clearly, gain};
+use crate::study::capacity::{
+    Asked as Headcount, Capacity, Whole, answer as capacity, clearly, gain,
+};
 use crate::study::evening::{Evening, answer as evening};
 use crate::study::race::{Effort, Paired, Race, Score};
 use std::cmp::Ordering;
@@ -32,7 +35,8 @@ pub struct Standing {
 }
 
 impl Standing {
-    /// Whether it saves time at the cost of guests: it is not the best then, whatever time it saves.
+    /// Whether it saves time at the cost of guests: it is not the best then, whatever time it
+    /// saves.
     pub fn takes_fewer(&self) -> bool {
         takes_fewer(self.gain)
     }
@@ -42,7 +46,8 @@ impl Standing {
         clearly(self.gain)
     }
 
-    /// Whether it is clearly better than the house as it is: takes more guests, or saves time and takes no fewer.
+    /// Whether it is clearly better than the house as it is: takes more guests, or saves time and
+    /// takes no fewer.
     pub fn is_better(&self) -> bool {
         is_better(self.gain, self.against)
     }
@@ -55,23 +60,30 @@ pub fn takes_fewer(gain: Option<Estimate>) -> bool {
 
 /// Whether a change is clearly better: it takes more guests, or saves time and takes no fewer.
 pub fn is_better(gain: Option<Estimate>, against: Paired) -> bool {
-    clearly(gain) > 0.0 || (!takes_fewer(gain) && against.is_clear() && against.difference.value < 0.0)
+    clearly(gain) > 0.0
+        || (!takes_fewer(gain) && against.is_clear() && against.difference.value < 0.0)
 }
 
-/// The better of two changes first: those that take clearly fewer guests last, then by guests clearly gained, then by minutes lost.
+/// The better of two changes first: those that take clearly fewer guests last, then by guests
+/// clearly gained, then by minutes lost.
 pub fn better_first(a: (Option<Estimate>, Paired), b: (Option<Estimate>, Paired)) -> Ordering {
-    takes_fewer(a.0).cmp(&takes_fewer(b.0)).then(clearly(b.0).total_cmp(&clearly(a.0))).then(a.1.difference.value.total_cmp(&b.1.difference.value))
+    takes_fewer(a.0)
+        .cmp(&takes_fewer(b.0))
+        .then(clearly(b.0).total_cmp(&clearly(a.0)))
+        .then(a.1.difference.value.total_cmp(&b.1.difference.value))
 }
 
 /// The outcome.
 pub struct Contest {
-    /// The house as it is, then that of each standing, over the same fresh evenings with the scenario's guests.
+    /// The house as it is, then that of each standing, over the same fresh evenings with the
+    /// scenario's guests.
     pub finals: Race,
     /// The best entrants, the best first.
     pub standings: Vec<Standing>,
     /// The headcount of the house as it is, by the search `capacity` does.
     pub today: Option<Capacity>,
-    /// For each entrant that works on the floor, minutes lost a guest more than as it is, and the evenings it was raced for.
+    /// For each entrant that works on the floor, minutes lost a guest more than as it is, and the
+    /// evenings it was raced for.
     pub raced: Vec<(f64, usize)>,
     /// Guests in the race.
     pub guests: u32,
@@ -98,24 +110,47 @@ pub struct Rules<'a> {
     pub watch: &'a dyn Watch,
 }
 
-/// The house with an option's lines laid on it and so many guests, if it works on the floor, beside the house as it is.
+/// The house with an option's lines laid on it and so many guests, if it works on the floor, beside
+/// the house as it is.
 pub fn changed(world: &World, loaded: &Loaded, lines: &str, guests: u32) -> Option<World> {
     let (plan, scenario) = laid(loaded, lines)?;
     world.beside(plan, Scenario { guests, ..scenario }).ok()
 }
 
 fn laid(loaded: &Loaded, lines: &str) -> Option<(Plan, Scenario)> {
-    if lines.is_empty() { Some((loaded.plan.clone(), loaded.scenario.clone())) } else { loaded.with(lines).ok() }
+    if lines.is_empty() {
+        Some((loaded.plan.clone(), loaded.scenario.clone()))
+    } else {
+        loaded.with(lines).ok()
+    }
 }
 
-/// The headcount with an option's lines, by the search that `capacity` does with the same seed; a shorter one beside few evenings.
-pub fn headcount(loaded: &Loaded, lines: &str, (seed, evenings): (u64, u32), watch: &dyn Watch) -> Option<Capacity> {
+/// The headcount with an option's lines, by the search that `capacity` does with the same seed; a
+/// shorter one beside few evenings.
+pub fn headcount(
+    loaded: &Loaded,
+    lines: &str,
+    (seed, evenings): (u64, u32),
+    watch: &dyn Watch,
+) -> Option<Capacity> {
     let (plan, scenario) = laid(loaded, lines)?;
-    capacity(&plan, &scenario, Headcount { place: None, all_grades: false, seed, effort: Search::beside(evenings) }, watch).ok()
+    capacity(
+        &plan,
+        &scenario,
+        Headcount { place: None, all_grades: false, seed, effort: Search::beside(evenings) },
+        watch,
+    )
+    .ok()
 }
 
 /// Entrants with their houses, as far as they work on the floor.
-pub fn entered<T>(world: &World, loaded: &Loaded, entrants: Vec<T>, lines: impl Fn(&T) -> &str + Sync, guests: u32) -> (Vec<T>, Vec<World>)
+pub fn entered<T>(
+    world: &World,
+    loaded: &Loaded,
+    entrants: Vec<T>,
+    lines: impl Fn(&T) -> &str + Sync,
+    guests: u32,
+) -> (Vec<T>, Vec<World>)
 where
     T: Sync,
 {
@@ -123,8 +158,9 @@ where
     entrants.into_iter().zip(built).filter_map(|(e, w)| Some((e, w?))).unzip()
 }
 
-/// Holds entrants against the house as it is, `world`. They are raced at the headcount at which the house gives out, where what would let it take more
-/// shows; if only a place counts, at the scenario's. Returns the entrants that work on the floor with the outcome.
+/// Holds entrants against the house as it is, `world`. They are raced at the headcount at which the
+/// house gives out, where what would let it take more shows; if only a place counts, at the
+/// scenario's. Returns the entrants that work on the floor with the outcome.
 pub fn hold<T>(
     loaded: &Loaded,
     world: World,
@@ -138,17 +174,30 @@ where
 {
     let today = headcount(loaded, "", (seed, effort.last), watch);
     let by_guests = score == Score::Limits;
-    let full = today.as_ref().and_then(|c| c.guests()).map(|w| w.value).filter(|n| by_guests && *n > 0);
+    let full =
+        today.as_ref().and_then(|c| c.guests()).map(|w| w.value).filter(|n| by_guests && *n > 0);
     let guests = full.unwrap_or(world.scenario.guests);
     let (entrants, mut worlds) = entered(&world, loaded, entrants, &lines, guests);
     let Some(base) = changed(&world, loaded, "", guests) else {
-        return (vec![], Contest { finals: Race::new(vec![world], seed), standings: vec![], today, raced: vec![], guests });
+        return (
+            vec![],
+            Contest {
+                finals: Race::new(vec![world], seed),
+                standings: vec![],
+                today,
+                raced: vec![],
+                guests,
+            },
+        );
     };
     worlds.insert(0, base);
     let mut race = Race::new(worlds, seed).by(score.clone());
-    let (ranked, raced) = race.halve(keep, effort.first, &|a, b| alike(&entrants[a - 1], &entrants[b - 1]), watch);
+    let (ranked, raced) =
+        race.halve(keep, effort.first, &|a, b| alike(&entrants[a - 1], &entrants[b - 1]), watch);
     drop(race);
-    let houses = ranked.iter().filter_map(|&v| Some((v - 1, changed(&world, loaded, lines(&entrants[v - 1]), world.scenario.guests)?)));
+    let houses = ranked.iter().filter_map(|&v| {
+        Some((v - 1, changed(&world, loaded, lines(&entrants[v - 1]), world.scenario.guests)?))
+    });
     let (best, mut worlds): (Vec<usize>, Vec<World>) = houses.unzip();
     worlds.insert(0, world);
     let mut finals = Race::new(worlds, seed).by(score);
@@ -157,14 +206,26 @@ where
     finals.play(&all, 0..effort.last, watch);
     let before = today.as_ref().and_then(|c| c.guests());
     let standing = |(i, &entrant): (usize, &usize)| {
-        let guests = headcount(loaded, lines(&entrants[entrant]), (seed, effort.last), watch).and_then(|c| c.guests());
+        let guests = headcount(loaded, lines(&entrants[entrant]), (seed, effort.last), watch)
+            .and_then(|c| c.guests());
         let gained = guests.zip(before).and_then(|(now, before)| gain(now, before));
         let (world, lost, against) = (i + 1, finals.mean_lost(i + 1), finals.against(i + 1, 0));
-        Standing { entrant, world, lost, against, guests, gain: gained, evening: evening(&finals.worlds[world], &finals.trials[world]) }
+        Standing {
+            entrant,
+            world,
+            lost,
+            against,
+            guests,
+            gain: gained,
+            evening: evening(&finals.worlds[world], &finals.trials[world]),
+        }
     };
     let mut standings: Vec<Standing> = best.iter().enumerate().map(standing).collect();
     // where a place was asked for, what counts is lost there: guests only where they are fewer
     let counts = |s: &Standing| (s.gain.filter(|_| by_guests || s.takes_fewer()), s.against);
     standings.sort_by(|a, b| better_first(counts(a), counts(b)));
-    (entrants, Contest { finals, standings, today, raced: raced.into_iter().skip(1).collect(), guests })
+    (
+        entrants,
+        Contest { finals, standings, today, raced: raced.into_iter().skip(1).collect(), guests },
+    )
 }

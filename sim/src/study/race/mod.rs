@@ -1,4 +1,5 @@
-//! Variants on the same evenings: the same guests with the same thirst at the same minute, so that what differs is the house.
+//! Variants on the same evenings: the same guests with the same thirst at the same minute, so that
+//! what differs is the house.
 
 pub mod contest;
 
@@ -25,7 +26,8 @@ pub enum Score {
     At(String),
 }
 
-/// Strains are told apart in steps of this share of the bound over the square root of the evenings: few evenings say little. Our own judgement.
+/// Strains are told apart in steps of this share of the bound over the square root of the evenings:
+/// few evenings say little. Our own judgement.
 const TOLD_APART: f64 = 0.5;
 
 /// Effort of a race.
@@ -99,7 +101,8 @@ impl Race {
     /// Plays the same trials in each of some variants, in parallel over both.
     pub fn play(&mut self, variants: &[usize], range: Range<u32>, watch: &dyn Watch) {
         let worlds: Vec<&World> = self.worlds.iter().collect();
-        let all: Vec<(usize, u32)> = range.flat_map(|trial| variants.iter().map(move |&v| (v, trial))).collect();
+        let all: Vec<(usize, u32)> =
+            range.flat_map(|trial| variants.iter().map(move |&v| (v, trial))).collect();
         extend(&mut self.trials, &worlds, &all, watch);
     }
 
@@ -116,8 +119,8 @@ impl Race {
         }
     }
 
-    /// How near to its bound, or beyond it, a variant's most strained limit is, in steps that its evenings tell apart. All the same where limits
-    /// do not count.
+    /// How near to its bound, or beyond it, a variant's most strained limit is, in steps that its
+    /// evenings tell apart. All the same where limits do not count.
     fn strain(&self, variant: usize) -> f64 {
         if self.score != Score::Limits {
             return 0.0;
@@ -134,7 +137,8 @@ impl Race {
 
     /// One variant against another, on the evenings both have played from their first one on.
     pub fn against(&self, variant: usize, other: usize) -> Paired {
-        let differences: Vec<f64> = self.lost(variant).iter().zip(self.lost(other)).map(|(a, b)| a - b).collect();
+        let differences: Vec<f64> =
+            self.lost(variant).iter().zip(self.lost(other)).map(|(a, b)| a - b).collect();
         let seed = self.trials[variant].seed;
         Paired { difference: mean(&differences), better: share_below(&differences, seed) }
     }
@@ -144,18 +148,31 @@ impl Race {
 const RACING: u32 = 2_000_000;
 
 impl Race {
-    /// Races all variants but the first, which takes part in every round: each round the better half by the score stays and plays as many evenings
-    /// again as it has, until at most `keep` are left. Returns who is left, best first, and for every variant its mean minutes more than the
-    /// first over the evenings it was raced for, with their number. To be picked makes a figure look better than it is: what is told of the
-    /// best has to come from other evenings. Of variants that are `alike` only the better one is among the last.
-    pub fn halve(&mut self, keep: usize, first: u32, alike: &dyn Fn(usize, usize) -> bool, watch: &dyn Watch) -> (Vec<usize>, Vec<(f64, usize)>) {
+    /// Races all variants but the first, which takes part in every round: each round the better
+    /// half by the score stays and plays as many evenings again as it has, until at most `keep` are
+    /// left. Returns who is left, best first, and for every variant its mean minutes more than the
+    /// first over the evenings it was raced for, with their number. To be picked makes a figure
+    /// look better than it is: what is told of the best has to come from other evenings. Of
+    /// variants that are `alike` only the better one is among the last.
+    pub fn halve(
+        &mut self,
+        keep: usize,
+        first: u32,
+        alike: &dyn Fn(usize, usize) -> bool,
+        watch: &dyn Watch,
+    ) -> (Vec<usize>, Vec<(f64, usize)>) {
         let mut left: Vec<usize> = (1..self.worlds.len()).collect();
-        watch.expect(u64::from(rounds(left.len(), keep)) * u64::from(first) * (left.len() as u64 / 2 + 1));
+        watch.expect(
+            u64::from(rounds(left.len(), keep)) * u64::from(first) * (left.len() as u64 / 2 + 1),
+        );
         let (mut from, mut to) = (RACING, RACING + first);
         loop {
             let playing: Vec<usize> = std::iter::once(0).chain(left.iter().copied()).collect();
             self.play(&playing, from..to, watch);
-            let scores: BTreeMap<usize, (f64, f64)> = left.iter().map(|&v| (v, (self.strain(v), self.against(v, 0).difference.value))).collect();
+            let scores: BTreeMap<usize, (f64, f64)> = left
+                .iter()
+                .map(|&v| (v, (self.strain(v), self.against(v, 0).difference.value)))
+                .collect();
             left.sort_by(|a, b| {
                 let ((s, m), (t, n)) = (scores[a], scores[b]);
                 s.total_cmp(&t).then(m.total_cmp(&n)).then(a.cmp(b))
@@ -169,12 +186,15 @@ impl Race {
             left.truncate(half);
             (from, to) = (to, to + (to - RACING));
         }
-        let raced = (0..self.worlds.len()).map(|v| (self.against(v, 0).difference.value, self.trials[v].len())).collect();
+        let raced = (0..self.worlds.len())
+            .map(|v| (self.against(v, 0).difference.value, self.trials[v].len()))
+            .collect();
         (left, raced)
     }
 }
 
-/// The best of each kind before the rest, each in order: so that one thing in many measures does not crowd out all others.
+/// The best of each kind before the rest, each in order: so that one thing in many measures does
+/// not crowd out all others.
 fn leaders_first(ranked: &[usize], alike: &dyn Fn(usize, usize) -> bool) -> Vec<usize> {
     let leaders = distinct(ranked, alike);
     let rest = ranked.iter().copied().filter(|v| !leaders.contains(v));
