@@ -43,7 +43,7 @@ function where(p, second) {
   return { x: p.x[k] + share * dx, y: p.y[k] + share * dy, does, way: Math.atan2(-dy, dx) };
 }
 
-// each doing has its own shape; held up is larger, ringed and crossed, so that it stands out without colour
+// each doing has its own shape; held up is larger, ringed and crossed, so that it stands out without color
 function sign(g, x, y, r, does, way) {
   const shape = (fill, line, draw, wide) => {
     g.beginPath(); draw();

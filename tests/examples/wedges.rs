@@ -10,9 +10,9 @@ use sim::crowd::bodies::Doing;
 use sim::crowd::measure::{Trace, Traces};
 use sim::crowd::trial::{Keep, run};
 
-/// Somebody under way is in one place while within so many metres of where they were.
+/// Somebody under way is in one place while within so many meters of where they were.
 const PLACE: f64 = 0.3048;
-/// People this near are printed, in metres.
+/// People this near are printed, in meters.
 const AROUND: f64 = 1.0;
 
 fn main() {

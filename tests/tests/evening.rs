@@ -149,7 +149,7 @@ fn the_line_for_coats_goes_on_through_the_front_door() {
     let house = world(&demo("winter-cocktails.toml"), None, None);
     let closet = &house.spots[house.spots_for(Serves::Coats)[0]];
     let out_of_doors = closet.lanes[0].slots.iter().filter(|s| {
-        matches!(house.grid.area_at(s.point.metres().0, s.point.metres().1), Area::Outside(_))
+        matches!(house.grid.area_at(s.point.meters().0, s.point.meters().1), Area::Outside(_))
     });
     assert!(out_of_doors.count() >= 3, "{:?}", closet.lanes[0].slots);
     let step = house.outside.point;

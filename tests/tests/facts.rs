@@ -12,7 +12,7 @@ const DEMOS: [&str; 4] =
     ["winter-cocktails.toml", "buffet-dinner.toml", "summer-evening.toml", "housewarming.toml"];
 /// Turned bodies are 0.234 m deep; they may overlap by 1 cm.
 const NEAREST: f64 = 0.234 - 0.01;
-/// A turned body's middle is at least 0.117 m from a wall; the same centimetre.
+/// A turned body's middle is at least 0.117 m from a wall; the same centimeter.
 const NEAREST_WALL: f64 = 0.117 - 0.01;
 /// Nobody under way stays in one place for longer than this, in seconds.
 const WEDGED: u32 = 120;

@@ -138,9 +138,9 @@ fn every_question_writes_the_keys_it_documents() {
     }
 }
 
-/// In metres a place against a north or east wall is as good as in feet.
+/// In meters a place against a north or east wall is as good as in feet.
 #[test]
-fn a_plan_in_metres_has_places_against_every_wall() {
+fn a_plan_in_meters_has_places_against_every_wall() {
     let plan = "format = 1\nunits = \"m\"\nroom = [{ name = \"living room\", size = [6.1, 4.2] }]\nopening = [{ joins = [\"outside\", \"living room\"], wall = \"south\", west = 0.3 }]\n\
         furniture = [{ kind = \"sideboard\", room = \"living room\", north = 0 }, { kind = \"bar\", room = \"living room\", east = 0 }]\n";
     let desk = Desk::new()
@@ -305,7 +305,7 @@ fn a_piece_that_is_put_elsewhere_forgets_its_gaps() {
 }
 
 #[test]
-fn a_line_runs_towards_the_opening_it_is_told() {
+fn a_line_runs_toward_the_opening_it_is_told() {
     let told =
         asked("check", &row_house("\n[lines]\n\"powder room\" = \"hall to dinning room\"\n"), &[]);
     assert!(

@@ -100,7 +100,7 @@ fn shortest(
         .unwrap_or(f64::INFINITY)
 }
 
-/// Within 0.40 m of walls a metre counts for up to a quarter more, so that people keep off them: by
+/// Within 0.40 m of walls a meter counts for up to a quarter more, so that people keep off them: by
 /// that the way can be longer than the shortest, and no more. Traces every half second cut corners
 /// by a little.
 const KEEPS_OFF_WALLS: f64 = 1.25;

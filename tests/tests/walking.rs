@@ -16,7 +16,7 @@ fn speed_of_a_lone_walker(degrees: f64) -> f64 {
 /// IMO MSC.1/Circ.1533 asks for 40 m in 40 s at 1 m/s (from memory); geometry asks for the same at
 /// any angle.
 #[test]
-fn forty_metres_take_forty_seconds_at_any_angle() {
+fn forty_meters_take_forty_seconds_at_any_angle() {
     for degrees in [0.0, 5.0, 15.0, 22.5, 30.0, 40.0] {
         let speed = speed_of_a_lone_walker(degrees);
         assert!((speed - 1.0).abs() < 0.01, "{degrees} degrees: {speed:.4} m/s");

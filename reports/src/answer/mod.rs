@@ -114,7 +114,7 @@ pub struct Inputs {
 /// Settings for checks of the model.
 #[derive(Debug, Serialize)]
 pub struct Model {
-    /// Cell in metres.
+    /// Cell in meters.
     pub cell_m: f64,
     /// Order of ties.
     pub order: &'static str,
@@ -164,7 +164,7 @@ pub struct Place {
     pub name: String,
     /// The room or opening it is in.
     pub room: String,
-    /// Its middle in metres, from the corner the plan counts from, and its level, from the lowest.
+    /// Its middle in meters, from the corner the plan counts from, and its level, from the lowest.
     pub x_m: f64,
     /// See `x_m`.
     pub y_m: f64,

@@ -35,9 +35,9 @@ pub struct Place {
     pub stands: String,
     /// Level, from the lowest.
     pub level: usize,
-    /// Middle, in metres.
+    /// Middle, in meters.
     pub x_m: f64,
-    /// Middle, in metres.
+    /// Middle, in meters.
     pub y_m: f64,
     /// Evenings it was raced for.
     pub evenings: usize,

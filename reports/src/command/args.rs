@@ -19,7 +19,7 @@ pub struct Cli {
 const EXAMPLES: &str = "Examples:
   elbowroom new my-house                               a commented plan and evening to start from
   elbowroom check my-house/plan.toml                   what it understood, drawn with dimensions
-  elbowroom run my-house/evening.toml                  how full this evening is, where it jams
+  elbowroom run my-house/evening.toml                  how crowded this evening is, where it jams
   elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
   elbowroom capacity my-house/evening.toml             how many guests, what gives out first
   elbowroom compare my-house/evening.toml              its options against it as it is
@@ -35,7 +35,7 @@ const RUN_EXAMPLES: &str = "Examples:
 const CAPACITY_EXAMPLES: &str = "Examples:
   elbowroom capacity evening.toml                      the whole house
   elbowroom capacity evening.toml --in 'great room'    only what happens there
-  elbowroom capacity evening.toml --habits             which habit of guests moves it most";
+  elbowroom capacity evening.toml --habits             which guest habit moves it most";
 const COMPARE_EXAMPLES: &str = "Examples:
   elbowroom compare evening.toml                       every [[option]] of the file
   elbowroom compare evening.toml 'second bar'          one of them
@@ -44,9 +44,9 @@ const WHERE_EXAMPLES: &str = "Examples:
   elbowroom where evening.toml food
   elbowroom where evening.toml coats --option 'second bar'";
 const IMPROVE_EXAMPLES: &str = "Examples:
-  elbowroom improve evening.toml                       what takes more guests, then what saves time
+  elbowroom improve evening.toml                       what makes room for more guests, then what saves time
   elbowroom improve evening.toml --in hall             what helps in one place
-  elbowroom improve evening.toml --for 40              the least that makes 40 guests fit";
+  elbowroom improve evening.toml --for 40              the smallest change that makes 40 guests fit";
 const CHECK_EXAMPLES: &str = "Examples:
   elbowroom check plan.toml                            the plan alone
   elbowroom check evening.toml                         the plan with the evening in it";

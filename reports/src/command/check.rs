@@ -78,7 +78,7 @@ struct Faulty {
     missing_m: Option<f64>,
 }
 
-/// Rooms face each other at the plan's wall thickness, give or take this, in metres (a quarter
+/// Rooms face each other at the plan's wall thickness, give or take this, in meters (a quarter
 /// inch).
 const TRUE_WALL: f64 = 0.25 * INCH;
 /// Reads, prints, draws.

@@ -8,9 +8,9 @@ use std::ops::Range;
 /// At most so many problems are shown.
 const SHOWN: usize = 20;
 
-/// Renders a refusal; `colour` for terminals.
-pub fn render(rejected: &Rejected, colour: bool) -> String {
-    let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+/// Renders a refusal; `color` for terminals.
+pub fn render(rejected: &Rejected, color: bool) -> String {
+    let renderer = if color { Renderer::styled() } else { Renderer::plain() };
     let mut text = String::new();
     for located in rejected.problems.iter().take(SHOWN) {
         text.push_str(&one(rejected, located, &renderer));

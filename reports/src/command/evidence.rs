@@ -148,11 +148,9 @@ fn verdict(v: &Verdict) -> String {
     match v {
         Verdict::Holds => "holds".into(),
         Verdict::Fails => "DOES NOT HOLD".into(),
-        Verdict::FailsAsListed(reason) => format!("does not hold, as is known: {reason}"),
-        Verdict::HoldsThoughListed => {
-            "HOLDS where it is listed as one that does not: mend the list".into()
-        }
-        Verdict::Broken(reason) => format!("COULD NOT BE CARRIED OUT: {reason}"),
+        Verdict::FailsAsListed(reason) => format!("known to fail: {reason}"),
+        Verdict::HoldsThoughListed => "HOLDS, but is listed as one that fails: fix the list".into(),
+        Verdict::Broken(reason) => format!("COULD NOT RUN: {reason}"),
         Verdict::Reported => "printed for comparison".into(),
     }
 }
@@ -161,7 +159,7 @@ fn closing(findings: &[Finding]) -> String {
     let count = |is: &dyn Fn(&Finding) -> bool| findings.iter().filter(|f| is(f)).count();
     let arithmetic = count(&|f| f.check.is_arithmetic() && f.verdict == Verdict::Holds);
     format!(
-        "{} checks of behavior hold ({arithmetic} more are arithmetic: an input comes back), {} do not as is known, {} are printed for comparison, {} fail.",
+        "{} checks of behavior hold ({arithmetic} more are arithmetic and only return an input), {} known to fail, {} printed for comparison, {} fail.",
         count(&|f| f.verdict == Verdict::Holds) - arithmetic,
         count(&|f| matches!(f.verdict, Verdict::FailsAsListed(_))),
         count(&|f| f.verdict == Verdict::Reported),

@@ -228,7 +228,7 @@ fn from_disk(path: &str) -> Result<String, String> {
         return Err("it is a folder".into());
     }
     if !there.is_file() {
-        return Err("it is no file, but a device or a pipe".into());
+        return Err("it is a device or a pipe, not a file".into());
     }
     let mut bytes = vec![];
     std::fs::File::open(path)

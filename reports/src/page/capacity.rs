@@ -60,12 +60,15 @@ pub fn capacity(
     blocks.extend(words::habits::none_matters(c).map(Block::Text));
     let mut measured = played.measures().headed(heading);
     measured.blocks.push(Block::Text(format!(
-        "Measured on {} evenings with exactly this many guests. The headcounts above stand on {}: where the two differ, go by the headcounts.",
+        "Measured on {} evenings with exactly this many guests. The headcounts above come from {}: where the two differ, go by the headcounts.",
         trials.len(),
         words::capacity::evenings_played(c)
     )));
-    let mut sections =
-        vec![Section::new("How many, and what gives out first", blocks), measured, played.jams()];
+    let mut sections = vec![
+        Section::new("How many guests, and what runs out first", blocks),
+        measured,
+        played.jams(),
+    ];
     sections.extend([played.lines(&mut album)?, played.people(&mut album)?, played.replay()]);
     let told = Told {
         about: foot.title.clone(),
@@ -98,7 +101,7 @@ fn guests(c: &Capacity) -> Figure {
         None => Figure {
             what,
             cell: Cell::plain(c.looked.to_string(), "/headcount/value", f64::from(c.looked)),
-            more: "or more: nothing gives out".into(),
+            more: "or more: nothing runs out".into(),
         },
     }
 }
@@ -117,7 +120,7 @@ fn grades(c: &Capacity) -> Table {
         vec![Cell::text(g.grade.word()), guests, Cell::text(why)]
     };
     Table {
-        caption: "The largest headcount of each grade".into(),
+        caption: "The largest headcount for each grade".into(),
         head: ["grade", "guests", "what gives out beyond"].map(String::from).into(),
         rows: c.grades.iter().enumerate().map(row).collect(),
     }
@@ -138,7 +141,7 @@ fn habits(c: &Capacity) -> Option<Table> {
     };
     Some(Table {
         caption: format!(
-            "How far the headcount moves with habits that nobody has measured: {range}"
+            "How far the headcount moves with guest habits that nobody has measured: {range}"
         ),
         head: ["habit of guests", "usually", "guests at one end", "guests at the other"]
             .map(String::from)
@@ -324,8 +327,8 @@ fn curves(c: &Capacity, svg: String, sentence: &str) -> Picture {
     Picture {
         slide: None,
         svg,
-        finding: format!("Each limit's measure against guests. {sentence}"),
-        caption: "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is your limit, the blue band is \
+        finding: format!("Each limit by headcount. {sentence}"),
+        caption: "Each limit by headcount: dots are simulated headcounts with how sure they are, the red line is your limit, the blue band is \
                   where it is reached."
             .into(),
         numbers: Table {

@@ -105,7 +105,7 @@ fn arrangements(c: &Comparison) -> Table {
     };
     Table {
         caption: format!(
-            "Arrangements, the best first, each held against {}",
+            "Arrangements, the best first, each compared with {}",
             in_quotes(&c.cases[0].name)
         ),
         head: ["arrangement", "guests gained", "takes up to", AGAINST].map(String::from).into(),

@@ -278,7 +278,7 @@ impl<'a> Played<'a> {
             Some(s) => Fact::new(
                 heading,
                 words::to_try(self.world, self.evening, s),
-                "(a guess, not tried out yet)",
+                "(a guess, not tried yet)",
             ),
         }
     }

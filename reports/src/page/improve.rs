@@ -228,7 +228,7 @@ fn what_to_change(i: &Improvement, q: &Question) -> Fact {
         }
         Asked::Most(_) => Fact::new(
             CHANGE,
-            "nothing that one change would mend",
+            "nothing that a single change would fix",
             format!("to {what}: {}{}", words::compare::against(p, i.evenings as usize), at(q)),
         ),
     }

@@ -134,7 +134,7 @@ pub struct Picture {
     pub svg: String,
     /// What it shows, as one would say it to somebody who cannot see it.
     pub finding: String,
-    /// What the colours and marks are.
+    /// What the colors and marks are.
     pub caption: String,
     /// Its numbers.
     pub numbers: Table,

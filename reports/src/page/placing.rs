@@ -83,7 +83,7 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
     let mut blocks = vec![Block::Picture(map(p, svg)), Block::Table(table)];
     if let Some(first) = p.finalists.first() {
         let what = format!(
-            "{}, paste this at the end of the scenario; `compare` then holds it against the others.",
+            "{}, paste this at the end of the scenario; then `compare` shows it beside the others.",
             words::placing::to_keep(p)
         );
         blocks.push(Block::Lines(what, words::placing::paste(p, p.place(first))));

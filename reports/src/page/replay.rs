@@ -2,7 +2,7 @@
 //! page.
 //!
 //! People are told by the corners of their ways: between two corners somebody moves straight and
-//! evenly, and does one thing. Written as whole numbers of a tenth of a second and a centimetre,
+//! evenly, and does one thing. Written as whole numbers of a tenth of a second and a centimeter,
 //! each as the difference to the one before, seven bits a byte, lowest first.
 
 use crate::pictures::{self, Stage, Undrawn};
@@ -47,7 +47,7 @@ pub struct Watched {
     /// A good second to begin with: shortly before the longest jam, or in the middle of the
     /// evening.
     pub begin: f64,
-    /// Jams: first and last second, where, and the point of the sheet in metres.
+    /// Jams: first and last second, where, and the point of the sheet in meters.
     pub jams: Vec<(u32, u32, String, f64, f64)>,
     /// Where everybody is: see the module.
     pub people: String,
@@ -57,7 +57,7 @@ pub struct Watched {
 const LEAD: f64 = 60.0;
 /// The share of evenings that are better than the bad one.
 const BAD: f64 = 0.9;
-/// Corners may lie so far off the true way, in centimetres: the first that makes it small enough.
+/// Corners may lie so far off the true way, in centimeters: the first that makes it small enough.
 const OFF: [f64; 4] = [4.0, 8.0, 16.0, 32.0];
 /// Evenings of more guests, times the hours they last, are not played again: they would not fit.
 const LARGEST: f64 = 2000.0;
@@ -171,7 +171,7 @@ fn jams(world: &World, jams: &[Jam]) -> Vec<(u32, u32, String, f64, f64)> {
     jams.iter().map(told).collect()
 }
 
-/// Where somebody is at a moment, in tenths of a second and centimetres, and what they do from then
+/// Where somebody is at a moment, in tenths of a second and centimeters, and what they do from then
 /// on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Moment {

@@ -41,7 +41,7 @@ pub fn html(page: &Page) -> String {
                     }
                     (more("Assumed (not in your files)", html! { ul.assumed { @for a in &page.assumed { li { (a) } } } }))
                     (more("What the words mean", html! { dl.words { @for (word, means) in words::GLOSSARY { div { dt { (word) } dd { (means) } } } } }))
-                    (more("Why believe it", html! { p { (page.evidence) } (folded("The checks that do not hold, and why", &page.not)) }))
+                    (more("Why believe it", html! { p { (page.evidence) } (folded("Checks that fail, and why", &page.not)) }))
                 }
                 footer { p.caution { (page.told.caution) } p { (page.told.about) ". " (page.told.run) "." } }
                 script { (PreEscaped(SCRIPT)) }
@@ -197,7 +197,7 @@ fn folded(summary: &str, all: &[String]) -> Markup {
 fn replay(r: &Replay) -> Markup {
     html! {
         p { (r.rule) }
-        noscript { p { "Watching needs JavaScript; everything else on this page does without." } }
+        noscript { p { "Watching needs JavaScript; the rest of the page works without it." } }
         div.player hidden data-west=(r.stage.west) data-north=(r.stage.north) data-scale=(r.stage.scale) data-left=(r.stage.left) data-top=(r.stage.top) data-width=(r.stage.width) {
             fieldset { legend { "Evening" }
                 @for (i, e) in r.evenings.iter().enumerate() {

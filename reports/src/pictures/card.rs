@@ -76,7 +76,7 @@ struct Lines {
 
 impl Lines {
     /// A text in at most so many lines, the last one cut if it does not end there.
-    fn add(&mut self, text: &str, size: f64, colour: RGBColor, bold: bool, most: usize) {
+    fn add(&mut self, text: &str, size: f64, color: RGBColor, bold: bool, most: usize) {
         let lines = wrap(text, size, if bold { WIDE / BOLDER } else { WIDE });
         let (kept, cut) = (lines.iter().take(most), lines.len() > most);
         for (k, line) in kept.enumerate() {
@@ -85,7 +85,7 @@ impl Lines {
             } else {
                 line.clone()
             };
-            self.all.push((line, size, colour, bold, std::mem::take(&mut self.skipped)));
+            self.all.push((line, size, color, bold, std::mem::take(&mut self.skipped)));
         }
     }
 
@@ -99,18 +99,12 @@ impl Lines {
 
     /// Writes them from a y; returns the y below.
     fn write(&self, sheet: &mut Sheet, y: f64) -> f64 {
-        self.all.iter().fold(y, |y, (text, size, colour, bold, room)| {
+        self.all.iter().fold(y, |y, (text, size, color, bold, room)| {
             let at: At = (MARGIN, y + room + size * LEAD / 2.0);
             sheet.write(
                 at,
                 text,
-                Ink {
-                    size: *size,
-                    anchor: Anchor::Left,
-                    colour: *colour,
-                    bold: *bold,
-                    halo: false,
-                },
+                Ink { size: *size, anchor: Anchor::Left, color: *color, bold: *bold, halo: false },
             );
             y + room + size * LEAD
         })

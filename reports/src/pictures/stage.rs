@@ -1,4 +1,4 @@
-//! The house that people move on in a replay, and how metres become picture units on it.
+//! The house that people move on in a replay, and how meters become picture units on it.
 
 use crate::pictures::draw::sheet::{Sheet, Undrawn};
 use crate::pictures::draw::style::*;
@@ -20,7 +20,7 @@ pub struct Stage {
     pub west: f64,
     /// Metres.
     pub north: f64,
-    /// Picture units to a metre.
+    /// Picture units to a meter.
     pub scale: f64,
     /// Picture units.
     pub left: f64,
@@ -37,7 +37,7 @@ pub struct Stage {
 pub struct StageLevel {
     /// Its name.
     pub name: String,
-    /// What lies north of this and south of the level before is on it, in metres.
+    /// What lies north of this and south of the level before is on it, in meters.
     pub from: f64,
     /// Picture units.
     pub top: f64,
@@ -98,7 +98,7 @@ fn strips(plan: &Plan, frame: &Frame, bottom: f64) -> Vec<StageLevel> {
     plan.levels.iter().enumerate().map(strip).collect()
 }
 
-/// Ground shown round the house, where guests arrive, in metres.
+/// Ground shown round the house, where guests arrive, in meters.
 const OUTSIDE: f64 = 1.0;
-/// Ground shown beside a level alone, where names of small rooms may stand, in metres.
+/// Ground shown beside a level alone, where names of small rooms may stand, in meters.
 const CALLOUT: f64 = 2.4;

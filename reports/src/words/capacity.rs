@@ -165,7 +165,7 @@ pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
     let asked = world.scenario.limits.grade;
     let Some(all) = c.guests() else {
         return format!(
-            "{where_}{grades}. Nothing gives out up to {} guests, the most that were simulated.",
+            "{where_}{grades}. Nothing runs out up to {} guests, the most we simulated.",
             c.looked
         );
     };
@@ -197,7 +197,7 @@ pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
             ))
         })
         .unwrap_or_default();
-    let vague = if is_vague(all) { " These evenings hardly tell the headcount." } else { "" };
+    let vague = if is_vague(all) { " These evenings barely pin down the headcount." } else { "" };
     format!("{where_}{grades}. Beyond {}, {first}{then}.{vague}", all.value)
 }
 
@@ -246,7 +246,10 @@ pub fn invite(world: &World, c: &Capacity) -> Option<(u32, String)> {
     (comes < 1.0).then(|| {
         (
             invite,
-            format!("If {} of those invited stay away, invite {invite}.", percent(1.0 - comes)),
+            format!(
+                "If {} of the people you invite stay away, invite {invite}.",
+                percent(1.0 - comes)
+            ),
         )
     })
 }

@@ -11,7 +11,7 @@ use sim::house::plan::{Furniture, GapOff, Plan};
 /// One thing worth changing, as a colleague would say it.
 pub fn fault(world: &World, fault: &Fault) -> String {
     let plan = &world.plan;
-    let of = |metres: f64| width(metres, plan.system);
+    let of = |meters: f64| width(meters, plan.system);
     match fault {
         Fault::Swing { opening, hits, by, said } => swing(world, *opening, *hits, *by, *said),
         Fault::Blocked { opening: o, piece, before, free } => format!(

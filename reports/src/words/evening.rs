@@ -41,7 +41,7 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
     let (what, measured, likely, accepted) = match &v.subject {
         Subject::Jammed(_) => {
             let what = e.jams_first().map_or("jams".into(), |j| {
-                format!("worst spot, above all {}", at_spot(world, j.pinch))
+                format!("worst spot, usually {}", at_spot(world, j.pinch))
             });
             let measured = if value.value < 1.0 {
                 "never jammed for a whole second on 9 evenings in 10".into()
@@ -161,9 +161,9 @@ pub fn reason(world: &World, e: &Evening, v: &Verdict) -> String {
             )
         }
         (Subject::Wait(s), _) => format!(
-            "for {} 1 visit in 10 waits more than {}{}",
-            with_powder(world, s),
+            "1 visit in 10 waits more than {} for {}{}",
             bound(v.value.value),
+            with_powder(world, s),
             t.likely
         ),
         (Subject::CoatsOver, _) => {
@@ -307,7 +307,7 @@ pub fn why(world: &World, causes: &[(Cause, f64)]) -> String {
 /// A cause in words: what the others were doing.
 pub fn cause(world: &World, cause: Cause) -> String {
     match cause {
-        Cause::Line(s) => format!("the line for {} stands there", what(world.spots[s].serves)),
+        Cause::Line(s) => format!("the line for {} is there", what(world.spots[s].serves)),
         Cause::Served(s) if world.spots[s].serves == Serves::Door => {
             "guests are greeted there".into()
         }
@@ -461,13 +461,13 @@ fn to_try_at(world: &World, j: &JamReport) -> String {
 pub fn next_step(e: &Evening) -> String {
     match e.trouble().map(|v| &v.subject) {
         None => "How many more? Ask `elbowroom capacity` with this file".into(),
-        Some(Subject::Jammed(_)) => "What would help? Ask `elbowroom improve` with this file. How many guests does it take? Ask `elbowroom capacity`".into(),
+        Some(Subject::Jammed(_)) => "What would help? Ask `elbowroom improve` with this file. How many guests can it handle? Ask `elbowroom capacity`".into(),
         Some(Subject::Wait(_)) => {
             "What would help? Ask `elbowroom improve` with this file, or try a second place: [serving] at_once = 2, or a second name in [place]".into()
         }
         Some(Subject::SeatsShort) => "Where would more seats go? Ask `elbowroom improve` with this file, or add furniture with seats to the plan".into(),
         Some(Subject::CoatsOver) => "Where would more coats go? Ask `elbowroom improve` with this file".into(),
-        Some(Subject::ClearFloor) => "Try fewer guests, less furniture, or open what leads outside: [doors]".into(),
+        Some(Subject::ClearFloor) => "Try fewer guests, less furniture, or open the doors to the outside: [doors]".into(),
     }
 }
 

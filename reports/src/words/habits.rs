@@ -15,7 +15,7 @@ pub fn ends(c: &Capacity) -> Option<(u32, u32)> {
 /// "with other habits of guests 33 to 46"; nothing where no habit moves the headcount.
 pub fn range(c: &Capacity) -> Option<String> {
     let (low, high) = ends(c).filter(|_| c.swings.iter().any(|s| s.width() > 0))?;
-    Some(format!("with other habits of guests {low} to {high}"))
+    Some(format!("with other guest habits {low} to {high}"))
 }
 
 /// What is said where habits were asked and none moves the headcount.

@@ -28,7 +28,7 @@ pub fn change(world: &World, what: &What) -> String {
             let lost = if lost.is_empty() {
                 String::new()
             } else {
-                format!(", and there is no floor any more for {}", lost.join(", "))
+                format!(", which leaves no floor for {}", lost.join(", "))
             };
             format!(
                 "make {} {} wide instead of {}: {}{lost}",
@@ -78,7 +78,7 @@ pub fn change(world: &World, what: &What) -> String {
             format!("move {} {} {}", with_article(piece), width(*by, system), way.word())
         }
         What::Moved(piece, Move::Turned) => format!("give {} a quarter turn", with_article(piece)),
-        What::AnotherPourer(serves) => format!("have one more pour the {}", serves.word()),
+        What::AnotherPourer(serves) => format!("have one more person pour the {}", serves.word()),
     }
 }
 
@@ -152,7 +152,7 @@ fn narrowed(rooms: &[String], by: String) -> String {
 pub fn takes(takes: Takes) -> &'static str {
     match takes {
         Takes::Arranging => "only arranging",
-        Takes::Hiring => "something bought or hired",
+        Takes::Hiring => "something bought or rented",
         Takes::Building => "building",
     }
 }
@@ -234,10 +234,7 @@ pub fn saves_time(i: &Improvement) -> String {
         .filter(saves)
         .min_by(|a, b| a.against.difference.value.total_cmp(&b.against.difference.value));
     let Some(best) = most else {
-        return format!(
-            "Nor does any of these save time that we can see in {} evenings.",
-            i.evenings
-        );
+        return format!("None of them clearly saves time, either, over {} evenings.", i.evenings);
     };
     let world = &i.race.worlds[0];
     let what = change(world, &i.tried[best.entrant].change.what);

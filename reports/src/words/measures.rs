@@ -43,11 +43,11 @@ pub fn bound(seconds: f64) -> String {
 pub use sim::base::units::clock;
 
 /// A length in the plan's units: `3 ft 6 in`, `33 1/2 in` or `1.07 m`.
-pub fn length(metres: f64, system: System) -> String {
+pub fn length(meters: f64, system: System) -> String {
     match system {
-        System::Metres => format!("{metres:.2} m"),
+        System::Metres => format!("{meters:.2} m"),
         System::Feet => {
-            let halves = (metres / INCH * 2.0).round() as i64;
+            let halves = (meters / INCH * 2.0).round() as i64;
             let (feet, halves) = (halves / 24, halves % 24);
             let inches = if halves % 2 == 0 {
                 format!("{}", halves / 2)
@@ -65,14 +65,14 @@ pub fn length(metres: f64, system: System) -> String {
     }
 }
 
-/// A width as people speak of doors and aisles: inches, or metres.
-pub fn width(metres: f64, system: System) -> String {
-    system.tape(metres)
+/// A width as people speak of doors and aisles: inches, or meters.
+pub fn width(meters: f64, system: System) -> String {
+    system.tape(meters)
 }
 
 /// A walking pace: `2.5 mph`, `4.0 km/h`.
-pub fn pace(metres_per_second: f64, system: System) -> String {
-    let an_hour = metres_per_second * 3600.0;
+pub fn pace(meters_per_second: f64, system: System) -> String {
+    let an_hour = meters_per_second * 3600.0;
     match system {
         System::Feet => format!("{:.1} mph", an_hour / (5280.0 * FOOT)),
         System::Metres => format!("{:.1} km/h", an_hour / 1000.0),
@@ -80,11 +80,11 @@ pub fn pace(metres_per_second: f64, system: System) -> String {
 }
 
 /// A width on a drawing: in feet and inches from 8 ft, where nobody counts inches.
-pub fn drawn_width(metres: f64, system: System) -> String {
-    if metres >= 8.0 * sim::base::units::FOOT {
-        length(metres, system)
+pub fn drawn_width(meters: f64, system: System) -> String {
+    if meters >= 8.0 * sim::base::units::FOOT {
+        length(meters, system)
     } else {
-        width(metres, system)
+        width(meters, system)
     }
 }
 

@@ -71,8 +71,8 @@ pub fn endless(which: Endless) -> String {
     let Endless { seed, trial, person, at } = which;
     let after = duration(seconds(at));
     format!(
-        "evening {trial} of seed {seed} does not come to an end: it was stopped {after} after its beginning, at the turn of person {person}; nothing was written. \
-         Errands whose stops take no time can do that; otherwise it is a mistake in elbowroom: please report it, with your files"
+        "evening {trial} of seed {seed} does not come to an end. It was stopped {after} after it began, at the turn of person {person}; nothing was written. \
+         Errands whose stops take no time can cause this. Otherwise it is a mistake in elbowroom: please report it, with your files"
     )
 }
 
@@ -147,9 +147,9 @@ pub fn evidence() -> String {
         n => format!("{n} checks fail in part; they are listed below with the reason."),
     };
     format!(
-        "The simulated guests walk, wait, talk and squeeze past one another by one set of rules, which is held against {checks} checks: how fast people \
-         walk, what doors pass, how lines grow, how guests come and stand, and whether the ranges given here are honest. {not} As far as we know, nobody has \
-         measured how many seconds people are held up in the halls of homes: the order by width is checked, the seconds are not."
+        "The simulated guests walk, wait, talk and squeeze past one another by one set of rules. {checks} checks test those rules: how fast people \
+         walk, how many a door lets through, how lines grow, how guests arrive and stand, and whether the ranges given here are honest. {not} As far as we \
+         know, nobody has measured how long people are held up in the halls of homes: the order by width is checked, the seconds are not."
     )
 }
 
@@ -165,15 +165,15 @@ pub fn known_not_to_hold() -> Vec<String> {
 pub const GLOSSARY: [(&str, &str); 10] = [
     (
         "easy",
-        "hardly anybody is in the way, nobody waits long, nearly everybody who wants a seat finds one, at least 16 sq ft of clear floor per guest (the home rule for mingling)",
+        "hardly anybody is in the way, nobody waits long, nearly everybody who wants a seat finds one, and there is at least 16 sq ft of clear floor per guest (the home rule for mingling)",
     ),
     (
         "lively",
-        "a full house that still flows: no spot is jammed for over 5 min on more than 1 evening in 10, waits stay short, and 3 in 4 of those who want a seat find one",
+        "a full house that still flows: no spot is jammed for over 5 min on more than 1 evening in 10, waits stay short, and 3 in 4 guests who want a seat find one",
     ),
     (
         "packed",
-        "as crowded as a reception that is short of space: up to a tenth of the evening jammed somewhere, a seat for half of those who want one, 6 sq ft per guest",
+        "as crowded as a reception that is short of space: up to a tenth of the evening jammed somewhere, a seat for half the guests who want one, 6 sq ft per guest",
     ),
     (
         "held up",
@@ -181,21 +181,21 @@ pub const GLOSSARY: [(&str, &str); 10] = [
     ),
     (
         "a jam",
-        "a guest is held up on a spot of floor 5 ft across that holds at least three people, until the guest gets through",
+        "a guest is held up on a spot of floor 5 ft across with at least three people on it, until that guest gets through",
     ),
-    ("minutes lost", "what guests lose to one another on their ways, and what they wait in lines"),
+    ("minutes lost", "time guests lose in each other's way, plus time they wait in line"),
     (
         "guest-minutes",
-        "minutes of all guests together: two guests who lose half a minute each lose one",
+        "the minutes of all guests added up: two guests who lose half a minute each make one",
     ),
-    ("clear floor", "floor of the rooms guests use, less the furniture that stands on it"),
+    ("clear floor", "the floor of the rooms guests use, minus the furniture on it"),
     (
         "your limits",
-        "those of the evening's file, or the usual ones of the grade asked for; the usual one is lively",
+        "the limits in your evening's file, or the usual ones for the grade; the usual grade is lively",
     ),
     (
         "likely 23 to 26",
-        "a range that holds the true figure about 19 times in 20, if guests behave as assumed",
+        "a range like this contains the true figure about 19 times in 20, if guests behave as assumed",
     ),
 ];
 
@@ -253,7 +253,7 @@ pub fn stairs(plan: &Plan, s: &Stairs) -> String {
     } else {
         ""
     };
-    let of = |metres: f64| width(metres, plan.system);
+    let of = |meters: f64| width(meters, plan.system);
     format!(
         "{} risers of {}, treads of {}, {} wide{short}",
         s.risers(),
@@ -263,7 +263,7 @@ pub fn stairs(plan: &Plan, s: &Stairs) -> String {
     )
 }
 
-/// Treads are said to be short below this, in metres (10 in: 2018 IRC R311.7.5.2, as Jefferson
+/// Treads are said to be short below this, in meters (10 in: 2018 IRC R311.7.5.2, as Jefferson
 /// County, Colorado, explains it).
 const SHORT_TREAD: f64 = 9.95 * INCH;
 

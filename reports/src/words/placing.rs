@@ -174,11 +174,11 @@ pub fn no_answer(serves: Serves, why: &NoPlacing) -> String {
     let what = what(serves);
     match why {
         NoPlacing::NotServed => {
-            format!("this evening serves no {}; say where under [place]", serves.word())
+            format!("this evening has no {}; say where under [place]", serves.word())
         }
-        NoPlacing::Fixed => format!(
-            "{what} cannot be put elsewhere, and there is no other room for it: `improve` looks for what helps there"
-        ),
+        NoPlacing::Fixed => {
+            format!("{what} can't be put anywhere else: ask `improve` what helps there")
+        }
         NoPlacing::NoFloor => format!(
             "there is no other place for {what} with 36 in of clear floor before it and off the openings"
         ),

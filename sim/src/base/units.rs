@@ -1,17 +1,17 @@
 //! Lengths as people write them, and the whole numbers the floor is measured in.
-//! Owns: metres, grid units, ticks. Leaves to others: what a length is used for.
+//! Owns: meters, grid units, ticks. Leaves to others: what a length is used for.
 
 use std::fmt;
 
 /// Metres in an inch (exact by definition of the international inch).
 pub const INCH: f64 = 0.0254;
-/// A tape is read to a quarter inch; in metres.
+/// A tape is read to a quarter inch; in meters.
 pub const QUARTER_INCH: f64 = 0.25 * INCH;
 /// Metres in a foot.
 pub const FOOT: f64 = 12.0 * INCH;
-/// Square metres in a square foot.
+/// Square meters in a square foot.
 pub const SQUARE_FOOT: f64 = FOOT * FOOT;
-/// Edge of a grid cell in metres when the scenario does not set `[model] cell`: 3 in,
+/// Edge of a grid cell in meters when the scenario does not set `[model] cell`: 3 in,
 /// so that 30, 36, 42 and 48 in are whole numbers of cells.
 pub const CELL: f64 = 3.0 * INCH;
 /// Position units along the edge of the default cell.
@@ -20,7 +20,7 @@ pub const UNITS_PER_CELL: i32 = 64;
 pub const UNIT: f64 = CELL / UNITS_PER_CELL as f64;
 /// Ticks in a second.
 pub const TICKS: Tick = 1024;
-/// The longest length a file may name, in metres.
+/// The longest length a file may name, in meters.
 pub const LONGEST: f64 = 200.0;
 
 /// A moment or duration of an evening in ticks of 1/1024 s, counted from the earliest arrival
@@ -53,13 +53,13 @@ fn nearest(value: f64) -> i32 {
 }
 
 impl Point {
-    /// From metres, rounded to the nearest unit.
-    pub fn from_metres(x: f64, y: f64) -> Self {
+    /// From meters, rounded to the nearest unit.
+    pub fn from_meters(x: f64, y: f64) -> Self {
         Point { x: nearest(x / UNIT), y: nearest(y / UNIT) }
     }
 
-    /// In metres.
-    pub fn metres(self) -> (f64, f64) {
+    /// In meters.
+    pub fn meters(self) -> (f64, f64) {
         (f64::from(self.x) * UNIT, f64::from(self.y) * UNIT)
     }
 
@@ -73,7 +73,7 @@ impl Point {
         Point { x: self.x - from.x, y: self.y - from.y }
     }
 
-    /// Distance to another point, in metres.
+    /// Distance to another point, in meters.
     pub fn distance(self, other: Point) -> f64 {
         let (dx, dy) = (f64::from(self.x - other.x), f64::from(self.y - other.y));
         (dx * dx + dy * dy).sqrt() * UNIT
@@ -91,10 +91,10 @@ pub enum System {
 
 impl System {
     /// A length of at least 0 as a tape of these units reads it: `33 1/2 in`, `0.85 m`.
-    pub fn tape(self, metres: f64) -> String {
+    pub fn tape(self, meters: f64) -> String {
         match self {
             System::Feet => {
-                let quarters = (metres / QUARTER_INCH).round() as i64;
+                let quarters = (meters / QUARTER_INCH).round() as i64;
                 let part = ["", "1/4", "1/2", "3/4"][quarters.rem_euclid(4) as usize];
                 match (quarters.div_euclid(4), part) {
                     (0, "1/4" | "1/2" | "3/4") => format!("{part} in"),
@@ -102,7 +102,7 @@ impl System {
                     (whole, _) => format!("{whole} {part} in"),
                 }
             }
-            System::Metres => format!("{} m", (metres * 1000.0).round() / 1000.0),
+            System::Metres => format!("{} m", (meters * 1000.0).round() / 1000.0),
         }
     }
 }
@@ -114,13 +114,13 @@ pub fn clock(start: u32, after: i64) -> String {
     format!("{}:{:02} {half}", if hour % 12 == 0 { 12 } else { hour % 12 }, minutes % 60)
 }
 
-/// A length in metres, at least 0 and at most [`LONGEST`].
+/// A length in meters, at least 0 and at most [`LONGEST`].
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
 pub struct Length(f64);
 
 impl Length {
-    /// From metres; `None` outside 0..=[`LONGEST`] or not a number.
-    pub fn metres(value: f64) -> Option<Self> {
+    /// From meters; `None` outside 0..=[`LONGEST`] or not a number.
+    pub fn meters(value: f64) -> Option<Self> {
         (0.0..=LONGEST).contains(&value).then_some(Length(value))
     }
 
@@ -129,7 +129,7 @@ impl Length {
         Length(value * INCH)
     }
 
-    /// In metres.
+    /// In meters.
     pub const fn m(self) -> f64 {
         self.0
     }
@@ -137,8 +137,8 @@ impl Length {
     /// Reads a length as people write it: `42in`, `3ft 6in`, `33 1/2in`, `3'6"`, `1.07m`, `107 cm`,
     /// or a bare number in the file's own `system`. Errors say what was expected.
     pub fn parse(text: &str, system: System) -> Result<Self, String> {
-        let total = parse_metres(text, system)?;
-        Length::metres(total)
+        let total = parse_meters(text, system)?;
+        Length::meters(total)
             .ok_or_else(|| format!("`{text}` is longer than {LONGEST} m, the most a length may be"))
     }
 }
@@ -147,7 +147,7 @@ impl Length {
 pub const LENGTH_EXAMPLES: &str =
     "a length such as \"42in\", \"3ft 6in\", \"33 1/2in\" or \"1.07m\"";
 
-fn parse_metres(text: &str, system: System) -> Result<f64, String> {
+fn parse_meters(text: &str, system: System) -> Result<f64, String> {
     let bad = || format!("cannot read `{text}` as a length");
     let mut rest = text.trim();
     if rest.is_empty() {
@@ -216,7 +216,7 @@ const UNITS: [(&str, f64); 18] = [
     ("\u{2019}", FOOT),
     ("mm", 0.001),
     ("cm", 0.01),
-    ("metres", 1.0),
+    ("meters", 1.0),
     ("m", 1.0),
 ];
 

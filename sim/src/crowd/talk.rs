@@ -6,13 +6,13 @@ use crate::crowd::bodies::BodyId;
 use crate::floor::routes::Target;
 use crate::floor::world::{KEPT_FREE, World};
 
-/// Radius of a circle of 1 to 5 people, in metres: 0.45, 0.58, 0.67, 0.77 for 2 to 5 (measured from
+/// Radius of a circle of 1 to 5 people, in meters: 0.45, 0.58, 0.67, 0.77 for 2 to 5 (measured from
 /// open annotations of real parties).
 const RADIUS: [f64; 5] = [0.0, 0.45, 0.58, 0.67, 0.77];
-/// Least distance between people of different circles, in metres (nearest neighbours at a real
+/// Least distance between people of different circles, in meters (nearest neighbors at a real
 /// party: 0.60 median, 0.39 at the fifth percentile).
 const APART: f64 = 0.45;
-/// People stand at least this far from walls and furniture when they talk, in metres.
+/// People stand at least this far from walls and furniture when they talk, in meters.
 const FROM_WALL: f32 = 0.20;
 /// One over the weight of beginning a circle anywhere against joining one.
 const FRESH: u64 = 16;
@@ -54,7 +54,7 @@ const TWELFTH: [(f64, f64); 12] = [
     (0.866_025_403_784, -0.5),
 ];
 
-/// Places at a perch, in metres along its edge and out from those who lean on it: as far apart as
+/// Places at a perch, in meters along its edge and out from those who lean on it: as far apart as
 /// neighbors at a real party (0.60 m median), and a pair face to face.
 const AT_PERCH: [&[(f64, f64)]; 5] = [
     &[(0.0, 0.0)],
@@ -183,7 +183,7 @@ impl Talk {
         };
         let people = g.places.iter().filter(|p| p.1.is_some()).count() as u64;
         let stand = &world.stands[g.stand];
-        stand.pull * people * COMPANY * 4 / (4 + metres_away(world, stand.target, from))
+        stand.pull * people * COMPANY * 4 / (4 + meters_away(world, stand.target, from))
     }
 
     /// Draws a stand where a new circle could be: by pull, and less often the farther it is. `None`
@@ -192,16 +192,16 @@ impl Talk {
         let ticket = chance.below_long(world.stand_pulls.last().copied()?);
         let stand = world.stand_pulls.partition_point(|&sum| sum <= ticket);
         let s = &world.stands[stand];
-        let near = chance.happens(4.0 / (4.0 + metres_away(world, s.target, from) as f64));
-        let (x, y) = s.target.point.metres();
+        let near = chance.happens(4.0 / (4.0 + meters_away(world, s.target, from) as f64));
+        let (x, y) = s.target.point.meters();
         (near && self.standing().all(|p| squared(p, (x, y)) >= APART * APART)).then_some(stand)
     }
 
     fn standing(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
-        self.groups.iter().flatten().flat_map(|g| g.places.iter()).map(|p| p.0.point.metres())
+        self.groups.iter().flatten().flat_map(|g| g.places.iter()).map(|p| p.0.point.meters())
     }
 
-    /// A circle of a size round a stand, its first place towards `facing`, or an arc at a perch, if
+    /// A circle of a size round a stand, its first place toward `facing`, or an arc at a perch, if
     /// all its places are on free floor.
     fn circle(
         &self,
@@ -210,7 +210,7 @@ impl Talk {
         size: usize,
         facing: (f64, f64),
     ) -> Option<Group> {
-        let (cx, cy) = world.stands[stand].target.point.metres();
+        let (cx, cy) = world.stands[stand].target.point.meters();
         let radius = RADIUS[size - 1];
         let tight = world.stands[stand].free < KEPT_FREE;
         if tight && size > 2 {
@@ -247,8 +247,8 @@ fn squared(a: (f64, f64), b: (f64, f64)) -> f64 {
 }
 
 /// As the crow flies, or on foot to another level.
-fn metres_away(world: &World, target: Target, from: (f64, f64)) -> u64 {
-    let there = target.point.metres();
+fn meters_away(world: &World, target: Target, from: (f64, f64)) -> u64 {
+    let there = target.point.meters();
     let on_foot = || world.routes.lead(&world.grid, from.0, from.1, &target).map(|lead| lead.togo);
     let climbs = world.plan.level_at(there.1) != world.plan.level_at(from.1);
     climbs.then(on_foot).flatten().unwrap_or_else(|| squared(there, from).sqrt()) as u64
@@ -260,12 +260,12 @@ fn too_near(world: &World, x: f64, y: f64) -> bool {
         .spots
         .iter()
         .flat_map(|s| s.positions.iter())
-        .any(|p| squared(p.target.point.metres(), (x, y)) < KEPT_FREE * KEPT_FREE);
+        .any(|p| squared(p.target.point.meters(), (x, y)) < KEPT_FREE * KEPT_FREE);
     let in_line = world
         .spots
         .iter()
         .flat_map(|s| s.lanes.iter())
         .flat_map(|l| l.slots.iter().take(4))
-        .any(|t| squared(t.point.metres(), (x, y)) < 0.35 * 0.35);
+        .any(|t| squared(t.point.meters(), (x, y)) < 0.35 * 0.35);
     served || in_line
 }

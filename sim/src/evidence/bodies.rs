@@ -114,7 +114,7 @@ fn apart(a: (f64, f64), b: (f64, f64)) -> f64 {
     (a.0 - b.0).hypot(a.1 - b.1)
 }
 
-/// Talkers within this many metres of one another are taken for one circle: neighbours in a circle
+/// Talkers within this many meters of one another are taken for one circle: neighbors in a circle
 /// of five stand 0.9 m apart, the two sides of a circle of two as well.
 const ONE_CIRCLE: f64 = 1.25;
 

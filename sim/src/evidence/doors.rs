@@ -53,7 +53,7 @@ pub(super) const CHECKS: &[Check] = &[
 ];
 
 const PACE: &str = "1.5m/s";
-/// Depth of an outer wall of the plan, in metres: the exit's far side.
+/// Depth of an outer wall of the plan, in meters: the exit's far side.
 const WALL: f64 = 0.1;
 
 /// People a second through an exit at the end of a corridor, over trials.

@@ -172,7 +172,7 @@ fn drawn_otherwise() -> Result<Vec<Row>, String> {
         rows.push(Row::new(what, "guests", expected, takes));
     }
     for (what, house) in [
-        ("in meters", House { metres: true, ..plain }),
+        ("in meters", House { meters: true, ..plain }),
         ("with other names", House { renamed: true, ..plain }),
     ] {
         let same = f64::from(same_evenings(plain, house)?);

@@ -27,7 +27,7 @@ pub(super) const CHECKS: &[Check] = &[
         title: "one guest, 40 m of a 2 m corridor at 1 m/s",
         source: "IMO MSC.1/Circ.1533 test 1",
         known: Known::Memory,
-        measure: || forty_metres(&[0.0], "1m/s", "1 m/s", Expected::within(40.0, 0.01)),
+        measure: || forty_meters(&[0.0], "1m/s", "1 m/s", Expected::within(40.0, 0.01)),
         ..W
     },
     Check {
@@ -36,7 +36,7 @@ pub(super) const CHECKS: &[Check] = &[
         source: "geometry",
         known: Known::Computed,
         measure: || {
-            forty_metres(
+            forty_meters(
                 &[5.0, 15.0, 22.5, 30.0, 44.9],
                 "1m/s",
                 "turned",
@@ -50,7 +50,7 @@ pub(super) const CHECKS: &[Check] = &[
         title: "40 m at 1.33 m/s, give or take 5 %",
         source: "RiMEA test 1",
         known: Known::Memory,
-        measure: || forty_metres(&[0.0], "1.33m/s", "1.33 m/s", Expected::Between(26.0, 34.0)),
+        measure: || forty_meters(&[0.0], "1.33m/s", "1.33 m/s", Expected::Between(26.0, 34.0)),
         ..W
     },
     Check {
@@ -66,7 +66,7 @@ pub(super) const CHECKS: &[Check] = &[
         title: "one guest, 10 m of stairs along the flight, set to 1 m/s on them",
         source: "IMO MSC.1/Circ.1533 tests 2 and 3",
         known: Known::Memory,
-        measure: ten_metres_of_stairs,
+        measure: ten_meters_of_stairs,
         ..W
     },
     Check {
@@ -124,7 +124,7 @@ pub(super) const CHECKS: &[Check] = &[
 ];
 
 /// Seconds for 40 m along corridors turned by so many degrees.
-fn forty_metres(
+fn forty_meters(
     angles: &[f64],
     pace: &str,
     what: &str,
@@ -153,7 +153,7 @@ fn time_for_40_m(plan: &str, script: &str, degrees: f64) -> Result<f64, String> 
 }
 
 /// Seconds from end to end of a flight 8 m long on the plan that rises 6 m.
-fn ten_metres_of_stairs() -> Result<Vec<Row>, String> {
+fn ten_meters_of_stairs() -> Result<Vec<Row>, String> {
     let plan = two_levels("2m", "8m", "6m");
     let walk = |through: &str, stop: &str, up: f64| -> Result<f64, String> {
         let text = script(&format!("[arrivals]\nthrough = \"{through}\""))

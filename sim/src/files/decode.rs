@@ -64,7 +64,7 @@ impl Decoder {
         }
     }
 
-    /// A length of at least 0, in metres.
+    /// A length of at least 0, in meters.
     pub(super) fn length(&mut self, at: &str, node: &Node) -> Option<f64> {
         let text = match &node.value {
             Value::Text(text) => text.clone(),

@@ -108,11 +108,11 @@ fn cannot_serve(serves: Serves, name: &str, plan: &Plan) -> Option<(String, Stri
     let usage = |r: usize| plan.rooms[r].usage;
     match (serves, plan.piece(name), plan.room(name)) {
         (Serves::Powder, Some(_), _) => Some((
-            format!("`{name}` is a piece of furniture, no powder room"),
+            format!("`{name}` is a piece of furniture, not a powder room"),
             suggest(name, &could_serve(serves, plan)),
         )),
         (Serves::Powder, _, Some(r)) if !usage(r).is_private() => {
-            let says = format!("`{name}` is no powder room: its use is {}", usage(r).word());
+            let says = format!("`{name}` isn't a powder room: its use is {}", usage(r).word());
             Some((says, "give it use = \"powder\" or \"bath\" in the plan, or name another".into()))
         }
         (Serves::Food | Serves::Drinks | Serves::Glasses, Some(p), _)

@@ -98,7 +98,7 @@ fn headcount(top: &mut Table, d: &mut Decoder) -> (Option<u32>, f64) {
         d.wrong(
             "invited",
             "say either guests or invited",
-            "guests come; of those invited a share comes",
+            "`guests` is how many come; `comes` is a share of `invited`",
         );
     }
     (

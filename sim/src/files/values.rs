@@ -45,7 +45,7 @@ fn seconds_in(unit: &str) -> Option<f64> {
 pub(super) fn percent(text: &str) -> Result<f64, String> {
     match number_and_unit(text) {
         Some((n, unit)) if unit == "%" && (0.0..=100.0).contains(&n) => Ok(n / 100.0),
-        Some((_, unit)) if unit == "%" => Err(format!("`{text}` is more than all")),
+        Some((_, unit)) if unit == "%" => Err(format!("`{text}` is more than 100%")),
         _ => Err(format!("cannot read `{text}` as a percentage")),
     }
 }
@@ -70,13 +70,13 @@ pub(super) fn time_of_day(text: &str) -> Result<u32, String> {
     if minute < 60 { Ok(hour * 60 + minute) } else { Err(bad()) }
 }
 
-/// Square metres from `7 sq ft` or `0.65 m2`.
+/// Square meters from `7 sq ft` or `0.65 m2`.
 pub(super) fn area(text: &str) -> Result<f64, String> {
     match number_and_unit(text) {
         Some((n, unit)) if ["sq ft", "sqft", "ft2", "square feet"].contains(&unit.as_str()) => {
             Ok(n * SQUARE_FOOT)
         }
-        Some((n, unit)) if ["m2", "sq m", "m\u{b2}", "square metres"].contains(&unit.as_str()) => {
+        Some((n, unit)) if ["m2", "sq m", "m\u{b2}", "square meters"].contains(&unit.as_str()) => {
             Ok(n)
         }
         _ => Err(format!("cannot read `{text}` as an area")),

@@ -6,22 +6,22 @@ use crate::base::units::{FOOT, Point, UNIT};
 use crate::house::plan::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Opening, Plan, Use};
 use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 
-/// Distances are known up to this many metres.
+/// Distances are known up to this many meters.
 const FAR: f32 = 1.0;
-/// A line is looked at this often where walls are near, in metres: less than any wall is thick;
+/// A line is looked at this often where walls are near, in meters: less than any wall is thick;
 /// between two looks the distance to a wall can be less than at both by half of it at most.
 const FINEST: f64 = 0.08;
 /// Looks of [`Grid::reach`] at most.
 const LOOKS: usize = 6;
-/// A closet less than this deep or wide is served from the floor before it, in metres (3 ft: a 2 ft
+/// A closet less than this deep or wide is served from the floor before it, in meters (3 ft: a 2 ft
 /// rod and room to stand).
 pub const WALK_IN: f64 = 3.0 * FOOT;
-/// Depth of the ground outside a way out that guests can stand on, in metres.
+/// Depth of the ground outside a way out that guests can stand on, in meters.
 pub const APRON_DEPTH: f64 = 1.8;
-/// How far it reaches beyond the opening on either side, in metres: a step and some walk beside it.
+/// How far it reaches beyond the opening on either side, in meters: a step and some walk beside it.
 pub const APRON_ASIDE: f64 = 1.5;
 
-/// A passage covers at least this much on the way through, in metres, so that nodes lie in it
+/// A passage covers at least this much on the way through, in meters, so that nodes lie in it
 /// however thin the wall.
 const LEAST_PASSAGE: f64 = 0.16;
 
@@ -51,13 +51,13 @@ pub struct Grid {
     pub width: usize,
     /// Nodes from south to north.
     pub height: usize,
-    /// Origin in metres, and nodes in a metre.
+    /// Origin in meters, and nodes in a meter.
     west: f64,
     south: f64,
-    per_metre: f64,
-    /// Clear floor: exact polygons in metres.
+    per_meter: f64,
+    /// Clear floor: exact polygons in meters.
     pub floor: MultiPolygon<f64>,
-    /// Signed distance to the nearest edge of clear floor at each node, in metres, at most 1 m;
+    /// Signed distance to the nearest edge of clear floor at each node, in meters, at most 1 m;
     /// negative off the floor.
     clear: Vec<f32>,
     /// The area of each node.
@@ -65,7 +65,7 @@ pub struct Grid {
     /// The same point of stairs on their other level, for nodes on stairs; empty in a house
     /// without.
     twins: Vec<u32>,
-    /// How much slower a metre is on the floor of each room.
+    /// How much slower a meter is on the floor of each room.
     slower: Vec<f32>,
 }
 
@@ -127,7 +127,7 @@ fn leaf_boxes(opening: &Opening) -> Vec<Polygon<f64>> {
 
 impl Grid {
     /// Lays the lattice over a plan. `open` tells which openings are open; `cell` is the pitch in
-    /// metres.
+    /// meters.
     pub fn new(plan: &Plan, open: &[bool], cell: f64) -> Grid {
         let ways: Vec<usize> =
             (0..plan.openings.len()).filter(|&o| is_way(plan, o, open)).collect();
@@ -141,14 +141,14 @@ impl Grid {
         let floor = clear_floor(plan, &rooms, &ways, &aprons);
         let (low, high) = extent(plan, &aprons);
         let size = |span: f64| ((span / UNIT / f64::from(pitch)).ceil() as usize) + 1;
-        let origin = Point::from_metres(low.x, low.y);
-        let (west, south) = origin.metres();
+        let origin = Point::from_meters(low.x, low.y);
+        let (west, south) = origin.meters();
         let mut grid = Grid {
             pitch,
             origin,
             west,
             south,
-            per_metre: 1.0 / (f64::from(pitch) * UNIT),
+            per_meter: 1.0 / (f64::from(pitch) * UNIT),
             width: size(high.x - low.x),
             height: size(high.y - low.y),
             floor,
@@ -198,7 +198,7 @@ impl Grid {
         self.twins.get(n).filter(|&&t| t != NO_TWIN).map(|&t| t as usize)
     }
 
-    /// How much slower than on the flat a metre is at a node, to and fro in the mean.
+    /// How much slower than on the flat a meter is at a node, to and fro in the mean.
     pub fn slower_at_node(&self, n: usize) -> f32 {
         match self.area[n] {
             Area::Room(r) => self.slower[r as usize],
@@ -227,7 +227,7 @@ impl Grid {
         Point { x: self.origin.x + i * self.pitch, y: self.origin.y + j * self.pitch }
     }
 
-    /// Distance between nodes in metres.
+    /// Distance between nodes in meters.
     pub fn step(&self) -> f64 {
         f64::from(self.pitch) * UNIT
     }
@@ -242,7 +242,7 @@ impl Grid {
         self.clear.is_empty()
     }
 
-    /// Distance to the nearest edge at a node, in metres.
+    /// Distance to the nearest edge at a node, in meters.
     pub fn clear_at_node(&self, n: usize) -> f32 {
         self.clear[n]
     }
@@ -255,7 +255,7 @@ impl Grid {
     /// The south-west node of the lattice square a point is in, and how far into it (0..1); `None`
     /// off the lattice.
     pub fn square(&self, x: f64, y: f64) -> Option<(usize, f32, f32)> {
-        let (fx, fy) = ((x - self.west) * self.per_metre, (y - self.south) * self.per_metre);
+        let (fx, fy) = ((x - self.west) * self.per_meter, (y - self.south) * self.per_meter);
         if fx < 0.0 || fy < 0.0 {
             return None;
         }
@@ -266,7 +266,7 @@ impl Grid {
 
     /// The nearest node to a point, clamped to the lattice.
     pub fn nearest_node(&self, x: f64, y: f64) -> usize {
-        let (fx, fy) = ((x - self.west) * self.per_metre, (y - self.south) * self.per_metre);
+        let (fx, fy) = ((x - self.west) * self.per_meter, (y - self.south) * self.per_meter);
         let clamp = |f: f64, n: usize| (f.round().max(0.0) as usize).min(n - 1);
         clamp(fy, self.height) * self.width + clamp(fx, self.width)
     }
@@ -276,7 +276,7 @@ impl Grid {
         self.area[self.nearest_node(x, y)]
     }
 
-    /// Distance from a point to the nearest wall or piece, in metres; exact beside straight edges,
+    /// Distance from a point to the nearest wall or piece, in meters; exact beside straight edges,
     /// within 5 mm at corners, at most 1 m, negative in walls and furniture.
     pub fn clearance(&self, x: f64, y: f64) -> f32 {
         let Some((n, fx, fy)) = self.square(x, y) else {
@@ -288,7 +288,7 @@ impl Grid {
         low + (high - low) * fy
     }
 
-    /// Distance from a point to the nearest edge along a unit vector, up to `most` metres.
+    /// Distance from a point to the nearest edge along a unit vector, up to `most` meters.
     pub fn reach(&self, x: f64, y: f64, along: (f64, f64), most: f64) -> f64 {
         let mut gone = 0.0;
         for _ in 0..LOOKS {
@@ -304,7 +304,7 @@ impl Grid {
         gone.min(most)
     }
 
-    /// Whether the straight way between two points keeps `margin` metres from every edge.
+    /// Whether the straight way between two points keeps `margin` meters from every edge.
     pub fn is_clear_line(&self, a: (f64, f64), b: (f64, f64), margin: f32) -> bool {
         let (dx, dy) = (b.0 - a.0, b.1 - a.1);
         let length = (dx * dx + dy * dy).sqrt();

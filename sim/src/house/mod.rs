@@ -1,4 +1,4 @@
-//! The house: rooms, openings, furniture and levels, placed in metres. What a file said goes in, a
+//! The house: rooms, openings, furniture and levels, placed in meters. What a file said goes in, a
 //! plan in which everything has its place comes out, or every problem with it.
 
 /// What can be wrong with an input.

@@ -53,10 +53,9 @@ pub(crate) fn capacity(
 pub(crate) fn no_answer(loaded: &Loaded, place: Option<&str>, why: NoCapacity) -> Stop {
     match why {
         NoCapacity::Problems(problems) => Stop::Input(Box::new(loaded.reject(problems))),
-        NoCapacity::Scripted => Stop::Usage(
-            "this file holds scripts ([[errand]]); how many guests is a question about an evening"
-                .into(),
-        ),
+        NoCapacity::Scripted => {
+            Stop::Usage("this file has scripts ([[errand]]); `capacity` needs an evening".into())
+        }
         NoCapacity::NoPlace(names) => {
             let known: Vec<&str> = names.iter().map(String::as_str).collect();
             let asked = place.unwrap_or_default();
@@ -75,7 +74,7 @@ fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
     if let Some((_, invite)) = words::capacity::invite(world, c) {
         text += &format!("{invite}\n");
     }
-    text += "\nThe largest headcount of each grade, and what gives out beyond it\n";
+    text += "\nThe largest headcount for each grade, and what runs out beyond it\n";
     for g in &c.grades {
         text += &format!("  {}\n", words::capacity::graded(world, c, g));
     }
@@ -104,7 +103,7 @@ fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
     }
     if let Some(range) = words::habits::range(c).filter(|_| args.habits) {
         text += &format!(
-            "\nHow far the headcount moves with habits of guests that nobody has measured ({range})\n"
+            "\nHow far the headcount moves with guest habits that nobody has measured ({range})\n"
         );
         for swing in &c.swings {
             text += &format!("  {}\n", words::habits::row(swing, world.plan.system));
@@ -131,7 +130,7 @@ fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
     );
     if words::habits::range(c).is_some() && !args.habits {
         text += &format!(
-            "Which habit of guests moves it most: elbowroom capacity {}{option} --habits\n",
+            "Which guest habit moves it most: elbowroom capacity {}{option} --habits\n",
             input.file
         );
     }

@@ -46,8 +46,7 @@ pub(crate) fn compare(
 fn cases(args: &args::Compare, loaded: &Loaded) -> Result<(Vec<Case>, Vec<Loaded>), Stop> {
     if !loaded.scenario.errands.is_empty() {
         return Err(Stop::Usage(
-            "this file holds scripts ([[errand]]); arrangements are compared over an evening"
-                .into(),
+            "this file has scripts ([[errand]]); `compare` needs an evening".into(),
         ));
     }
     let is_file = |name: &&String| name.ends_with(".toml");

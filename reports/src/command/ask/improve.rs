@@ -26,8 +26,7 @@ pub(crate) fn improve(
     let (loaded, world) = load_evening(&input)?;
     if !world.scenario.errands.is_empty() {
         return Err(Stop::Usage(
-            "this file holds scripts ([[errand]]); what to change is a question about an evening"
-                .into(),
+            "this file has scripts ([[errand]]); `improve` needs an evening".into(),
         ));
     }
     let asked = asked(args, &world)?;

@@ -27,7 +27,9 @@ pub(crate) fn placing(
     let folder = choose(&args.output, &args.input.file, "where")?;
     let (loaded, world) = load_evening(&args.input)?;
     if !world.scenario.errands.is_empty() {
-        return Err(Stop::Usage("this file holds scripts ([[errand]]); where to put something is a question about an evening".into()));
+        return Err(Stop::Usage(
+            "this file has scripts ([[errand]]); `where` needs an evening".into(),
+        ));
     }
     let progress = Progress::new(args.output.quiet);
     let effort = Effort::of(args.trials);
@@ -79,7 +81,7 @@ fn report(p: &Placing) -> String {
     );
     if let Some(best) = p.finalists.first() {
         text += &format!(
-            "\n{}, paste this at the end of the scenario (`compare` then holds it against the others)\n\n{}",
+            "\n{}, paste this at the end of the scenario (then `compare` shows it beside the others)\n\n{}",
             words::placing::to_keep(p),
             words::placing::paste(p, p.place(best))
         );

@@ -1,4 +1,4 @@
-//! The scale under a picture: a strip of its colours with what they mean.
+//! The scale under a picture: a strip of its colors with what they mean.
 
 use crate::pictures::draw::sheet::{Anchor, Sheet};
 use crate::pictures::draw::style::*;
@@ -10,13 +10,13 @@ const STEPS: u32 = 60;
 /// Width of the strip.
 const WIDE: f64 = 400.0;
 
-/// Draws the strip of colours for shares from 0 to 1, with words at some of them; returns the y
+/// Draws the strip of colors for shares from 0 to 1, with words at some of them; returns the y
 /// below.
 pub(crate) fn legend(
     sheet: &mut Sheet,
     y: f64,
     unit: &str,
-    colour: impl Fn(f64) -> RGBColor,
+    color: impl Fn(f64) -> RGBColor,
     ticks: &[(f64, String)],
 ) -> f64 {
     let x = |share: f64| MARGIN + WIDE * share;
@@ -26,7 +26,7 @@ pub(crate) fn legend(
         let (a, b) = (f64::from(k) / f64::from(STEPS), f64::from(k + 1) / f64::from(STEPS));
         sheet.fill(
             vec![(x(a), y), (x(b) + 0.6, y), (x(b) + 0.6, y + HIGH), (x(a), y + HIGH)],
-            colour((a + b) / 2.0),
+            color((a + b) / 2.0),
             1.0,
         );
     }

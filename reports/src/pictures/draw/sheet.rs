@@ -20,7 +20,7 @@ const CRISP: f32 = 2.0;
 /// The drawing library measures letters so many times larger than it writes them: 1.24 by its
 /// source, and a hundredth to be safe.
 const MEASURED: f64 = 1.23;
-/// A colour nobody else uses, to find where a raster belongs.
+/// A color nobody else uses, to find where a raster belongs.
 const RASTER_MARK: RGBColor = RGBColor(1, 2, 3);
 
 /// Why a picture could not be made.
@@ -51,7 +51,7 @@ pub(crate) enum Anchor {
 pub(crate) struct Ink {
     pub size: f64,
     pub anchor: Anchor,
-    pub colour: RGBColor,
+    pub color: RGBColor,
     pub bold: bool,
     /// A light edge, for text over a drawing.
     pub halo: bool,
@@ -73,16 +73,16 @@ impl Sheet {
         self.height = self.height.max(y);
     }
 
-    pub(crate) fn fill(&mut self, points: Vec<At>, colour: RGBColor, opacity: f64) {
-        self.marks.push(Mark::Fill(points, colour, opacity));
+    pub(crate) fn fill(&mut self, points: Vec<At>, color: RGBColor, opacity: f64) {
+        self.marks.push(Mark::Fill(points, color, opacity));
     }
 
-    pub(crate) fn line(&mut self, points: Vec<At>, colour: RGBColor, width: f64) {
-        self.marks.push(Mark::Line(points, colour, width));
+    pub(crate) fn line(&mut self, points: Vec<At>, color: RGBColor, width: f64) {
+        self.marks.push(Mark::Line(points, color, width));
     }
 
     pub(crate) fn text(&mut self, at: At, text: &str, size: f64, anchor: Anchor) {
-        self.write(at, text, Ink { size, anchor, colour: INK, bold: false, halo: false });
+        self.write(at, text, Ink { size, anchor, color: INK, bold: false, halo: false });
     }
 
     pub(crate) fn write(&mut self, at: At, text: &str, ink: Ink) {
@@ -90,12 +90,12 @@ impl Sheet {
     }
 
     /// Text that runs upwards.
-    pub(crate) fn write_up(&mut self, at: At, text: &str, size: f64, colour: RGBColor) {
-        let ink = Ink { size, anchor: Anchor::Middle, colour, bold: false, halo: true };
+    pub(crate) fn write_up(&mut self, at: At, text: &str, size: f64, color: RGBColor) {
+        let ink = Ink { size, anchor: Anchor::Middle, color, bold: false, halo: true };
         self.marks.push(Mark::Text { at, text: text.to_string(), ink, upright: true });
     }
 
-    /// A field of colour as one image: rows from the top, red green blue alpha.
+    /// A field of color as one image: rows from the top, red green blue alpha.
     pub(crate) fn raster(
         &mut self,
         at: At,
@@ -120,7 +120,7 @@ impl Sheet {
         text: &str,
         size: f64,
         width: f64,
-        colour: RGBColor,
+        color: RGBColor,
         bold: bool,
     ) -> f64 {
         let mut y = at.1;
@@ -128,7 +128,7 @@ impl Sheet {
             self.write(
                 (at.0, y),
                 &line,
-                Ink { size, anchor: Anchor::Left, colour, bold, halo: false },
+                Ink { size, anchor: Anchor::Left, color, bold, halo: false },
             );
             y += size * 1.28;
         }
@@ -186,7 +186,7 @@ impl Sheet {
     }
 }
 
-/// Replaces the element with the mark's colour.
+/// Replaces the element with the mark's color.
 fn replace_marked(svg: &str, by: &str) -> String {
     // in quotes it cannot be part of a text, where quotes are escaped
     let Some(hit) = svg.find("\"#010203\"") else {
@@ -217,14 +217,14 @@ type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
 
 fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
     match mark {
-        Mark::Fill(points, colour, opacity) => area
+        Mark::Fill(points, color, opacity) => area
             .draw(&Polygon::new(
                 points.iter().map(|p| fine(*p)).collect::<Vec<_>>(),
-                colour.mix(*opacity).filled(),
+                color.mix(*opacity).filled(),
             ))
             .map_err(undrawn),
-        Mark::Line(points, colour, width) => {
-            let style = colour.stroke_width((width * FINE).round().max(1.0) as u32);
+        Mark::Line(points, color, width) => {
+            let style = color.stroke_width((width * FINE).round().max(1.0) as u32);
             area.draw(&PathElement::new(points.iter().map(|p| fine(*p)).collect::<Vec<_>>(), style))
                 .map_err(undrawn)
         }
@@ -233,7 +233,7 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
             area.draw(&Rectangle::new([p, (p.0 + 1, p.1 + 1)], RASTER_MARK.filled()))
                 .map_err(undrawn)
         }
-        Mark::Text { at, text, ink: Ink { size, anchor, colour, bold, halo }, upright } => {
+        Mark::Text { at, text, ink: Ink { size, anchor, color, bold, halo }, upright } => {
             let font = (FACE, size * FINE).into_font().style(if *bold {
                 FontStyle::Bold
             } else {
@@ -245,7 +245,7 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
                 Anchor::Middle => HPos::Center,
                 Anchor::Right => HPos::Right,
             };
-            let ink = colour.mix(if *halo { 0.996 } else { 1.0 });
+            let ink = color.mix(if *halo { 0.996 } else { 1.0 });
             let style = TextStyle::from(font).color(&ink).pos(Pos::new(h, VPos::Center));
             area.draw(&Text::new(printable(text), fine(*at), style)).map_err(undrawn)
         }

@@ -26,7 +26,7 @@ pub fn capacity(
 ) -> Result<String, Undrawn> {
     let mut sheet = Sheet::new();
     let mut y = head(&mut sheet, mount, "How many guests", sentence) + 6.0;
-    let says = "Each limit against guests: dots are simulated headcounts with how sure they are, the red line is your limit, the blue band is where it \
+    let says = "Each limit by headcount: dots are simulated headcounts with how sure they are, the red line is your limit, the blue band is where it \
                 is reached";
     y = explain(&mut sheet, mount, y, says) + 6.0;
     let shown: Vec<&LimitCurve> = c.limits.iter().take(MOST).collect();
@@ -71,12 +71,12 @@ fn row(
     sheet.write(
         (MARGIN, top + 14.0),
         &fitted(&title, TEXT, WIDTH - 2.0 * MARGIN),
-        Ink { size: TEXT, anchor: Anchor::Left, colour: INK, bold: is_first, halo: false },
+        Ink { size: TEXT, anchor: Anchor::Left, color: INK, bold: is_first, halo: false },
     );
     sheet.write(
         (WIDTH - MARGIN, top + 34.0),
         words::capacity::measure(limit.subject),
-        Ink { size: TINY, anchor: Anchor::Right, colour: SOFT, bold: false, halo: false },
+        Ink { size: TINY, anchor: Anchor::Right, color: SOFT, bold: false, halo: false },
     );
     if let Some(w) =
         whole(limit.gives).filter(|w| f64::from(w.value) >= fewest && f64::from(w.low) <= most)
@@ -140,7 +140,7 @@ fn axes(
     sheet.write(
         (left - 7.0, y(limit.bound)),
         &mark(limit.bound),
-        Ink { size: TINY, anchor: Anchor::Right, colour: BOUND, bold: true, halo: false },
+        Ink { size: TINY, anchor: Anchor::Right, color: BOUND, bold: true, halo: false },
     );
     sheet.text((left - 12.0, bottom + 20.0), "guests", TINY, Anchor::Right);
     let step = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]

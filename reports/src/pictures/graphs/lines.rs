@@ -94,7 +94,7 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
         sheet.write(
             (left, y + 13.0),
             &fitted(&words::spot(world, s.spot), TEXT, right - left),
-            Ink { size: TEXT, anchor: Anchor::Left, colour: INK, bold: false, halo: true },
+            Ink { size: TEXT, anchor: Anchor::Left, color: INK, bold: false, halo: true },
         );
         let (a, b) = (y + 28.0, y + 46.0);
         sheet.fill(vec![(left, a), (x(s.p90.value), a), (x(s.p90.value), b), (left, b)], BAR, 1.0);
@@ -109,7 +109,7 @@ fn waits(sheet: &mut Sheet, world: &World, spots: &[&SpotReport], top: f64) -> f
         sheet.write(
             (WIDTH - MARGIN, m),
             &words::bound(s.p90.value),
-            Ink { size: TEXT, anchor: Anchor::Right, colour: INK, bold: true, halo: false },
+            Ink { size: TEXT, anchor: Anchor::Right, color: INK, bold: true, halo: false },
         );
     }
     sheet.reach(bottom + 30.0);
@@ -141,7 +141,7 @@ fn small_chart(
     sheet.write(
         (left, top + 11.0),
         &fitted(&words::spot(world, s.spot), SMALL, right - left),
-        Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false },
+        Ink { size: SMALL, anchor: Anchor::Left, color: INK, bold: true, halo: false },
     );
     let bands: Vec<[f64; 3]> = (0..n).map(|b| trials.line_band(s.spot, b)).collect();
     let over: Vec<At> =

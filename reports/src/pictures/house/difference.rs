@@ -70,15 +70,15 @@ fn change(after: Over, before: Over) -> Raster {
     raster
 }
 
-/// Colour of a share from -1 to 1: violet less, orange more, alike for the colour-blind
+/// Color of a share from -1 to 1: violet less, orange more, alike for the color-blind
 /// (ColorBrewer PuOr).
-fn colour(share: f64) -> RGBColor {
+fn color(share: f64) -> RGBColor {
     let c = colorous::PURPLE_ORANGE.eval_continuous(0.5 + share.clamp(-1.0, 1.0) / 2.0);
     RGBColor(c.r, c.g, c.b)
 }
 
 fn ink(share: f64) -> [u8; 4] {
-    let c = colour(share);
+    let c = color(share);
     let seen = ((share.abs() - PAPER_BELOW) * 6.0).clamp(0.0, 1.0);
     [c.0, c.1, c.2, (seen * 235.0) as u8]
 }
@@ -91,7 +91,7 @@ fn scale(sheet: &mut Sheet, y: f64, end: f64, unit: &str) -> f64 {
     ];
     let shown = |share: f64| {
         let signed = 2.0 * share - 1.0;
-        if signed.abs() < PAPER_BELOW { PAPER } else { colour(signed) }
+        if signed.abs() < PAPER_BELOW { PAPER } else { color(signed) }
     };
     legend(sheet, y, &format!("guest-minutes lost {unit}"), shown, &ticks)
 }

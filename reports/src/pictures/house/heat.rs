@@ -37,10 +37,10 @@ impl Field<'_> {
         let worst = self.worst.map(|worst| worst.mark(world)).map(|(name, at)| Mark {
             name,
             at,
-            colour: INK,
+            color: INK,
         });
         let new =
-            self.new.map(|(name, at)| Mark { name: name.clone(), at: (at.x, at.y), colour: NEW });
+            self.new.map(|(name, at)| Mark { name: name.clone(), at: (at.x, at.y), color: NEW });
         worst.into_iter().chain(new).collect()
     }
 }
@@ -59,7 +59,7 @@ pub enum Worst {
 }
 
 impl Worst {
-    /// Its name, and its point in metres.
+    /// Its name, and its point in meters.
     fn mark(self, world: &World) -> (String, (f64, f64)) {
         match self {
             Worst::Pinch(pinch) => {
@@ -77,14 +77,14 @@ impl Worst {
                     .or(s.positions.first().map(|p| &p.target));
                 (
                     format!("longest wait: {}", words::spot(world, spot)),
-                    slot.map_or((0.0, 0.0), |t| t.point.metres()),
+                    slot.map_or((0.0, 0.0), |t| t.point.meters()),
                 )
             }
             Worst::Full(spot) => {
                 let s = &world.spots[spot];
                 (
                     format!("full: {}", words::spot(world, spot)),
-                    s.positions.first().map_or((0.0, 0.0), |p| p.target.point.metres()),
+                    s.positions.first().map_or((0.0, 0.0), |p| p.target.point.meters()),
                 )
             }
         }
@@ -96,7 +96,7 @@ pub fn highest(world: &World, cells: &[f64]) -> f64 {
     Raster::new(world, cells, areas(world)).highest
 }
 
-/// Figures are for so many units of area: 10 sq ft, or a square metre.
+/// Figures are for so many units of area: 10 sq ft, or a square meter.
 pub(crate) fn areas(world: &World) -> f64 {
     if world.plan.system == System::Feet { 10.0 } else { 1.0 }
 }
@@ -137,8 +137,8 @@ struct Telling {
     /// Steps the top of the scale may end at, in people or guest-minutes for each unit of area.
     tops: &'static [f64],
     levels: usize,
-    /// Colour of a share of the scale.
-    colour: fn(f64) -> RGBColor,
+    /// Color of a share of the scale.
+    color: fn(f64) -> RGBColor,
 }
 
 /// Crowding over the busiest half hour.
@@ -149,7 +149,7 @@ pub fn crowding(world: &World, field: &Field, when: &str, mount: Mount) -> Resul
         unit: format!("people in {}", areas_words(world)),
         tops: &CROWDS,
         levels: 4,
-        colour: cool,
+        color: cool,
     };
     draw(world, field, &told, mount)
 }
@@ -162,7 +162,7 @@ pub fn holdups(world: &World, field: &Field, mount: Mount) -> Result<String, Und
         unit: format!("guest-minutes lost in {}", areas_words(world)),
         tops: &HELD_UP,
         levels: 4,
-        colour: warm,
+        color: warm,
     };
     draw(world, field, &told, mount)
 }
@@ -185,7 +185,7 @@ fn draw(world: &World, field: &Field, told: &Telling, mount: Mount) -> Result<St
     let frame = &marked.frame;
     let highest = raster.highest.max(field.highest);
     let scale_top = end_of(told.tops, highest);
-    coloured(&mut sheet, world, frame, &raster, (told.colour, scale_top))?;
+    colored(&mut sheet, world, frame, &raster, (told.color, scale_top))?;
     let mut labels = Labels::new(plan, frame, marked.taken());
     waiting
         .iter()
@@ -227,16 +227,16 @@ fn visited(world: &World, raster: &Raster, marks: &[Mark]) -> [usize; 2] {
 const NOTHING: f64 = 0.02;
 
 /// The floor of a house with a field on it, and its walls.
-fn coloured(
+fn colored(
     sheet: &mut Sheet,
     world: &World,
     frame: &Frame,
     raster: &Raster,
-    (colour, top): (fn(f64) -> RGBColor, f64),
+    (color, top): (fn(f64) -> RGBColor, f64),
 ) -> Result<(), Undrawn> {
     sheet.reach(frame.bottom);
     floors(sheet, &world.plan, frame);
-    raster.paint(sheet, frame, |v| heat_ink(v, colour, top))?;
+    raster.paint(sheet, frame, |v| heat_ink(v, color, top))?;
     walls(sheet, &world.plan, frame);
     Ok(())
 }
@@ -257,7 +257,7 @@ pub fn bare(houses: [(&World, &Field); 2]) -> Result<[String; 2], Undrawn> {
             round,
         );
         let raster = Raster::new(world, field.cells, areas(world));
-        coloured(
+        colored(
             &mut sheet,
             world,
             &frame,
@@ -295,7 +295,7 @@ pub(crate) fn heated(
         (top, tallest),
     );
     let frame = &marked.frame;
-    coloured(sheet, world, frame, &raster, (warm, held_up_top(raster.highest.max(field.highest))))?;
+    colored(sheet, world, frame, &raster, (warm, held_up_top(raster.highest.max(field.highest))))?;
     openings(sheet, &world.plan, frame);
     pieces(sheet, &world.plan, frame, true);
     let mut labels = Labels::new(&world.plan, frame, marked.taken());
@@ -311,7 +311,7 @@ pub const LINES_SAY: &str =
 /// Radius of a person in line, in picture units.
 const HEAD: f64 = 4.5;
 
-/// Where people in line stand, in metres: shared out among the lanes of a spot, the head of each
+/// Where people in line stand, in meters: shared out among the lanes of a spot, the head of each
 /// first.
 pub(crate) fn waiting(world: &World, lines: &[(usize, u32)]) -> Vec<At> {
     let of = |&(spot, people): &(usize, u32)| {
@@ -319,12 +319,12 @@ pub(crate) fn waiting(world: &World, lines: &[(usize, u32)]) -> Vec<At> {
         let deepest = lanes.iter().map(|l| l.slots.len()).max().unwrap_or(0);
         let slots =
             (0..deepest).flat_map(move |k| lanes.iter().filter_map(move |l| l.slots.get(k)));
-        slots.take(people as usize).map(|t| t.point.metres()).collect::<Vec<_>>()
+        slots.take(people as usize).map(|t| t.point.meters()).collect::<Vec<_>>()
     };
     lines.iter().flat_map(of).collect()
 }
 
-/// How far people in line stand outside the house at most, in metres.
+/// How far people in line stand outside the house at most, in meters.
 pub(crate) fn beyond(world: &World, waiting: &[At]) -> f64 {
     let [w, s, e, n] = world.plan.bounds();
     waiting.iter().map(|p| (w - p.0).max(p.0 - e).max(s - p.1).max(p.1 - n)).fold(0.0, f64::max)
@@ -335,24 +335,24 @@ fn person(sheet: &mut Sheet, at: At) {
     sheet.line(circle(at, HEAD), MARK, 1.8);
 }
 
-/// Colour of a share of the scale: warm, light to dark, alike for the colour-blind (ColorBrewer
+/// Color of a share of the scale: warm, light to dark, alike for the color-blind (ColorBrewer
 /// YlOrRd, checked for deuteranopia and protanopia).
 pub(crate) fn warm(share: f64) -> RGBColor {
     let c = colorous::YELLOW_ORANGE_RED.eval_continuous(share.clamp(0.0, 1.0));
     RGBColor(c.r, c.g, c.b)
 }
 
-/// Colour of a share of the scale of crowding: another hue than hold-ups, light to dark
-/// (ColorBrewer BuPu, listed there as safe for the colour-blind, from memory).
+/// Color of a share of the scale of crowding: another hue than hold-ups, light to dark
+/// (ColorBrewer BuPu, listed there as safe for the color-blind, from memory).
 pub(crate) fn cool(share: f64) -> RGBColor {
     let c = colorous::BLUE_PURPLE.eval_continuous(share.clamp(0.0, 1.0));
     RGBColor(c.r, c.g, c.b)
 }
 
-/// A colour as red, green, blue and opacity; nothing where there is nothing.
-pub(crate) fn heat_ink(value: f64, colour: fn(f64) -> RGBColor, top: f64) -> [u8; 4] {
+/// A color as red, green, blue and opacity; nothing where there is nothing.
+pub(crate) fn heat_ink(value: f64, color: fn(f64) -> RGBColor, top: f64) -> [u8; 4] {
     let share = if top > 0.0 { value / top } else { 0.0 };
-    let c = colour(share);
+    let c = color(share);
     [c.0, c.1, c.2, ((share * 6.0).min(1.0) * 235.0) as u8]
 }
 
@@ -361,7 +361,7 @@ fn scale(sheet: &mut Sheet, y: f64, top: f64, told: &Telling) -> f64 {
     let share = |k: usize| k as f64 / told.levels as f64;
     let ticks: Vec<(f64, String)> =
         (0..=told.levels).map(|k| (share(k), figure(top * share(k)))).collect();
-    legend(sheet, y, &told.unit, told.colour, &ticks)
+    legend(sheet, y, &told.unit, told.color, &ticks)
 }
 
 fn figure(v: f64) -> String {
@@ -389,7 +389,7 @@ fn contours(
     for line in lines {
         let label = figure(line.threshold());
         for path in &line.geometry().0 {
-            let metres: Vec<(f64, f64)> = path
+            let meters: Vec<(f64, f64)> = path
                 .coords()
                 .map(|c| {
                     (
@@ -398,9 +398,9 @@ fn contours(
                     )
                 })
                 .collect();
-            if metres.len() > 5 {
-                label_contour(sheet, world, frame, &metres, &label, labels);
-                on_floor(world, &metres).for_each(|part| {
+            if meters.len() > 5 {
+                label_contour(sheet, world, frame, &meters, &label, labels);
+                on_floor(world, &meters).for_each(|part| {
                     sheet.line(part.iter().map(|p| frame.at(p.0, p.1)).collect(), CONTOUR, 0.9)
                 });
             }
@@ -411,9 +411,9 @@ fn contours(
 /// The parts of a contour that lie on the floor: none crosses a wall.
 fn on_floor<'a>(
     world: &'a World,
-    metres: &'a [(f64, f64)],
+    meters: &'a [(f64, f64)],
 ) -> impl Iterator<Item = &'a [(f64, f64)]> {
-    metres.split(|p| world.grid.clearance(p.0, p.1) <= 0.0).filter(|part| part.len() > 1)
+    meters.split(|p| world.grid.clearance(p.0, p.1) <= 0.0).filter(|part| part.len() > 1)
 }
 
 /// Shortest contour that gets a label, in picture units.
@@ -425,19 +425,19 @@ fn label_contour(
     sheet: &mut Sheet,
     world: &World,
     frame: &Frame,
-    metres: &[(f64, f64)],
+    meters: &[(f64, f64)],
     label: &str,
     labels: &mut Labels,
 ) {
     let length: f64 =
-        metres.windows(2).map(|w| frame.long((w[1].0 - w[0].0).hypot(w[1].1 - w[0].1))).sum();
+        meters.windows(2).map(|w| frame.long((w[1].0 - w[0].0).hypot(w[1].1 - w[0].1))).sum();
     if length < LABELLED {
         return;
     }
     let (w, h) = (text_width(label, TINY), TINY);
     let box_at = |at: At| boxed(at, (w, h), 2.0);
     let half = f64::hypot(w, h) / 2.0 / frame.scale;
-    let tries = [4, 6, 2, 8, 10, 0, 3, 7].map(|k| metres[(metres.len() - 1) * k / 12]);
+    let tries = [4, 6, 2, 8, 10, 0, 3, 7].map(|k| meters[(meters.len() - 1) * k / 12]);
     let on_floor = tries.into_iter().filter(|p| f64::from(world.grid.clearance(p.0, p.1)) >= half);
     let Some((at, b)) = on_floor
         .map(|p| frame.at(p.0, p.1))
@@ -449,7 +449,7 @@ fn label_contour(
     sheet.write(
         at,
         label,
-        Ink { size: TINY, anchor: Anchor::Middle, colour: INK, bold: false, halo: true },
+        Ink { size: TINY, anchor: Anchor::Middle, color: INK, bold: false, halo: true },
     );
     labels.take(b);
 }

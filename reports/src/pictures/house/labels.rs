@@ -44,7 +44,7 @@ pub(crate) struct Labels<'a> {
 struct Placed {
     lines: Lines,
     at: At,
-    colour: RGBColor,
+    color: RGBColor,
     /// A line to what it names.
     leader: Option<[At; 2]>,
 }
@@ -69,10 +69,10 @@ impl Lines {
         if self.upright { (high, wide) } else { (wide, high) }
     }
 
-    fn write(&self, sheet: &mut Sheet, at: At, colour: RGBColor) {
-        let ink = Ink { size: self.size, anchor: Anchor::Middle, colour, bold: false, halo: true };
+    fn write(&self, sheet: &mut Sheet, at: At, color: RGBColor) {
+        let ink = Ink { size: self.size, anchor: Anchor::Middle, color, bold: false, halo: true };
         match (self.upright, self.text.as_slice()) {
-            (true, [name, ..]) => sheet.write_up(at, name, self.size, colour),
+            (true, [name, ..]) => sheet.write_up(at, name, self.size, color),
             (_, text) => {
                 let first = at.1 - self.size * 0.5 * (text.len() as f64 - 1.0);
                 text.iter().enumerate().for_each(|(k, line)| {
@@ -126,7 +126,7 @@ impl<'a> Labels<'a> {
     pub(crate) fn beside_opening(&mut self, o: &Opening, text: &str) {
         let area = |r: Option<usize>| r.map_or(f64::INFINITY, |r| self.plan.rooms[r].area());
         let larger = if area(o.rooms[1]) > area(o.rooms[0]) { 1.0 } else { -1.0 };
-        let middle = self.frame.xy(o.centre);
+        let middle = self.frame.xy(o.center);
         let lines = Lines::one(text, TINY, false);
         let (w, h) = lines.box_size();
         let vertical = o.along.0.abs() < 0.5;
@@ -307,7 +307,7 @@ impl<'a> Labels<'a> {
     /// On free floor of its room, with a line to the piece that crosses nothing.
     fn away_from_piece(&self, piece: usize, name: &str) -> Option<(Lines, At, [At; 2])> {
         let f = &self.plan.furniture[piece];
-        let target = self.frame.xy(f.centre);
+        let target = self.frame.xy(f.center);
         ways(name, &[TINY]).into_iter().filter(|l| !l.upright).find_map(|lines| {
             let clear = |at: At| {
                 let line = along(at, target);
@@ -477,12 +477,12 @@ impl<'a> Labels<'a> {
         Some((lines, at, [from, target]))
     }
 
-    fn put(&mut self, lines: Lines, at: At, colour: RGBColor, leader: Option<[At; 2]>) {
+    fn put(&mut self, lines: Lines, at: At, color: RGBColor, leader: Option<[At; 2]>) {
         self.taken.push(boxed(at, lines.box_size(), 1.0));
         if let Some([from, to]) = leader {
             self.taken.extend(along(from, to));
         }
-        self.placed.push(Placed { lines, at, colour, leader });
+        self.placed.push(Placed { lines, at, color, leader });
     }
 
     fn next_number(&mut self, name: &str) -> String {
@@ -505,7 +505,7 @@ impl<'a> Labels<'a> {
 
     /// Whether an outline on the floor holds a box of the sheet.
     fn outline_holds(&self, outline: &Polygon<f64>, b: &Box4) -> bool {
-        let (a, c) = (self.frame.metres((b[0], b[3])), self.frame.metres((b[2], b[1])));
+        let (a, c) = (self.frame.meters((b[0], b[3])), self.frame.meters((b[2], b[1])));
         outline.contains(&Rect::new(a, c).to_polygon())
     }
 
@@ -517,7 +517,7 @@ impl<'a> Labels<'a> {
             sheet.line(vec![from, to], LEADER, 1.2);
             sheet.fill(circle(to, 3.2), LEADER, 1.0);
         }
-        self.placed.iter().for_each(|p| p.lines.write(sheet, p.at, p.colour));
+        self.placed.iter().for_each(|p| p.lines.write(sheet, p.at, p.color));
     }
 
     /// What numbers stand for, under the house; returns the y below.

@@ -19,7 +19,7 @@ pub(crate) fn names(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         sheet.write(
             at,
             &name,
-            Ink { size: SMALL, anchor: Anchor::Left, colour: MARK, bold: true, halo: true },
+            Ink { size: SMALL, anchor: Anchor::Left, color: MARK, bold: true, halo: true },
         );
     }
 }
@@ -91,7 +91,7 @@ fn flights<'a>(plan: &'a Plan, frame: &'a Frame) -> impl Iterator<Item = (&'a St
 }
 
 /// Where a flight lies on the sheet: the middle of its foot, the way up, and half its width, in
-/// metres.
+/// meters.
 struct Lies {
     foot: (f64, f64),
     up: (f64, f64),

@@ -11,10 +11,10 @@ use sim::house::plan::Plan;
 pub(crate) struct Mark {
     /// Its name.
     pub name: String,
-    /// Where, in metres.
+    /// Where, in meters.
     pub at: At,
     /// The color of ring and name.
-    pub colour: RGBColor,
+    pub color: RGBColor,
 }
 
 /// A house with room above and below it for the names of its marks.
@@ -39,7 +39,7 @@ fn strip(names: usize) -> f64 {
 }
 
 impl Marked {
-    /// A house that starts at a y, at most so tall with its names, with so many metres more round
+    /// A house that starts at a y, at most so tall with its names, with so many meters more round
     /// it. Names stand on the side their marks are nearer to.
     pub(crate) fn new(
         plan: &Plan,
@@ -98,17 +98,17 @@ impl Marked {
         for (mark, name) in &self.marks {
             let (x, y) = self.frame.at(mark.at.0, mark.at.1);
             let from = if name.1 < y { y - RING } else { y + RING };
-            for (colour, thick) in [(PAPER, 4.5), (mark.colour, 1.8)] {
-                sheet.line(vec![(x, from), (x, name.1)], colour, thick);
+            for (color, thick) in [(PAPER, 4.5), (mark.color, 1.8)] {
+                sheet.line(vec![(x, from), (x, name.1)], color, thick);
             }
             sheet.line(circle((x, y), RING + 2.0), PAPER, 5.0);
-            sheet.line(circle((x, y), RING), mark.colour, 3.0);
+            sheet.line(circle((x, y), RING), mark.color, 3.0);
         }
         for (mark, (x, y)) in &self.marks {
             let (w, h) = (wide(mark) / 2.0, HIGH / 2.0);
             sheet.fill(
                 vec![(x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h)],
-                mark.colour,
+                mark.color,
                 1.0,
             );
             sheet.write(
@@ -117,7 +117,7 @@ impl Marked {
                 Ink {
                     size: size(mark),
                     anchor: Anchor::Middle,
-                    colour: PAPER,
+                    color: PAPER,
                     bold: size(mark) == SMALL,
                     halo: false,
                 },

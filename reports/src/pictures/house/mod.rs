@@ -42,11 +42,11 @@ pub(crate) fn tallest(mount: Mount) -> f64 {
     if matches!(mount, Mount::Page) { TALLEST_ON_PAGE } else { TALLEST }
 }
 
-/// Room round the house for walls and dimensions, in metres.
+/// Room round the house for walls and dimensions, in meters.
 const ROUND: f64 = 0.35;
 
 impl Frame {
-    /// As large as the sheet allows, with some more metres round the house.
+    /// As large as the sheet allows, with some more meters round the house.
     pub(crate) fn new(plan: &Plan, top: f64, round: f64) -> Frame {
         Frame::within(plan, [0, plan.levels.len() - 1], (top, TALLEST), round)
     }
@@ -66,7 +66,7 @@ impl Frame {
     }
 
     /// A small one, as large as a box of a width and a height allows, from its left top corner,
-    /// with some more metres round the house.
+    /// with some more meters round the house.
     pub(crate) fn panel(plan: &Plan, (left, top): At, (wide, high): At, round: f64) -> Frame {
         let [w, s, e, n] = plan.bounds();
         let edge = plan.walls + 0.05 + round;
@@ -112,12 +112,12 @@ impl Frame {
     }
 
     /// Metres to picture units.
-    pub(crate) fn long(&self, metres: f64) -> f64 {
-        metres * self.scale
+    pub(crate) fn long(&self, meters: f64) -> f64 {
+        meters * self.scale
     }
 
-    /// A point of the sheet in metres.
-    pub(crate) fn metres(&self, (x, y): At) -> (f64, f64) {
+    /// A point of the sheet in meters.
+    pub(crate) fn meters(&self, (x, y): At) -> (f64, f64) {
         (self.west + (x - self.left) / self.scale, self.north - (y - self.top) / self.scale)
     }
 
@@ -137,12 +137,12 @@ pub(crate) fn floors(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         }
     }
     for o in frame.openings(plan) {
-        let colour = if o.rooms.iter().flatten().all(|&r| plan.rooms[r].usage == Use::Outdoors) {
+        let color = if o.rooms.iter().flatten().all(|&r| plan.rooms[r].usage == Use::Outdoors) {
             GROUND
         } else {
             FLOOR
         };
-        sheet.fill(frame.ring(o.frame_box(0.004).exterior()), colour, 1.0);
+        sheet.fill(frame.ring(o.frame_box(0.004).exterior()), color, 1.0);
     }
 }
 
@@ -189,8 +189,8 @@ fn windows(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         let across = (-w.along.1, w.along.0);
         let at = |a: f64, t: f64| {
             frame.at(
-                w.centre.x + w.along.0 * a + across.0 * t,
-                w.centre.y + w.along.1 * a + across.1 * t,
+                w.center.x + w.along.0 * a + across.0 * t,
+                w.center.y + w.along.1 * a + across.1 * t,
             )
         };
         let (half, deep) = (w.width / 2.0, w.depth / 2.0);
@@ -299,16 +299,16 @@ pub(crate) fn foot(sheet: &mut Sheet, y: f64, mount: Mount) {
 /// A bar of a round length, and north.
 pub(crate) fn scale_bar(sheet: &mut Sheet, plan: &Plan, frame: &Frame, y: f64) -> f64 {
     let y = y + 16.0;
-    let (metres, label) = match plan.system {
+    let (meters, label) = match plan.system {
         System::Feet => (5.0 * FOOT, "5 ft"),
         System::Metres => (2.0, "2 m"),
     };
-    let (a, b) = (WIDTH - MARGIN - frame.long(metres), WIDTH - MARGIN);
+    let (a, b) = (WIDTH - MARGIN - frame.long(meters), WIDTH - MARGIN);
     sheet.line(vec![(a, y - 5.0), (a, y), (b, y), (b, y - 5.0)], INK, 1.5);
     sheet.write(
         (a - 8.0, y - 2.0),
         label,
-        Ink { size: SMALL, anchor: Anchor::Right, colour: INK, bold: false, halo: false },
+        Ink { size: SMALL, anchor: Anchor::Right, color: INK, bold: false, halo: false },
     );
     let n = a - 90.0;
     sheet.line(vec![(n, y + 4.0), (n, y - 16.0)], INK, 1.5);
@@ -316,7 +316,7 @@ pub(crate) fn scale_bar(sheet: &mut Sheet, plan: &Plan, frame: &Frame, y: f64) -
     sheet.write(
         (n + 10.0, y - 4.0),
         "N",
-        Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: false, halo: false },
+        Ink { size: SMALL, anchor: Anchor::Left, color: INK, bold: false, halo: false },
     );
     sheet.reach(y + 16.0);
     y + 16.0

@@ -45,7 +45,7 @@ struct Telling {
     unit: String,
     /// The end of the scale for the highest value of all.
     top: fn(f64) -> f64,
-    colour: fn(f64) -> RGBColor,
+    color: fn(f64) -> RGBColor,
 }
 
 /// Every half hour: where people are, with guests inside.
@@ -57,7 +57,7 @@ pub fn evening(panels: &[Panel], mount: Mount) -> Result<String, Undrawn> {
     );
     draw(
         panels,
-        &Telling { title, subtitle, unit: unit_of(panels, unit), top: crowding_top, colour: cool },
+        &Telling { title, subtitle, unit: unit_of(panels, unit), top: crowding_top, color: cool },
         mount,
     )
 }
@@ -68,7 +68,7 @@ pub fn headcounts(panels: &[Panel], mount: Mount) -> Result<String, Undrawn> {
     let (title, subtitle) = ("More and more guests", HEADCOUNTS_SAY);
     draw(
         panels,
-        &Telling { title, subtitle, unit: unit_of(panels, unit), top: held_up_top, colour: warm },
+        &Telling { title, subtitle, unit: unit_of(panels, unit), top: held_up_top, color: warm },
         mount,
     )
 }
@@ -100,22 +100,22 @@ fn draw(panels: &[Panel], told: &Telling, mount: Mount) -> Result<String, Undraw
         sheet.write(
             (left, y + TINY * 0.5),
             &panel.title,
-            Ink { size: TINY, anchor: Anchor::Left, colour: INK, bold: true, halo: false },
+            Ink { size: TINY, anchor: Anchor::Left, color: INK, bold: true, halo: false },
         );
         sheet.write(
             (left + wide, y + TINY * 0.5),
             &panel.figure,
-            Ink { size: TINY, anchor: Anchor::Right, colour: SOFT, bold: false, halo: false },
+            Ink { size: TINY, anchor: Anchor::Right, color: SOFT, bold: false, halo: false },
         );
         let frame = Frame::panel(&panel.world.plan, (left, y + TINY * 1.3), (wide, TALLEST), round);
         floors(&mut sheet, &panel.world.plan, &frame);
-        raster.paint(&mut sheet, &frame, |v| heat_ink(v, told.colour, end))?;
+        raster.paint(&mut sheet, &frame, |v| heat_ink(v, told.color, end))?;
         walls(&mut sheet, &panel.world.plan, &frame);
         waiting.iter().for_each(|p| sheet.fill(circle(frame.at(p.0, p.1), HEAD), MARK, 1.0));
         below = below.max(frame.bottom);
     }
     let ticks = [0.0, 0.5, 1.0].map(|share| (share, format!("{}", end * share)));
-    let y = legend(&mut sheet, below + 6.0, &told.unit, told.colour, &ticks);
+    let y = legend(&mut sheet, below + 6.0, &told.unit, told.color, &ticks);
     foot(&mut sheet, y, mount);
     sheet.svg()
 }

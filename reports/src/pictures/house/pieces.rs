@@ -12,7 +12,7 @@ use sim::house::plan::{Edge, Furniture, Plan, Side, Use};
 
 /// Lines inside a piece.
 const FINE: f64 = 0.9;
-/// A diner's chair on a plan, in metres: as wide and as deep, and how much of it is under the table
+/// A diner's chair on a plan, in meters: as wide and as deep, and how much of it is under the table
 /// (common practice).
 const CHAIR: [f64; 3] = [17.0 * INCH, 15.0 * INCH, 5.0 * INCH];
 
@@ -72,7 +72,7 @@ impl Own<'_> {
         let (fx, fy) = self.f.facing;
         let (along, back) = (x * self.f.width / 2.0, y * self.f.depth / 2.0);
         self.frame
-            .at(self.f.centre.x - fy * along - fx * back, self.f.centre.y + fx * along - fy * back)
+            .at(self.f.center.x - fy * along - fx * back, self.f.center.y + fx * along - fy * back)
     }
 
     fn line(&self, sheet: &mut Sheet, points: &[(f64, f64)]) {
@@ -93,9 +93,9 @@ impl Own<'_> {
         (0..=24).map(point).collect()
     }
 
-    /// So many metres as a share of half the width, and of half the depth.
-    fn shares(&self, metres: f64) -> (f64, f64) {
-        ((metres / (self.f.width / 2.0)).min(0.8), (metres / (self.f.depth / 2.0)).min(0.8))
+    /// So many meters as a share of half the width, and of half the depth.
+    fn shares(&self, meters: f64) -> (f64, f64) {
+        ((meters / (self.f.width / 2.0)).min(0.8), (meters / (self.f.depth / 2.0)).min(0.8))
     }
 
     fn details(&self, sheet: &mut Sheet) {

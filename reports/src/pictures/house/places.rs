@@ -1,4 +1,4 @@
-//! The house coloured by how good each place is, the best three and today's marked.
+//! The house colored by how good each place is, the best three and today's marked.
 
 use crate::pictures::Mount;
 use crate::pictures::draw::legend::legend;
@@ -14,7 +14,7 @@ use plotters::style::RGBColor;
 use sim::base::stats::Estimate;
 use sim::study::placing::{Looked, Placing, footprint};
 
-/// A place without a footprint of its own colours so many metres each way.
+/// A place without a footprint of its own colors so many meters each way.
 const ABOUT: f64 = 0.35;
 /// Opacity of what was tried, of 255.
 const SEEN: u8 = 190;
@@ -120,9 +120,9 @@ fn around((x, y): At, r: f64) -> [f64; 4] {
     [x - r, y - r, x + r, y + r]
 }
 
-fn dot(sheet: &mut Sheet, at: At, r: f64, colour: RGBColor) {
+fn dot(sheet: &mut Sheet, at: At, r: f64, color: RGBColor) {
     sheet.fill(circle(at, r + 1.2), INK, 1.0);
-    sheet.fill(circle(at, r), colour, 1.0);
+    sheet.fill(circle(at, r), color, 1.0);
 }
 
 /// One of the best with its number, or today's.
@@ -146,7 +146,7 @@ fn mark(sheet: &mut Sheet, p: &Placing, frame: &Frame, rank: usize, place: usize
     sheet.write(
         at,
         &text,
-        Ink { size: TEXT, anchor: Anchor::Middle, colour: ink, bold: true, halo: false },
+        Ink { size: TEXT, anchor: Anchor::Middle, color: ink, bold: true, halo: false },
     );
 }
 
@@ -170,7 +170,7 @@ fn list(sheet: &mut Sheet, p: &Placing, mut y: f64) -> f64 {
         sheet.write(
             (MARGIN, y),
             &label,
-            Ink { size: SMALL, anchor: Anchor::Left, colour: INK, bold: true, halo: false },
+            Ink { size: SMALL, anchor: Anchor::Left, color: INK, bold: true, halo: false },
         );
         y = sheet.paragraph(
             (MARGIN + 24.0, y),

@@ -46,7 +46,7 @@ pub fn plan(plan: &Plan, gaps: &[Gap], mount: Mount) -> Result<String, Undrawn> 
     sheet.svg()
 }
 
-/// Clear floor from so many metres to so many has a dimension string (12 in to 6 ft).
+/// Clear floor from so many meters to so many has a dimension string (12 in to 6 ft).
 const WORTH_A_STRING: std::ops::Range<f64> = 12.0 * INCH..72.0 * INCH;
 /// Half the length of the tick at an end of a dimension string, in picture units.
 const TICK: f64 = 4.0;
@@ -118,7 +118,7 @@ fn dimensions_of(
     sheet.write(
         ((a.0 + b.0) / 2.0, a.1 + SMALL * 0.6),
         &words::length(e - w, plan.system),
-        Ink { size: SMALL, anchor: Anchor::Middle, colour: MARK, bold: false, halo: true },
+        Ink { size: SMALL, anchor: Anchor::Middle, color: MARK, bold: false, halo: true },
     );
     let (a, b) = (frame.at(e + off, s), frame.at(e + off, n));
     sheet.line(vec![a, b], MARK, 1.0);

@@ -6,7 +6,7 @@ use sim::base::units::System;
 use sim::crowd::measure::COARSE;
 use sim::floor::world::World;
 
-/// People spread over so many metres: a body and its elbow room (24 by 18 in ellipse: Highway
+/// People spread over so many meters: a body and its elbow room (24 by 18 in ellipse: Highway
 /// Capacity Manual).
 const SPREAD: f64 = 0.30;
 
@@ -16,7 +16,7 @@ pub(crate) struct Raster {
     pub height: usize,
     /// Metres between cells.
     pub pitch: f64,
-    /// Middle of the first cell, in metres.
+    /// Middle of the first cell, in meters.
     pub west: f64,
     /// See `west`.
     pub south: f64,
@@ -72,7 +72,7 @@ impl Raster {
         }
     }
 
-    /// The value at a point in metres; 0 off the lattice.
+    /// The value at a point in meters; 0 off the lattice.
     pub(crate) fn at(&self, x: f64, y: f64) -> f64 {
         let (i, j) =
             (((x - self.west) / self.pitch).round(), ((y - self.south) / self.pitch).round());

@@ -53,9 +53,9 @@ pub fn share(hits: u64, of: u64) -> Estimate {
 /// Wilson's score interval of a share `p` of `n` at `z` standard deviations.
 pub fn score_interval(p: f64, n: f64, z: f64) -> (f64, f64) {
     let z2 = z * z;
-    let centre = (p + z2 / (2.0 * n)) / (1.0 + z2 / n);
+    let center = (p + z2 / (2.0 * n)) / (1.0 + z2 / n);
     let half = z / (1.0 + z2 / n) * (p * (1.0 - p) / n + z2 / (4.0 * n * n)).sqrt();
-    (centre - half, centre + half)
+    (center - half, center + half)
 }
 
 /// Mean with Student's 95 % interval. An empty slice gives 0; one value has no known error and

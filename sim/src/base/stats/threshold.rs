@@ -98,19 +98,19 @@ pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
         return None;
     }
     let total: f64 = seen.iter().map(|s| s.weight).sum();
-    let centre = seen.iter().map(|s| s.x * s.weight).sum::<f64>() / total;
-    let fit = fit(seen, rise, centre)?;
+    let center = seen.iter().map(|s| s.x * s.weight).sum::<f64>() / total;
+    let fit = fit(seen, rise, center)?;
     let [a, b] = fit.line;
     if b <= 0.0 {
         return None;
     }
     let above = a - rise.line(bound);
-    let value = centre - above / b;
+    let value = center - above / b;
     let [v00, v01, v11] = fit.variance;
     let t2 = student_t((fit.groups - 2.0).max(1.0)).powi(2);
     let (p, q, r) = (b * b - t2 * v11, b * above - t2 * v01, above * above - t2 * v00);
-    let root = |sign: f64| centre + (-q + sign * (q * q - p * r).sqrt()) / p;
-    // where the slope is not sure, what is refused is a stretch about the centre: a rising curve
+    let root = |sign: f64| center + (-q + sign * (q * q - p * r).sqrt()) / p;
+    // where the slope is not sure, what is refused is a stretch about the center: a rising curve
     // crosses beyond it, on the side it has not reached
     let (low, high) = match (p > 0.0, q * q >= p * r) {
         (true, true) => (root(-1.0), root(1.0)),
@@ -121,7 +121,7 @@ pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
     Some(Crossing { value, low, high, slope: b })
 }
 
-/// A fitted line through (0, a) with slope b, x counted from a centre.
+/// A fitted line through (0, a) with slope b, x counted from a center.
 struct Fit {
     line: [f64; 2],
     /// Of a, of both together, of b.
@@ -141,13 +141,13 @@ fn times([a, b, c]: Square, [x, y]: [f64; 2]) -> [f64; 2] {
     [a * x + b * y, b * x + c * y]
 }
 
-fn fit(seen: &[Seen], rise: Rise, centre: f64) -> Option<Fit> {
+fn fit(seen: &[Seen], rise: Rise, center: f64) -> Option<Fit> {
     let mean = seen.iter().map(|s| s.y * s.weight).sum::<f64>()
         / seen.iter().map(|s| s.weight).sum::<f64>();
     let mut line = [rise.line(mean), 0.0];
     for _ in 0..MOST_STEPS {
-        let inverse = inverse(information(seen, rise, centre, line))?;
-        let step = times(inverse, score(seen, rise, centre, line, inverse))
+        let inverse = inverse(information(seen, rise, center, line))?;
+        let step = times(inverse, score(seen, rise, center, line, inverse))
             .map(|s| s.clamp(-LONGEST, LONGEST));
         line = [line[0] + step[0], line[1] + step[1]];
         if step.iter().all(|s| s.abs() < ARRIVED) {
@@ -157,24 +157,24 @@ fn fit(seen: &[Seen], rise: Rise, centre: f64) -> Option<Fit> {
     if line.iter().any(|l| !l.is_finite()) {
         return None;
     }
-    let bread = inverse(information(seen, rise, centre, line))?;
-    let (meat, groups) = meat(seen, rise, centre, line);
+    let bread = inverse(information(seen, rise, center, line))?;
+    let (meat, groups) = meat(seen, rise, center, line);
     let scale = groups / (groups - 2.0).max(1.0);
     Some(Fit { line, variance: sandwich(bread, meat).map(|v| v * scale), groups })
 }
 
-fn information(seen: &[Seen], rise: Rise, centre: f64, [a, b]: [f64; 2]) -> Square {
+fn information(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2]) -> Square {
     seen.iter().fold([0.0; 3], |sum, s| {
-        let u = s.x - centre;
+        let u = s.x - center;
         let w = s.weight * rise.steepness(rise.mean(a + b * u));
         [sum[0] + w, sum[1] + w * u, sum[2] + w * u * u]
     })
 }
 
 /// The slope of the likelihood, with the prior's part.
-fn score(seen: &[Seen], rise: Rise, centre: f64, [a, b]: [f64; 2], inverse: Square) -> [f64; 2] {
+fn score(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2], inverse: Square) -> [f64; 2] {
     seen.iter().fold([0.0; 2], |sum, s| {
-        let u = s.x - centre;
+        let u = s.x - center;
         let mean = rise.mean(a + b * u);
         let [ia, ib] = times(inverse, [1.0, u]);
         let leverage = s.weight * rise.steepness(mean) * (ia + u * ib);
@@ -184,12 +184,12 @@ fn score(seen: &[Seen], rise: Rise, centre: f64, [a, b]: [f64; 2], inverse: Squa
 }
 
 /// Sum over groups of the square of each group's score, and the number of groups.
-fn meat(seen: &[Seen], rise: Rise, centre: f64, [a, b]: [f64; 2]) -> (Square, f64) {
+fn meat(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2]) -> (Square, f64) {
     let groups = seen.iter().map(|s| s.group + 1).max().unwrap_or(0);
     let mut sums = vec![[0.0; 2]; groups];
     let mut any = vec![false; groups];
     for s in seen {
-        let u = s.x - centre;
+        let u = s.x - center;
         let g = s.weight * (s.y - rise.mean(a + b * u));
         sums[s.group][0] += g;
         sums[s.group][1] += g * u;

@@ -19,8 +19,8 @@ impl Fold {
     pub(super) fn new(plan: &Plan, stairs: &Stairs) -> Fold {
         let [w, s, e, n] = plan.rooms[stairs.rooms[0]].bounds();
         let (x, y) = stairs.up.vector();
-        let low = [Point::from_metres(w, s), Point::from_metres(e, n)];
-        Fold { low, by: Point::from_metres(0.0, plan.across(stairs)), up: (x as i32, y as i32) }
+        let low = [Point::from_meters(w, s), Point::from_meters(e, n)];
+        Fold { low, by: Point::from_meters(0.0, plan.across(stairs)), up: (x as i32, y as i32) }
     }
 
     /// Which likeness a point is on: the lower one, the upper one, or none.

@@ -105,18 +105,18 @@ impl Body {
 
     /// Metres at a moment.
     pub fn at(&self, now: Tick) -> (f64, f64) {
-        let (x, y) = self.to.metres();
+        let (x, y) = self.to.meters();
         if now >= self.end {
             return (x, y);
         }
-        let (fx, fy) = self.from.metres();
+        let (fx, fy) = self.from.meters();
         let share = now.saturating_sub(self.start) as f64 / (self.end - self.start).max(1) as f64;
         (fx + (x - fx) * share, fy + (y - fy) * share)
     }
 
     /// Where others see the person: who sits is seen on the seat.
     pub fn seen_at(&self, now: Tick) -> (f64, f64) {
-        self.seat.filter(|_| self.doing == Doing::Sit).map_or_else(|| self.at(now), Point::metres)
+        self.seat.filter(|_| self.doing == Doing::Sit).map_or_else(|| self.at(now), Point::meters)
     }
 
     /// Metres a second at a moment.
@@ -125,7 +125,7 @@ impl Body {
             return (0.0, 0.0);
         }
         let seconds = crate::base::units::seconds(self.end - self.start);
-        let ((fx, fy), (x, y)) = (self.from.metres(), self.to.metres());
+        let ((fx, fy), (x, y)) = (self.from.meters(), self.to.meters());
         ((x - fx) / seconds, (y - fy) / seconds)
     }
 
@@ -135,9 +135,9 @@ impl Body {
         Body { from: self.from.plus(by), to: self.to.plus(by), path, ..self.clone() }
     }
 
-    /// Where the present step ends and the points of a squeeze after it, in metres, in order.
+    /// Where the present step ends and the points of a squeeze after it, in meters, in order.
     pub fn route(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
-        std::iter::once(&self.to).chain(self.path.iter().rev()).map(|p| p.metres())
+        std::iter::once(&self.to).chain(self.path.iter().rev()).map(|p| p.meters())
     }
 
     /// Seconds without getting on.
@@ -168,7 +168,7 @@ impl Body {
 
 /// Coming nearer by this much counts as getting on, in seconds at 1 m/s.
 const GETTING_ON: f64 = 0.05;
-/// Edge of a bucket of neighbours, in units (about 4 m: nobody sees farther than 3.6 m).
+/// Edge of a bucket of neighbors, in units (about 4 m: nobody sees farther than 3.6 m).
 const BUCKET: i32 = 64 * 60;
 
 /// Nobody minds anybody whose step ends farther than this, in units (4.4 m: 3.6 m seen ahead and a

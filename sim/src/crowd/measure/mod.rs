@@ -23,7 +23,7 @@ const CLOCKED: u64 = 48 * 3600;
 pub const COARSE: usize = 2;
 /// Seconds of walking after which somebody can be held up, and over which progress is looked at.
 const HELD_WINDOW: usize = 5;
-/// Who stays within this many metres is getting nowhere (1 ft).
+/// Who stays within this many meters is getting nowhere (1 ft).
 const WEDGED: f64 = FOOT;
 /// Links followed from a held-up guest to the one who causes it.
 const CHAIN: usize = 8;
@@ -128,7 +128,7 @@ impl Recorder {
         let arrived = body.end.clamp(since, now);
         let middle = body.at(since + (arrived - since) / 2);
         self.present(world, middle, since, arrived);
-        self.present(world, body.to.metres(), arrived, now);
+        self.present(world, body.to.meters(), arrived, now);
     }
 
     fn cell(&self, world: &World, (x, y): (f64, f64)) -> usize {

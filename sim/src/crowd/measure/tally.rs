@@ -144,9 +144,9 @@ pub struct Tally {
     pub events: u64,
     /// Longest time in seconds that anybody under way stayed within a foot.
     pub wedged: u32,
-    /// Walking: sum of metres, and of ticks.
+    /// Walking: sum of meters, and of ticks.
     pub walked: (f64, u64),
-    /// Least distance of two bodies, in metres, and of a body to a wall.
+    /// Least distance of two bodies, in meters, and of a body to a wall.
     pub nearest: f64,
     /// See `nearest`.
     pub nearest_wall: f64,

@@ -18,7 +18,7 @@ use std::collections::{BinaryHeap, VecDeque};
 const ERRAND_KEYS: u32 = 1 << 25;
 /// Guests at the door look again this often, in seconds.
 const LOOK_AGAIN: f64 = 0.5;
-/// Nobody comes in while somebody is this near the entry point, in metres.
+/// Nobody comes in while somebody is this near the entry point, in meters.
 const ROOM_TO_ENTER: f64 = 0.55;
 
 /// Who comes to the door next of one script.
@@ -180,14 +180,14 @@ impl Trial<'_> {
 
     fn entry_is_free(&self, now: Tick) -> bool {
         let at = self.world.outside.point;
-        let (x, y) = at.metres();
+        let (x, y) = at.meters();
         let mut free = true;
         let near = |a: (f64, f64)| {
             (a.0 - x) * (a.0 - x) + (a.1 - y) * (a.1 - y) < ROOM_TO_ENTER * ROOM_TO_ENTER
         };
         self.floor.near(at, usize::MAX, |_, body| {
-            let passing = body.path.iter().any(|p| near(p.metres()));
-            free &= !near(body.at(now)) && !near(body.to.metres()) && !passing;
+            let passing = body.path.iter().any(|p| near(p.meters()));
+            free &= !near(body.at(now)) && !near(body.to.meters()) && !passing;
         });
         free
     }

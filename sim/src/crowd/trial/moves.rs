@@ -10,7 +10,7 @@ use crate::crowd::walk::{self, Act, Step};
 use crate::floor::routes::{Target, WALL};
 use crate::floor::world::SpotId;
 
-/// A target is reached within this many metres; when it is taken, within the second after waiting
+/// A target is reached within this many meters; when it is taken, within the second after waiting
 /// so many seconds.
 pub(super) const THERE: f64 = 0.06;
 const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
@@ -18,17 +18,17 @@ const NEARLY_THERE: (f64, f64) = (0.45, 1.5);
 const NEAR_A_STOP: (f64, f64) = (1.5, 1.5);
 /// The same for a seat: nobody sits beside it.
 const NEAR_A_SEAT: (f64, f64) = (0.15, 1.5);
-/// Who is called up but cannot get there reaches over from within so many metres after so many
+/// Who is called up but cannot get there reaches over from within so many meters after so many
 /// seconds; so does who cannot close up in a line.
 const REACHES_OVER: (f64, f64) = (1.0, 10.0);
-/// The same within so many metres for who gets nowhere at all.
+/// The same within so many meters for who gets nowhere at all.
 const REACHES_FAR: f64 = 2.5;
 /// Somebody on stairs who gets no farther for so many seconds looks at them from the level of
 /// whoever is in the way.
 const WAITS_ON_STAIRS: f64 = 0.6;
-/// An opening is reached within this many metres of its passage.
+/// An opening is reached within this many meters of its passage.
 const IN_OPENING: f64 = 0.4;
-/// A walker joins a line when within this many metres of its end.
+/// A walker joins a line when within this many meters of its end.
 const JOINS: f64 = 0.8;
 
 impl Trial<'_> {
@@ -102,10 +102,10 @@ impl Trial<'_> {
 
     fn change_level(&mut self, id: BodyId, now: Tick) {
         let waits = self.floor.bodies[id].stuck_for(now) >= WAITS_ON_STAIRS;
-        let here = self.floor.bodies[id].to.metres();
+        let here = self.floor.bodies[id].to.meters();
         // near an end of stairs only one of their likenesses has the opening
         let is_floor = |p: &Point| {
-            self.world.grid.clearance(p.metres().0, p.metres().1)
+            self.world.grid.clearance(p.meters().0, p.meters().1)
                 >= WALL.min(self.world.grid.clearance(here.0, here.1))
         };
         if let Some(there) = self.floor.other_level(id, waits).filter(is_floor) {
@@ -117,7 +117,7 @@ impl Trial<'_> {
     /// Whether somebody has come as far as they had to without a point to stand on: into an
     /// opening, or out of the house.
     fn is_through(&self, id: BodyId) -> bool {
-        let (x, y) = self.floor.bodies[id].to.metres();
+        let (x, y) = self.floor.bodies[id].to.meters();
         match self.people[id].state {
             State::Through(opening) => self
                 .world
@@ -133,7 +133,7 @@ impl Trial<'_> {
     /// either: a guest before the door of a room is not in it, and a guest who stops in the doorway
     /// shuts others out.
     fn is_at_hand(&self, id: BodyId, target: &Target) -> bool {
-        let (at, there) = (self.floor.bodies[id].to.metres(), target.point.metres());
+        let (at, there) = (self.floor.bodies[id].to.meters(), target.point.meters());
         let grid = &self.world.grid;
         match self.people[id].state {
             State::ToStop => {
@@ -182,7 +182,7 @@ impl Trial<'_> {
     pub(super) fn step_to(&mut self, id: BodyId, to: Point, time: Tick, now: Tick) {
         self.recorder.moved(self.world, id, &self.floor.bodies[id], now);
         let body = &mut self.floor.bodies[id];
-        let (from, end) = (body.to.metres(), to.metres());
+        let (from, end) = (body.to.meters(), to.meters());
         let length = body.to.distance(to);
         if length > 0.01 {
             body.heading = ((end.0 - from.0) / length, (end.1 - from.1) / length);
@@ -262,7 +262,7 @@ impl Trial<'_> {
         let at = self.floor.bodies[id].to;
         let joins =
             at.distance(target.point) <= JOINS || (slot == 0 && at.distance(first.point) <= JOINS);
-        let sees = self.world.grid.is_clear_line(at.metres(), target.point.metres(), 0.0);
+        let sees = self.world.grid.is_clear_line(at.meters(), target.point.meters(), 0.0);
         if joins && sees {
             self.people[id].joined = now;
             self.lines.join(spot, lane, id, now);

@@ -8,7 +8,7 @@ use crate::base::units::{Point, Tick, ticks};
 use crate::crowd::bodies::{BodyId, Doing};
 use crate::crowd::walk;
 
-/// Who has made room goes back when nobody comes within so many metres ahead and beside.
+/// Who has made room goes back when nobody comes within so many meters ahead and beside.
 const PASSES_AHEAD: f64 = 1.5;
 const PASSES_ASIDE: f64 = 0.6;
 /// Looks again after so many seconds whether people still pass.
@@ -21,7 +21,7 @@ const MOVES_ON: f64 = 12.0;
 const GOES_BACK: f64 = 2.5;
 /// And makes room at most this often, in seconds.
 const MAKES_ROOM_EVERY: f64 = 1.2;
-/// Everybody who stands idly within so many metres of somebody who gets nowhere on the way home
+/// Everybody who stands idly within so many meters of somebody who gets nowhere on the way home
 /// moves on.
 const MAKES_WAY: f64 = 1.0;
 
@@ -75,10 +75,10 @@ impl Trial<'_> {
 
     /// Whether somebody under way is about to pass a point.
     fn is_passed(&self, id: BodyId, at: Point) -> bool {
-        let (x, y) = at.metres();
+        let (x, y) = at.meters();
         let mut passed = false;
         self.floor.near(at, id, |_, other| {
-            let (ox, oy) = other.to.metres();
+            let (ox, oy) = other.to.meters();
             let (dx, dy) = (x - ox, y - oy);
             let (ahead, aside) =
                 (dx * other.way.0 + dy * other.way.1, (dx * other.way.1 - dy * other.way.0).abs());
@@ -130,7 +130,7 @@ impl Trial<'_> {
 
     /// Asks whoever stands nearest a point to make room.
     pub(super) fn ask_before(&mut self, id: BodyId, home: Point, now: Tick) {
-        let ((x, y), (hx, hy)) = (self.floor.bodies[id].to.metres(), home.metres());
+        let ((x, y), (hx, hy)) = (self.floor.bodies[id].to.meters(), home.meters());
         let distance = (hx - x).hypot(hy - y).max(0.01);
         self.floor.bodies[id].way = ((hx - x) / distance, (hy - y) / distance);
         let mut nearest: Option<(f64, BodyId)> = None;

@@ -11,7 +11,7 @@ use crate::floor::world::SpotId;
 /// Who gets no nearer to a place among talkers for so many seconds, and cannot stop where they are,
 /// looks for other company.
 const OTHER_COMPANY: f64 = 10.0;
-/// Who stays within so many metres for so many seconds gets nowhere: wants something else, or has
+/// Who stays within so many meters for so many seconds gets nowhere: wants something else, or has
 /// everybody near move on. Common practice.
 const GETS_NOWHERE: (f64, f64) = (2.0 * FOOT, 40.0);
 
@@ -77,7 +77,7 @@ impl Trial<'_> {
             return false;
         };
         let body = &self.floor.bodies[id];
-        let (waited, (x, y)) = (body.stuck_for(now), body.to.metres());
+        let (waited, (x, y)) = (body.stuck_for(now), body.to.meters());
         if waited < self.world.scenario.habits.settles_after {
             return false;
         }

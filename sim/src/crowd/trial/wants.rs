@@ -21,7 +21,7 @@ const TRIES_AGAIN: f64 = 240.0;
 const COMES_BACK: f64 = 120.0;
 /// Who finds no floor to stand on looks again after so many seconds.
 pub(super) const LOOKS_AGAIN: f64 = 45.0;
-/// Nobody may be nearer than this to a seat when somebody sits down, in metres.
+/// Nobody may be nearer than this to a seat when somebody sits down, in meters.
 const SEAT_FREE: f64 = 0.32;
 /// Somebody who cannot sit down yet tries again after so many seconds.
 const SITS_DOWN_AGAIN: f64 = 0.5;

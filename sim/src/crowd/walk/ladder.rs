@@ -58,7 +58,7 @@ fn on_floor(world: &World, sight: &Sight, to: (f64, f64)) -> bool {
 }
 
 fn act_to(sight: &Sight, to: (f64, f64), time: f64) -> Act {
-    Act::Go(Point::from_metres(sight.at.0 + to.0, sight.at.1 + to.1), ticks(time).max(1))
+    Act::Go(Point::from_meters(sight.at.0 + to.0, sight.at.1 + to.1), ticks(time).max(1))
 }
 
 /// A step to the side from which the way ahead is faster, right before left.
@@ -165,7 +165,7 @@ fn squeeze(floor: &Floor, world: &World, sight: &Sight, other: BodyId, now: Tick
                             -sign * cos * distance / 2.0,
                             -sign * side * SQUEEZE_SIDE * sin + shift * sin,
                         );
-                        Point::from_metres(
+                        Point::from_meters(
                             middle.0 + u.0 * a + left.0 * b,
                             middle.1 + u.1 * a + left.1 * b,
                         )
@@ -197,10 +197,10 @@ fn free_arc(
     arc: &[Point],
 ) -> bool {
     let points: Vec<Point> =
-        std::iter::once(Point::from_metres(from.0, from.1)).chain(arc.iter().copied()).collect();
+        std::iter::once(Point::from_meters(from.0, from.1)).chain(arc.iter().copied()).collect();
     let margin = WALL_TURNED.min(world.grid.clearance(from.0, from.1));
     let on_floor = points.windows(2).all(|w| {
-        let (a, b) = (w[0].metres(), w[1].metres());
+        let (a, b) = (w[0].meters(), w[1].meters());
         let middle = ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
         world.grid.clearance(b.0, b.1) >= margin
             && world.grid.clearance(middle.0, middle.1) >= margin
@@ -288,7 +288,7 @@ pub fn make_room(
             > cross(way, (me.0 - from.0, me.1 - from.1)).abs() + 0.05
             || b > 0.9;
         (on_floor && clear_line && free && helps)
-            .then(|| (Point::from_metres(me.0 + to.0, me.1 + to.1), ticks(time)))
+            .then(|| (Point::from_meters(me.0 + to.0, me.1 + to.1), ticks(time)))
     })
 }
 
@@ -306,7 +306,7 @@ pub fn shift(
     let core = if turned { CORE_TURNED + 0.002 } else { CORE };
     near::look(floor, id, (0.0, 0.0), now, &mut eyes.0);
     let me = floor.bodies[id].at(now);
-    let (x, y) = to.metres();
+    let (x, y) = to.meters();
     let (dx, dy) = (x - me.0, y - me.1);
     let distance = (dx * dx + dy * dy).sqrt();
     let share = (0.3 / distance.max(0.001)).min(1.0);
@@ -317,7 +317,7 @@ pub fn shift(
     let on_floor = world.grid.clearance(end.0, end.1) >= margin
         && world.grid.is_clear_line(me, end, passing(margin));
     let free = on_floor && near::hit(floor, &eyes.0, me, by, time, core).is_none();
-    free.then(|| (Point::from_metres(end.0, end.1), ticks(time).max(1)))
+    free.then(|| (Point::from_meters(end.0, end.1), ticks(time).max(1)))
 }
 
 impl<'a> Sight<'a> {

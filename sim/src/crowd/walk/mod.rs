@@ -16,10 +16,10 @@ use speed::Sight;
 
 pub use ladder::{make_room, shift};
 
-/// Whether the rest of somebody's step or squeeze passes within `keep` metres of a point.
+/// Whether the rest of somebody's step or squeeze passes within `keep` meters of a point.
 pub fn passes_near(body: &crate::crowd::bodies::Body, at: Point, keep: f64, now: Tick) -> bool {
     let points: Vec<(f64, f64)> = std::iter::once(body.at(now)).chain(body.route()).collect();
-    points.windows(2).any(|w| near::point_to_segment(at.metres(), w[0], w[1]) < keep)
+    points.windows(2).any(|w| near::point_to_segment(at.meters(), w[0], w[1]) < keep)
 }
 
 /// What a walker does next.
@@ -99,7 +99,7 @@ struct Choice {
     heading: (f64, f64),
 }
 
-/// The next step of a walker towards a target.
+/// The next step of a walker toward a target.
 pub fn step(
     floor: &Floor,
     world: &World,
@@ -156,8 +156,8 @@ fn stand_or_try(
     blocker: Option<BodyId>,
 ) -> Step {
     let gained = match &act {
-        Act::Go(to, _) => along(at, to.metres(), lead.way),
-        Act::Squeeze { mine, .. } => mine.last().map_or(0.0, |to| along(at, to.metres(), lead.way)),
+        Act::Go(to, _) => along(at, to.meters(), lead.way),
+        Act::Squeeze { mine, .. } => mine.last().map_or(0.0, |to| along(at, to.meters(), lead.way)),
         _ => 0.0,
     };
     let mut step =
@@ -207,7 +207,7 @@ fn is_barred(floor: &Floor, id: BodyId, at: (f64, f64), way: (f64, f64), now: Ti
 
 fn go(sight: &Sight, lead: &Lead, c: Choice, blocker: Option<BodyId>) -> Step {
     let (at, alone, free) = (sight.at, sight.alone, sight.pace);
-    let to = Point::from_metres(at.0 + c.to.0, at.1 + c.to.1);
+    let to = Point::from_meters(at.0 + c.to.0, at.1 + c.to.1);
     let time = ticks(c.time).max(1);
     let gained = c.to.0 * lead.way.0 + c.to.1 * lead.way.1;
     Step {

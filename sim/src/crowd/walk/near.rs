@@ -20,7 +20,7 @@ pub(super) struct Near {
     pub id: BodyId,
     /// How far they are moved: they are on the other level's likeness of stairs, in units.
     pub moved: Point,
-    /// Where from the walker, in metres.
+    /// Where from the walker, in meters.
     pub rel: (f64, f64),
     /// Where their step ends, from the walker.
     pub end: (f64, f64),
@@ -52,7 +52,7 @@ impl Near {
 
     /// Where their step ends and the points of their squeeze after it, as the walker sees them.
     fn route<'a>(&self, floor: &'a Floor) -> impl Iterator<Item = (f64, f64)> + 'a {
-        let (dx, dy) = self.moved.metres();
+        let (dx, dy) = self.moved.meters();
         floor.bodies[self.id].route().map(move |(x, y)| (x + dx, y + dy))
     }
 
@@ -98,7 +98,7 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
             found.push(Near { moved, ..near_of(other, body, rel, way, seen, (x, y), now) });
             // nobody walks between a sitter's feet and the seat
             if let Some(seat) = body.seat.filter(|_| body.doing == Doing::Sit) {
-                let (sx, sy) = seat.plus(moved).metres();
+                let (sx, sy) = seat.plus(moved).meters();
                 let rel = (sx - x, sy - y);
                 found.push(Near {
                     moved,
@@ -124,7 +124,7 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
 
 /// Whether somebody moving could come within reach before their step ends.
 fn meets(body: &Body, at: (f64, f64), squared: f64, reach: f64) -> bool {
-    let end = body.to.metres();
+    let end = body.to.meters();
     let goes = ((end.0 - at.0) * (end.0 - at.0) + (end.1 - at.1) * (end.1 - at.1)).sqrt();
     squared < (reach + goes) * (reach + goes)
 }
@@ -138,12 +138,12 @@ fn near_of(
     me: (f64, f64),
     now: Tick,
 ) -> Near {
-    let end = body.to.metres();
+    let end = body.to.meters();
     let velocity = body.velocity(now);
     let speed = (velocity.0 * velocity.0 + velocity.1 * velocity.1).sqrt();
-    let towards = if speed > 0.0 { (velocity.0 / speed, velocity.1 / speed) } else { body.way };
+    let toward = if speed > 0.0 { (velocity.0 / speed, velocity.1 / speed) } else { body.way };
     let rest = seconds(body.end.saturating_sub(now));
-    let same = towards.0 * way.0 + towards.1 * way.1;
+    let same = toward.0 * way.0 + toward.1 * way.1;
     Near {
         id,
         moved: Point { x: 0, y: 0 },
@@ -161,7 +161,7 @@ fn near_of(
     }
 }
 
-/// The least distance over the motion of the walker to `to` (from the walker, in metres) in `time`
+/// The least distance over the motion of the walker to `to` (from the walker, in meters) in `time`
 /// seconds, and of the other until both stand.
 pub(super) fn least_distance(n: &Near, to: (f64, f64), time: f64) -> f64 {
     let both = time.min(n.rest);
@@ -189,7 +189,7 @@ fn origin_to_segment(a: (f64, f64), b: (f64, f64)) -> f64 {
     (x * x + y * y).sqrt()
 }
 
-/// Distance from a point to a segment, in metres.
+/// Distance from a point to a segment, in meters.
 pub(super) fn point_to_segment(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f64 {
     origin_to_segment((a.0 - p.0, a.1 - p.1), (b.0 - p.0, b.1 - p.1))
 }
@@ -227,7 +227,7 @@ fn crosses_path(
     path.windows(2).any(|w| segments_apart((w[0], w[1]), (from, end)) < keep)
 }
 
-/// Distance between two segments that do not cross, in metres; between their nearest ends if they
+/// Distance between two segments that do not cross, in meters; between their nearest ends if they
 /// do.
 fn segments_apart(a: Segment, b: Segment) -> f64 {
     let ends = point_to_segment(a.0, b.0, b.1).min(point_to_segment(a.1, b.0, b.1));
@@ -252,7 +252,7 @@ pub(super) fn is_free_of_others(
         points.windows(2).all(|w| {
             theirs
                 .windows(2)
-                .all(|t| segments_apart((w[0].metres(), w[1].metres()), (t[0], t[1])) >= keep)
+                .all(|t| segments_apart((w[0].meters(), w[1].meters()), (t[0], t[1])) >= keep)
         })
     })
 }

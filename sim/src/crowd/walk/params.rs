@@ -1,4 +1,4 @@
-//! The one parameter set of walking. Metres, seconds, metres a second.
+//! The one parameter set of walking. Metres, seconds, meters a second.
 
 /// Length of a sub-step in seconds. From the prototype: 0.2 to 0.45 s give the same speeds.
 pub(super) const STEP: f64 = 0.45;
@@ -8,13 +8,13 @@ pub(super) const SLOW: f64 = 0.50;
 pub(super) const LONG_STEP: f64 = 0.80;
 /// Share of the free pace from which nobody slows a walker.
 pub(super) const UNBOUND: f64 = 0.95;
-/// Shortest step taken, in metres.
+/// Shortest step taken, in meters.
 pub(super) const SHORTEST: f64 = 0.04;
-/// Longest step, in metres: the fastest pace for a long sub-step.
+/// Longest step, in meters: the fastest pace for a long sub-step.
 pub(super) const LONGEST: f64 = 1.40;
 /// Headings whose cosine with the way is below this …
 pub(super) const ASIDE: f64 = 0.50;
-/// … are followed for this far at a time, in metres, and so is any by somebody who gets no farther:
+/// … are followed for this far at a time, in meters, and so is any by somebody who gets no farther:
 /// half the width of a narrow door, so that nobody steps to and fro past it.
 pub(super) const SMALL_STEP: f64 = 0.30;
 /// Front-to-front distance at standstill, and time gap: h = 0.36 m + 1.06 s v (Seyfried et al.
@@ -24,7 +24,7 @@ pub(super) const BODY: f64 = 0.36;
 pub(super) const GAP: f64 = 1.06;
 /// Somebody ahead counts in full up to this lateral offset …
 pub(super) const IN_LINE: f64 = 0.28;
-/// … and not at all from this one: in dense streams people walk in staggered files not half a metre
+/// … and not at all from this one: in dense streams people walk in staggered files not half a meter
 /// apart (0.45 m: Hoogendoorn & Daamen 2005, from memory); a little less, an assumption, makes
 /// doors and corridors pass what they pass (checks D1, F1 and L1 of `evidence`).
 pub(super) const BESIDE: f64 = 0.39;
@@ -60,7 +60,7 @@ pub(super) const CORE_TURNED: f64 = 0.234;
 pub(super) const TIGHT: f64 = 0.30;
 /// Pace at that width.
 pub(super) const SQUEEZED: f64 = 0.15;
-/// Pace gained for each metre of width beyond it: 1.3 shoulder widths (0.62 m) are passed at full
+/// Pace gained for each meter of width beyond it: 1.3 shoulder widths (0.62 m) are passed at full
 /// leisure pace (Warren & Whang 1987: turning begins there).
 pub(super) const PER_WIDTH: f64 = 4.0;
 /// Free width looked for on either side.
@@ -71,13 +71,13 @@ pub(super) const LOOKS_AHEAD: f64 = 0.15;
 pub(super) const BESIDE_FROM: f64 = -0.25;
 /// See [`BESIDE_FROM`].
 pub(super) const BESIDE_TO: f64 = 0.90;
-/// How much nearer to one wall than to the other a walker is without minding, each way, in metres:
+/// How much nearer to one wall than to the other a walker is without minding, each way, in meters:
 /// shoulders turn a little.
 pub(super) const OFF_CENTRE: f64 = 0.10;
 /// Slowest pace in a tight place.
 pub(super) const FLOOR_PACE: f64 = 0.075;
-/// Pace past a standing or oncoming person gained for each metre of lateral offset beyond the core:
-/// beside somebody half a metre away people walk at three quarters of leisure pace. Common sense;
+/// Pace past a standing or oncoming person gained for each meter of lateral offset beyond the core:
+/// beside somebody half a meter away people walk at three quarters of leisure pace. Common sense;
 /// no published value was found.
 pub(super) const PER_OFFSET: f64 = 3.0;
 /// Walkers are seen this far ahead (people begin to give way about 3.8 m ahead: Hackney et al.
@@ -99,7 +99,7 @@ pub(super) const MEETS: f64 = 0.40;
 /// the prototype, so that it outweighs a way that leads to the inside of a bend. Assumption, by
 /// check F2.
 pub(super) const KEEP_RIGHT: f64 = 1.2;
-/// Whoever comes pulls in full if they would pass less than this to the left, in metres: two bodies
+/// Whoever comes pulls in full if they would pass less than this to the left, in meters: two bodies
 /// would touch …
 pub(super) const PULLS_FULLY: f64 = CORE;
 /// … and not at all from this on, the width of a body and some room (0.60 m; shoulders of 0.46 to
@@ -128,15 +128,15 @@ pub(super) const FACED_AFTER: f64 = 1.0;
 pub(super) const SQUEEZE_AFTER: f64 = 2.0;
 /// See [`SIDE_STEP_AFTER`].
 pub(super) const BACK_OUT_AFTER: f64 = 3.0;
-/// Who waits for somebody so far ahead and so little aside, in metres, does not creep up on them.
+/// Who waits for somebody so far ahead and so little aside, in meters, does not creep up on them.
 pub(super) const RIGHT_AHEAD: (f64, f64) = (0.50, 0.25);
 /// After this long in a clump that faces itself, one direction goes back …
 pub(super) const GIVE_WAY_AFTER: f64 = 5.0;
 /// … for so many seconds …
 pub(super) const GIVING_WAY: f64 = 4.0;
-/// … as far as this, in metres …
+/// … as far as this, in meters …
 pub(super) const BACK: f64 = 3.0;
-/// … when somebody stuck comes the other way within so many metres …
+/// … when somebody stuck comes the other way within so many meters …
 pub(super) const SEES_CLUMP: f64 = 0.9;
 /// … and it is the direction along this: any rule will do that all follow.
 pub(super) const YIELDS: (f64, f64) = (0.6, 0.8);
@@ -146,7 +146,7 @@ pub(super) const YIELDS: (f64, f64) = (0.6, 0.8);
 pub(super) const TURNS_BACK_AFTER: f64 = 8.0;
 /// … for so many seconds …
 pub(super) const TURNING_BACK: f64 = 4.0;
-/// … unless somebody who goes the same way is before them within so many metres.
+/// … unless somebody who goes the same way is before them within so many meters.
 pub(super) const CROWD_WITHIN: f64 = 0.8;
 /// Share by which patience differs from person to person: the golden ratio spreads any run of
 /// numbers evenly.
@@ -171,7 +171,7 @@ pub(super) const SQUEEZE_PIECES: usize = 6;
 pub(super) const SQUEEZE_PIECE: f64 = 0.25;
 /// Half the width of floor where the one who backs out steps aside.
 pub(super) const ROOM_FOR_TWO: f32 = 0.50;
-/// Whoever stands so near before them, in metres, bars that way.
+/// Whoever stands so near before them, in meters, bars that way.
 pub(super) const BARS: f64 = 0.60;
 /// Seconds a guest keeps backing out at most.
 pub(super) const BACKING: f64 = 12.0;
@@ -179,7 +179,7 @@ pub(super) const BACKING: f64 = 12.0;
 /// Standing people step aside for a walker whose pace they bring below this share of the free one.
 /// Assumption.
 pub(super) const YIELDS_BELOW: f64 = 0.7;
-/// … if they are within so many metres beside the way.
+/// … if they are within so many meters beside the way.
 pub(super) const YIELDS_ASIDE: f64 = 0.45;
 
 /// Cosine and sine of the headings tried on either side: 0, 15, 30, 50, 70 and 90 degrees.
@@ -192,7 +192,7 @@ pub(super) const FAN: [(f64, f64); 6] = [
     (0.0, 1.0),
 ];
 
-/// How near a wall a step may pass that begins and ends `margin` metres from walls.
+/// How near a wall a step may pass that begins and ends `margin` meters from walls.
 pub(super) fn passing(margin: f32) -> f32 {
     (margin - CUTS_CORNERS).max(CORNER_LEAST.min(margin))
 }

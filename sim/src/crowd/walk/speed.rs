@@ -246,7 +246,7 @@ fn pace(world: &World, me: &Body, at: (f64, f64), way: (f64, f64)) -> f64 {
     })
 }
 
-/// Free width between walls, with the shoulders centred: whoever walks off the middle has no more
+/// Free width between walls, with the shoulders centered: whoever walks off the middle has no more
 /// of it than twice the nearer side.
 fn between_walls((left, right): (f64, f64)) -> f64 {
     (left + right).min(2.0 * (left.min(right) + OFF_CENTRE))
@@ -266,7 +266,7 @@ impl Near {
         ((PULLS_WITHIN - left) / (PULLS_WITHIN - PULLS_FULLY)).min(1.0)
     }
 
-    /// How far to the left they pass a walker of a velocity, in metres, if both go on as now.
+    /// How far to the left they pass a walker of a velocity, in meters, if both go on as now.
     fn passes(&self, velocity: (f64, f64)) -> f64 {
         let closing = (velocity.0 - self.velocity.0, velocity.1 - self.velocity.1);
         let speed = (closing.0 * closing.0 + closing.1 * closing.1).sqrt();

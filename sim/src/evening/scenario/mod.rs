@@ -70,7 +70,7 @@ impl Weather {
         if rain { f64::max(dry, 0.80) } else { dry }
     }
 
-    /// Rod length of one coat in metres: 4 in for winter coats, 2 in for light jackets (closet
+    /// Rod length of one coat in meters: 4 in for winter coats, 2 in for light jackets (closet
     /// notes).
     pub fn coat_width(self) -> f64 {
         crate::base::units::INCH * if self == Weather::Cold { 4.0 } else { 2.0 }
@@ -215,7 +215,7 @@ pub struct Habits {
     /// Seconds after which somebody who cannot get to a place among talkers stops where they are.
     /// Assumption.
     pub settles_after: f64,
-    /// Standing people step aside for somebody who comes so near, in metres. Assumption; people
+    /// Standing people step aside for somebody who comes so near, in meters. Assumption; people
     /// begin to give way to one another about 3.8 m ahead when both walk (Hackney et al. 2013).
     pub makes_room_within: f64,
     /// How much likelier people are to stand at the edge of an island, counter, bar, hearth or laid
@@ -283,7 +283,7 @@ pub const MOST_SCRIPTED: u32 = 2_000_000;
 /// Settings for checks of the model itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Model {
-    /// Edge of a cell in metres.
+    /// Edge of a cell in meters.
     pub cell: f64,
     /// Whether ties go to the later guest.
     pub reversed: bool,
@@ -347,7 +347,7 @@ pub struct Scenario {
     pub doors: BTreeMap<String, DoorState>,
     /// What the file says about service, by the word of what is served or the name of a spot.
     pub serving: BTreeMap<String, ServingSaid>,
-    /// Openings that lines run towards, by the name of a spot; others run to the way in.
+    /// Openings that lines run toward, by the name of a spot; others run to the way in.
     pub lines: BTreeMap<String, String>,
     /// Limits.
     pub limits: Limits,

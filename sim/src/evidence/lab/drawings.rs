@@ -81,7 +81,7 @@ pub struct House {
     /// Turned counter-clockwise by so many degrees: a quarter, or less.
     pub degrees: u32,
     /// In meters.
-    pub metres: bool,
+    pub meters: bool,
     /// Every name is another.
     pub renamed: bool,
     /// Furniture in the opposite order.
@@ -96,7 +96,7 @@ impl Default for House {
             split: false,
             mirrored: false,
             degrees: 0,
-            metres: false,
+            meters: false,
             renamed: false,
             reversed: false,
             scene: Scene::Plain,
@@ -137,7 +137,7 @@ impl House {
     }
 
     fn number(self, feet: f64) -> String {
-        if self.metres { format!("{:.6}", feet * 0.3048) } else { format!("{feet:.4}") }
+        if self.meters { format!("{:.6}", feet * 0.3048) } else { format!("{feet:.4}") }
     }
 
     fn name(self, name: &str) -> String {
@@ -199,7 +199,7 @@ impl House {
         let n = |feet: f64| self.number(feet);
         let mut text = format!(
             "format = 1\nunits = \"{}\"\nwalls = \"4.5in\"\nroom = [\n",
-            if self.metres { "m" } else { "ft" }
+            if self.meters { "m" } else { "ft" }
         );
         for (name, usage, at) in self.rooms() {
             let (x, y, w, d) = self.drawn(at);

@@ -24,7 +24,7 @@ pub(in crate::evidence) struct Path {
     rows: Vec<Trace>,
 }
 
-/// A rectangle of floor: west, south, east, north, in metres.
+/// A rectangle of floor: west, south, east, north, in meters.
 #[derive(Clone, Copy)]
 pub(in crate::evidence) struct Field(pub f64, pub f64, pub f64, pub f64);
 
@@ -161,7 +161,7 @@ impl Field {
         self.has(now).then_some(b.0 - a.0)
     }
 
-    /// At a moment: people in it for each square metre, and the mean speed of those whose speed is
+    /// At a moment: people in it for each square meter, and the mean speed of those whose speed is
     /// known.
     pub(in crate::evidence) fn state(self, paths: &[Path], second: f64) -> (f64, Option<f64>) {
         let inside: Vec<&Path> =

@@ -3,10 +3,10 @@
 
 use std::fmt::Write;
 
-/// The beginning of a plan in metres.
+/// The beginning of a plan in meters.
 pub const METRES: &str = "format = 1\nunits = \"m\"\nwalls = \"0.1m\"\n";
 
-/// A corridor 2 m by `length` metres, turned by `degrees`, with a way in at one end and an opening
+/// A corridor 2 m by `length` meters, turned by `degrees`, with a way in at one end and an opening
 /// near the other, called `far end`.
 pub fn corridor(length: f64, degrees: f64) -> String {
     let (sin, cos) = degrees.to_radians().sin_cos();
@@ -96,22 +96,22 @@ pub struct Loop {
     pub radius: f64,
 }
 
-/// The wall between the parts of a loop, in metres.
+/// The wall between the parts of a loop, in meters.
 const JOINT: f64 = 0.1;
-/// People a square metre that a script fills a room with at most.
+/// People a square meter that a script fills a room with at most.
 const FULLEST: f64 = 2.99;
 /// Pieces of a half ring.
 const PIECES: u32 = 24;
 
 impl Loop {
-    /// Length of the middle line, in metres.
+    /// Length of the middle line, in meters.
     pub fn length(self) -> f64 {
         2.0 * self.straight
             + 2.0 * std::f64::consts::PI * (self.radius + self.width / 2.0)
             + 4.0 * JOINT
     }
 
-    /// The south run as west, south, east, north, in metres.
+    /// The south run as west, south, east, north, in meters.
     pub fn south_run(self) -> (f64, f64, f64, f64) {
         let west = self.radius + self.width + JOINT;
         (west, 0.0, west + self.straight, self.width)
@@ -205,7 +205,7 @@ fn half_ring((cx, cy): (f64, f64), radius: f64, width: f64, side: f64) -> Vec<(f
 }
 
 /// A room of 8 m by 10 m to the south of a corridor that ends in an exit of a width, with floor to
-/// walk on beyond it, all in metres.
+/// walk on beyond it, all in meters.
 pub fn exit(corridor: f64, run: f64, width: f64, more: &str) -> String {
     let offset = (8.0 - corridor) / 2.0;
     format!(

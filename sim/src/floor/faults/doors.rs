@@ -8,21 +8,21 @@ use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Furniture, Leaf, Opening, Plan, Side, Use};
 use geo::{Area, BooleanOps, BoundingRect, Distance, Euclidean, Point, Polygon, Rect};
 
-/// Leaves may meet by so much, in metres: the tape is no truer.
+/// Leaves may meet by so much, in meters: the tape is no truer.
 const SLACK: f64 = QUARTER_INCH;
-/// Half of a diner's chair, in metres (occupied chair 18 to 22 in: home-design course).
+/// Half of a diner's chair, in meters (occupied chair 18 to 22 in: home-design course).
 const HALF_A_CHAIR: f64 = 9.0 * INCH;
-/// Fridges wider than this have two doors, in metres (36 in ones mostly do, 30 in ones mostly
+/// Fridges wider than this have two doors, in meters (36 in ones mostly do, 30 in ones mostly
 /// don't: common practice).
 const ONE_DOOR: f64 = 33.0 * INCH;
-/// An oven's door let down, in metres, from memory.
+/// An oven's door let down, in meters, from memory.
 const OVEN_DOOR: f64 = 20.0 * INCH;
-/// An opening is free if so much of it can be walked through, in metres (a walkway); a narrower one
+/// An opening is free if so much of it can be walked through, in meters (a walkway); a narrower one
 /// if nearly all of it can.
 const FREE: f64 = Purpose::WALKWAY;
-/// What an opening may lose to a piece beside it, in metres: a turned shoulder gets by (2 in).
+/// What an opening may lose to a piece beside it, in meters: a turned shoulder gets by (2 in).
 const NIBBLED: f64 = 2.0 * INCH;
-/// Floor before an opening that has to be free, in metres: between furniture people get about in 24
+/// Floor before an opening that has to be free, in meters: between furniture people get about in 24
 /// in (HUD 1973 in Time-Saver Standards).
 const BEFORE: f64 = 24.0 * INCH;
 
@@ -61,7 +61,7 @@ fn is_same(a: &Fault, b: &Fault) -> bool {
     }
 }
 
-/// How deep the opened door of an appliance is, in metres.
+/// How deep the opened door of an appliance is, in meters.
 pub(super) fn appliance_door(f: &Furniture) -> Option<f64> {
     match f.kind {
         Kind::Fridge if f.width > ONE_DOOR => Some(f.width / 2.0),
@@ -90,7 +90,7 @@ fn hits(world: &World, opening: usize, leaf: &Leaf) -> Vec<Fault> {
     let doors = pieces
         .filter_map(|(i, f)| Some((Hit::Appliance(i), reach_into(leaf, &swept, &opened(f)?))));
     let seats = world.seats.iter().filter(|s| plan.furniture[s.piece].kind.sat_at()).map(|s| {
-        let (x, y) = s.approach.point.metres();
+        let (x, y) = s.approach.point.meters();
         (Hit::Seat(s.piece), reach_into(leaf, &swept, &square((x, y), HALF_A_CHAIR)))
     });
     let mut all: Vec<Fault> = leaves
@@ -110,7 +110,7 @@ fn hits(world: &World, opening: usize, leaf: &Leaf) -> Vec<Fault> {
     all
 }
 
-/// How far a leaf reaches into something it sweeps over, in metres; 0 if it does not.
+/// How far a leaf reaches into something it sweeps over, in meters; 0 if it does not.
 fn reach_into(leaf: &Leaf, swept: &Polygon<f64>, what: &Polygon<f64>) -> f64 {
     let near = swept
         .bounding_rect()
@@ -169,14 +169,14 @@ fn free_of(fault: &Fault) -> f64 {
     if let Fault::Blocked { free, .. } = fault { *free } else { f64::INFINITY }
 }
 
-/// What some floor takes along an opening's wall and through it, from its middle, in metres.
+/// What some floor takes along an opening's wall and through it, from its middle, in meters.
 fn spans(o: &Opening, floor: &geo::MultiPolygon<f64>) -> Option<([f64; 2], [f64; 2])> {
     use geo::CoordsIter;
     if floor.unsigned_area() < 1e-4 {
         return None;
     }
     let of = |v: (f64, f64)| {
-        let at = floor.coords_iter().map(|c| (c.x - o.centre.x) * v.0 + (c.y - o.centre.y) * v.1);
+        let at = floor.coords_iter().map(|c| (c.x - o.center.x) * v.0 + (c.y - o.center.y) * v.1);
         at.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], a| [low.min(a), high.max(a)])
     };
     Some((of(o.along), of(o.through)))

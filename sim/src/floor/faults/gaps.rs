@@ -8,7 +8,7 @@ use crate::floor::world::{World, seats_along};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Furniture, Side};
 
-/// A side with less floor before it is not meant to be sat at, in metres (an occupied chair takes
+/// A side with less floor before it is not meant to be sat at, in meters (an occupied chair takes
 /// 18 to 22 in: home-design course).
 const CHAIR: f64 = 20.0 * INCH;
 
@@ -125,7 +125,7 @@ fn is_served_at(world: &World, gap: &Gap) -> bool {
         s.name == piece.name
             && matches!(s.serves, Serves::Food | Serves::Drinks | Serves::Coats | Serves::Glasses)
     });
-    spots.flat_map(|s| &s.positions).any(|p| lies_before(piece, gap, p.target.point.metres()))
+    spots.flat_map(|s| &s.positions).any(|p| lies_before(piece, gap, p.target.point.meters()))
 }
 
 /// Whether diners sit on the floor before an edge: sides are sat at in turn, front, back and ends,

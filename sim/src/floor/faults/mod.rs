@@ -33,13 +33,13 @@ pub enum Purpose {
 }
 
 impl Purpose {
-    /// The least width of a walkway, in metres.
+    /// The least width of a walkway, in meters.
     pub const WALKWAY: f64 = 36.0 * INCH;
 
-    /// From the middle of a toilet to what stands beside it, in metres.
+    /// From the middle of a toilet to what stands beside it, in meters.
     pub const MIDDLE_OF_TOILET: f64 = 15.0 * INCH;
 
-    /// The least clear width it takes, in metres; for the door of an appliance that of its kind.
+    /// The least clear width it takes, in meters; for the door of an appliance that of its kind.
     fn least(self, piece: &Furniture) -> f64 {
         match self {
             Purpose::Work => 42.0 * INCH,
@@ -79,7 +79,7 @@ pub enum Hit {
     Appliance(usize),
 }
 
-/// One thing worth changing. Lengths in metres.
+/// One thing worth changing. Lengths in meters.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Fault {
     /// The leaf of an opening hits something: so far their floors overlap.
@@ -168,7 +168,7 @@ impl Fault {
     }
 }
 
-/// What is short by less than half of what a tape tells is not short, in metres.
+/// What is short by less than half of what a tape tells is not short, in meters.
 const TOLD: f64 = QUARTER_INCH / 2.0;
 
 /// Everything worth changing, the worst first.
@@ -230,7 +230,7 @@ fn seats_short(world: &World, piece: usize) -> Option<Fault> {
     })
 }
 
-/// Clear width a wheelchair takes, in metres (32 in: ADA 404.2.3).
+/// Clear width a wheelchair takes, in meters (32 in: ADA 404.2.3).
 pub const WHEELCHAIR: f64 = 32.0 * INCH;
 
 /// Doors that are too narrow for a wheelchair, on ways guests use.

@@ -10,7 +10,7 @@ use crate::floor::world::aisles::{Bound, bound_at};
 use crate::house::plan::Use;
 use std::collections::BinaryHeap;
 
-/// Floor so near to where guests are served is theirs, in metres: the piece served at is no narrow
+/// Floor so near to where guests are served is theirs, in meters: the piece served at is no narrow
 /// place (2 ft 6 in).
 const AT_SPOT: f64 = 30.0 * INCH;
 /// Two edges face each other across a point if the cosine between the ways to them is below this.
@@ -22,7 +22,7 @@ pub(super) fn faults(world: &World) -> Vec<Fault> {
     let widths: Vec<Option<f64>> =
         (0..world.grid.len()).map(|n| width_at(world, n, least)).collect();
     let start =
-        world.grid.nearest_node(world.outside.point.metres().0, world.outside.point.metres().1);
+        world.grid.nearest_node(world.outside.point.meters().0, world.outside.point.meters().1);
     let narrowest = widest_ways(&world.grid, &widths, start);
     let mut found: Vec<Fault> = vec![];
     for (to, node) in goals(world) {
@@ -44,14 +44,14 @@ pub(super) fn faults(world: &World) -> Vec<Fault> {
 fn goals(world: &World) -> Vec<(Goal, usize)> {
     let ways = (0..world.plan.openings.len())
         .filter(|&o| o != world.entry && is_way(&world.plan, o, &world.open));
-    let openings = ways.map(|o| (Goal::Opening(o), world.plan.openings[o].centre));
+    let openings = ways.map(|o| (Goal::Opening(o), world.plan.openings[o].center));
     let served = world
         .spots
         .iter()
         .enumerate()
         .filter(|(_, s)| !matches!(s.serves, Serves::Door | Serves::Powder));
     let at = |p: &crate::floor::world::Position| {
-        let (x, y) = p.target.point.metres();
+        let (x, y) = p.target.point.meters();
         crate::house::plan::Xy { x, y }
     };
     let spots = served.flat_map(|(i, s)| s.positions.first().map(|p| (Goal::Spot(i), at(p))));
@@ -65,7 +65,7 @@ fn goals(world: &World) -> Vec<(Goal, usize)> {
     all.into_iter().map(|(goal, node, _)| (goal, node)).collect()
 }
 
-/// The clear width of the floor at a node, in metres: no more than the least asked for, where it is
+/// The clear width of the floor at a node, in meters: no more than the least asked for, where it is
 /// at least that; `None` off the floor. Openings have their own clear widths, and stairs and the
 /// ground outside theirs.
 fn width_at(world: &World, node: usize, least: f64) -> Option<f64> {
@@ -90,7 +90,7 @@ fn width_at(world: &World, node: usize, least: f64) -> Option<f64> {
 /// Whether a point lies in an opening or so near before it that its jambs are what is near.
 fn is_at_opening(world: &World, (x, y): (f64, f64), least: f64) -> bool {
     world.plan.openings.iter().any(|o| {
-        let (dx, dy) = (x - o.centre.x, y - o.centre.y);
+        let (dx, dy) = (x - o.center.x, y - o.center.y);
         let (along, through) =
             (dx * o.along.0 + dy * o.along.1, dx * o.through.0 + dy * o.through.1);
         along.abs() <= o.clear / 2.0 && through.abs() <= o.depth / 2.0 + least / 2.0
@@ -99,7 +99,7 @@ fn is_at_opening(world: &World, (x, y): (f64, f64), least: f64) -> bool {
 
 fn is_at_spot(world: &World, (x, y): (f64, f64)) -> bool {
     let near = |p: &crate::floor::world::Position| {
-        let (px, py) = p.target.point.metres();
+        let (px, py) = p.target.point.meters();
         (px - x).hypot(py - y) <= AT_SPOT
     };
     world.spots.iter().flat_map(|s| &s.positions).any(near)

@@ -6,17 +6,17 @@ use crate::house::plan::Opening;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// Walking within this many metres of a wall is slower, so that people keep off walls (Bosina et
+/// Walking within this many meters of a wall is slower, so that people keep off walls (Bosina et
 /// al. 2016: they do; distance from the prototype).
 const SHY: f32 = 0.40;
-/// Near walls people look this far ahead along their way, in metres, so many times.
+/// Near walls people look this far ahead along their way, in meters, so many times.
 const AHEAD: (f64, u32) = (0.2, 3);
 /// By how much at the wall itself.
 const SHYNESS: f32 = 0.25;
 /// Maps cover a room, or rooms joined by wide openings, of so many nodes in its rectangle: 16 by 16
 /// m at the usual 3 in.
 const SMALL: usize = 44_000;
-/// A room's own maps reach this far beyond its openings, in metres.
+/// A room's own maps reach this far beyond its openings, in meters.
 const MARGIN: f64 = 0.6;
 
 /// Travel time over a rectangle of the lattice, in seconds at 1 m/s; infinite where there is no
@@ -83,7 +83,7 @@ pub(super) fn region(grid: &Grid, areas: &[Area], ways: &[usize], openings: &[Op
         let p = grid.node_xy(n);
         ways.iter().any(|&o| {
             let opening = &openings[o];
-            let (dx, dy) = (p.x - opening.centre.x, p.y - opening.centre.y);
+            let (dx, dy) = (p.x - opening.center.x, p.y - opening.center.y);
             let along = (dx * opening.along.0 + dy * opening.along.1).abs();
             let through = (dx * opening.through.0 + dy * opening.through.1).abs();
             along <= opening.clear / 2.0 && through <= opening.depth / 2.0 + MARGIN
@@ -109,7 +109,7 @@ pub(super) fn region(grid: &Grid, areas: &[Area], ways: &[usize], openings: &[Op
     Region { left, bottom, width, height, member }
 }
 
-/// How much slower a metre is at a distance from the wall.
+/// How much slower a meter is at a distance from the wall.
 fn slowness(clear: f32) -> f32 {
     1.0 + SHYNESS * ((SHY - clear) / (SHY - WALL)).clamp(0.0, 1.0)
 }

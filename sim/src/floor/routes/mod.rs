@@ -14,18 +14,18 @@ use crate::house::plan::{Opening, Plan, Use};
 use map::{Map, Region, region, whole_region};
 use std::sync::OnceLock;
 
-/// A walking guest's middle keeps at least this far from walls and furniture, in metres (half of a
+/// A walking guest's middle keeps at least this far from walls and furniture, in meters (half of a
 /// turned body and some air).
 pub const WALL: f32 = 0.15;
-/// Pitch of stands, in metres.
+/// Pitch of stands, in meters.
 const STAND_PITCH: f64 = 0.6;
-/// Stands within this many metres of a point are asked first.
+/// Stands within this many meters of a point are asked first.
 const NEAR_STAND: f64 = 1.5;
-/// In a hall the map of a stand reaches this far, in metres east and west, north and south.
+/// In a hall the map of a stand reaches this far, in meters east and west, north and south.
 const REACH: f64 = 8.0;
-/// In a hall one stand in each square of this edge is walked to from afar, in metres.
+/// In a hall one stand in each square of this edge is walked to from afar, in meters.
 const FAR_PITCH: f64 = 3.0;
-/// Within this many metres of the target, with the way clear, guests walk straight.
+/// Within this many meters of the target, with the way clear, guests walk straight.
 const STRAIGHT: f64 = 1.4;
 
 /// A point of the coarse lattice with the map that leads to it.
@@ -248,7 +248,7 @@ impl Routes {
             grid.is_clear_line((x, y), (p.x, p.y), 0.10)
         });
         let stand = seen.or(near.first())?.1 as u32;
-        Some(Target { point: Point::from_metres(x, y), map: Leads::Stand(stand) })
+        Some(Target { point: Point::from_meters(x, y), map: Leads::Stand(stand) })
     }
 
     /// Every stand as a target, with its room and the share of its square that is floor.
@@ -326,7 +326,7 @@ impl Routes {
     }
 
     fn lead_to_point(&self, grid: &Grid, x: f64, y: f64, point: Point, stand: u32) -> Option<Lead> {
-        let (tx, ty) = point.metres();
+        let (tx, ty) = point.meters();
         let (dx, dy) = (tx - x, ty - y);
         let distance = (dx * dx + dy * dy).sqrt();
         if distance < 1e-3 {
@@ -368,7 +368,7 @@ impl Routes {
         self.openings[opening].as_ref()?.value(grid, x, y)
     }
 
-    /// The points of the way from a point down to an opening, every `pace` metres, and on to its
+    /// The points of the way from a point down to an opening, every `pace` meters, and on to its
     /// outer side at most `most` points; stairs end it.
     pub fn path_to_opening(
         &self,

@@ -26,9 +26,9 @@ pub struct Gap {
     pub side: Side,
     /// Outward unit vector of the edge.
     pub out: (f64, f64),
-    /// The point of the edge before which it is least, in metres.
+    /// The point of the edge before which it is least, in meters.
     pub from: (f64, f64),
-    /// Least clear distance over the length of the edge, in metres.
+    /// Least clear distance over the length of the edge, in meters.
     pub clear: f64,
     /// What it is clear to.
     pub to: Bound,
@@ -41,15 +41,15 @@ pub struct Aisle {
     pub piece: usize,
     /// The side.
     pub side: Side,
-    /// Least clear distance over the length of the side, in metres.
+    /// Least clear distance over the length of the side, in meters.
     pub clear: f64,
 }
 
-/// A narrower gap is no way at all, in metres (12 in).
+/// A narrower gap is no way at all, in meters (12 in).
 const NARROWEST: f64 = 0.305;
-/// Wider floor than this is no aisle, in metres (6 ft).
+/// Wider floor than this is no aisle, in meters (6 ft).
 const WIDEST: f64 = 1.83;
-/// What ends a line is a piece if the end is so near its outline, in metres.
+/// What ends a line is a piece if the end is so near its outline, in meters.
 const AT_PIECE: f64 = 0.005;
 
 /// The gaps before every edge of every piece on floor that guests walk.

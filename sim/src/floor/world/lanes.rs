@@ -8,24 +8,24 @@ use crate::floor::grid::{APRON_ASIDE, APRON_DEPTH, Area};
 use crate::floor::routes::Target;
 use crate::house::plan::Opening;
 
-/// Distance between people in line, in metres (0.47 m when spaced: British metric data).
+/// Distance between people in line, in meters (0.47 m when spaced: British metric data).
 const SLOT: f64 = 0.5;
-/// A lane ends where its next slot would be farther than this from the last, in metres: the clear
+/// A lane ends where its next slot would be farther than this from the last, in meters: the clear
 /// ways of an opening and some more.
 const LONGEST_GAP: f64 = 2.5;
 /// The longest lane, in slots.
 const LONGEST: usize = 60;
-/// No slot is nearer than this to the middle of an opening the lane does not go through, in metres
+/// No slot is nearer than this to the middle of an opening the lane does not go through, in meters
 /// (3 ft).
 const CLEAR_OF_OPENINGS: f64 = Opening::REACH;
-/// People in line stand this far from a wall, in metres, where there is one within [`WALL_WITHIN`].
+/// People in line stand this far from a wall, in meters, where there is one within [`WALL_WITHIN`].
 const FROM_WALL: f64 = 0.27;
 const WALL_WITHIN: f64 = 0.8;
 /// Out of doors people in line stand this far from the house, and this far beside the middle of the
-/// step, in metres.
+/// step, in meters.
 const OFF_HOUSE: f64 = 0.35;
 const BESIDE_STEP: f64 = 0.75;
-/// Least distance between slots of different lanes and other serving positions, in metres.
+/// Least distance between slots of different lanes and other serving positions, in meters.
 const APART: f64 = 0.45;
 
 /// Lays the lanes of all spots slot by slot in turn, so that every lane gets the floor nearest its
@@ -35,7 +35,7 @@ pub(super) fn lay(world: &mut World) {
         .spots
         .iter()
         .flat_map(|s| s.positions.iter())
-        .map(|p| p.target.point.metres())
+        .map(|p| p.target.point.meters())
         .collect();
     let lined = (0..world.spots.len()).filter(|&s| world.spots[s].serves != Serves::Door);
     let mut growing: Vec<Growing> = lined
@@ -45,7 +45,7 @@ pub(super) fn lay(world: &mut World) {
     for _ in 0..LONGEST {
         for lane in &mut growing {
             if let Some(slot) = lane.next(world, &taken) {
-                taken.push(slot.point.metres());
+                taken.push(slot.point.meters());
                 lane.slots.push(slot);
             }
         }
@@ -74,18 +74,18 @@ struct Growing {
 impl Growing {
     fn new(world: &World, spot: usize, lane: usize) -> Growing {
         let first = world.spots[spot].lanes[lane].positions[0];
-        let start = world.spots[spot].positions[first].target.point.metres();
+        let start = world.spots[spot].positions[first].target.point.meters();
         let said = world
             .scenario
             .lines
             .get(&world.spots[spot].name)
             .and_then(|way| world.plan.opening(way))
             .filter(|&o| world.open[o]);
-        let towards = said.unwrap_or(world.entry);
+        let toward = said.unwrap_or(world.entry);
         let mut path =
-            world.routes.path_to_opening(&world.grid, start, towards, SLOT / 5.0, LONGEST * 10);
-        if towards != world.entry {
-            path.extend(straight_on(world, towards, &path));
+            world.routes.path_to_opening(&world.grid, start, toward, SLOT / 5.0, LONGEST * 10);
+        if toward != world.entry {
+            path.extend(straight_on(world, toward, &path));
         } else if !is_outside_entry(world, start) {
             path.extend(out_of_doors(world));
         }
@@ -126,7 +126,7 @@ impl Growing {
             .private
             .is_some_and(|r| world.room_at(at.0, at.1) == Some(r) || near_own_door(world, r, at));
         let in_passage = matches!(world.grid.area_at(at.0, at.1), Area::Passage(_));
-        let apart = self.slots.iter().all(|s| distance(s.point.metres(), at) >= SLOT - 0.02);
+        let apart = self.slots.iter().all(|s| distance(s.point.meters(), at) >= SLOT - 0.02);
         !in_private
             && !in_passage
             && apart
@@ -168,7 +168,7 @@ fn out_of_doors(world: &World) -> Vec<Xy> {
 /// to the way in.
 fn straight_on(world: &World, opening: usize, path: &[Xy]) -> Vec<Xy> {
     let o = &world.plan.openings[opening];
-    let off = |&(x, y): &Xy| (x - o.centre.x) * o.through.0 + (y - o.centre.y) * o.through.1;
+    let off = |&(x, y): &Xy| (x - o.center.x) * o.through.0 + (y - o.center.y) * o.through.1;
     // the side it comes from is that of the last point off the sill
     let Some(from) = path.iter().rev().map(off).find(|d| d.abs() > 0.1) else {
         return vec![];
@@ -190,12 +190,12 @@ fn private_room(world: &World, at: Xy) -> Option<usize> {
 /// The first in line for a private room leaves its door free to open.
 fn near_own_door(world: &World, room: usize, at: Xy) -> bool {
     let doors = world.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room)));
-    doors.into_iter().any(|o| distance((o.centre.x, o.centre.y), at) < o.depth / 2.0 + 0.55)
+    doors.into_iter().any(|o| distance((o.center.x, o.center.y), at) < o.depth / 2.0 + 0.55)
 }
 
 fn openings_on(world: &World, path: &[Xy]) -> Vec<usize> {
     let on =
-        |o: &Opening| path.iter().any(|&(x, y)| distance((o.centre.x, o.centre.y), (x, y)) < 0.3);
+        |o: &Opening| path.iter().any(|&(x, y)| distance((o.center.x, o.center.y), (x, y)) < 0.3);
     (0..world.plan.openings.len()).filter(|&o| on(&world.plan.openings[o])).collect()
 }
 
@@ -207,7 +207,7 @@ fn is_free(world: &World, at: Xy, taken: &[Xy], through: &[usize]) -> bool {
     clear_of_lanes
         && others
             .into_iter()
-            .all(|(_, o)| distance((o.centre.x, o.centre.y), at) >= CLEAR_OF_OPENINGS)
+            .all(|(_, o)| distance((o.center.x, o.center.y), at) >= CLEAR_OF_OPENINGS)
 }
 
 fn distance(a: Xy, b: Xy) -> f64 {

@@ -210,7 +210,9 @@ impl World {
                 "guests",
                 format!("{guests} guests don't fit on the floor"),
             )
-            .hint(format!("a dense crowd leaves {DENSEST} sq ft to each: that is {most} at most"))
+            .hint(format!(
+                "even a dense crowd takes {DENSEST} sq ft per person: {most} guests at most"
+            ))
         })
     }
 
@@ -262,7 +264,7 @@ impl World {
     pub fn is_reachable_room(&self, room: usize) -> bool {
         walk_in(&self.plan, room)
             && self.routes.stands(&self.grid).iter().any(|(r, t, _)| {
-                let (x, y) = t.point.metres();
+                let (x, y) = t.point.meters();
                 *r == room && self.to_entry(x, y).is_some()
             })
     }
@@ -341,8 +343,8 @@ impl World {
 
     /// The passage of an opening as a target.
     pub fn through(&self, opening: usize) -> Target {
-        let c = self.plan.openings[opening].centre;
-        self.routes.through(opening, Point::from_metres(c.x, c.y))
+        let c = self.plan.openings[opening].center;
+        self.routes.through(opening, Point::from_meters(c.x, c.y))
     }
 
     /// Whether a point is outside the house, off the sill of the way in: who leaves is gone there.
@@ -358,9 +360,9 @@ impl World {
         let openings: Vec<_> =
             self.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
         let off = |t: &Target| {
-            let (x, y) = t.point.metres();
+            let (x, y) = t.point.meters();
             openings.iter().all(|o| {
-                (o.centre.x - x) * (o.centre.x - x) + (o.centre.y - y) * (o.centre.y - y)
+                (o.center.x - x) * (o.center.x - x) + (o.center.y - y) * (o.center.y - y)
                     > OFF_OPENINGS * OFF_OPENINGS
             })
         };
@@ -373,7 +375,7 @@ impl World {
             .collect();
         around.retain(|t| {
             t.point.distance(middle.point) > 0.4
-                && self.to_entry(t.point.metres().0, t.point.metres().1).is_some()
+                && self.to_entry(t.point.meters().0, t.point.meters().1).is_some()
         });
         around.sort_by_key(|t| ((t.point.distance(middle.point) * 1000.0) as u64, t.point));
         around.insert(0, middle);
@@ -390,7 +392,7 @@ impl World {
             return Some(t);
         }
         let near = |t: &Target| {
-            let (x, y) = t.point.metres();
+            let (x, y) = t.point.meters();
             (x - cx) * (x - cx) + (y - cy) * (y - cy)
         };
         let stands = self
@@ -400,7 +402,7 @@ impl World {
             .filter(|(r, ..)| *r == room)
             .map(|(_, t, _)| t);
         let reachable = stands.filter(|t| {
-            let (x, y) = t.point.metres();
+            let (x, y) = t.point.meters();
             self.to_entry(x, y).is_some()
         });
         reachable.min_by(|a, b| near(a).total_cmp(&near(b)))
@@ -449,7 +451,7 @@ impl World {
         let near = openings.iter().flat_map(|o| {
             plan.furniture
                 .iter()
-                .map(move |f| (Euclidean.distance(&geo::Point::from(o.centre), &f.outline), f, o))
+                .map(move |f| (Euclidean.distance(&geo::Point::from(o.center), &f.outline), f, o))
         });
         if let Some(widest) = openings
             .iter()
@@ -543,13 +545,13 @@ fn too_large() -> Problem {
         .hint("check the lengths and the units; draw the part of it that guests use")
 }
 
-/// A narrower opening lets nobody through, in metres: a turned body and some air on both sides.
+/// A narrower opening lets nobody through, in meters: a turned body and some air on both sides.
 const NARROWEST: f64 = 2.0 * WALL as f64;
-/// A piece so near the middle of an opening may shut it off, in metres (3 ft).
+/// A piece so near the middle of an opening may shut it off, in meters (3 ft).
 const BESIDE_OPENING: f64 = 36.0 * crate::base::units::INCH;
-/// Who leaves is gone this far outside the way in, in metres.
+/// Who leaves is gone this far outside the way in, in meters.
 const OFF_SILL: f64 = 0.3;
-/// Guests sent into a room do not stop nearer to an opening than this, in metres.
+/// Guests sent into a room do not stop nearer to an opening than this, in meters.
 const OFF_OPENINGS: f64 = 1.2;
 /// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m:
 /// Burstedde et al. 2001, from memory).

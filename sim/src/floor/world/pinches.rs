@@ -7,18 +7,18 @@ use crate::base::units::FOOT;
 /// Index of such a spot.
 pub type PinchId = u32;
 
-/// Radius of the circle in which people can be in one another's way, in metres: 5 ft across, the
+/// Radius of the circle in which people can be in one another's way, in meters: 5 ft across, the
 /// turning circle of the trade (ADA 304.3), and about as far as an arm and a plate reach on either
 /// side. Assumption.
 pub const PINCH_RADIUS: f64 = 2.5 * FOOT;
-/// Distance between neighboring spots, in metres: small beside the radius, so that no drawing of a
+/// Distance between neighboring spots, in meters: small beside the radius, so that no drawing of a
 /// house falls between them.
 const APART: f64 = FOOT;
 
 /// A spot of floor at which jams are judged.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pinch {
-    /// Its middle, in metres.
+    /// Its middle, in meters.
     pub at: (f64, f64),
     /// The room or opening its middle is in.
     pub place: PlaceId,
@@ -75,7 +75,7 @@ impl Pinches {
 
 pub(super) fn lay(world: &mut World) {
     let grid = &world.grid;
-    let origin = grid.origin.metres();
+    let origin = grid.origin.meters();
     let count = |nodes: usize| (nodes as f64 * grid.step() / APART) as usize + 1;
     let (across, up) = (count(grid.width), count(grid.height));
     let mut pinches = Pinches { all: vec![], at: vec![None; across * up], across, up, origin };

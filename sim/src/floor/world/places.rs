@@ -63,7 +63,7 @@ fn owns(o: &Opening, area: Area, x: f64, y: f64) -> Option<f64> {
         Area::Passage(_) => true,
         _ => false,
     };
-    let (dx, dy) = (x - o.centre.x, y - o.centre.y);
+    let (dx, dy) = (x - o.center.x, y - o.center.y);
     let along = (dx * o.along.0 + dy * o.along.1).abs();
     let through = (dx * o.through.0 + dy * o.through.1).abs();
     (joined && along <= o.clear / 2.0 && through <= o.depth / 2.0 + Opening::REACH)

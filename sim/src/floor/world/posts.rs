@@ -30,10 +30,10 @@ pub struct Post {
     pub target: Target,
 }
 
-/// Hosts stand at least this far from lanes, serving positions, seats and openings, in metres:
+/// Hosts stand at least this far from lanes, serving positions, seats and openings, in meters:
 /// common practice.
 const POST_FREE: f64 = 0.75;
-/// Who pours keeps this far from those served and from one another, in metres.
+/// Who pours keeps this far from those served and from one another, in meters.
 const POURER_APART: f64 = 0.5;
 
 pub(super) fn lay(world: &mut World) {
@@ -90,7 +90,7 @@ fn tell(world: &mut World, pourers: usize) {
 fn greeting(world: &World) -> Option<Post> {
     let indoors = free_stands(world).filter(|s| world.plan.rooms[s.room].usage != Use::Outdoors);
     let far = |s: &&Stand| {
-        let (x, y) = s.target.point.metres();
+        let (x, y) = s.target.point.meters();
         world.to_entry(x, y).map_or(u64::MAX, |d| (d * 1000.0) as u64)
     };
     indoors.min_by_key(far).map(|s| Post { duty: Duty::Greet, target: s.target })
@@ -118,7 +118,7 @@ fn kitchen(world: &World) -> Option<Post> {
         .iter()
         .find_map(|&k| world.plan.furniture.iter().filter(in_kitchen).find(|f| f.kind == k))?;
     let target =
-        nearest_stand(world, Point::from_metres(piece.centre.x, piece.centre.y), Some(piece.room))?;
+        nearest_stand(world, Point::from_meters(piece.center.x, piece.center.y), Some(piece.room))?;
     Some(Post { duty: Duty::Kitchen, target })
 }
 
@@ -146,7 +146,7 @@ fn pouring(world: &World) -> Vec<Post> {
             continue;
         };
         let served =
-            |e: &Edge| spot.positions.iter().any(|p| spots::is_before(e, p.target.point.metres()));
+            |e: &Edge| spot.positions.iter().any(|p| spots::is_before(e, p.target.point.meters()));
         let edges = [Side::Front, Side::Back, Side::Ends].iter().flat_map(|&s| piece.edges_of(s));
         let behind: Vec<Target> =
             edges.filter(|e| !served(e)).flat_map(|e| spots::along(world, &e)).collect();

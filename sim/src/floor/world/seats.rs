@@ -18,29 +18,29 @@ pub struct Seat {
     pub on: Point,
 }
 
-/// Elbow room of a diner along a table, in metres (24 in: Panero & Zelnik 1979; NKBA guideline 9).
+/// Elbow room of a diner along a table, in meters (24 in: Panero & Zelnik 1979; NKBA guideline 9).
 const PITCH: f64 = 24.0 * INCH;
 /// A diner's chair takes 24 in behind the table (occupied chair 18-22 in: home-design course), so
-/// its middle is so far from the edge, in metres; less where there is less.
+/// its middle is so far from the edge, in meters; less where there is less.
 const AT_TABLE: [f64; 3] = [24.0 * INCH - BODY, 0.38, 0.30];
 /// Feet and knees take 12 to 18 in before a sofa (designers: sofa to coffee table), the same way.
 const BEFORE: [f64; 3] = [14.0 * INCH - BODY, 0.18, 0.30];
-/// Half a body, front to back, in metres (chest depth of 9.8 in and some clothing: ANSUR II).
+/// Half a body, front to back, in meters (chest depth of 9.8 in and some clothing: ANSUR II).
 const BODY: f64 = 0.15;
-/// A diner's middle from the table's edge, drawn in, in metres (common practice).
+/// A diner's middle from the table's edge, drawn in, in meters (common practice).
 const DRAWN_IN: f64 = 0.22;
-/// A sitter's middle from the front edge of a sofa, inwards, in metres; half the depth of what is
+/// A sitter's middle from the front edge of a sofa, inwards, in meters; half the depth of what is
 /// less deep (common practice).
 const ON_PIECE: f64 = 0.25;
-/// Two sitters' feet are at least so far apart, in metres: seats nearer than that to another have
+/// Two sitters' feet are at least so far apart, in meters: seats nearer than that to another have
 /// no floor of their own.
 const APART: f64 = 0.34;
 
-/// Nobody sits within so many metres of where guests stand at a spot: a diner and a guest at the
+/// Nobody sits within so many meters of where guests stand at a spot: a diner and a guest at the
 /// sideboard each take elbow room (24 in: NKBA guideline 9).
 pub const ELBOW_ROOM: f64 = 24.0 * INCH;
 
-/// From a laid side of a table to a piece that guests are served at, in metres, so that diners and
+/// From a laid side of a table to a piece that guests are served at, in meters, so that diners and
 /// guests there each have their floor: the diner's chair, elbow room, and the guest's reach.
 pub const DINERS_TO_SPOT: f64 = AT_TABLE[0] + ELBOW_ROOM + super::spots::REACH;
 
@@ -98,7 +98,7 @@ fn seats_of(world: &World, piece: usize, f: &Furniture) -> Vec<Seat> {
         .collect()
 }
 
-/// Seats that fit along an edge of so many metres, one at least.
+/// Seats that fit along an edge of so many meters, one at least.
 pub fn seats_along(length: f64) -> u32 {
     ((length + 0.08) / PITCH).floor().max(1.0) as u32
 }
@@ -130,7 +130,7 @@ fn seat_at(
         Some(Seat {
             piece,
             approach,
-            on: Point::from_metres(x - out.0 * inwards, y - out.1 * inwards),
+            on: Point::from_meters(x - out.0 * inwards, y - out.1 * inwards),
         })
     })
 }

@@ -60,9 +60,9 @@ impl Spot {
     }
 }
 
-/// Distance of a guest from the edge served at, in metres (common practice).
+/// Distance of a guest from the edge served at, in meters (common practice).
 pub(super) const REACH: f64 = 0.30;
-/// Room one guest takes along a counter, in metres (24 in: NKBA guideline 9; an 8-ft table takes
+/// Room one guest takes along a counter, in meters (24 in: NKBA guideline 9; an 8-ft table takes
 /// 4).
 const PITCH: f64 = 24.0 * INCH;
 /// Guests at once at bites, and at drinks, when the piece is long enough: common practice.
@@ -269,7 +269,7 @@ pub(super) fn is_before(edge: &Edge, (x, y): (f64, f64)) -> bool {
 /// Orders a walked side so that it begins at the end nearer the way in.
 fn from_the_door(world: &World, side: &mut [Target]) {
     let far = |t: &Target| {
-        let (x, y) = t.point.metres();
+        let (x, y) = t.point.meters();
         world.to_entry(x, y).unwrap_or(f64::INFINITY)
     };
     if let (Some(first), Some(last)) = (side.first(), side.last())
@@ -397,7 +397,7 @@ fn candidates(world: &World, serves: Serves) -> Vec<String> {
             (Serves::Food | Serves::Drinks, _) if f.carries() => 4,
             _ => continue,
         };
-        let edge = f.edges().first().map_or(f.centre, |e| geo::Coord {
+        let edge = f.edges().first().map_or(f.center, |e| geo::Coord {
             x: e.middle.x + e.out.0 * REACH,
             y: e.middle.y + e.out.1 * REACH,
         });

@@ -28,12 +28,12 @@ const ON_A_WAY: f64 = 0.3;
 const IN_THE_WAY: f64 = 0.05;
 /// Pull of a stand near food or drinks: common practice.
 const NEAR_FOOD: f64 = 2.0;
-/// So near, in metres.
+/// So near, in meters.
 const NEAR: f64 = 3.0;
 /// Talkers seldom stand nearer than this to lanes, serving positions, seats and openings, in
-/// metres: common practice.
+/// meters: common practice.
 pub const KEPT_FREE: f64 = 0.45;
-/// Nobody talks nearer than this to a wall, in metres.
+/// Nobody talks nearer than this to a wall, in meters.
 const FROM_WALL: f32 = 0.25;
 
 /// How much people like to stand and talk in a room, by its use: drawn to kitchen, then living.
@@ -96,7 +96,7 @@ fn stand(
     avoid: &[Xy],
     ways: &[Xy],
 ) -> Option<Stand> {
-    let at = target.point.metres();
+    let at = target.point.meters();
     let r = &world.plan.rooms[room];
     let pull =
         world.scenario.talk.pull.get(&r.name).copied().unwrap_or_else(|| usual_pull(r.usage));
@@ -120,9 +120,9 @@ fn stand(
     Some(Stand { room, target, free, pull: (weight * 1000.0) as u64, perch: None })
 }
 
-/// Who leans on a piece stands so far from its edge, in metres: common practice.
+/// Who leans on a piece stands so far from its edge, in meters: common practice.
 const PERCHED: f64 = 0.28;
-/// Elbow room of somebody at an edge, in metres (24 in: NKBA guideline 9).
+/// Elbow room of somebody at an edge, in meters (24 in: NKBA guideline 9).
 const PERCH_PITCH: f64 = 24.0 * INCH;
 
 /// Points along the edges of pieces people like to stand at, with their room and the way out from
@@ -165,9 +165,9 @@ fn along(world: &World, room: usize, edge: Edge) -> Vec<(usize, Target, Xy)> {
 }
 
 /// Nobody stands to talk nearer than this to seats, serving positions, the heads of lines and the
-/// middles of openings, in metres.
+/// middles of openings, in meters.
 const OFF_WAYS: f64 = 0.40;
-/// Passage beside somebody who stands, from their middle, in metres (passage only: 24 in, HUD
+/// Passage beside somebody who stands, from their middle, in meters (passage only: 24 in, HUD
 /// 1973).
 const PASSAGE: f64 = 24.0 * INCH;
 /// Four axes, every 45 degrees.
@@ -235,24 +235,24 @@ fn points_to_keep_free(world: &World) -> Vec<Xy> {
         .iter()
         .flat_map(|s| s.lanes.iter())
         .flat_map(|l| l.slots.iter().take(HEAD))
-        .map(|t| t.point.metres());
+        .map(|t| t.point.meters());
     let positions =
-        world.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.metres());
-    let seats = world.seats.iter().map(|s| s.approach.point.metres());
+        world.spots.iter().flat_map(|s| s.positions.iter()).map(|p| p.target.point.meters());
+    let seats = world.seats.iter().map(|s| s.approach.point.meters());
     let openings = world
         .plan
         .openings
         .iter()
         .enumerate()
         .filter(|(i, o)| world.open[*i] && !o.is_wide())
-        .map(|(_, o)| (o.centre.x, o.centre.y));
+        .map(|(_, o)| (o.center.x, o.center.y));
     lanes.chain(positions).chain(seats).chain(openings).collect()
 }
 
 /// Points of the ways between the door and the spots, every foot.
 fn main_ways(world: &World) -> Vec<Xy> {
     let from =
-        world.spots.iter().flat_map(|s| s.positions.first()).map(|p| p.target.point.metres());
+        world.spots.iter().flat_map(|s| s.positions.first()).map(|p| p.target.point.meters());
     from.flat_map(|p| world.routes.path_to_opening(&world.grid, p, world.entry, 0.3, 400)).collect()
 }
 

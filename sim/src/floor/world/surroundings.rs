@@ -23,11 +23,11 @@ pub enum Surroundings {
     Room(usize),
 }
 
-/// A piece is near a spot up to so many metres from its middle (4 ft).
+/// A piece is near a spot up to so many meters from its middle (4 ft).
 const NEAR: f64 = 1.22;
 /// Two pieces face each other across a spot if the cosine between the ways to them is below this.
 const ACROSS: f64 = -0.2;
-/// Openings this wide or wider are no doorway but a room that goes on, in metres (6 ft).
+/// Openings this wide or wider are no doorway but a room that goes on, in meters (6 ft).
 const DOORWAY: f64 = 1.83;
 
 impl World {
@@ -94,7 +94,7 @@ impl World {
                 .furniture
                 .iter()
                 .enumerate()
-                .any(|(j, o)| j != i && o.outline.contains(&GeoPoint::from(f.centre)))
+                .any(|(j, o)| j != i && o.outline.contains(&GeoPoint::from(f.center)))
         };
         let near =
             self.plan.furniture.iter().enumerate().filter(|(i, f)| in_open(f) && !part(*i, f));

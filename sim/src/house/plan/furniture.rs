@@ -35,17 +35,17 @@ pub struct Furniture {
     pub kind: Kind,
     /// The room it stands in.
     pub room: usize,
-    /// Footprint in metres.
+    /// Footprint in meters.
     pub outline: Polygon<f64>,
     /// Middle of the footprint.
-    pub centre: Xy,
+    pub center: Xy,
     /// Unit vector its front faces.
     pub facing: (f64, f64),
-    /// Along the front, in metres.
+    /// Along the front, in meters.
     pub width: f64,
-    /// Front to back, in metres.
+    /// Front to back, in meters.
     pub depth: f64,
-    /// Floor to top, in metres.
+    /// Floor to top, in meters.
     pub height: f64,
     /// Seats it offers.
     pub seats: u32,
@@ -53,7 +53,7 @@ pub struct Furniture {
     pub sides: Vec<Side>,
     /// Whether the file gave the sides.
     pub sides_said: bool,
-    /// Length of hanging rod, in metres, if said.
+    /// Length of hanging rod, in meters, if said.
     pub rod: Option<f64>,
     /// Whether its contents are in sight.
     pub glass_front: bool,
@@ -81,12 +81,12 @@ pub struct Edge {
     pub out: (f64, f64),
     /// Middle of the side.
     pub middle: Xy,
-    /// Length in metres.
+    /// Length in meters.
     pub length: f64,
 }
 
 impl Edge {
-    /// The floor before it, so deep in metres.
+    /// The floor before it, so deep in meters.
     pub fn floor_before(&self, deep: f64) -> Polygon<f64> {
         let (ux, uy) = (-self.out.1 * self.length / 2.0, self.out.0 * self.length / 2.0);
         let (ox, oy) = (self.out.0 * deep, self.out.1 * deep);
@@ -122,7 +122,7 @@ impl Furniture {
         let (fx, fy) = self.facing;
         let edge = |out: (f64, f64), reach: f64, length: f64| Edge {
             out,
-            middle: Xy { x: self.centre.x + out.0 * reach, y: self.centre.y + out.1 * reach },
+            middle: Xy { x: self.center.x + out.0 * reach, y: self.center.y + out.1 * reach },
             length,
         };
         match side {
@@ -226,7 +226,7 @@ fn place_one(
         kind: f.kind,
         room: index,
         outline,
-        centre: Xy { x: (w + e) / 2.0, y: (s + n) / 2.0 },
+        center: Xy { x: (w + e) / 2.0, y: (s + n) / 2.0 },
         facing,
         width: own.0,
         depth: own.1,
@@ -241,7 +241,7 @@ fn place_one(
     })
 }
 
-/// Gaps off by less than this are as said, in metres: nobody measures a room nearer (half an inch).
+/// Gaps off by less than this are as said, in meters: nobody measures a room nearer (half an inch).
 const AS_SAID: f64 = 0.5 * INCH;
 
 /// Where gaps are given to two opposite walls, the one from the far wall, if it is not as said.

@@ -11,7 +11,7 @@ use geo::Polygon;
 /// A leaf on hinges.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leaf {
-    /// Hinge, in metres.
+    /// Hinge, in meters.
     pub hinge: Xy,
     /// Its free edge when shut.
     pub shut: Xy,
@@ -22,12 +22,12 @@ pub struct Leaf {
     pub stands: bool,
 }
 
-/// Thickness of a leaf, in metres (1 3/4 in: common practice).
+/// Thickness of a leaf, in meters (1 3/4 in: common practice).
 pub const LEAF_THICKNESS: f64 = 1.75 * INCH;
-/// How far a lever stands off the face of a leaf, in metres (2 1/2 in: hardware catalogues, from
+/// How far a lever stands off the face of a leaf, in meters (2 1/2 in: hardware catalogues, from
 /// memory).
 pub const LEVER_DEPTH: f64 = 2.5 * INCH;
-/// From the free edge of a leaf, where its lever ends and begins, in metres: a backset of 2 3/8 in
+/// From the free edge of a leaf, where its lever ends and begins, in meters: a backset of 2 3/8 in
 /// with half a rose before it, and a lever that points to the hinge, 5 1/4 in with its rose
 /// (hardware catalogues, from memory).
 pub const LEVER: [f64; 2] = [6.5 * INCH, 1.25 * INCH];
@@ -47,7 +47,7 @@ impl Leaf {
         Polygon::new(std::iter::once(self.hinge).chain(arc).collect(), vec![])
     }
 
-    /// Its width, in metres.
+    /// Its width, in meters.
     pub fn width(&self) -> f64 {
         (self.open.x - self.hinge.x).hypot(self.open.y - self.hinge.y)
     }

@@ -1,4 +1,4 @@
-//! A checked plan: rooms, openings, furniture, in metres. Knows no guests and no grid.
+//! A checked plan: rooms, openings, furniture, in meters. Knows no guests and no grid.
 //! Built from what a file said by `Plan::build`; a plan that exists is sound.
 
 pub mod catalog;
@@ -32,7 +32,7 @@ pub const OUTSIDE: &str = "outside";
 /// The name of the stop at which guests go home.
 pub const LEAVE: &str = "leave";
 
-/// A point in metres.
+/// A point in meters.
 pub type Xy = geo::Coord<f64>;
 
 /// A figure the file left out, and what was taken instead.
@@ -51,7 +51,7 @@ pub struct Plan {
     pub title: String,
     /// The units it is written in.
     pub system: System,
-    /// Thickness of walls between neighbours, in metres.
+    /// Thickness of walls between neighbors, in meters.
     pub walls: f64,
     /// Levels from the lowest; one at least.
     pub levels: Vec<Level>,
@@ -150,14 +150,14 @@ impl Plan {
         nearest(name, &self.names())
     }
 
-    /// West, south, east and north end of everything, in metres.
+    /// West, south, east and north end of everything, in meters.
     pub fn bounds(&self) -> [f64; 4] {
         let points = self.rooms.iter().flat_map(|r| r.outline.exterior().coords());
         let start = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
         points.fold(start, |b, p| [b[0].min(p.x), b[1].min(p.y), b[2].max(p.x), b[3].max(p.y)])
     }
 
-    /// West, south, east and north end of what is on a level, on the sheet, in metres; `None` if
+    /// West, south, east and north end of what is on a level, on the sheet, in meters; `None` if
     /// nothing is.
     pub fn bounds_of_level(&self, level: usize) -> Option<[f64; 4]> {
         let rooms = self.rooms.iter().filter(|r| r.level == level).map(Room::bounds);
@@ -179,17 +179,17 @@ impl Plan {
         self.stairs.iter().find(|s| s.rooms.contains(&room))
     }
 
-    /// The level of a point of the sheet by its north coordinate, in metres.
+    /// The level of a point of the sheet by its north coordinate, in meters.
     pub fn level_at(&self, y: f64) -> usize {
         self.levels.iter().position(|l| y >= l.from).unwrap_or(self.levels.len() - 1)
     }
 
-    /// The true north coordinate of a point of the sheet, in metres.
+    /// The true north coordinate of a point of the sheet, in meters.
     pub fn true_y(&self, y: f64) -> f64 {
         y - self.levels[self.level_at(y)].moved
     }
 
-    /// How far north of their lower likeness the upper one of stairs lies on the sheet, in metres.
+    /// How far north of their lower likeness the upper one of stairs lies on the sheet, in meters.
     pub fn across(&self, stairs: &Stairs) -> f64 {
         let [low, high] = stairs.rooms.map(|r| self.levels[self.rooms[r].level].moved);
         high - low

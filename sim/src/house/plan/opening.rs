@@ -37,7 +37,7 @@ impl Style {
         Style::ALL.into_iter().find(|s| s.word() == word)
     }
 
-    /// Clear width in metres from the width sold, with its source. Hinged: leaf less 2 in (hinge
+    /// Clear width in meters from the width sold, with its source. Hinged: leaf less 2 in (hinge
     /// side and stop; ADA 404.2.3 as explained by hinge makers, 1.75 to 2.4 in). Double: both
     /// leaves less 3 in. Sliding: half less 3 in for stiles. Folding: less 7 in of stacked leaves
     /// (6 to 8). Pocket: less 1.5 in of handle stop (1 to 2). The last four are common practice.
@@ -53,7 +53,7 @@ impl Style {
         (clear.max(0.0), source)
     }
 
-    /// Usual width sold, in metres: 30 in inside, 36 in outside, wider for styles made of several
+    /// Usual width sold, in meters: 30 in inside, 36 in outside, wider for styles made of several
     /// leaves (common practice).
     fn usual_width(self, to_outside: bool) -> f64 {
         match self {
@@ -77,20 +77,20 @@ pub struct Opening {
     pub rooms: [Option<usize>; 2],
     /// How it is closed.
     pub style: Style,
-    /// Width sold, in metres.
+    /// Width sold, in meters.
     pub sold: f64,
-    /// Clear width, in metres, never rounded.
+    /// Clear width, in meters, never rounded.
     pub clear: f64,
     /// Middle of the clear width, half way through the wall.
-    pub centre: Xy,
-    /// From there along the wall to the middle of the frame, in metres: not 0 where one panel of a
+    pub center: Xy,
+    /// From there along the wall to the middle of the frame, in meters: not 0 where one panel of a
     /// slider opens.
     pub frame: f64,
     /// Unit vector along the wall.
     pub along: (f64, f64),
     /// Unit vector through the wall, out of the first room.
     pub through: (f64, f64),
-    /// Thickness of the wall there, in metres.
+    /// Thickness of the wall there, in meters.
     pub depth: f64,
     /// Its leaves.
     pub leaves: Vec<Leaf>,
@@ -98,7 +98,7 @@ pub struct Opening {
     pub swing_said: bool,
 }
 
-/// How far a passage reaches into the rooms so that floors join without a seam, in metres.
+/// How far a passage reaches into the rooms so that floors join without a seam, in meters.
 const SEAM: f64 = 0.01;
 
 impl Opening {
@@ -112,15 +112,15 @@ impl Opening {
         self.rooms[1].is_none()
     }
 
-    /// A point `along` metres from the middle along the wall and `through` metres from it outwards.
+    /// A point `along` meters from the middle along the wall and `through` meters from it outwards.
     pub fn point(&self, along: f64, through: f64) -> Xy {
         Xy {
-            x: self.centre.x + self.along.0 * along + self.through.0 * through,
-            y: self.centre.y + self.along.1 * along + self.through.1 * through,
+            x: self.center.x + self.along.0 * along + self.through.0 * through,
+            y: self.center.y + self.along.1 * along + self.through.1 * through,
         }
     }
 
-    /// Floor through the wall, `reach` metres beyond its faces on both sides, `wide` metres wide.
+    /// Floor through the wall, `reach` meters beyond its faces on both sides, `wide` meters wide.
     pub fn box_of(&self, wide: f64, reach: f64) -> Polygon<f64> {
         let (w, d) = (wide / 2.0, self.depth / 2.0 + reach);
         let corners =
@@ -128,13 +128,13 @@ impl Opening {
         polygon(&corners)
     }
 
-    /// Along the wall from the middle of the clear width to the ends of the frame, in metres.
+    /// Along the wall from the middle of the clear width to the ends of the frame, in meters.
     pub fn frame_ends(&self) -> [f64; 2] {
         let half = self.sold.max(self.clear) / 2.0;
         [self.frame - half, self.frame + half]
     }
 
-    /// Floor through the wall as wide as the frame, `reach` metres beyond its faces on both sides.
+    /// Floor through the wall as wide as the frame, `reach` meters beyond its faces on both sides.
     pub fn frame_box(&self, reach: f64) -> Polygon<f64> {
         let ([from, to], d) = (self.frame_ends(), self.depth / 2.0 + reach);
         let corners = [(from, -d), (to, -d), (to, d), (from, d)]
@@ -207,11 +207,11 @@ fn place_one(
         Err((says, hint)) => return wrong("joins", says, hint),
     };
     let room = rooms[inner].as_ref()?;
-    let neighbour = match other {
+    let neighbor = match other {
         Some(j) => Some(rooms[j].as_ref()?),
         None => None,
     };
-    let wall = match stretch(room, neighbour, wall, among.said.walls) {
+    let wall = match stretch(room, neighbor, wall, among.said.walls) {
         Some(s) => s,
         None => {
             if let Some(met) = met {
@@ -246,7 +246,7 @@ fn place_one(
             assumed.push(Assumed { item: name.clone(), figure });
         }
     }
-    let frame = match opens(o, style, (sold, clear), (room, neighbour), &wall, middle) {
+    let frame = match opens(o, style, (sold, clear), (room, neighbor), &wall, middle) {
         Ok(frame) => frame,
         Err((says, hint)) => return wrong("opens", says, hint),
     };
@@ -261,7 +261,7 @@ fn place_one(
         });
     }
     let middle = middle - frame;
-    let centre = wall.inside(middle);
+    let center = wall.inside(middle);
     let mut opening = Opening {
         name,
         named: o.name.is_some(),
@@ -269,7 +269,7 @@ fn place_one(
         style,
         sold,
         clear,
-        centre,
+        center,
         frame,
         along: wall.along,
         through: wall.through,
@@ -288,7 +288,7 @@ fn opens(
     o: &SaidOpening,
     style: Style,
     (sold, clear): (f64, f64),
-    (room, neighbour): (&Room, Option<&Room>),
+    (room, neighbor): (&Room, Option<&Room>),
     wall: &Stretch,
     middle: f64,
 ) -> Result<f64, (String, String)> {
@@ -307,7 +307,7 @@ fn opens(
             ))
         }
         Some(end) => Ok(-off * along(end.vector()).signum()),
-        None if room.usage == Use::Closet || neighbour.is_some_and(|r| r.usage == Use::Closet) => {
+        None if room.usage == Use::Closet || neighbor.is_some_and(|r| r.usage == Use::Closet) => {
             Ok(0.0)
         }
         None => {
@@ -463,7 +463,7 @@ pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
 }
 
 impl Opening {
-    /// Reach of an opening's own floor into each room, in metres (3 ft).
+    /// Reach of an opening's own floor into each room, in meters (3 ft).
     pub const REACH: f64 = 3.0 * FOOT;
     /// An opening at least this wide joins two rooms into one: people stand in it and walk through
     /// it at a slant (5 ft). Common practice.

@@ -153,7 +153,7 @@ pub struct Room {
     pub name: String,
     /// What it is for.
     pub usage: Use,
-    /// Clear inside, counter-clockwise, in metres.
+    /// Clear inside, counter-clockwise, in meters.
     pub outline: Polygon<f64>,
     /// The level it is on, from the lowest.
     pub level: usize,
@@ -166,17 +166,17 @@ impl Room {
         self.usage == Use::Closet && !has_word(&self.name, &["pantry", "linen", "broom", "utility"])
     }
 
-    /// Floor area in square metres, furniture included.
+    /// Floor area in square meters, furniture included.
     pub fn area(&self) -> f64 {
         self.outline.unsigned_area()
     }
 
-    /// West, south, east, north end in metres.
+    /// West, south, east, north end in meters.
     pub fn bounds(&self) -> [f64; 4] {
         bounds(&self.outline)
     }
 
-    /// The least clear distance between opposite walls of its bounding box, in metres.
+    /// The least clear distance between opposite walls of its bounding box, in meters.
     pub fn narrow_side(&self) -> f64 {
         let [w, s, e, n] = self.bounds();
         (e - w).min(n - s)
@@ -263,7 +263,7 @@ fn shape(i: usize, room: &SaidRoom, problems: &mut Vec<Problem>) -> Option<Polyg
     Some(polygon)
 }
 
-/// The south-west corner of a room's bounding box, once its neighbour stands.
+/// The south-west corner of a room's bounding box, once its neighbor stands.
 fn corner(
     said: &Said,
     i: usize,
@@ -321,7 +321,7 @@ fn explain_unplaced(
             Problem::new(
                 File::Plan,
                 format!("room/{i}"),
-                format!("nothing says where `{}` goes", room.name),
+                format!("`{}` has no position", room.name),
             )
             .hint("add east_of, west_of, north_of or south_of another room, or at = [x, y]"),
         ),
@@ -332,15 +332,15 @@ fn explain_unplaced(
                 said.rooms.iter().map(|r| r.name.as_str()).filter(|n| *n != room.name).collect();
             if *of == room.name {
                 problems.push(
-                    Problem::new(File::Plan, at, format!("`{of}` is said to be beside itself"))
+                    Problem::new(File::Plan, at, format!("`{of}` is placed beside itself"))
                         .hint("name the room next to it"),
                 );
             } else if !known.contains(&of.as_str()) {
                 problems.push(Problem::unknown_name(File::Plan, at, "room", of, &known));
             } else if comes_back(said, i, shapes) {
-                let says = format!("`{}` and `{of}` wait for each other", room.name);
+                let says = format!("`{}` and `{of}` are each placed by the other", room.name);
                 problems
-                    .push(Problem::new(File::Plan, at, says).hint("follow the chain of neighbours: one of them needs at = [x, y], or must be the first room"));
+                    .push(Problem::new(File::Plan, at, says).hint("follow the chain of neighbors: one of them needs at = [x, y], or must be the first room"));
             }
         }
     }

@@ -1,4 +1,4 @@
-//! What a plan file said, before anything is placed or checked. Lengths in metres.
+//! What a plan file said, before anything is placed or checked. Lengths in meters.
 
 use super::{Side, Style, Use, catalog::Kind};
 use crate::base::units::System;
@@ -46,9 +46,9 @@ pub struct SaidZone {
     pub name: String,
     /// `room`.
     pub room: String,
-    /// `at`: from the room's south-west corner, in metres; that corner if not said.
+    /// `at`: from the room's south-west corner, in meters; that corner if not said.
     pub at: (f64, f64),
-    /// `size`: east-west and north-south, in metres.
+    /// `size`: east-west and north-south, in meters.
     pub size: (f64, f64),
 }
 

@@ -14,11 +14,11 @@ use geo::Translate;
 pub struct Level {
     /// Its name; empty if the file names no levels.
     pub name: String,
-    /// How far north of its true place it lies on the sheet, in metres: 0 for the lowest, less than
+    /// How far north of its true place it lies on the sheet, in meters: 0 for the lowest, less than
     /// that for the others.
     pub moved: f64,
     /// Its south end on the sheet: everything north of this and south of the level below is on it,
-    /// in metres.
+    /// in meters.
     pub from: f64,
 }
 
@@ -29,30 +29,30 @@ pub struct Stairs {
     pub rooms: [usize; 2],
     /// Going up is going there.
     pub up: Compass,
-    /// Floor to floor, in metres.
+    /// Floor to floor, in meters.
     pub rise: f64,
-    /// Length on the plan, in metres.
+    /// Length on the plan, in meters.
     pub run: f64,
 }
 
-/// Floor to floor if the file does not say, in metres (an 8 ft ceiling and a foot of floor: common
+/// Floor to floor if the file does not say, in meters (an 8 ft ceiling and a foot of floor: common
 /// practice).
 const USUAL_RISE: f64 = 9.0 * FOOT;
 /// The highest riser: 7 3/4 in (2018 IRC R311.7.5.1, as Jefferson County, Colorado, explains it).
 const HIGHEST_RISER: f64 = 7.75 * INCH;
-/// The shortest flight, in metres: people change level at its middle, with room for a body before
+/// The shortest flight, in meters: people change level at its middle, with room for a body before
 /// either end.
 const LEAST_RUN: f64 = 18.0 * INCH;
-/// Rises that are taken, in metres.
+/// Rises that are taken, in meters.
 const RISES: std::ops::RangeInclusive<f64> = 0.3..=8.0;
-/// Levels lie at least so far apart on the sheet, wall to wall, in metres: the ground before doors
+/// Levels lie at least so far apart on the sheet, wall to wall, in meters: the ground before doors
 /// of both, 1.8 m each, does not meet between.
 const APART: f64 = 3.8;
-/// How far a level is moved is a whole number of these, in metres (1 ft: cells of 3 in fall on one
+/// How far a level is moved is a whole number of these, in meters (1 ft: cells of 3 in fall on one
 /// another).
 const MOVED_BY: f64 = FOOT;
 
-/// Pace down and up stairs for each metre a second on the flat, along the flight: 1.0 and 0.8 m/s
+/// Pace down and up stairs for each meter a second on the flat, along the flight: 1.0 and 0.8 m/s
 /// for 1.2 m/s at low flow (IMO MSC.1/Circ.1238, annex 1, appendix 1, table 1.3). At leisure, on
 /// the plan of a house's stairs, that makes 0.73 down and 0.59 up; 0.69 and 0.61 were seen
 /// (Weidmann 1993, from memory).
@@ -66,7 +66,7 @@ impl Stairs {
         on_the_flat * if up { UP } else { DOWN } * self.flat()
     }
 
-    /// Metres on the plan for each metre along the flight.
+    /// Metres on the plan for each meter along the flight.
     pub fn flat(&self) -> f64 {
         self.run / (self.run * self.run + self.rise * self.rise).sqrt()
     }
@@ -76,7 +76,7 @@ impl Stairs {
         (self.rise / HIGHEST_RISER - 1e-9).ceil().max(1.0) as u32
     }
 
-    /// Depth of a tread if as many fill the flight, in metres.
+    /// Depth of a tread if as many fill the flight, in meters.
     pub fn tread(&self) -> f64 {
         self.run / f64::from(self.risers().saturating_sub(1).max(1))
     }
@@ -141,7 +141,7 @@ fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
         Err(Unclear::BesideStairs) => wrong(
             "",
             format!(
-                "nothing says which level `{}` is on: it is beside stairs, which are on two",
+                "the level of `{}` isn't clear: it is beside stairs, which are on two",
                 room.name
             ),
             "add level = \"…\"",
@@ -175,7 +175,7 @@ fn out_of_place(said: &Said, room: &SaidRoom) -> Option<Wrong> {
         ),
         (false, false) => (
             key,
-            format!("`{}` is no flight of stairs", room.name),
+            format!("`{}` isn't a flight of stairs", room.name),
             "these go with use = \"stairs\"; other rooms have level = \"…\"",
         ),
     })
@@ -236,7 +236,7 @@ fn flight(said: &Said, i: usize) -> Result<[usize; 2], Wrong> {
     if room.up.is_none() {
         return Err((
             "",
-            format!("nothing says which way `{name}` goes up"),
+            format!("`{name}` doesn't say which way it goes up"),
             "add up = \"north\", \"south\", \"east\" or \"west\"",
         ));
     }
@@ -252,7 +252,7 @@ fn flight(said: &Said, i: usize) -> Result<[usize; 2], Wrong> {
         None if said.levels.len() == 2 => Ok([0, 1]),
         None => Err((
             "",
-            format!("nothing says which levels `{name}` joins"),
+            format!("`{name}` doesn't say which levels it joins"),
             "add levels = [\"lower\", \"ground\"]",
         )),
         Some([a, b]) => match (index(a), index(b)) {

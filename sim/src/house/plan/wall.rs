@@ -15,7 +15,7 @@ pub(super) struct Stretch {
     pub depth: f64,
 }
 
-/// The widest gap between two rooms that still counts as one wall, in metres (double studs with a
+/// The widest gap between two rooms that still counts as one wall, in meters (double studs with a
 /// pipe chase: common practice).
 pub const THICKEST_WALL: f64 = 16.0 * INCH;
 
@@ -102,8 +102,8 @@ pub(super) fn middle_on(wall: &Stretch, gap: Option<(Compass, f64)>, width: f64)
         None => wall.length / 2.0,
         Some((end, gap)) => {
             let v = end.vector();
-            let towards = wall.along.0 * v.0 + wall.along.1 * v.1;
-            if towards > 0.0 { wall.length - gap - width / 2.0 } else { gap + width / 2.0 }
+            let toward = wall.along.0 * v.0 + wall.along.1 * v.1;
+            if toward > 0.0 { wall.length - gap - width / 2.0 } else { gap + width / 2.0 }
         }
     };
     let slack = 1e-6;

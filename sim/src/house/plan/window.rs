@@ -11,13 +11,13 @@ use crate::house::problem::{File, Problem};
 pub struct Window {
     /// The room's index.
     pub room: usize,
-    /// Its middle, half way through the wall, in metres.
-    pub centre: Xy,
+    /// Its middle, half way through the wall, in meters.
+    pub center: Xy,
     /// Unit vector along the wall.
     pub along: (f64, f64),
-    /// Its width, in metres.
+    /// Its width, in meters.
     pub width: f64,
-    /// Thickness of the wall, in metres.
+    /// Thickness of the wall, in meters.
     pub depth: f64,
 }
 
@@ -47,7 +47,7 @@ pub(super) fn place(
         match wall.and_then(|wall| Some((middle_on(&wall, w.gap, w.width)?, wall))) {
             Some((middle, wall)) => windows.push(Window {
                 room: index,
-                centre: wall.inside(middle),
+                center: wall.inside(middle),
                 along: wall.along,
                 width: w.width,
                 depth: wall.depth,

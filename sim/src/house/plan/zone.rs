@@ -11,7 +11,7 @@ pub struct Zone {
     pub name: String,
     /// The room's index.
     pub room: usize,
-    /// West, south, east and north end, in metres.
+    /// West, south, east and north end, in meters.
     pub bounds: [f64; 4],
 }
 
@@ -23,7 +23,7 @@ impl Zone {
     }
 }
 
-/// A zone reaches at most this far beyond its room, in metres: a rounded measure.
+/// A zone reaches at most this far beyond its room, in meters: a rounded measure.
 const ROUNDED: f64 = 0.02;
 
 /// Places zones in their rooms; those that don't fit are problems.

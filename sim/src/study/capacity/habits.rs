@@ -19,7 +19,7 @@ pub enum Habit {
     Spell,
     /// How large talk groups are: the rate of their law.
     GroupSize,
-    /// How near a walker comes before standing people step aside, in metres.
+    /// How near a walker comes before standing people step aside, in meters.
     MakesRoom,
     /// Seconds until somebody who cannot reach a talk group stops where they are.
     Settles,

@@ -299,7 +299,7 @@ impl Search<'_, '_> {
         if breaks == 1 {
             return Located::Below;
         }
-        // what holds last before it breaks first, and both their neighbours: far from the crossing
+        // what holds last before it breaks first, and both their neighbors: far from the crossing
         // the line bends
         let looked = self.looked();
         let i = looked.partition_point(|&g| g < breaks);

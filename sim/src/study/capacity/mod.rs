@@ -356,7 +356,7 @@ fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapaci
     let in_place = |s: &Subject| {
         let Subject::Wait(spot) = s else { return false };
         world.spots[*spot].positions.iter().any(|p| {
-            let (x, y) = p.target.point.metres();
+            let (x, y) = p.target.point.meters();
             world.place_at(x, y) == Some(place)
         })
     };

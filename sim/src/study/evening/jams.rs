@@ -30,7 +30,7 @@ pub struct JamReport {
 
 /// At most so many spots are told.
 const MOST: usize = 6;
-/// Spots nearer than this to a worse one are the same jam, in metres: their circles overlap.
+/// Spots nearer than this to a worse one are the same jam, in meters: their circles overlap.
 const ONE_JAM: f64 = 2.0 * PINCH_RADIUS;
 /// Spots are told that jam on at least this share of evenings …
 const WORTH_TELLING: f64 = 0.01;

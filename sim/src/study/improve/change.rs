@@ -8,7 +8,7 @@ use crate::house::plan::said::Compass;
 use crate::study::improve::moves::Move;
 use crate::study::placing::sites::Site;
 
-/// An opening or a hall is made wider by so much, in metres: 6 in, a step a carpenter and a
+/// An opening or a hall is made wider by so much, in meters: 6 in, a step a carpenter and a
 /// designer both think in (common practice).
 pub(super) const WIDER: f64 = 6.0 * INCH;
 
@@ -33,13 +33,13 @@ impl Takes {
 pub enum What {
     /// A door that is shut is opened.
     Open(String),
-    /// An opening is made wider: from and to, in metres.
+    /// An opening is made wider: from and to, in meters.
     WiderOpening(String, f64, f64),
-    /// A hall is made wider, from and to in metres.
+    /// A hall is made wider, from and to in meters.
     WiderHall {
         /// The hall.
         hall: String,
-        /// Its width now, in metres.
+        /// Its width now, in meters.
         from: f64,
         /// Its new width.
         to: f64,
@@ -60,13 +60,13 @@ pub enum What {
     Chairs(u32, Site),
     /// A door is hung another way: the room its leaf swings into, and the side of its hinge.
     Hung(String, String, Compass),
-    /// A wider door: the widths sold, in metres.
+    /// A wider door: the widths sold, in meters.
     WiderDoor(String, f64, f64),
     /// A piece is used from both long sides.
     BothSides(String),
     /// A glass front: what is inside is in sight.
     InSight(String),
-    /// The line runs towards this opening.
+    /// The line runs toward this opening.
     LineTowards(String, String),
     /// A piece is taken away.
     Away(String),

@@ -14,9 +14,9 @@ use crate::study::improve::moves::moves;
 use crate::study::placing::sites::{Piece, Site, length, sites, thinned};
 use crate::study::placing::{added, free_name, may_move, place_line, put, served_by, there};
 
-/// A room narrower than this is a hall to walk along, in metres (6 ft).
+/// A room narrower than this is a hall to walk along, in meters (6 ft).
 const NARROW_ROOM: f64 = 72.0 * INCH;
-/// There is room behind a piece if floor is clear so far from its edge, in metres: where a guest
+/// There is room behind a piece if floor is clear so far from its edge, in meters: where a guest
 /// stands.
 const STANDING: f64 = 0.30;
 /// Food comes earlier by so many minutes.
@@ -56,7 +56,7 @@ pub fn changes(loaded: &Loaded, world: &World) -> Vec<Change> {
     all
 }
 
-/// Lines for rooms that are used one at a time, turned towards another opening near them.
+/// Lines for rooms that are used one at a time, turned toward another opening near them.
 fn lines_of_rooms(world: &World) -> Vec<Change> {
     let private = |s: &SpotId| {
         world.plan.room(&world.spots[*s].name).filter(|&r| world.plan.rooms[r].usage.is_private())
@@ -67,12 +67,12 @@ fn lines_of_rooms(world: &World) -> Vec<Change> {
         .filter_map(|s| private(s).map(|r| (world.spots[*s].name.clone(), r)));
     rooms
         .flat_map(|(name, room)| {
-            ways_near(world, room).into_iter().map(move |way| towards(&name, &way))
+            ways_near(world, room).into_iter().map(move |way| toward(&name, &way))
         })
         .collect()
 }
 
-fn towards(spot: &str, way: &str) -> Change {
+fn toward(spot: &str, way: &str) -> Change {
     Change {
         what: What::LineTowards(spot.into(), way.into()),
         lines: format!("lines = {{ {} = {} }}\n", quoted(spot), quoted(way)),
@@ -90,11 +90,11 @@ fn ways_near(world: &World, room: usize) -> Vec<String> {
     let ways = plan.openings.iter().enumerate().filter(|(i, o)| {
         *i != world.entry && is_way(plan, *i, &world.open) && o.rooms.iter().all(open)
     });
-    let level = |o: &Opening| plan.level_at(o.centre.y);
+    let level = |o: &Opening| plan.level_at(o.center.y);
     let ways = ways.filter(|(_, o)| level(o) == level(door));
     let mut near: Vec<(f64, String)> = ways
         .map(|(_, o)| {
-            ((o.centre.x - door.centre.x).hypot(o.centre.y - door.centre.y), o.name.clone())
+            ((o.center.x - door.center.x).hypot(o.center.y - door.center.y), o.name.clone())
         })
         .collect();
     near.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -214,7 +214,7 @@ fn on_what_is_there(world: &World) -> Vec<Change> {
     .collect()
 }
 
-/// Rows of folding chairs, the longest first; a chair is so deep, in metres (20 in: common
+/// Rows of folding chairs, the longest first; a chair is so deep, in meters (20 in: common
 /// practice).
 const ROWS: [u32; 2] = [4, 2];
 const CHAIR: f64 = 20.0 * INCH;
@@ -323,19 +323,19 @@ fn wider_hall(loaded: &Loaded, plan: &Plan, hall: usize) -> Option<Change> {
     let across = if e - w <= n - s { 0 } else { 1 };
     let (moved, _) = loaded.with(&changed(&sized(plan, &[(hall, WIDER)], across))).ok()?;
     let low = |p: &Plan, r: usize| p.rooms[r].bounds()[across];
-    let neighbours: Vec<usize> = (0..plan.rooms.len())
+    let neighbors: Vec<usize> = (0..plan.rooms.len())
         .filter(|&r| r != hall && (low(&moved, r) - low(plan, r) - WIDER).abs() < 1e-6)
         .collect();
     // rooms beside the hall give way; rooms behind them stay where they are if they can be flush
     // with the far side, or give way too
     let (beside, behind): (Vec<usize>, Vec<usize>) =
-        neighbours.iter().partition(|&&r| touches(plan, hall, r, across));
+        neighbors.iter().partition(|&&r| touches(plan, hall, r, across));
     let far = ["east", "north"][across];
     let flush: Vec<String> = behind
         .iter()
         .map(|&r| format!("{} = {{ flush = \"{far}\" }}", quoted(&plan.rooms[r].name)))
         .collect();
-    let ways = [(beside, flush), (neighbours, vec![])];
+    let ways = [(beside, flush), (neighbors, vec![])];
     ways.into_iter().find_map(|(takes, flush)| {
         // stairs keep their size
         if takes.iter().any(|&r| plan.stairs_of(r).is_some())

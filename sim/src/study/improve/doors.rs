@@ -9,7 +9,7 @@ use crate::house::plan::{Leaf, Opening, Plan, Style, Use, Xy};
 use crate::study::improve::change::{Change, WIDER, What, change};
 use crate::study::placing::sites::{inner, length, meets};
 
-/// Openings wider than this are no narrow place, in metres (8 ft).
+/// Openings wider than this are no narrow place, in meters (8 ft).
 const WIDE_OPENING: f64 = 96.0 * INCH;
 
 /// Doors that are shut, opened.
@@ -32,14 +32,13 @@ pub(super) fn hung(world: &World) -> Vec<Change> {
     standing
         .flat_map(|o| {
             let leaf = &o.leaves[0];
-            let towards =
-                |at: &Xy, v: (f64, f64)| (at.x - o.centre.x) * v.0 + (at.y - o.centre.y) * v.1;
+            let toward =
+                |at: &Xy, v: (f64, f64)| (at.x - o.center.x) * v.0 + (at.y - o.center.y) * v.1;
             let hinge = Compass::ALL.into_iter().find(|c| {
                 c.vector().0 * o.along.0 + c.vector().1 * o.along.1 != 0.0
-                    && towards(&leaf.hinge, c.vector()) > o.clear / 4.0
+                    && toward(&leaf.hinge, c.vector()) > o.clear / 4.0
             });
-            let into =
-                usize::from(towards(&leaf.open, o.through) > towards(&leaf.hinge, o.through));
+            let into = usize::from(toward(&leaf.open, o.through) > toward(&leaf.hinge, o.through));
             let name = |side: usize| o.rooms[side].map(|r| plan.rooms[r].name.clone());
             let ways = [(into, hinge.map(Compass::opposite)), (1 - into, hinge)];
             ways.into_iter()
@@ -111,12 +110,12 @@ fn wider_opening(o: &Opening, system: System) -> Change {
     }
 }
 
-/// Widths of leaves as they are sold, in metres: in inches (common practice), and those of DIN
+/// Widths of leaves as they are sold, in meters: in inches (common practice), and those of DIN
 /// 18101 (from memory).
 const SOLD: [f64; 6] =
     [24.0 * INCH, 28.0 * INCH, 30.0 * INCH, 32.0 * INCH, 36.0 * INCH, 42.0 * INCH];
 const SOLD_METRIC: [f64; 5] = [0.61, 0.735, 0.86, 0.985, 1.11];
-/// A wider door is wider by so much at least, in metres.
+/// A wider door is wider by so much at least, in meters.
 const DOOR_WIDER: f64 = 4.0 * INCH;
 
 /// The next wider door that is sold, for a single one on hinges.

@@ -9,17 +9,17 @@ use crate::study::placing::may_move;
 use crate::study::placing::sites::{KEPT, SLIVER, before_opening, length, meets};
 use geo::{Area, BooleanOps, BoundingRect, Polygon, Translate};
 
-/// Steps tried each way, in metres (6, 10 and 18 in: common practice).
+/// Steps tried each way, in meters (6, 10 and 18 in: common practice).
 const STEPS: [f64; 3] = [6.0 * INCH, 10.0 * INCH, 18.0 * INCH];
-/// The same where plans are in metres.
+/// The same where plans are in meters.
 const STEPS_METRIC: [f64; 3] = [0.15, 0.25, 0.45];
-/// A piece this near to a wall stands against it, in metres (2 in): it moves along the wall only.
+/// A piece this near to a wall stands against it, in meters (2 in): it moves along the wall only.
 const AGAINST: f64 = 2.0 * INCH;
 
 /// How a piece is moved.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Move {
-    /// By so many metres in a direction.
+    /// By so many meters in a direction.
     By(Compass, f64),
     /// By a quarter turn about its middle.
     Turned,
@@ -74,7 +74,7 @@ fn turned(plan: &Plan, piece: usize) -> Option<Moved> {
     if is_square || Compass::ALL.into_iter().any(|way| stands_against(plan, f, way)) {
         return None;
     }
-    let Xy { x: cx, y: cy } = f.centre;
+    let Xy { x: cx, y: cy } = f.center;
     let quarter = |c: &Xy| Xy { x: cx - (c.y - cy), y: cy + (c.x - cx) };
     let outline = Polygon::new(f.outline.exterior().coords().map(quarter).collect(), vec![]);
     (is_free(plan, piece, &outline) && leaves_floor(plan, piece, &outline))

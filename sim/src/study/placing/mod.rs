@@ -39,7 +39,7 @@ pub enum Stands {
 pub struct Looked {
     /// How it stands.
     pub stands: Stands,
-    /// Where, in metres.
+    /// Where, in meters.
     pub at: Xy,
     /// What is written under `[[option]]` for it.
     pub lines: String,
@@ -154,7 +154,7 @@ pub fn answer(
     })
 }
 
-/// Places nearer to each other than this are the same advice, in metres (5 ft).
+/// Places nearer to each other than this are the same advice, in meters (5 ft).
 const ALIKE: f64 = 60.0 * INCH;
 
 fn are_alike(a: &Candidate, b: &Candidate) -> bool {
@@ -322,7 +322,7 @@ fn on_what_is_there(world: &World, serves: Serves) -> Vec<Candidate> {
         _ => false,
     });
     let named = pieces
-        .map(|f| (f.name.clone(), f.centre))
+        .map(|f| (f.name.clone(), f.center))
         .chain(rooms.map(|r| (r.name.clone(), middle(&r.outline))));
     named
         .map(|(name, at)| Candidate {
@@ -340,7 +340,7 @@ fn middle(outline: &geo::Polygon<f64>) -> Xy {
 fn at_today(world: &World, serves: Serves) -> Xy {
     let name =
         world.spots_for(serves).first().map(|&s| world.spots[s].name.as_str()).unwrap_or_default();
-    let piece = world.plan.piece(name).map(|p| world.plan.furniture[p].centre);
+    let piece = world.plan.piece(name).map(|p| world.plan.furniture[p].center);
     let room = || world.plan.room(name).map(|r| middle(&world.plan.rooms[r].outline));
     piece.or_else(room).unwrap_or(Xy { x: 0.0, y: 0.0 })
 }

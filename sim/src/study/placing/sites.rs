@@ -7,26 +7,26 @@ use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Edge, Opening, Plan, Style, Xy};
 use geo::{Area, BooleanOps, Contains, Polygon, Rect};
 
-/// Clear floor kept before a side in use, in metres (36 in walkway: NKBA guideline 7).
+/// Clear floor kept before a side in use, in meters (36 in walkway: NKBA guideline 7).
 pub const WALKWAY: f64 = 36.0 * INCH;
-/// Least floor kept before other pieces and openings, in metres (30 in to stand up or pass: common
+/// Least floor kept before other pieces and openings, in meters (30 in to stand up or pass: common
 /// practice).
 pub const KEPT: f64 = 30.0 * INCH;
-/// A piece may stand so far into a wide opening's way if a walkway is left, in metres.
+/// A piece may stand so far into a wide opening's way if a walkway is left, in meters.
 const ASIDE: f64 = 12.0 * INCH;
-/// Places along a wall are looked at this far apart, and on open floor twice as far, in metres.
+/// Places along a wall are looked at this far apart, and on open floor twice as far, in meters.
 const STEP: f64 = 12.0 * INCH;
 /// An overlap of less than this is none, in m2.
 pub const SLIVER: f64 = 1e-3;
-/// A piece stands off a wall that is not quite there by no more than this, in metres.
+/// A piece stands off a wall that is not quite there by no more than this, in meters.
 const HAIR: f64 = 1e-4;
 
 /// What is to be put somewhere.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
-    /// Along its front, in metres.
+    /// Along its front, in meters.
     pub width: f64,
-    /// Front to back, in metres.
+    /// Front to back, in meters.
     pub depth: f64,
     /// The piece of the plan it is, if it is moved and not new.
     pub moved: Option<usize>,
@@ -88,7 +88,7 @@ pub struct Site {
 }
 
 impl Site {
-    /// South-west corner counted from that of its room, in metres.
+    /// South-west corner counted from that of its room, in meters.
     pub fn corner(&self, plan: &Plan) -> (f64, f64) {
         let [w, s, ..] = plan.rooms[self.room].bounds();
         (self.footprint.min().x - w, self.footprint.min().y - s)
@@ -255,7 +255,7 @@ pub fn meets(a: &Polygon<f64>, b: &Polygon<f64>) -> bool {
     a.intersection(b).unsigned_area() > SLIVER
 }
 
-/// Sites farther apart than this stand for each other only if few may be kept, in metres (10 ft):
+/// Sites farther apart than this stand for each other only if few may be kept, in meters (10 ft):
 /// then whatever wall or room they are in.
 const FAR: f64 = 120.0 * INCH;
 
@@ -282,10 +282,10 @@ pub fn thinned(sites: Vec<Site>, most: usize) -> Vec<Site> {
 }
 
 /// A length as a plan file of some units writes it, in quotes.
-pub fn length(metres: f64, system: System) -> String {
+pub fn length(meters: f64, system: System) -> String {
     match system {
-        System::Feet => format!("\"{}in\"", trimmed(metres / INCH)),
-        System::Metres => format!("\"{}m\"", trimmed(metres)),
+        System::Feet => format!("\"{}in\"", trimmed(meters / INCH)),
+        System::Metres => format!("\"{}m\"", trimmed(meters)),
     }
 }
 
