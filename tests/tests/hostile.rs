@@ -87,11 +87,11 @@ fn an_evening_holds_only_times_that_are_in_it() {
 fn a_spot_is_what_it_is_said_to_be() {
     says(
         &refused(PLAN, "[place]\npowder = [\"hall\"]"),
-        &["`hall` is no powder room", "use = \"powder\""],
+        &["`hall` isn't a powder room", "use = \"powder\""],
     );
     says(
         &refused(PLAN, "[place]\npowder = [\"table\"]"),
-        &["a piece of furniture, no powder room"],
+        &["a piece of furniture, not a powder room"],
     );
     says(&refused(PLAN, "[place]\nfood = [\"bath\"]"), &["`bath` is a room", "`counter`"]);
     let vanity = plan_with(
@@ -165,7 +165,7 @@ fn shapes_that_cannot_be_are_told() {
     );
     says(
         &refused(&plan_with("east_of = \"hall\"", "east_of = \"bath\""), ""),
-        &["`bath` is said to be beside itself", "1 problem found"],
+        &["`bath` is placed beside itself", "1 problem found"],
     );
     says(
         &refused(
@@ -179,7 +179,7 @@ fn shapes_that_cannot_be_are_told() {
     );
     let bad_chain = plan_with("size = [18, 14]", "size = [0.1, 14]");
     assert!(
-        !refused(&bad_chain, "").contains("wait for each other"),
+        !refused(&bad_chain, "").contains("are each placed by the other"),
         "one bad room is one mistake"
     );
 }

@@ -244,7 +244,7 @@ fn levels_and_stairs_that_do_not_fit_together_are_told() {
         ),
         (
             two_floors(LEVELS, "", ABOVE, BOTH_ENDS),
-            &["nothing says which way `stairs` goes up", "add up ="],
+            &["`stairs` doesn't say which way it goes up", "add up ="],
         ),
         (
             two_floors(LEVELS, FLIGHT, ", level = \"abov\"", BOTH_ENDS),
@@ -252,7 +252,7 @@ fn levels_and_stairs_that_do_not_fit_together_are_told() {
         ),
         (
             two_floors(LEVELS, FLIGHT, ", up = \"north\"", BOTH_ENDS),
-            &["`landing` is no flight of stairs"],
+            &["`landing` isn't a flight of stairs"],
         ),
         (
             two_floors(LEVELS, ", up = \"south\"", ABOVE, BOTH_ENDS),
@@ -284,7 +284,7 @@ fn levels_and_stairs_that_do_not_fit_together_are_told() {
         ),
         (
             two_floors("levels = [\"below\", \"above\", \"attic\"]\n", FLIGHT, ABOVE, BOTH_ENDS),
-            &["nothing says which levels `stairs` joins"],
+            &["`stairs` doesn't say which levels it joins"],
         ),
         (
             two_floors(

@@ -93,6 +93,7 @@ struct Spot {
     wait_s: serde_json::Value,
     line: serde_json::Value,
     turned_away: f64,
+    unserved: f64,
 }
 
 /// All keys and texts of a document; figures are no texts, whatever their digits.
@@ -121,6 +122,13 @@ fn answer_json_is_what_is_documented() {
             && answer.minutes_lost.value <= answer.minutes_lost.high
     );
     assert!(answer.answer.starts_with("24 guests: ") && answer.caution.contains("egress"));
+    for evening in &answer.per_trial {
+        let n = |key: &str| evening[key].as_u64().unwrap();
+        assert_eq!(n("came"), n("left") + n("stayed"), "{evening}");
+        for (serves, wanted) in evening["wanted"].as_object().unwrap() {
+            assert!(evening["served"][serves].as_u64() <= wanted.as_u64(), "{serves}: {evening}");
+        }
+    }
     let mut words = vec![];
     texts(&serde_json::from_str(&outcome.out).unwrap(), &mut words);
     for forbidden in ["/tmp", "/home", "thread", "2026"] {

@@ -63,7 +63,7 @@ fn limits_that_never_fail_get_a_sentence() {
     let evening = "[limits]\njammed = \"20h\"\nseats_short = \"100%\"\ncoats_over = 500\nclear_floor = \"0.5 sq ft\"\nwait = { food = \"20h\", drinks = \"20h\", powder = \"20h\", coats = \"20h\" }\n";
     let answer = ask("capacity", &one_room(evening), &["--trials", "64"]);
     let says = answer["answer"].as_str().unwrap();
-    assert!(says.contains("Nothing gives out up to"), "{says}");
+    assert!(says.contains("Nothing runs out up to"), "{says}");
     assert!(answer["headcount"]["high"].is_null());
 }
 

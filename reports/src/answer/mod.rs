@@ -14,6 +14,7 @@ pub use improve::improve;
 pub use placing::placing;
 
 use serde::Serialize;
+use sha2::{Digest, Sha256};
 use sim::base::stats::Estimate;
 use sim::crowd::measure::Cause;
 use sim::evening::scenario::Serves;
@@ -301,13 +302,14 @@ pub fn text(document: &impl Serialize) -> Result<String, serde_json::Error> {
     Ok(serde_json::to_string_pretty(document)? + "\n")
 }
 
-/// A checksum that tells whether two inputs are the same text.
-pub fn checksum(text: &str) -> String {
-    // FNV-1a, 64 bit: Fowler, Noll & Vo. Not for security.
-    let hash = text
-        .bytes()
-        .fold(0xcbf2_9ce4_8422_2325u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
-    format!("fnv1a-{hash:016x}")
+/// The SHA-256 of some bytes as hexadecimal digits, as common tools print it (FIPS 180-4).
+pub fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+}
+
+/// What tells whether two inputs are the same text.
+fn checksum(text: &str) -> String {
+    format!("sha256-{}", sha256(text.as_bytes()))
 }
 
 /// The program's name and version.

@@ -1,10 +1,10 @@
 //! The folder an answer is written to: whole or not at all, and never over anything that is not
 //! ours.
 
+use crate::answer::sha256;
 use crate::command::Stop;
 use crate::command::args::Output;
 use crate::command::write::beside::{Beside, parent, plain, undisturbed};
-use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -90,7 +90,7 @@ fn standing(path: &Path, force: bool) -> Result<Standing, Stop> {
     let is_as_written = |name: &String| {
         list.get(name).is_some_and(|written| {
             is_file(&path.join(name))
-                && std::fs::read(path.join(name)).is_ok_and(|b| *written == sum(&b))
+                && std::fs::read(path.join(name)).is_ok_and(|b| *written == sha256(&b))
         })
     };
     let is_left_by_system = |name: &String| LEFT_BY_SYSTEMS.contains(&name.as_str());
@@ -138,12 +138,8 @@ fn listed(path: &Path) -> Option<BTreeMap<String, String>> {
 
 fn list(files: &[(String, Vec<u8>)]) -> String {
     let lines: String =
-        files.iter().map(|(name, bytes)| format!("{}  {name}\n", sum(bytes))).collect();
+        files.iter().map(|(name, bytes)| format!("{}  {name}\n", sha256(bytes))).collect();
     format!("{ABOUT}\n{lines}")
-}
-
-fn sum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
 }
 
 fn shown(path: &Path) -> String {
