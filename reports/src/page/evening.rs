@@ -35,8 +35,6 @@ pub(super) type Taken = (Option<Whole>, Option<Whole>, Option<Estimate>);
 
 /// A line of so many people is shown on the house.
 const SHOWN_FROM: u32 = 2;
-/// A spot that is jammed for less, in seconds, is told in the table only.
-const FELT: f64 = 2.0;
 /// So many of the spots that jam are told before the table.
 const SPOTS: usize = 3;
 /// Heads of the columns of limits.
@@ -590,7 +588,7 @@ impl<'a> Played<'a> {
             .evening
             .jams
             .iter()
-            .filter(|j| j.jammed.value >= FELT)
+            .filter(|j| words::is_long(j))
             .take(SPOTS)
             .map(|j| words::jam(self.world, j))
             .collect();
@@ -598,7 +596,7 @@ impl<'a> Played<'a> {
         blocks.extend(match (jams.rows.is_empty(), worst.is_empty()) {
             (true, _) => vec![Block::Text("Nothing jams.".into())],
             (_, true) => {
-                vec![Block::Text("Nothing jams for more than a moment.".into()), Block::Fold(jams)]
+                vec![Block::Text(format!("Nothing jams for {}.", words::LONG)), Block::Fold(jams)]
             }
             _ => vec![Block::List(worst), Block::Fold(jams)],
         });

@@ -274,6 +274,17 @@ pub fn when(world: &World, j: &JamReport) -> String {
 /// A cause is named alone if it costs at least this share of the time lost there.
 const MAIN: f64 = 0.5;
 
+/// Seconds of jam on 9 evenings in 10 below which a spot is not worth a sentence: common practice.
+const SHORT: f64 = 10.0;
+
+/// What jams are that are worth a sentence.
+pub const LONG: &str = "10 s or more on 9 evenings in 10";
+
+/// Whether a spot is jammed for long enough to be worth a sentence.
+pub fn is_long(j: &JamReport) -> bool {
+    j.jammed.value >= SHORT
+}
+
 /// ", because people stand there talking", or nothing.
 pub fn because(world: &World, j: &JamReport) -> String {
     let why = why(world, &j.causes);
@@ -298,7 +309,7 @@ pub fn why(world: &World, causes: &[(Cause, f64)]) -> String {
     match causes {
         [] => String::new(),
         [first, second, ..] if first.1 < MAIN * total => {
-            format!("{} and {}", cause(world, first.0), cause(world, second.0))
+            format!("{} and {}", cause(world, first.0), cause_besides(world, second.0))
         }
         [first, ..] => cause(world, first.0),
     }
@@ -318,7 +329,17 @@ pub fn cause(world: &World, cause: Cause) -> String {
         Cause::Seated => "people sit there".into(),
         Cause::Oncoming => "guests meet going both ways".into(),
         Cause::SameWay => "everybody goes the same way at once".into(),
-        Cause::Hosting => "the hosts stand there".into(),
+        Cause::Hosting => "the hosts are there".into(),
+    }
+}
+
+/// The same after another cause.
+fn cause_besides(world: &World, besides: Cause) -> String {
+    match besides {
+        Cause::Talking => "others stand talking".into(),
+        Cause::Seated => "others sit there".into(),
+        Cause::SameWay => "everybody goes the same way".into(),
+        _ => cause(world, besides),
     }
 }
 

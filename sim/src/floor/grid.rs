@@ -174,7 +174,7 @@ impl Grid {
         grid
     }
 
-    /// Joins the two likenesses of stairs and slows them.
+    /// Joins the two copies of stairs and slows them.
     fn lay_stairs(&mut self, plan: &Plan) {
         for stairs in &plan.stairs {
             self.twins.resize(self.area.len(), NO_TWIN);

@@ -96,7 +96,8 @@ fn report(world: &World, evening: &Evening) -> String {
         );
     }
     text += "\nWhere it jams\n";
-    for j in &evening.jams {
+    let long: Vec<_> = evening.jams.iter().filter(|j| words::is_long(j)).collect();
+    for j in &long {
         let leaving = if j.leaving_risk.value >= 0.05 {
             format!("; while leaving on {}", words::evenings(j.leaving_risk.value))
         } else {
@@ -110,8 +111,8 @@ fn report(world: &World, evening: &Evening) -> String {
             words::because(world, j)
         );
     }
-    if evening.jams.is_empty() {
-        text += "  nowhere\n";
+    if long.is_empty() {
+        text += &format!("  nowhere for {}\n", words::LONG);
     }
     text += "\nWhere guests lose time to one another\n";
     for p in evening.places.iter().take(6) {

@@ -1,10 +1,10 @@
-//! The two likenesses of stairs, as bodies on the floor see them.
+//! The two copies of stairs, as bodies on the floor see them.
 
 use super::FARTHEST;
 use crate::base::units::Point;
 use crate::house::plan::{Plan, Stairs};
 
-/// The two likenesses of stairs: the same floor on two levels of the sheet.
+/// The two copies of stairs: the same floor on two levels of the sheet.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Fold {
     /// South-west and north-east corner of the lower one.
@@ -23,7 +23,7 @@ impl Fold {
         Fold { low, by: Point::from_meters(0.0, plan.across(stairs)), up: (x as i32, y as i32) }
     }
 
-    /// Which likeness a point is on: the lower one, the upper one, or none.
+    /// Which copy a point is on: the lower one, the upper one, or none.
     pub(super) fn side(&self, at: Point) -> Option<Side> {
         let on = |p: Point| {
             p.x >= self.low[0].x
@@ -40,7 +40,7 @@ impl Fold {
         }
     }
 
-    /// The likeness of the half of the stairs that a point of one of them is in.
+    /// The copy of the half of the stairs that a point of one of them is in.
     pub(super) fn half(&self, at: Point, side: Side) -> Side {
         let at = if side == Side::Upper { at.minus(self.by) } else { at };
         let twice = Point {
@@ -50,12 +50,12 @@ impl Fold {
         if twice.x * self.up.0 + twice.y * self.up.1 > 0 { Side::Upper } else { Side::Lower }
     }
 
-    /// From a likeness to the other one.
+    /// From a copy to the other one.
     pub(super) fn across(&self, from: Side) -> Point {
         if from == Side::Lower { self.by } else { Point { x: -self.by.x, y: -self.by.y } }
     }
 
-    /// Whether a point is so near a likeness that it matters who is on it.
+    /// Whether a point is so near a copy that it matters who is on it.
     pub(super) fn is_near(&self, at: Point, side: Side) -> bool {
         let at = if side == Side::Upper { at.minus(self.by) } else { at };
         let off = |v: i32, low: i32, high: i32| v >= low - FARTHEST && v <= high + FARTHEST;
@@ -63,7 +63,7 @@ impl Fold {
     }
 }
 
-/// One of the likenesses of stairs.
+/// One of the copies of stairs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Side {
     Lower,

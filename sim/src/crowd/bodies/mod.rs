@@ -274,7 +274,7 @@ impl Floor {
     }
 
     /// The same point on the other level for a body on stairs that has to change to it: to that of
-    /// the half it is in, or, if it waits for somebody on the other likeness of them, to that one.
+    /// the half it is in, or, if it waits for somebody on the other copy of them, to that one.
     pub fn other_level(&self, id: BodyId, waits: bool) -> Option<Point> {
         let at = self.bodies[id].to;
         let (fold, side) = self.folds.iter().find_map(|f| Some((f, f.side(at)?)))?;

@@ -190,7 +190,7 @@ impl Trial<'_> {
     }
 
     /// A body's event: the rest of a squeeze, a step, or the end of what it stands for.
-    /// Nobody is turned to anything in the middle of a step.
+    /// Nobody changes their mind in the middle of a step.
     fn wakes(&mut self, id: BodyId, now: Tick) {
         let end = self.floor.bodies[id].end;
         if now < end {

@@ -103,7 +103,7 @@ impl Trial<'_> {
     fn change_level(&mut self, id: BodyId, now: Tick) {
         let waits = self.floor.bodies[id].stuck_for(now) >= WAITS_ON_STAIRS;
         let here = self.floor.bodies[id].to.meters();
-        // near an end of stairs only one of their likenesses has the opening
+        // near an end of stairs only one of their copies has the opening
         let is_floor = |p: &Point| {
             self.world.grid.clearance(p.meters().0, p.meters().1)
                 >= WALL.min(self.world.grid.clearance(here.0, here.1))

@@ -6,7 +6,7 @@ use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
 use crate::floor::world::World;
 use std::cell::Cell;
 
-/// Whether no wall or furniture is between, found out when it first matters: looking is dear.
+/// Whether no wall or furniture is between, worked out when first needed, since it is costly.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Seen {
     Unknown,
@@ -18,7 +18,7 @@ pub(super) enum Seen {
 #[derive(Clone, Debug)]
 pub(super) struct Near {
     pub id: BodyId,
-    /// How far they are moved: they are on the other level's likeness of stairs, in units.
+    /// How far they are moved: they are on the other level's copy of stairs, in units.
     pub moved: Point,
     /// Where from the walker, in meters.
     pub rel: (f64, f64),
@@ -41,7 +41,7 @@ pub(super) struct Near {
 }
 
 impl Near {
-    /// Whether they are on the walker's own likeness of stairs, or on none.
+    /// Whether they are on the walker's own copy of stairs, or on none.
     pub(super) fn is_on_this_level(&self) -> bool {
         self.moved == Point { x: 0, y: 0 }
     }

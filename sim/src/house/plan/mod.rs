@@ -189,7 +189,7 @@ impl Plan {
         y - self.levels[self.level_at(y)].moved
     }
 
-    /// How far north of their lower likeness the upper one of stairs lies on the sheet, in meters.
+    /// How far north of their lower copy the upper one of stairs lies on the sheet, in meters.
     pub fn across(&self, stairs: &Stairs) -> f64 {
         let [low, high] = stairs.rooms.map(|r| self.levels[self.rooms[r].level].moved);
         high - low
