@@ -21,7 +21,7 @@ const EXAMPLES: &str = "Examples:
   elbowroom check my-house/plan.toml                   what it understood, drawn with dimensions
   elbowroom run my-house/evening.toml                  how crowded this evening is, where it jams
   elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
-  elbowroom capacity my-house/evening.toml             how many guests, what gives out first
+  elbowroom capacity my-house/evening.toml             how many guests, what runs out first
   elbowroom compare my-house/evening.toml              its options against it as it is
   elbowroom where my-house/evening.toml food           the best place for the food, on a map
   elbowroom improve my-house/evening.toml              the single change that buys most
@@ -57,7 +57,7 @@ pub enum Command {
     /// What does this evening look like? Its grade, where it jams, when, why; every line.
     #[command(after_help = RUN_EXAMPLES)]
     Run(Run),
-    /// How many guests, what gives out first, what next?
+    /// How many guests, what runs out first, what next?
     #[command(after_help = CAPACITY_EXAMPLES)]
     Capacity(Capacity),
     /// Which arrangement is better, and by how much? Options of a scenario, or several scenarios.
@@ -66,7 +66,7 @@ pub enum Command {
     /// Where is the best place for the food, the drinks, the coats?
     #[command(after_help = WHERE_EXAMPLES)]
     Where(Where),
-    /// Which single change buys most? Doors, furniture, bars, racks, widths, lines, times.
+    /// Which single change is worth the most? Doors, furniture, bars, racks, widths, lines, times.
     #[command(after_help = IMPROVE_EXAMPLES)]
     Improve(Improve),
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
@@ -77,7 +77,7 @@ pub enum Command {
     Evidence(Evidence),
     /// Create a commented plan and evening, ready to run.
     New(New),
-    /// The manual page, to be kept where `man` looks.
+    /// The manual page, for `man`.
     #[command(hide = true)]
     Manual,
     /// Completions for a shell.
@@ -97,7 +97,7 @@ pub struct Input {
     /// Use this option from the scenario.
     #[arg(long, value_name = "NAME")]
     pub option: Option<String>,
-    /// What is asked over the file.
+    /// Overrides the file.
     #[command(flatten)]
     pub over: Over,
 }
@@ -105,13 +105,13 @@ pub struct Input {
 /// What is asked over what the file says.
 #[derive(Clone, Debug, Args)]
 pub struct Over {
-    /// Guests, instead of the file's (1 to 1000).
+    /// Guests, instead of the file's (1 to 1,000).
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(i64))]
     pub guests: Option<i64>,
     /// Occasion, instead of the file's: cocktails or buffet.
     #[arg(long, value_name = "NAME")]
     pub occasion: Option<String>,
-    /// Limits over the file's.
+    /// Overrides the file's limits.
     #[command(flatten)]
     pub limits: Limits,
 }
@@ -120,22 +120,22 @@ pub struct Over {
 #[derive(Clone, Debug, Default, Args)]
 #[command(next_help_heading = "Limits, over the file's")]
 pub struct Limits {
-    /// The grade to ask about: easy, lively (if not said) or packed.
+    /// The grade to ask about: easy, lively (the usual) or packed.
     #[arg(long, value_name = "GRADE")]
     pub grade: Option<String>,
-    /// Time the worst spot is jammed at most, on 9 evenings in 10: 5min.
+    /// Longest time the worst spot may be jammed, on 9 evenings in 10: 5min.
     #[arg(long, value_name = "TIME")]
     pub jammed: Option<String>,
-    /// Time that 9 visits in 10 wait less than: food=5min; again for drinks, powder, coats.
+    /// Longest wait for 9 visits in 10: food=5min; repeat it for drinks, powder, coats, door.
     #[arg(long, value_name = "SPOT=TIME")]
     pub wait: Vec<String>,
-    /// Share of guests looking for a seat who find none: 10%.
+    /// Largest share of guests looking for a seat who find none: 10%.
     #[arg(long, value_name = "SHARE")]
     pub seats_short: Option<String>,
-    /// Coats with nowhere to go: 2.
+    /// Most coats with nowhere to go: 2.
     #[arg(long, value_name = "N")]
     pub coats_over: Option<String>,
-    /// Clear floor per guest: "7 sq ft".
+    /// Least clear floor per guest: "7 sq ft".
     #[arg(long, value_name = "AREA")]
     pub clear_floor: Option<String>,
 }
@@ -202,13 +202,13 @@ impl Command {
 /// Arguments of `run`.
 #[derive(Debug, Args)]
 pub struct Run {
-    /// What is read.
+    /// The file to read.
     #[command(flatten)]
     pub input: Input,
     /// Simulated evenings: how many, or FIRST..END.
     #[arg(long, value_name = "N|A..B", default_value = "500", value_parser = range)]
     pub trials: std::ops::Range<u32>,
-    /// How evenings are drawn.
+    /// Seed and threads.
     #[command(flatten)]
     pub draw: Draw,
     /// Exit with 1 if a limit does not hold.
@@ -236,20 +236,20 @@ pub struct Draw {
 /// Arguments of `capacity`.
 #[derive(Debug, Args)]
 pub struct Capacity {
-    /// What is read.
+    /// The file to read.
     #[command(flatten)]
     pub input: Input,
-    /// Only what happens at this room or opening counts: jams there, and lines at its spots.
+    /// Count only this room or opening: jams there, and lines at its spots.
     #[arg(long = "in", value_name = "PLACE")]
     pub place: Option<String>,
-    /// Also show which habit of guests (talk spells, group sizes, stepping aside) moves the answer,
-    /// and how far.
+    /// Also show which guest habit (talk spells, group sizes, stepping aside) moves the answer, and
+    /// how far.
     #[arg(long)]
     pub habits: bool,
     /// Simulated evenings near the answer, after a first look.
     #[arg(long, value_name = "N", default_value_t = Effort::WHOLE.spend, value_parser = clap::value_parser!(u32).range(64..=1_000_000))]
     pub trials: u32,
-    /// How evenings are drawn.
+    /// Seed and threads.
     #[command(flatten)]
     pub draw: Draw,
     /// Where answers go.
@@ -260,19 +260,19 @@ pub struct Capacity {
 /// Arguments of `compare`.
 #[derive(Debug, Args)]
 pub struct Compare {
-    /// The scenario that all are held against.
+    /// The scenario to compare with.
     #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     pub file: String,
     /// Names of its options (default: all of them), or other scenarios (FILE.toml).
     #[arg(value_name = "OPTION|FILE.toml")]
     pub others: Vec<String>,
-    /// What is asked over the files.
+    /// Overrides the files.
     #[command(flatten)]
     pub over: Over,
     /// Simulated evenings in each arrangement.
     #[arg(long, value_name = "N", default_value_t = USUAL_EVENINGS, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
-    /// How evenings are drawn.
+    /// Seed and threads.
     #[command(flatten)]
     pub draw: Draw,
     /// Where answers go.
@@ -283,7 +283,7 @@ pub struct Compare {
 /// Arguments of `where`.
 #[derive(Debug, Args)]
 pub struct Where {
-    /// What is read.
+    /// The file to read.
     #[command(flatten)]
     pub input: Input,
     /// What to place: food, drinks, coats or glasses.
@@ -292,7 +292,7 @@ pub struct Where {
     /// Fresh simulated evenings for the best places, after a race.
     #[arg(long, value_name = "N", default_value_t = USUAL_EVENINGS, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
-    /// How evenings are drawn.
+    /// Seed and threads.
     #[command(flatten)]
     pub draw: Draw,
     /// Where answers go.
@@ -303,19 +303,19 @@ pub struct Where {
 /// Arguments of `improve`.
 #[derive(Debug, Args)]
 pub struct Improve {
-    /// What is read.
+    /// The file to read.
     #[command(flatten)]
     pub input: Input,
-    /// The least change that makes this many guests fit.
+    /// Find the smallest change that makes this many guests fit.
     #[arg(long = "for", value_name = "N", conflicts_with_all = ["guests", "place"])]
     pub fit: Option<i64>,
-    /// Rank by what is lost at this room or opening.
+    /// Rank by minutes lost at this room or opening.
     #[arg(long = "in", value_name = "PLACE")]
     pub place: Option<String>,
     /// Fresh simulated evenings for the best changes, after a race.
     #[arg(long, value_name = "N", default_value_t = USUAL_EVENINGS, value_parser = clap::value_parser!(u32).range(2..=1_000_000))]
     pub trials: u32,
-    /// How evenings are drawn.
+    /// Seed and threads.
     #[command(flatten)]
     pub draw: Draw,
     /// Where answers go.
@@ -326,7 +326,7 @@ pub struct Improve {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub struct Check {
-    /// What is read.
+    /// The file to read.
     #[command(flatten)]
     pub input: Input,
     /// Draw the clear floor next to furniture as dimension strings.
@@ -340,10 +340,10 @@ pub struct Check {
 /// Arguments of `evidence`.
 #[derive(Debug, Args)]
 pub struct Evidence {
-    /// Only these checks, by their short names.
+    /// Run only these checks, by their short names.
     #[arg(long, value_name = "ID", value_delimiter = ',', num_args = 1..)]
     pub only: Vec<String>,
-    /// Leave out those that take long.
+    /// Leave out the slow ones.
     #[arg(long)]
     pub fast: bool,
     /// Print the table as JSON.

@@ -106,7 +106,7 @@ fn guests(c: &Capacity) -> Figure {
     }
 }
 
-/// Each grade with its headcount and what gives out beyond it.
+/// Each grade with its headcount and what runs out beyond it.
 fn grades(c: &Capacity) -> Table {
     let row = |(i, g): (usize, &Graded)| {
         let key = format!("/grades/{i}/headcount");
@@ -121,7 +121,7 @@ fn grades(c: &Capacity) -> Table {
     };
     Table {
         caption: "The largest headcount for each grade".into(),
-        head: ["grade", "guests", "what gives out beyond"].map(String::from).into(),
+        head: ["grade", "guests", "what runs out beyond"].map(String::from).into(),
         rows: c.grades.iter().enumerate().map(row).collect(),
     }
 }
