@@ -1,4 +1,4 @@
-//! The one parameter set of walking. Metres, seconds, meters a second.
+//! The one parameter set of walking. Meters, seconds, meters per second.
 
 /// Length of a sub-step in seconds. From the prototype: 0.2 to 0.45 s give the same speeds.
 pub(super) const STEP: f64 = 0.45;
