@@ -241,7 +241,7 @@ fn nothing_is_endless() {
         let told = endless
             .run(&[&[question, &endless.at("evening.toml")], what, &["--out", &out]].concat());
         assert_eq!(told.code, 5, "{question:?}: {}{}", told.out, told.err);
-        says(&told.err, &["of seed 1 does not come to an end", "at the turn of person"]);
+        says(&told.err, &["does not come to an end", "of seed 1 with", "was next"]);
         assert!(!std::path::Path::new(&out).exists(), "{question:?} wrote something");
     }
     says(
@@ -266,6 +266,17 @@ fn a_small_room_for_many_comes_to_an_end() {
     ]);
     assert_eq!(scripted.code, 0, "{}{}", scripted.out, scripted.err);
     says(&scripted.out, &["80 scripted guests in 4 trials; 80 of them left the house."]);
+    let full = desk(PLAN, "[[errand]]\nguests = 30\nstops = [\"bath\"]");
+    let stuck = full.run(&["run", &full.at("evening.toml"), "--trials", "2", "--json"]);
+    assert_eq!(stuck.code, 0, "who can't get into a full bath gives up: {}", stuck.err);
+    let crowd = desk(PLAN, "[[errand]]\nguests = 600000\nstops = [\"leave\"]");
+    let through = crowd.run(&["run", &crowd.at("evening.toml"), "--trials", "1", "--json"]);
+    assert_eq!(through.code, 0, "many at one moment are not endless: {}", through.err);
+    let at_once = "guests = 30\narrivals = { times = [\"7pm\"] }";
+    let cabinet = format!("{at_once}\n[place]\nglasses = \"glass cabinet\"");
+    let together = desk(PLAN, &cabinet);
+    let together = together.run(&["run", &together.at("evening.toml"), "--trials", "4", "--json"]);
+    assert_eq!(together.code, 0, "a full line for glasses is tried again later: {}", together.err);
     let cabinet = desk(PLAN, "guests = 12\n[place]\nglasses = \"glass cabinet\"");
     let answer = cabinet.run(&["run", &cabinet.at("evening.toml"), "--trials", "20", "--json"]);
     assert_eq!(answer.code, 0, "{}{}", answer.out, answer.err);
@@ -276,6 +287,28 @@ fn a_small_room_for_many_comes_to_an_end() {
             evening["served"]["glasses"].as_u64() >= Some(10),
             "most get their glass: {evening}"
         );
+    }
+}
+
+#[test]
+fn a_coat_is_hung_once_and_fetched_once() {
+    let rack = "furniture = [\n  { kind = \"rack\", room = \"hall\", west = 0, rod = \"30ft\" },";
+    let plan = plan_with("  { name = \"closet door\", joins = [\"closet\", \"hall\"] },\n", "")
+        .replace(
+            "  { name = \"closet\", size = [2, 5], west_of = \"hall\", flush = \"south\" },\n",
+            "",
+        )
+        .replace("furniture = [", rack);
+    let desk = desk(&plan, "guests = 40\nweather = \"cold\"");
+    let told = desk.run(&["run", &desk.at("evening.toml"), "--trials", "8", "--json"]);
+    assert_eq!(told.code, 0, "{}", told.err);
+    let answer: serde_json::Value = serde_json::from_str(&told.out).unwrap();
+    let coats =
+        answer["spots"].as_array().unwrap().iter().find(|s| s["serves"] == "coats").unwrap();
+    assert!(coats["turned_away"].as_f64() > Some(0.0), "the line is full at times: {coats}");
+    for evening in answer["per_trial"].as_array().unwrap() {
+        assert_eq!(evening["left"], 40, "{evening}");
+        assert_eq!(evening["wanted"]["coats"], evening["served"]["coats"], "{evening}");
     }
 }
 

@@ -541,8 +541,11 @@ pub fn spot_as_place(world: &World, pinch: PinchId) -> String {
 
 /// Whether the name of a place speaks of more than one thing: "the stairs".
 pub fn is_many(what: &str) -> bool {
-    let head = what.strip_prefix("the ").filter(|w| !w.starts_with("floor "));
-    head.is_some_and(|w| w.ends_with('s') && !["ss", "us", "is"].iter().any(|end| w.ends_with(end)))
+    let before = |head: &'_ str, joint: &str| head.split(joint).next().unwrap_or(head).len();
+    let head = [" of ", " between ", " to ", " by "].iter().map(|j| before(what, j)).min();
+    let head = &what[..head.unwrap_or(what.len())];
+    let is_one = ["ss", "us", "is"].iter().any(|end| head.ends_with(end));
+    head.starts_with("the ") && head.ends_with('s') && !is_one
 }
 
 /// "jams", or "jam" of more than one thing.

@@ -68,11 +68,13 @@ fn is_loud(guests: u32, clear_floor: f64) -> bool {
 
 /// An evening that had to be stopped.
 pub fn endless(which: Endless) -> String {
-    let Endless { seed, trial, person, at } = which;
+    let Endless { seed, trial, guests: n, person, at } = which;
     let after = duration(seconds(at));
+    let next = person.map_or(String::new(), |p| format!(", when person {p} was next"));
     format!(
-        "evening {trial} of seed {seed} does not come to an end. It was stopped {after} after it began, at the turn of person {person}; nothing was written. \
-         Errands whose stops take no time can cause this. Otherwise it is a mistake in elbowroom: please report it, with your files"
+        "evening {trial} of seed {seed} with {} does not come to an end. It was stopped {after} after it began{next}; nothing was written. \
+         Errands that take no time can cause this. Otherwise it is a mistake in elbowroom: please report it, with your files",
+        guests(n)
     )
 }
 

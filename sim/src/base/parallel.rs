@@ -40,8 +40,10 @@ pub struct Endless {
     pub seed: u64,
     /// Its number.
     pub trial: u32,
-    /// The person whose turn it was: guests from 0, hosts after them.
-    pub person: u32,
+    /// Guests it was played with.
+    pub guests: u32,
+    /// Who was next, if anybody: guests from 0, hosts after them.
+    pub person: Option<u32>,
     /// The moment.
     pub at: Tick,
 }

@@ -80,6 +80,11 @@ impl Lines {
         self.queues[id].lanes[lane].push(Member { who, joined: now, slot });
     }
 
+    /// Somebody leaves a line without being served.
+    pub fn leave(&mut self, id: SpotId, who: BodyId) {
+        self.queues[id].lanes.iter_mut().for_each(|lane| lane.retain(|m| m.who != who));
+    }
+
     /// Calls up whoever's turn it is and closes up the lanes. Returns what each has to do; with it,
     /// the tick at which those served had joined.
     pub fn advance(&mut self, id: SpotId, spot: &Spot) -> Vec<(BodyId, Order, Tick)> {

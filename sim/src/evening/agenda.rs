@@ -162,6 +162,14 @@ impl Agenda {
         self.needs.sort_by_key(|n| n.due);
     }
 
+    /// Puts off what is wanted already, if it is.
+    pub fn postpone(&mut self, want: Want, until: Tick) {
+        if let Some(need) = self.needs.iter_mut().find(|n| n.want == want) {
+            need.due = need.due.max(until);
+        }
+        self.needs.sort_by_key(|n| n.due);
+    }
+
     /// What follows being served: a plate is eaten sitting, if there is a seat.
     pub fn served(&mut self, serves: Serves, now: Tick) {
         if serves == Serves::Food && self.eating > 0 {

@@ -455,8 +455,7 @@ fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     });
     s.model.reversed = order.unwrap_or(false);
     s.model.ends = t.get("ends", d, Decoder::duration);
-    s.model.most_events = t
-        .get("most_events", d, |d, at, n| d.count(at, n, 1, 2_000_000_000))
-        .map_or(s.model.most_events, u64::from);
+    s.model.most_events =
+        t.get("most_events", d, |d, at, n| d.count(at, n, 1, 2_000_000_000)).map(u64::from);
     t.finish(d);
 }

@@ -10,6 +10,7 @@ use crate::crowd::trial::{Keep, run};
 use crate::floor::world::{PinchId, World};
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Trials simulated before their rasters are summed.
 const BATCH: u32 = 64;
@@ -66,17 +67,25 @@ pub fn extend(
     watch: &dyn Watch,
 ) {
     for batch in trials.chunks(BATCH as usize) {
-        let is_void = watch.is_void();
-        let play = |&(w, trial): &(usize, u32)| {
-            if is_void {
-                Tally::new(worlds[w], trial)
-            } else {
-                run(worlds[w], ensembles[w].seed, trial, Keep::default()).0
+        // the first of the batch that would not end, as far as is known: what comes after it need
+        // not be played
+        let first = AtomicUsize::new(if watch.is_void() { 0 } else { usize::MAX });
+        let numbered: Vec<(usize, (usize, u32))> = batch.iter().copied().enumerate().collect();
+        let play = |&(i, (w, trial)): &(usize, (usize, u32))| {
+            if i >= first.load(Ordering::Relaxed) {
+                return Tally::new(worlds[w], trial);
             }
+            let tally = run(worlds[w], ensembles[w].seed, trial, Keep::default()).0;
+            if tally.endless.is_some() {
+                first.fetch_min(i, Ordering::Relaxed);
+            }
+            tally
         };
-        for (&(w, trial), tally) in batch.iter().zip(in_order(batch, play, &|| watch.done())) {
+        let tallies = in_order(&numbered, play, &|| watch.done());
+        for (&(w, trial), tally) in batch.iter().zip(tallies) {
             if let Some((person, at)) = tally.endless {
-                watch.endless(Endless { seed: ensembles[w].seed, trial, person, at });
+                let (seed, guests) = (ensembles[w].seed, worlds[w].scenario.guests);
+                watch.endless(Endless { seed, trial, guests, person, at });
             }
             ensembles[w].add(tally);
         }

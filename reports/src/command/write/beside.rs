@@ -3,6 +3,7 @@
 //! from one that died; what a dead one left is cleared away by the next.
 
 use crate::command::Stop;
+use std::cell::Cell;
 use std::ffi::{OsStr, OsString};
 use std::fs::{File, TryLockError};
 use std::io;
@@ -47,12 +48,16 @@ pub(crate) struct Beside {
     folder: PathBuf,
     // held until the folder is removed
     lock: Option<File>,
+    // whether it stays
+    kept: Cell<bool>,
 }
 
 impl Drop for Beside {
     fn drop(&mut self) {
         let mut taken = taken();
-        remove(&self.folder);
+        if !self.kept.get() {
+            remove(&self.folder);
+        }
         taken.retain(|f| *f != self.folder);
         self.lock = None;
     }
@@ -136,6 +141,14 @@ impl Beside {
         this.lock = None;
     }
 
+    /// Leaves the hidden folder for good, because something in it is nobody's to remove: without
+    /// the lock no run takes it for its own. Returns where it is.
+    pub(super) fn keep(&self) -> &Path {
+        let _ = std::fs::remove_file(self.folder.join(LOCK));
+        self.kept.set(true);
+        &self.folder
+    }
+
     /// Where what stood in the place is kept for a moment.
     pub(super) fn before(&self) -> PathBuf {
         self.path(BEFORE)
@@ -165,7 +178,7 @@ fn take(folder: &Path) -> io::Result<Option<Beside>> {
     })?;
     Ok(lock.map(|lock| {
         taken.push(folder.to_path_buf());
-        Beside { folder: folder.to_path_buf(), lock: Some(lock) }
+        Beside { folder: folder.to_path_buf(), lock: Some(lock), kept: Cell::new(false) }
     }))
 }
 

@@ -207,21 +207,30 @@ impl Folder {
     /// two, and back again if the second fails. What has been put there since the last look is not
     /// lost: then everything goes back, too.
     fn replace(&self, whole: &Path, disk: &dyn Disk) -> io::Result<()> {
-        let is_ours = |old: &Path| {
-            standing(old, self.force)
-                .map(drop)
-                .map_err(|_| io::Error::other("something was put there meanwhile"))
+        let is_ours = |old: &Path| match standing(old, self.force) {
+            Err(Stop::Write(why)) => Err(io::Error::other(why)),
+            _ => Ok(()),
+        };
+        // what cannot be put back stays beside, and nobody removes it
+        let put_back = |why: io::Error, back: io::Result<()>| match back {
+            Ok(()) => why,
+            Err(e) => io::Error::other(format!(
+                "{why}; what was there is in {} now ({e})",
+                shown(self.beside.keep())
+            )),
         };
         match disk.exchange(whole, &self.path) {
             Err(e) if cannot_exchange(&e) => {}
             Err(e) => return Err(e),
             Ok(()) => {
-                return is_ours(whole).or_else(|e| disk.exchange(whole, &self.path).and(Err(e)));
+                let exchanged = is_ours(whole);
+                return exchanged.map_err(|e| put_back(e, disk.exchange(whole, &self.path)));
             }
         }
         let before = self.beside.before();
         disk.rename(&self.path, &before)?;
-        is_ours(&before).and_then(|()| disk.rename(whole, &self.path)).inspect_err(|_| {
+        is_ours(&before).map_err(|e| put_back(e, disk.rename(&before, &self.path)))?;
+        disk.rename(whole, &self.path).inspect_err(|_| {
             // what cannot be put back now stays beside, and the next run puts it back
             let _ = disk.rename(&before, &self.path);
         })

@@ -244,7 +244,7 @@ impl Recorder {
     }
 
     /// The trial was stopped because it would not have ended.
-    pub fn endless(&mut self, person: u32, now: Tick) {
+    pub fn endless(&mut self, person: Option<u32>, now: Tick) {
         self.tally.endless = Some((person, now));
     }
 

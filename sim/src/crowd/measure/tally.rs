@@ -137,9 +137,9 @@ pub struct Tally {
     pub gave_up: u32,
     /// Walks that took longer than ten minutes: nobody should be stuck.
     pub stuck: u32,
-    /// Whose turn it was, and when, if the trial would not have ended: it was stopped there, and
+    /// Who was next, if anybody, and when, if the trial would not have ended: it was stopped there, and
     /// what it tells is not an evening.
-    pub endless: Option<(u32, Tick)>,
+    pub endless: Option<(Option<u32>, Tick)>,
     /// Events: steps, ends of service, arrivals and the like.
     pub events: u64,
     /// Longest time in seconds that anybody under way stayed within a foot.

@@ -15,7 +15,7 @@ use crate::crowd::lines::Lines;
 use crate::crowd::measure::{Count, Recorder, Tally, Trace, Traces};
 use crate::crowd::talk::Talk;
 use crate::crowd::walk::Eyes;
-use crate::evening::scenario::Serves;
+use crate::evening::scenario::{Errand, Scenario, Serves};
 use crate::floor::world::{SpotId, World};
 use door::Door;
 use person::{Person, State};
@@ -40,9 +40,13 @@ const AFTER_END: f64 = 7200.0;
 const STUCK: f64 = 600.0;
 /// A scripted guest who does not reach the next stop in so many seconds of walking is stuck.
 const STUCK_SCRIPT: f64 = 3600.0;
-/// This share of the most events of a trial, some thousand for everybody there, never falls on one
-/// moment.
-const AT_ONCE: u64 = 400;
+/// Nobody has more events a second all evening long: a step takes 0.45 s, and who cannot get on
+/// looks again every 0.3 s.
+const EVENTS_EACH: f64 = 8.0;
+/// Events of scripts before one counts as endless: in all, and for each stop of each guest.
+const SCRIPT_EVENTS: (u64, u64) = (20_000_000, 100);
+/// Events at one moment before a trial counts as endless: in all, and for each guest.
+const AT_ONCE: (u64, u64) = (100_000, 40);
 /// A guest gives up getting somewhere after this many seconds of one walk, and wants something
 /// else: common practice.
 const GIVES_UP: f64 = 240.0;
@@ -105,6 +109,20 @@ pub fn run(world: &World, seed: u64, trial: u32, keep: Keep) -> (Tally, Vec<Trac
     t.recorder.finish()
 }
 
+/// Events in all and at one moment that no trial has unless it would never end.
+fn most_events(scenario: &Scenario) -> (u64, u64) {
+    let scripted: u64 = scenario.errands.iter().map(|e| u64::from(e.guests)).sum();
+    let stops = |e: &Errand| u64::from(e.guests) * e.stops.len() as u64 * u64::from(e.repeat);
+    let seconds = scenario.lead() + scenario.lasts + AFTER_END;
+    let people = f64::from(scenario.guests + scenario.hosts);
+    let usual = match scripted {
+        0 => (people * seconds * EVENTS_EACH) as u64,
+        _ => SCRIPT_EVENTS.0 + SCRIPT_EVENTS.1 * scenario.errands.iter().map(stops).sum::<u64>(),
+    };
+    let most = scenario.model.most_events.unwrap_or(usual);
+    (most, most.min(AT_ONCE.0 + AT_ONCE.1 * scripted.max(u64::from(scenario.guests))))
+}
+
 impl Trial<'_> {
     fn live(&mut self) {
         let evening = self.world.scenario.errands.is_empty();
@@ -114,7 +132,7 @@ impl Trial<'_> {
         } else {
             scenario.model.ends.map_or(Tick::MAX, ticks)
         };
-        let most = scenario.model.most_events;
+        let (most, most_at_once) = most_events(scenario);
         let mut next_sample = 0;
         let (mut last, mut at_once, mut events) = (0, 0, 0);
         while let Some(now) = self.next_moment().filter(|&t| t < end) {
@@ -126,8 +144,8 @@ impl Trial<'_> {
             self.recorder.until(self.world, &self.floor, now, |spot| lines.waiting(spot));
             at_once = if now == last { at_once + 1 } else { 0 };
             events += 1;
-            if events > most || at_once > most / AT_ONCE {
-                let whose = self.floor.pop().map_or(0, |next| self.floor.bodies[next.1].person);
+            if events > most || at_once > most_at_once {
+                let whose = self.floor.pop().map(|next| self.floor.bodies[next.1].person);
                 self.recorder.endless(whose, now);
                 break;
             }

@@ -98,16 +98,32 @@ impl Trial<'_> {
     /// A scripted guest who does not reach a stop in an hour is counted as stuck and ends where
     /// they are.
     fn gives_up_script(&mut self, id: BodyId, now: Tick) -> bool {
-        let in_line =
-            matches!(self.people[id].state, State::InLine { .. } | State::ToPosition { .. });
-        let stuck = !in_line && self.walked_for(id, now) > STUCK_SCRIPT;
+        let stuck = self.walked_for(id, now) > STUCK_SCRIPT;
         if stuck {
             self.recorder.count(Count::Stuck);
             self.give_up_visits(id, now);
+            self.leave_line(id, now);
             self.finished += 1;
             self.stand(id, State::Loose, Doing::Talk, Tick::MAX, now);
         }
         stuck
+    }
+
+    /// Takes a scripted guest who gives up out of a line, or off the position they were called to.
+    fn leave_line(&mut self, id: BodyId, now: Tick) {
+        let spot = match self.people[id].state {
+            State::InLine { spot, .. } => {
+                self.lines.leave(spot, id);
+                spot
+            }
+            State::ToPosition { spot, position } => {
+                self.lines.vacate(spot, position, false);
+                spot
+            }
+            _ => return,
+        };
+        self.people[id].state = State::Loose;
+        self.advance(spot, now);
     }
 
     /// Frees what somebody was on the way to.

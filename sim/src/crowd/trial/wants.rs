@@ -89,7 +89,17 @@ impl Trial<'_> {
     }
 
     fn leave(&mut self, id: BodyId, now: Tick) {
+        // who found the line for coats full still waits for the coat
+        let coats = self.people[id].wanting[Serves::Coats as usize].take();
+        let fetches = self.people[id].coat_at.is_some();
         self.stop_wanting(id, now);
+        if let Some((spot, since)) = coats {
+            if fetches {
+                self.people[id].wanting[Serves::Coats as usize] = coats;
+            } else {
+                self.recorder.in_vain(spot, since, now);
+            }
+        }
         match self.people[id].coat_at.take() {
             Some(spot) => {
                 self.people[id].fetching = true;
@@ -193,7 +203,11 @@ impl Trial<'_> {
             self.coats[spot] = self.coats[spot].saturating_sub(1);
             person.coat_at = None;
         }
-        person.agenda.put_off(Want::Serve(serves), later);
+        match serves {
+            // who goes for a drink again goes for a glass first again
+            Serves::Glasses => person.agenda.postpone(Want::Serve(Serves::Drinks), later),
+            _ => person.agenda.put_off(Want::Serve(serves), later),
+        }
         self.decide(id, now);
     }
 

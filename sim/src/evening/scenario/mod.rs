@@ -289,22 +289,13 @@ pub struct Model {
     pub reversed: bool,
     /// Seconds after which a trial of scripts is broken off, whoever is still under way.
     pub ends: Option<f64>,
-    /// No trial has more events in all, nor a 400th as many at one moment, unless it would never
-    /// end: then it is stopped.
-    pub most_events: u64,
+    /// Events after which a trial is stopped as one that would never end, instead of the usual.
+    pub most_events: Option<u64>,
 }
-
-/// 300 guests who walk for 24 hours take 50 million steps.
-const MOST_EVENTS: u64 = 200_000_000;
 
 impl Default for Model {
     fn default() -> Self {
-        Model {
-            cell: crate::base::units::CELL,
-            reversed: false,
-            ends: None,
-            most_events: MOST_EVENTS,
-        }
+        Model { cell: crate::base::units::CELL, reversed: false, ends: None, most_events: None }
     }
 }
 

@@ -13,9 +13,9 @@ const SHY: f32 = 0.40;
 const AHEAD: (f64, u32) = (0.2, 3);
 /// By how much at the wall itself.
 const SHYNESS: f32 = 0.25;
-/// Maps cover a room, or rooms joined by wide openings, of so many nodes in its rectangle: 16 by 16
-/// m at the usual 3 in.
-const SMALL: usize = 44_000;
+/// Maps cover all of a room, or of rooms joined by wide openings, whose rectangle is this large, in
+/// m2 (16 by 16 m).
+const SMALL: f64 = 256.0;
 /// A room's own maps reach this far beyond its openings, in meters.
 const MARGIN: f64 = 0.6;
 
@@ -40,8 +40,13 @@ pub(super) struct Region {
 
 impl Region {
     /// Whether its maps are so small that each covers all of it.
-    pub(super) fn is_small(&self) -> bool {
-        self.member.len() <= SMALL
+    pub(super) fn is_small(&self, grid: &Grid) -> bool {
+        self.nodes() as f64 * grid.step() * grid.step() <= SMALL
+    }
+
+    /// Nodes of its rectangle.
+    pub(super) fn nodes(&self) -> usize {
+        self.member.len()
     }
 
     /// The part of it within some nodes of a node, east and west, north and south.
@@ -62,9 +67,9 @@ impl Region {
     }
 
     /// Nodes of the map of one stand.
-    pub(super) fn nodes_of_a_map(&self, reach: usize) -> usize {
-        if self.is_small() {
-            self.member.len()
+    pub(super) fn nodes_of_a_map(&self, grid: &Grid, reach: usize) -> usize {
+        if self.is_small(grid) {
+            self.nodes()
         } else {
             self.width.min(2 * reach + 1) * self.height.min(2 * reach + 1)
         }

@@ -12,6 +12,7 @@ use crate::base::units::Point;
 use crate::floor::grid::{Area, Grid, is_way};
 use crate::house::plan::{Opening, Plan, Use};
 use map::{Map, Region, region, whole_region};
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 /// A walking guest's middle keeps at least this far from walls and furniture, in meters (half of a
@@ -183,8 +184,7 @@ impl Routes {
             let p = grid.node_xy(n);
             ((p.y / STAND_PITCH).floor() as i64, (p.x / STAND_PITCH).floor() as i64)
         };
-        let mut best: std::collections::BTreeMap<(usize, (i64, i64)), (usize, u32)> =
-            std::collections::BTreeMap::new();
+        let mut best: BTreeMap<(usize, (i64, i64)), (usize, u32)> = BTreeMap::new();
         for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
             if matches!(grid.area_at_node(n), Area::Passage(_)) {
                 continue;
@@ -199,21 +199,25 @@ impl Routes {
             }
         }
         let share = |nodes: u32| f64::from(nodes) * (grid.step() / STAND_PITCH).powi(2);
-        let mut far: std::collections::BTreeMap<(usize, (usize, usize)), u32> =
-            std::collections::BTreeMap::new();
-        let square = (FAR_PITCH / grid.step()).round() as usize;
-        for (i, ((region, _), (node, nodes))) in best.into_iter().enumerate() {
-            let far = *far
-                .entry((region, (node / grid.width / square, node % grid.width / square)))
-                .or_insert(i as u32);
-            self.stands.push(Stand {
-                node,
-                region,
-                share: share(nodes),
-                map: OnceLock::new(),
-                far,
-                whole: OnceLock::new(),
-            });
+        // the one nearest the middle of its square of the hall
+        let square = |n: usize| {
+            let p = grid.node_xy(n);
+            let (i, j) = ((p.x / FAR_PITCH).floor(), (p.y / FAR_PITCH).floor());
+            let (dx, dy) = (p.x / FAR_PITCH - i - 0.5, p.y / FAR_PITCH - j - 0.5);
+            ((i as i64, j as i64), dx * dx + dy * dy)
+        };
+        let mut far: BTreeMap<(usize, (i64, i64)), (f64, u32)> = BTreeMap::new();
+        for (i, (&(region, _), &(node, _))) in best.iter().enumerate() {
+            let (square, off) = square(node);
+            let nearest = far.entry((region, square)).or_insert((off, i as u32));
+            if off < nearest.0 {
+                *nearest = (off, i as u32);
+            }
+        }
+        for ((region, _), (node, nodes)) in best {
+            let far = far.get(&(region, square(node).0)).map_or(0, |f| f.1);
+            let (map, whole) = (OnceLock::new(), OnceLock::new());
+            self.stands.push(Stand { node, region, share: share(nodes), map, far, whole });
         }
         self.stands_of = (0..self.regions.len())
             .map(|r| {
@@ -274,7 +278,7 @@ impl Routes {
         let s = &self.stands[stand as usize];
         let region = &self.regions[s.region];
         s.map.get_or_init(|| {
-            if !region.is_small() {
+            if !region.is_small(grid) {
                 let map =
                     Map::solve(grid, &region.window(grid, s.node, reach(grid)), &[(s.node, 0.0)]);
                 let p = grid.node_xy(self.stands[s.far as usize].node);
@@ -307,11 +311,15 @@ impl Routes {
         s.whole.get_or_init(|| Map::solve(grid, &self.regions[s.region], &[(s.node, 0.0)]))
     }
 
-    /// Travel times that are kept if guests go everywhere.
+    /// Travel times that are kept if guests go everywhere in the rooms.
     pub fn most_times(&self, grid: &Grid) -> usize {
-        let times = |s: &Stand| self.regions[s.region].nodes_of_a_map(reach(grid));
-        self.stands.iter().map(times).sum::<usize>()
-            + self.openings.iter().flatten().count() * grid.len()
+        let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.rooms);
+        let times = |(i, s): (usize, &Stand)| {
+            let region = &self.regions[s.region];
+            let whole = !region.is_small(grid) && s.far == i as u32;
+            region.nodes_of_a_map(grid, reach(grid)) + if whole { region.nodes() } else { 0 }
+        };
+        in_rooms.map(times).sum::<usize>() + self.openings.iter().flatten().count() * grid.len()
     }
 
     /// The way from a point to a target; `None` where there is none.

@@ -20,7 +20,7 @@ pub use spots::{Lane, Position, Spot, SpotId};
 pub use stands::{KEPT_FREE, Stand, usual_pull};
 pub use surroundings::Surroundings;
 
-use crate::base::units::{Point, SQUARE_FOOT};
+use crate::base::units::{CELL, Point, SQUARE_FOOT};
 use crate::evening::scenario::{From, Scenario, Serves};
 use crate::floor::grid::{Area, Grid, walk_in};
 use crate::floor::routes::{Routes, Target, WALL};
@@ -107,7 +107,8 @@ impl World {
         }
         let grid = Grid::new(&plan, &open, scenario.model.cell);
         let routes = Routes::new(&plan, &open, &grid);
-        if routes.most_times(&grid) > MOST_TIMES {
+        // finer lattices are asked for, and only to check the model
+        if scenario.model.cell >= CELL && routes.most_times(&grid) > MOST_TIMES {
             return Err(vec![too_large()]);
         }
         World::furnished(
