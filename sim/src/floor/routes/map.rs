@@ -14,8 +14,8 @@ const AHEAD: (f64, u32) = (0.2, 3);
 /// By how much at the wall itself.
 const SHYNESS: f32 = 0.25;
 /// Maps cover all of a room, or of rooms joined by wide openings, whose rectangle is this large, in
-/// m2 (16 by 16 m).
-const SMALL: f64 = 256.0;
+/// m2 (7,500 sq ft).
+const SMALL: f64 = 700.0;
 /// A room's own maps reach this far beyond its openings, in meters.
 const MARGIN: f64 = 0.6;
 
