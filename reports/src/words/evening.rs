@@ -541,9 +541,9 @@ pub fn spot_as_place(world: &World, pinch: PinchId) -> String {
 
 /// Whether the name of a place speaks of more than one thing: "the stairs".
 pub fn is_many(what: &str) -> bool {
-    let before = |head: &'_ str, joint: &str| head.split(joint).next().unwrap_or(head).len();
-    let head = [" of ", " between ", " to ", " by "].iter().map(|j| before(what, j)).min();
-    let head = &what[..head.unwrap_or(what.len())];
+    let joints = [" of ", " between ", " to ", " by "];
+    let end = joints.iter().filter_map(|joint| what.find(joint)).min().unwrap_or(what.len());
+    let head = &what[..end];
     let is_one = ["ss", "us", "is"].iter().any(|end| head.ends_with(end));
     head.starts_with("the ") && head.ends_with('s') && !is_one
 }
@@ -551,4 +551,22 @@ pub fn is_many(what: &str) -> bool {
 /// "jams", or "jam" of more than one thing.
 pub fn jams_verb(what: &str) -> &'static str {
     if is_many(what) { "jam" } else { "jams" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn many_things_jam_and_one_thing_jams() {
+        for many in ["the stairs", "the patio doors"] {
+            assert_eq!(jams_verb(many), "jam", "{many}");
+        }
+        let one =
+            ["the hall", "the foot of the stairs", "the doorway between the den and the stairs"];
+        for one in one.into_iter().chain(["the pass", "the floor by the chairs", "hall to stairs"])
+        {
+            assert_eq!(jams_verb(one), "jams", "{one}");
+        }
+    }
 }

@@ -90,16 +90,10 @@ impl Trial<'_> {
 
     fn leave(&mut self, id: BodyId, now: Tick) {
         // who found the line for coats full still waits for the coat
-        let coats = self.people[id].wanting[Serves::Coats as usize].take();
-        let fetches = self.people[id].coat_at.is_some();
+        let person = &mut self.people[id];
+        let coat = person.coat_at.and_then(|_| person.wanting[Serves::Coats as usize].take());
         self.stop_wanting(id, now);
-        if let Some((spot, since)) = coats {
-            if fetches {
-                self.people[id].wanting[Serves::Coats as usize] = coats;
-            } else {
-                self.recorder.in_vain(spot, since, now);
-            }
-        }
+        self.people[id].wanting[Serves::Coats as usize] = coat;
         match self.people[id].coat_at.take() {
             Some(spot) => {
                 self.people[id].fetching = true;

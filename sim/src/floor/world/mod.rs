@@ -532,6 +532,8 @@ fn at_densest(floor: f64) -> u32 {
 /// Points of the lattice that a machine at home works with: a sheet of 350 by 350 ft at the usual 3
 /// in.
 const MOST_NODES: f64 = 2e6;
+/// Travel times to openings kept at most: half a gigabyte.
+const MOST_TIMES_OF_OPENINGS: f64 = 1.25e8;
 /// Travel times of one house kept at most: 1 GB.
 const MOST_TIMES: usize = 250_000_000;
 
@@ -539,7 +541,7 @@ const MOST_TIMES: usize = 250_000_000;
 fn has_too_many_nodes(plan: &Plan, cell: f64) -> bool {
     let [w, s, e, n] = plan.bounds();
     let nodes = (e - w) / cell * ((n - s) / cell);
-    nodes > MOST_NODES || nodes * plan.openings.len() as f64 > MOST_TIMES as f64
+    nodes > MOST_NODES || nodes * plan.openings.len() as f64 > MOST_TIMES_OF_OPENINGS
 }
 
 fn too_large() -> Problem {
