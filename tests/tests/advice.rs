@@ -7,9 +7,9 @@ use sim::base::units::INCH;
 use sim::evening::scenario::Serves;
 use sim::floor::world::World;
 use sim::house::plan::said::Compass;
+use sim::study::improve::change::Move;
 use sim::study::improve::change::What;
-use sim::study::improve::changes::changes;
-use sim::study::improve::moves::Move;
+use sim::study::improve::tries::changes;
 
 /// A house with a hall, a kitchen with an island, a parlor with a desk, a powder room and a second
 /// bath; the door to the parlor stands open in the way.

@@ -5,13 +5,13 @@ mod capacity;
 mod compare;
 mod evidence;
 mod improve;
-mod placing;
+mod where_to;
 
 pub use capacity::capacity;
 pub use compare::compare;
 pub use evidence::evidence;
 pub use improve::improve;
-pub use placing::placing;
+pub use where_to::where_to;
 
 use serde::Serialize;
 use sha2::{Digest, Sha256};

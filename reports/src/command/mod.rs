@@ -97,7 +97,7 @@ pub fn run_on(
         Command::Run(args) => ask::run::run(args, out, err),
         Command::Capacity(args) => ask::capacity::capacity(args, out, err),
         Command::Compare(args) => ask::compare::compare(args, out, err),
-        Command::Where(args) => ask::placing::placing(args, out, err),
+        Command::Where(args) => ask::where_to::where_to(args, out, err),
         Command::Improve(args) => ask::improve::improve(args, out, err),
         Command::Check(args) => check::check(args, out, err),
         Command::Evidence(args) => evidence::evidence(args, out, err),

@@ -9,16 +9,16 @@ mod run;
 mod check;
 mod capacity;
 mod compare;
-mod placing;
+mod where_to;
 mod improve;
 
 pub use capacity::capacity;
 pub use check::{Checked, check};
 pub use compare::compare;
 pub use improve::{Question, improve};
-pub use placing::placing;
 pub use run::run;
 pub use template::html;
+pub use where_to::where_to;
 
 use crate::answer::{self, Value};
 use crate::pictures::{self, CardText, Field, Foot, Mount, Undrawn};

@@ -14,7 +14,7 @@ mod card;
 pub use card::{CardText, card};
 pub use draw::sheet::{Undrawn, png};
 pub use graphs::capacity::capacity;
-pub use graphs::lines::lines;
+pub use graphs::waiting::lines;
 pub use house::difference::difference;
 pub use house::heat::{Field, LINES_SAY, Worst, bare, crowding, highest, holdups};
 pub use house::panels::{HEADCOUNTS_SAY, Panel, evening, headcounts};

@@ -6,11 +6,11 @@ use super::{length, standing, width, with_article};
 use sim::evening::scenario::Serves;
 use sim::floor::world::World;
 use sim::study::evening::Evening;
+use sim::study::improve::change::Move;
 use sim::study::improve::change::{Takes, What};
-use sim::study::improve::moves::Move;
 use sim::study::improve::{Asked, Improvement, Together};
-use sim::study::placing::sites::Site;
 use sim::study::race::contest::Standing;
+use sim::study::where_to::sites::Site;
 
 /// A change as something to do: "widen the door of the hall to 42 in".
 pub fn change(world: &World, what: &What) -> String {
@@ -353,12 +353,12 @@ pub fn to_keep(i: &Improvement, best: &Standing) -> &'static str {
 /// The option to paste for a change.
 pub fn paste(i: &Improvement, tried: usize) -> String {
     let change_of = &i.tried[tried].change;
-    super::option(&i.race.worlds[0], &change(&i.race.worlds[0], &change_of.what), &change_of.lines)
+    super::option(&i.race.worlds[0], &change(&i.race.worlds[0], &change_of.what), &change_of.edits)
 }
 
 /// The option to paste for two changes.
 pub fn paste_both(i: &Improvement, t: &Together) -> String {
     let world = &i.race.worlds[0];
     let name = t.of.map(|n| change(world, &i.tried[i.best[n].entrant].change.what)).join(" and ");
-    super::option(world, &name, &t.lines)
+    super::option(world, &name, &t.edits)
 }

@@ -8,7 +8,7 @@ pub mod check;
 pub mod habits;
 pub mod capacity;
 pub mod compare;
-pub mod placing;
+pub mod where_to;
 pub mod improve;
 
 pub use evening::*;
@@ -16,14 +16,15 @@ pub use measures::*;
 
 use sim::base::parallel::Endless;
 use sim::base::units::{INCH, SQUARE_FOOT, seconds};
+use sim::evening::edit::Edits;
 use sim::evening::scenario::{Grade, Serves};
 use sim::evidence;
 use sim::files::{LONGEST_NAME, quoted, turns_text};
 use sim::floor::world::World;
 use sim::house::plan::{Opening, Plan, Stairs, Style};
 use sim::study::evening::Evening;
-use sim::study::placing::side;
-use sim::study::placing::sites::Site;
+use sim::study::where_to::side;
+use sim::study::where_to::sites::Site;
 
 /// The caution that stands wherever numbers are read.
 pub const CAUTION: &str = "Comfort and layout planning only: not an occupant load, egress, fire, acoustic or structural calculation. Local codes and licensed professionals decide those.";
@@ -326,7 +327,8 @@ pub fn with_article(name: &str) -> String {
 
 /// Lines to paste: an option of its own, or what to add to the option in force, on which they were
 /// tried.
-pub fn option(world: &World, name: &str, lines: &str) -> String {
+pub fn option(world: &World, name: &str, edits: &Edits) -> String {
+    let lines = sim::files::lines(edits);
     match &world.scenario.option {
         Some(in_force) => format!(
             "# these go into the option {}, each table merged with the one it has\n{lines}",

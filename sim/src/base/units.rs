@@ -143,6 +143,33 @@ impl Length {
     }
 }
 
+/// A length at least 0 as a file of some units writes it: to a millionth of an inch or of a meter,
+/// which is finer than any tape. What is read back is exactly it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Written {
+    millionths: f64,
+    system: System,
+}
+
+impl Written {
+    /// The nearest length that can be written; what is less than 0 is 0.
+    pub fn new(meters: f64, system: System) -> Self {
+        Written { millionths: (meters.max(0.0) / system.unit() * 1e6).round(), system }
+    }
+
+    /// In meters.
+    pub fn m(self) -> f64 {
+        self.millionths / 1e6 * self.system.unit()
+    }
+}
+
+impl fmt::Display for Written {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let unit = if self.system == System::Feet { "in" } else { "m" };
+        write!(f, "{}{unit}", self.millionths / 1e6)
+    }
+}
+
 /// What a length should look like, for messages.
 pub const LENGTH_EXAMPLES: &str =
     "a length such as \"42in\", \"3ft 6in\", \"33 1/2in\" or \"1.07m\"";
@@ -231,7 +258,15 @@ fn take_unit(text: &str, system: System) -> Option<(f64, &str)> {
 }
 
 impl System {
-    /// Metres in a bare number of this system.
+    /// Meters in the unit that lengths are written in: inches or meters.
+    fn unit(self) -> f64 {
+        match self {
+            System::Feet => INCH,
+            System::Metres => 1.0,
+        }
+    }
+
+    /// Meters in a bare number of this system.
     pub fn bare(self) -> f64 {
         match self {
             System::Feet => FOOT,
@@ -292,6 +327,14 @@ mod tests {
         #[test]
         fn no_text_breaks_the_reader(text in ".{0,24}") {
             let _ = Length::parse(&text, System::Metres);
+        }
+
+        #[test]
+        fn what_is_written_reads_back_exactly(meters in 0.0..LONGEST, metric: bool) {
+            let written = Written::new(meters, if metric { System::Metres } else { System::Feet });
+            let read = Length::parse(&written.to_string(), System::Feet).map(Length::m);
+            prop_assert_eq!(read, Ok(written.m()));
+            prop_assert!((written.m() - meters).abs() < 1e-6);
         }
 
         #[test]

@@ -84,7 +84,7 @@ fn times(scenario: &Scenario, key: Key, party: u32) -> (f64, f64) {
     let (u, swing) = (stream.uniform(), stream.normal(0.0, scenario.needs.leaving_sd));
     let arrives = scenario.lead()
         + match &scenario.arrivals {
-            Arrivals::Curve { b, lead } => {
+            Arrivals::Curve { b, lead, .. } => {
                 curve(u, *b, *lead, (scenario.lasts - LAST_ARRIVAL) / 60.0) * 60.0
             }
             Arrivals::Times(times) => {

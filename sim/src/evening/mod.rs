@@ -3,6 +3,8 @@
 
 /// Occasion, serving, limits, habits.
 pub mod scenario;
+/// Changes to it and to the house, as data.
+pub mod edit;
 /// Who comes.
 pub mod guests;
 /// What a guest wants next.

@@ -36,7 +36,7 @@ pub(super) const CHECKS: &[Check] = &[
 
 fn curve() -> Result<Vec<Row>, String> {
     let mut scenario = Scenario::of(Occasion::Cocktails, 1000);
-    scenario.arrivals = Arrivals::Curve { b: 104.0, lead: LEAD / 60.0 };
+    scenario.arrivals = Arrivals::curve(104.0, None);
     scenario.lasts = 10.0 * 3600.0;
     let mut minutes: Vec<f64> = (0..100)
         .flat_map(|trial| draw(&scenario, 1, trial))

@@ -4,11 +4,11 @@
 
 pub mod lab;
 mod arrivals;
-mod bodies;
-mod doors;
+mod standing;
+mod door_flow;
 mod figures;
 mod houses;
-mod lines;
+mod queueing;
 mod passing;
 mod thresholds;
 mod walking;
@@ -267,10 +267,10 @@ const EXPECTED_FAILURES: &[Listed] = &[Listed {
 pub fn checks() -> Vec<&'static Check> {
     let all = [
         walking::CHECKS,
-        doors::CHECKS,
+        door_flow::CHECKS,
         passing::CHECKS,
-        bodies::CHECKS,
-        lines::CHECKS,
+        standing::CHECKS,
+        queueing::CHECKS,
         arrivals::CHECKS,
         houses::CHECKS,
         figures::CHECKS,

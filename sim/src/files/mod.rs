@@ -8,17 +8,20 @@ mod names;
 mod limits;
 mod plan;
 mod scenario;
-mod merge;
 mod options;
+mod edits;
 
 pub use decode::{LONGEST_NAME, Places, turns_text};
+pub use edits::lines;
 pub use limits::check_limits;
-pub use merge::merged;
 pub use node::Place;
 pub use scenario::Asked;
 
+use crate::evening::edit::Edits;
 use crate::evening::scenario::Scenario;
+use crate::house::edit::edited;
 use crate::house::plan::Plan;
+use crate::house::plan::said::Said;
 use crate::house::problem::{File, Problem};
 use decode::Decoder;
 use node::{Entry, Malformed, Node, Value};
@@ -66,9 +69,8 @@ pub struct Loaded {
     pub plan_source: Source,
     /// The scenario file.
     pub scenario_source: Option<Source>,
-    /// Both documents with the option in force laid on them.
-    base: Pair,
-    asked: Asked,
+    /// What the plan said, with the option in force laid on it.
+    said: Said,
     places: Places,
 }
 
@@ -86,18 +88,17 @@ pub struct Variant {
 }
 
 impl Loaded {
-    /// The plan and scenario with one more option laid on what is in force. `change` is the
-    /// option's text as in a file, without `[[option]]` and its name; other plan files cannot be
-    /// named in it.
-    pub fn with(&self, change: &str) -> Result<(Plan, Scenario), Vec<Problem>> {
-        let (root, malformed) = node::parse(change, File::Scenario);
-        if let Some(m) = malformed.first() {
-            return Err(vec![Problem::new(File::Scenario, "option", m.says.clone())]);
-        }
-        let none = |_: &str| Err("no other plan can be named here".to_string());
-        let decoded =
-            self.base.clone().with(Some(&root), &self.plan_source.name, &none, &self.asked);
-        decoded.pair.ok_or(decoded.problems)
+    /// The plan and scenario with changes laid on what is in force: what they are when the changes
+    /// are pasted as an option, see [`lines`].
+    pub fn with(&self, edits: &Edits) -> Result<(Plan, Scenario), Vec<Problem>> {
+        let plan = if edits.house.is_empty() {
+            self.plan.clone()
+        } else {
+            Plan::build(&edited(&self.said, &self.plan, &edits.house).map_err(|p| vec![p])?)?
+        };
+        let scenario = edits.evening(&self.scenario).map_err(|p| vec![p])?;
+        let problems = names::problems(&scenario, &plan);
+        if problems.is_empty() { Ok((plan, scenario)) } else { Err(problems) }
     }
 
     /// Turns problems found later (a spot nobody can reach) into a refusal with places.
@@ -329,7 +330,7 @@ fn read_pair(
         scenario_data.option = option.map(|o| o.name.clone());
         if which == wanted {
             places = decoded.places;
-            in_force = Some((plan_data.clone(), scenario_data.clone(), decoded.laid));
+            in_force = decoded.said.map(|said| (plan_data.clone(), scenario_data.clone(), said));
         }
         variants.extend(option.map(|o| Variant {
             name: o.name.clone(),
@@ -339,14 +340,13 @@ fn read_pair(
         }));
     }
     match in_force {
-        Some((plan_data, scenario_data, base)) if located.is_empty() => Ok(Loaded {
+        Some((plan_data, scenario_data, said)) if located.is_empty() => Ok(Loaded {
             plan: plan_data,
             scenario: scenario_data,
             options: variants,
             plan_source: plan,
             scenario_source: scenario,
-            base,
-            asked: asked.clone(),
+            said,
             places,
         }),
         _ => Err(Rejected { plan: Some(plan), scenario, problems: located }),

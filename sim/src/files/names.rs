@@ -4,10 +4,16 @@ use super::decode::Decoder;
 use crate::evening::scenario::{From, Scenario, Serves};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{LEAVE, OUTSIDE, Plan, Use};
-use crate::house::problem::{Problem, suggest};
+use crate::house::problem::{File, Problem, suggest};
 
-/// Checks every name in a scenario against the plan.
-pub(super) fn check(s: &Scenario, plan: &Plan, d: &mut Decoder) {
+/// Everything that is wrong with the names in a scenario, held against the plan.
+pub(super) fn problems(s: &Scenario, plan: &Plan) -> Vec<Problem> {
+    let mut d = Decoder::new(File::Scenario);
+    check(s, plan, &mut d);
+    d.problems
+}
+
+fn check(s: &Scenario, plan: &Plan, d: &mut Decoder) {
     for (serves, names) in &s.place {
         for name in names {
             if plan.piece(name).is_none() && plan.room(name).is_none() {

@@ -6,6 +6,7 @@ use super::node::{self, Entry, Node, Place, Value, merge};
 use super::{Asked, Load, beside, entry, names, plan, scenario, take_entry, text_of};
 use crate::evening::scenario::Scenario;
 use crate::house::plan::Plan;
+use crate::house::plan::said::Said;
 use crate::house::problem::{File, Problem, one_of};
 
 /// The two documents.
@@ -26,8 +27,8 @@ pub(super) struct OptionNode {
 
 /// What decoding a pair gives.
 pub(super) struct Decoded {
-    /// The documents with the option laid on them.
-    pub laid: Pair,
+    /// What the plan says, if that could be read.
+    pub said: Option<Said>,
     pub pair: Option<(Plan, Scenario)>,
     pub problems: Vec<Problem>,
     pub places: Places,
@@ -95,28 +96,28 @@ impl Pair {
         if let Some(option) = option {
             self.lay(option.clone(), plan_name, load, &mut d);
         }
-        let laid = self.clone();
         let decoded = plan::decode(self.plan, &mut plan_decoder);
         if !self.has_scenario {
             self.scenario = with_format(self.scenario);
         }
         let scenario = scenario::decode(self.scenario, asked, &mut d);
         let mut problems = plan_decoder.problems;
-        let mut plan = None;
+        let (mut plan, mut said) = (None, None);
         if let Some(decoded) = decoded {
             match Plan::build(&decoded.said) {
                 Ok(p) => plan = decoded.whole.then_some(p),
                 Err(more) => problems.extend(more.into_iter().map(|p| decoded.renumber(p))),
             }
-        }
-        if let (Some(p), Some(s)) = (&plan, &scenario) {
-            names::check(s, p, &mut d);
+            said = Some(decoded.said);
         }
         problems.extend(d.problems);
+        if let (Some(p), Some(s)) = (&plan, &scenario) {
+            problems.extend(names::problems(s, p));
+        }
         let mut places = plan_decoder.places;
         places.extend(d.places);
         let pair = plan.zip(scenario).filter(|_| problems.is_empty());
-        Decoded { laid, pair, problems, places }
+        Decoded { said, pair, problems, places }
     }
 
     fn lay(&mut self, mut option: Node, plan_name: &str, load: Load, d: &mut Decoder) {

@@ -369,25 +369,12 @@ fn piece(mut t: Table, d: &mut Decoder) -> Option<SaidFurniture> {
     }
     let turn = t.get("turn", d, Decoder::number);
     let use_from = t.get("use_from", d, sides);
-    if turn.is_some_and(|t| t % 90.0 != 0.0)
-        && use_from.iter().flatten().any(|s| matches!(s, SaidSide::Compass(_)))
-    {
-        d.wrong(
-            &t.at("use_from"),
-            "a turned piece has no compass sides",
-            "expected `front`, `back` or `ends`",
-        );
-    }
     if outline.as_ref().is_some_and(|o| o.len() < 3) {
         d.wrong(
             &t.at("outline"),
             "an outline needs at least three corners",
             "list the corners in order",
         );
-    }
-    let small = size.is_some_and(|(w, h)| w < INCH || h < INCH);
-    if small {
-        d.wrong(&t.at("size"), "the piece has no size", "size = [along its front, front to back]");
     }
     let rod = t.get("rod", d, Decoder::length);
     let glass_front = t.get("glass_front", d, Decoder::truth).unwrap_or(false);
@@ -398,7 +385,7 @@ fn piece(mut t: Table, d: &mut Decoder) -> Option<SaidFurniture> {
         name,
         kind: kind?,
         room: room?,
-        size: size.filter(|_| !small),
+        size,
         outline,
         height,
         seats,

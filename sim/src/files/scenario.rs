@@ -3,10 +3,10 @@
 use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use super::values;
-use crate::base::units::clock;
+use crate::evening::edit::not_during;
 use crate::evening::scenario::{
-    Arrivals, COMES, DoorState, Errand, Every, From, LEAD, MIDDLE_80, MOST_INSIDE, MOST_SCRIPTED,
-    Occasion, Scenario, Serves, ServingSaid, Shape, Weather, arrival_curve,
+    Arrivals, COMES, DoorState, Errand, Every, From, MOST_AT_ONCE, MOST_INSIDE, MOST_SCRIPTED,
+    Occasion, Scenario, Serves, ServingSaid, Shape, Weather, after_start, arrival_curve,
 };
 use crate::house::plan::OUTSIDE;
 
@@ -146,13 +146,13 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     t.either("times", "most_within", "arrivals are either at times or spread over a time", d);
     let within = t.get("most_within", d, Decoder::duration);
     let early = t.get("early", d, Decoder::share);
-    let Arrivals::Curve { b: usual, .. } = s.arrivals.clone() else {
+    let Arrivals::Curve { b: usual, .. } = s.arrivals else {
         return;
     };
-    let b = within.map_or(usual, |w| (w / 60.0 / MIDDLE_80).max(0.5));
-    let lead = early
-        .map_or(LEAD / 60.0, |share| (b * (-(1.0 - share.min(0.99)).ln()).sqrt()).min(LEAD / 60.0));
-    s.arrivals = Arrivals::Curve { b, lead };
+    s.arrivals = match within {
+        Some(seconds) => Arrivals::most_within(seconds, early),
+        None => Arrivals::curve(usual, early),
+    };
     let times = t.get("times", d, |d, at, n| match &n.value {
         Value::List(items) if !items.is_empty() => {
             items.iter().map(|n| time_of_day(d, at, n)).collect::<Option<Vec<u32>>>()
@@ -174,26 +174,10 @@ fn time_of_day(d: &mut Decoder, at: &str, n: &Node) -> Option<u32> {
     d.worded(at, n, "a time such as \"8pm\"", values::time_of_day)
 }
 
-/// Seconds after the start of a time of day, over midnight where that is nearer.
-fn after_start(minutes: u32, start: u32) -> f64 {
-    let difference = (f64::from(minutes) - f64::from(start)) * 60.0;
-    match difference {
-        d if d < -12.0 * 3600.0 => d + 86_400.0,
-        d if d > 86_400.0 - LEAD => d - 86_400.0,
-        d => d,
-    }
-}
-
-/// Complains of times that are not during the evening, or the half hour before it in which the
-/// first guests come.
+/// Complains of times that are not during the evening.
 fn check_during(at: &str, times: &[f64], s: &Scenario, d: &mut Decoder) {
-    if !d.is_wrong_at(&["start", "lasts"]) && times.iter().any(|t| *t < -LEAD || *t > s.lasts) {
-        let clock = |seconds: f64| clock(s.start, seconds as i64);
-        d.wrong(
-            at,
-            "the time is not during the evening",
-            format!("the evening goes from {} to {}", clock(0.0), clock(s.lasts)),
-        );
+    if !d.is_wrong_at(&["start", "lasts"]) && !times.iter().all(|&t| s.is_during(t)) {
+        d.problems.push(not_during(s, at.into()));
     }
 }
 
@@ -284,7 +268,7 @@ fn serving_said(mut t: Table, start: u32, d: &mut Decoder) -> ServingSaid {
                 _ => None,
             })
         }),
-        at_once: t.get("at_once", d, |d, at, n| d.count(at, n, 1, 50)),
+        at_once: t.get("at_once", d, |d, at, n| d.count(at, n, 1, MOST_AT_ONCE)),
         gap: t.get("gap", d, Decoder::duration),
         poured: t.get("poured", d, Decoder::truth),
         headway: t.get("headway", d, |d, at, n| {

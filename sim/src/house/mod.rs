@@ -5,3 +5,5 @@
 pub mod problem;
 /// Rooms, openings, furniture, levels.
 pub mod plan;
+/// Changes to it, as data.
+pub mod edit;

@@ -12,6 +12,6 @@ pub mod race;
 /// Which arrangement is better?
 pub mod compare;
 /// Where should it go?
-pub mod placing;
+pub mod where_to;
 /// Which change is worth building?
 pub mod improve;

@@ -3,5 +3,5 @@
 pub(crate) mod run;
 pub(crate) mod capacity;
 pub(crate) mod compare;
-pub(crate) mod placing;
+pub(crate) mod where_to;
 pub(crate) mod improve;

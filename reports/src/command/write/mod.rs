@@ -1,7 +1,7 @@
 //! What a command leaves behind: an answer on the terminal and a folder, whole or not at all,
 //! beside what is there.
 
-pub(crate) mod lines;
+pub(crate) mod terminal;
 pub(crate) mod progress;
 pub(crate) mod beside;
 pub(crate) mod folder;

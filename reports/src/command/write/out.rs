@@ -3,7 +3,7 @@
 use crate::command::Stop;
 use crate::command::args::Output;
 use crate::command::write::folder::Folder;
-use crate::command::write::lines;
+use crate::command::write::terminal;
 use crate::page::{self, Shown};
 use crate::pictures;
 use sim::base::parallel::{in_order, with_threads};
@@ -45,8 +45,8 @@ impl Answered {
         let said = if output.json {
             out.write_all(self.json.as_bytes())
         } else {
-            let text = lines::fold(&self.text);
-            out.write_all(if output.terminal { lines::styled(&text) } else { text }.as_bytes())
+            let text = terminal::fold(&self.text);
+            out.write_all(if output.terminal { terminal::styled(&text) } else { text }.as_bytes())
         };
         let said = said.and_then(|()| out.flush());
         let Some(folder) = folder else {

@@ -1,4 +1,4 @@
 //! Graphs: waits and lines through the evening, limits against headcount.
 
-pub(crate) mod lines;
+pub(crate) mod waiting;
 pub(crate) mod capacity;

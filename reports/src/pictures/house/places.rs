@@ -12,7 +12,7 @@ use crate::words;
 use geo::{Coord, Intersects, Rect};
 use plotters::style::RGBColor;
 use sim::base::stats::Estimate;
-use sim::study::placing::{Looked, Placing, footprint};
+use sim::study::where_to::{Looked, Placing, footprint};
 
 /// A place without a footprint of its own colors so many meters each way.
 const ABOUT: f64 = 0.35;
@@ -166,7 +166,7 @@ fn scale(sheet: &mut Sheet, y: f64, (best, worst): (f64, f64), guests: u32) -> f
 
 /// The best three and today's, in words.
 fn list(sheet: &mut Sheet, p: &Placing, mut y: f64) -> f64 {
-    for (label, says) in words::placing::listed(p) {
+    for (label, says) in words::where_to::listed(p) {
         sheet.write(
             (MARGIN, y),
             &label,

@@ -1,10 +1,10 @@
 //! One trial: the event loop. It alone passes events between walking, lines and talk. A pure
 //! function of world, seed and trial number.
 
-mod door;
+mod entrance;
 mod moves;
 mod person;
-mod room;
+mod making_room;
 mod stuck;
 mod wants;
 
@@ -17,7 +17,7 @@ use crate::crowd::talk::Talk;
 use crate::crowd::walk::Eyes;
 use crate::evening::scenario::{Errand, Scenario, Serves};
 use crate::floor::world::{SpotId, World};
-use door::Door;
+use entrance::Door;
 use person::{Person, State};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};

@@ -172,9 +172,26 @@ pub enum Arrivals {
         b: f64,
         /// Earliest arrival, in minutes before the start.
         lead: f64,
+        /// Share of guests who come before the start, if that was said.
+        early: Option<f64>,
     },
     /// Parties come at these seconds after the start, in turn, the last one repeated.
     Times(Vec<f64>),
+}
+
+impl Arrivals {
+    /// The curve on which the middle 80 % come within so many seconds.
+    pub fn most_within(seconds: f64, early: Option<f64>) -> Arrivals {
+        Arrivals::curve((seconds / 60.0 / MIDDLE_80).max(LEAST_B), early)
+    }
+
+    /// The curve of a `b` in minutes. A share that comes early, if said, moves its beginning.
+    pub fn curve(b: f64, early: Option<f64>) -> Arrivals {
+        let lead = early.map_or(LEAD / 60.0, |share| {
+            (b * (-(1.0 - share.min(MOST_EARLY)).ln()).sqrt()).min(LEAD / 60.0)
+        });
+        Arrivals::Curve { b, lead, early }
+    }
 }
 
 /// Shares of guests who walk differently.
@@ -275,6 +292,18 @@ pub struct Errand {
     pub repeat: u32,
 }
 
+/// Seconds after the start of a time of day in minutes, over midnight where that is nearer.
+pub fn after_start(minutes: u32, start: u32) -> f64 {
+    let difference = (f64::from(minutes) - f64::from(start)) * 60.0;
+    match difference {
+        d if d < -12.0 * 3600.0 => d + 86_400.0,
+        d if d > 86_400.0 - LEAD => d - 86_400.0,
+        d => d,
+    }
+}
+
+/// The most guests who are served at once at a spot, if a file says.
+pub const MOST_AT_ONCE: u32 = 50;
 /// The most guests inside at once.
 pub const MOST_INSIDE: u32 = 1_000;
 /// The most scripted guests in all.
@@ -414,6 +443,12 @@ impl Scenario {
         self.limits.bounds(grade, self.lasts)
     }
 
+    /// Whether a moment, in seconds after the start, is during the evening, or in the half hour
+    /// before it in which the first guests come.
+    pub fn is_during(&self, seconds: f64) -> bool {
+        (-LEAD..=self.lasts).contains(&seconds)
+    }
+
     /// Seconds from the first moment of a trial to the stated start.
     pub fn lead(&self) -> f64 {
         if self.errands.is_empty() { LEAD } else { 0.0 }
@@ -431,8 +466,13 @@ pub const MIDDLE_80: f64 = NINE_IN_TEN - 0.324_592_845_974_500_9;
 /// begins 30 min early).
 pub const LEAD: f64 = 1800.0;
 
+/// The steepest curve: nobody can ask for less, in minutes.
+const LEAST_B: f64 = 0.5;
+/// Somebody comes after the start.
+const MOST_EARLY: f64 = 0.99;
+
 /// Default arrivals for a headcount: median 42 + 0.4 N minutes (Hickey 2014), so b = (72 + 0.4 N) /
 /// 0.833.
 pub fn arrival_curve(guests: u32) -> Arrivals {
-    Arrivals::Curve { b: (72.0 + 0.4 * f64::from(guests)) / 0.833, lead: LEAD / 60.0 }
+    Arrivals::curve((72.0 + 0.4 * f64::from(guests)) / 0.833, None)
 }

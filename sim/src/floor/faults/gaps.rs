@@ -1,6 +1,6 @@
 //! Gaps before furniture that are too narrow for what they are for.
 
-use super::{Fault, Purpose, TOLD, doors};
+use super::{Fault, Purpose, TOLD, swings};
 use crate::base::units::INCH;
 use crate::evening::scenario::Serves;
 use crate::floor::world::aisles::{Bound, Gap};
@@ -99,7 +99,7 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
     {
         purposes.push(Purpose::Knees);
     }
-    if gap.side == Side::Front && doors::appliance_door(piece).is_some() {
+    if gap.side == Side::Front && swings::appliance_door(piece).is_some() {
         purposes.push(Purpose::ApplianceDoor);
     }
     purposes

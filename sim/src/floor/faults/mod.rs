@@ -2,7 +2,7 @@
 //! are for, ways that narrow, doors that hit something, seats without floor. Each comes with its
 //! measures; sentences are written elsewhere. Nothing is simulated.
 
-mod doors;
+mod swings;
 mod gaps;
 mod ways;
 
@@ -49,7 +49,7 @@ impl Purpose {
             Purpose::Knees => 12.0 * INCH,
             Purpose::Toilet => 21.0 * INCH,
             Purpose::BesideToilet => (Purpose::MIDDLE_OF_TOILET - piece.width / 2.0).max(0.0),
-            Purpose::ApplianceDoor => doors::appliance_door(piece).unwrap_or(0.0),
+            Purpose::ApplianceDoor => swings::appliance_door(piece).unwrap_or(0.0),
         }
     }
 
@@ -174,7 +174,7 @@ const TOLD: f64 = QUARTER_INCH / 2.0;
 /// Everything worth changing, the worst first.
 pub fn faults(world: &World, all_gaps: &[Gap]) -> Vec<Fault> {
     let gaps = gaps::faults(world, all_gaps);
-    let doors = doors::faults(world);
+    let doors = swings::faults(world);
     let ways = ways::faults(world)
         .into_iter()
         .filter(|w| !gaps.iter().chain(&doors).any(|told| is_same(w, told)));

@@ -178,6 +178,10 @@ fn place_one(
         return None;
     };
     let room = rooms[index].as_ref()?;
+    if let Some(wrong) = contradiction(i, f) {
+        problems.push(wrong);
+        return None;
+    }
     let name = f.name.clone().unwrap_or_else(|| f.kind.word().to_string());
     let usual = f.kind.usual();
     let turn = f.turn.unwrap_or_else(|| back_to_wall(&f.gaps)).rem_euclid(360.0);
@@ -239,6 +243,22 @@ fn place_one(
         place_settings: f.place_settings,
         gap_off,
     })
+}
+
+/// What no piece can be, wherever it stands.
+fn contradiction(i: usize, f: &SaidFurniture) -> Option<Problem> {
+    let problem = |key: &str, says: &str, hint: &str| {
+        Some(Problem::new(File::Plan, format!("furniture/{i}/{key}"), says).hint(hint))
+    };
+    let by_compass = f.use_from.iter().flatten().any(|s| matches!(s, SaidSide::Compass(_)));
+    if f.size.is_some_and(|(width, depth)| width < INCH || depth < INCH) {
+        problem("size", "the piece has no size", "size = [along its front, front to back]")
+    } else if by_compass && f.turn.is_some_and(|t| t % 90.0 != 0.0) {
+        let says = "a turned piece has no compass sides";
+        problem("use_from", says, "expected `front`, `back` or `ends`")
+    } else {
+        None
+    }
 }
 
 /// Gaps off by less than this are as said, in meters: nobody measures a room nearer (half an inch).

@@ -1,12 +1,10 @@
-//! What a change to a house or an evening is: what is done, what it takes, and its text as an
-//! option.
+//! What a change to a house or an evening is: what is done, what it takes, and the edits it makes.
 
 use crate::base::units::INCH;
+use crate::evening::edit::Edits;
 use crate::evening::scenario::Serves;
-use crate::files::quoted;
 use crate::house::plan::said::Compass;
-use crate::study::improve::moves::Move;
-use crate::study::placing::sites::Site;
+use crate::study::where_to::sites::Site;
 
 /// An opening or a hall is made wider by so much, in meters: 6 in, a step a carpenter and a
 /// designer both think in (common practice).
@@ -26,6 +24,15 @@ pub enum Takes {
 impl Takes {
     /// All.
     pub const ALL: [Takes; 3] = [Takes::Arranging, Takes::Hiring, Takes::Building];
+}
+
+/// How a piece is moved.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Move {
+    /// By so many meters in a direction.
+    By(Compass, f64),
+    /// By a quarter turn about its middle.
+    Turned,
 }
 
 /// What is changed.
@@ -98,13 +105,13 @@ impl What {
     }
 }
 
-/// A change and its text.
+/// A change and its edits.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Change {
     /// What is changed.
     pub what: What,
-    /// What is written under `[[option]]` for it.
-    pub lines: String,
+    /// What it edits.
+    pub edits: Edits,
 }
 
 impl Change {
@@ -122,9 +129,4 @@ impl Change {
             _ => false,
         }
     }
-}
-
-/// `change = { "item" = { keys } }`.
-pub(super) fn change(item: &str, keys: &str) -> String {
-    format!("change = {{ {} = {{ {keys} }} }}\n", quoted(item))
 }

@@ -1,20 +1,18 @@
 //! Which single change buys most, and what is the least that makes a headcount fit?
 
 pub mod change;
-mod doors;
-pub mod moves;
-pub mod changes;
-
-use crate::study::capacity::{Whole, clearly, gain};
-use crate::study::evening::{Evening, Subject, answer as evening};
-use crate::study::improve::change::{Change, Takes};
-use crate::study::improve::changes::changes;
-use crate::study::race::contest::{Rules, Standing, changed, entered, headcount, hold};
+pub mod tries;
 
 use crate::base::parallel::Watch;
 use crate::base::stats::Estimate;
-use crate::files::{Loaded, merged};
+use crate::evening::edit::Edits;
+use crate::files::Loaded;
 use crate::floor::world::{PinchId, World};
+use crate::study::capacity::{Whole, clearly, gain};
+use crate::study::evening::{Evening, Subject, answer as evening};
+use crate::study::improve::change::{Change, Takes};
+use crate::study::improve::tries::changes;
+use crate::study::race::contest::{Rules, Standing, changed, entered, headcount, hold};
 use crate::study::race::{Effort, Race, Score};
 use std::collections::BTreeMap;
 
@@ -40,8 +38,8 @@ pub struct Tried {
 pub struct Together {
     /// Which of the best.
     pub of: [usize; 2],
-    /// What is written under `[[option]]` for both.
-    pub lines: String,
+    /// What both edit.
+    pub edits: Edits,
     /// Guests the house takes with both.
     pub guests: Whole,
     /// Guests gained.
@@ -125,7 +123,7 @@ fn most(
 ) -> Improvement {
     let (count, seed, evenings, watch) = (all.len(), rules.seed, rules.effort.last, rules.watch);
     let by_guests = rules.score == Score::Limits;
-    let (changes, contest) = hold(loaded, world, all, |c| &c.lines, Change::is_like, rules);
+    let (changes, contest) = hold(loaded, world, all, |c| &c.edits, Change::is_like, rules);
     let refused = count - changes.len();
     let tried = tried(changes, &contest.raced);
     let before = contest.before();
@@ -169,13 +167,13 @@ fn together(
     (draw, watch): ((u64, u32), &dyn Watch),
 ) -> Option<Together> {
     let [a, b] = [best.get(of[0])?, best.get(of[1])?];
-    let lines = merged(&tried[a.entrant].change.lines, &tried[b.entrant].change.lines)?;
-    let guests = headcount(loaded, &lines, draw, watch)?.guests()?;
+    let edits = tried[a.entrant].change.edits.and(&tried[b.entrant].change.edits)?;
+    let guests = headcount(loaded, &edits, draw, watch)?.guests()?;
     let more_than =
         |s: &Standing| s.guests.is_some_and(|single| clearly(gain(guests, single)) > 0.0);
     (more_than(a) && more_than(b)).then_some(Together {
         of,
-        lines,
+        edits,
         guests,
         gain: gain(guests, before?)?,
     })
@@ -198,10 +196,11 @@ fn fitting(
             &worlds[0],
             loaded,
             all.iter().filter(|c| c.what.takes() == takes).cloned().collect(),
-            |c| &c.lines,
+            |c| &c.edits,
             guests,
         );
-        let Some(base) = changed(&worlds[0], loaded, "", guests).filter(|_| !sort.is_empty())
+        let Some(base) =
+            changed(&worlds[0], loaded, &Edits::default(), guests).filter(|_| !sort.is_empty())
         else {
             continue;
         };

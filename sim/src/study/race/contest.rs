@@ -3,10 +3,10 @@
 
 use crate::base::parallel::{Watch, in_order};
 use crate::base::stats::Estimate;
+use crate::evening::edit::Edits;
 use crate::evening::scenario::Scenario;
 use crate::files::Loaded;
 use crate::floor::world::World;
-use crate::house::plan::Plan;
 use crate::study::capacity::headcount::Effort as Search;
 use crate::study::capacity::{
     Asked as Headcount, Capacity, Whole, answer as capacity, clearly, gain,
@@ -110,30 +110,21 @@ pub struct Rules<'a> {
     pub watch: &'a dyn Watch,
 }
 
-/// The house with an option's lines laid on it and so many guests, if it works on the floor, beside
-/// the house as it is.
-pub fn changed(world: &World, loaded: &Loaded, lines: &str, guests: u32) -> Option<World> {
-    let (plan, scenario) = laid(loaded, lines)?;
+/// The house with changes and so many guests, if it works on the floor, beside the house as it is.
+pub fn changed(world: &World, loaded: &Loaded, edits: &Edits, guests: u32) -> Option<World> {
+    let (plan, scenario) = loaded.with(edits).ok()?;
     world.beside(plan, Scenario { guests, ..scenario }).ok()
 }
 
-fn laid(loaded: &Loaded, lines: &str) -> Option<(Plan, Scenario)> {
-    if lines.is_empty() {
-        Some((loaded.plan.clone(), loaded.scenario.clone()))
-    } else {
-        loaded.with(lines).ok()
-    }
-}
-
-/// The headcount with an option's lines, by the search that `capacity` does with the same seed; a
+/// The headcount with changes, by the search that `capacity` does with the same seed; a
 /// shorter one beside few evenings.
 pub fn headcount(
     loaded: &Loaded,
-    lines: &str,
+    edits: &Edits,
     (seed, evenings): (u64, u32),
     watch: &dyn Watch,
 ) -> Option<Capacity> {
-    let (plan, scenario) = laid(loaded, lines)?;
+    let (plan, scenario) = loaded.with(edits).ok()?;
     capacity(
         &plan,
         &scenario,
@@ -148,13 +139,13 @@ pub fn entered<T>(
     world: &World,
     loaded: &Loaded,
     entrants: Vec<T>,
-    lines: impl Fn(&T) -> &str + Sync,
+    edits: impl Fn(&T) -> &Edits + Sync,
     guests: u32,
 ) -> (Vec<T>, Vec<World>)
 where
     T: Sync,
 {
-    let built = in_order(&entrants, |e| changed(world, loaded, lines(e), guests), &|| ());
+    let built = in_order(&entrants, |e| changed(world, loaded, edits(e), guests), &|| ());
     entrants.into_iter().zip(built).filter_map(|(e, w)| Some((e, w?))).unzip()
 }
 
@@ -165,20 +156,20 @@ pub fn hold<T>(
     loaded: &Loaded,
     world: World,
     entrants: Vec<T>,
-    lines: impl Fn(&T) -> &str + Sync,
+    edits: impl Fn(&T) -> &Edits + Sync,
     alike: impl Fn(&T, &T) -> bool,
     Rules { score, keep, seed, effort, watch }: Rules,
 ) -> (Vec<T>, Contest)
 where
     T: Sync,
 {
-    let today = headcount(loaded, "", (seed, effort.last), watch);
+    let today = headcount(loaded, &Edits::default(), (seed, effort.last), watch);
     let by_guests = score == Score::Limits;
     let full =
         today.as_ref().and_then(|c| c.guests()).map(|w| w.value).filter(|n| by_guests && *n > 0);
     let guests = full.unwrap_or(world.scenario.guests);
-    let (entrants, mut worlds) = entered(&world, loaded, entrants, &lines, guests);
-    let Some(base) = changed(&world, loaded, "", guests) else {
+    let (entrants, mut worlds) = entered(&world, loaded, entrants, &edits, guests);
+    let Some(base) = changed(&world, loaded, &Edits::default(), guests) else {
         return (
             vec![],
             Contest {
@@ -196,7 +187,7 @@ where
         race.halve(keep, effort.first, &|a, b| alike(&entrants[a - 1], &entrants[b - 1]), watch);
     drop(race);
     let houses = ranked.iter().filter_map(|&v| {
-        Some((v - 1, changed(&world, loaded, lines(&entrants[v - 1]), world.scenario.guests)?))
+        Some((v - 1, changed(&world, loaded, edits(&entrants[v - 1]), world.scenario.guests)?))
     });
     let (best, mut worlds): (Vec<usize>, Vec<World>) = houses.unzip();
     worlds.insert(0, world);
@@ -206,7 +197,7 @@ where
     finals.play(&all, 0..effort.last, watch);
     let before = today.as_ref().and_then(|c| c.guests());
     let standing = |(i, &entrant): (usize, &usize)| {
-        let guests = headcount(loaded, lines(&entrants[entrant]), (seed, effort.last), watch)
+        let guests = headcount(loaded, edits(&entrants[entrant]), (seed, effort.last), watch)
             .and_then(|c| c.guests());
         let gained = guests.zip(before).and_then(|(now, before)| gain(now, before));
         let (world, lost, against) = (i + 1, finals.mean_lost(i + 1), finals.against(i + 1, 0));

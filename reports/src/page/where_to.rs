@@ -10,11 +10,11 @@ use crate::{answer, words};
 use sim::base::stats::Estimate;
 use sim::files::Loaded;
 use sim::study::evening::answer;
-use sim::study::placing::{Looked, Placing};
 use sim::study::race::contest::Standing;
+use sim::study::where_to::{Looked, Placing};
 
 /// Puts it together.
-pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
+pub fn where_to(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let (world, trials) = (&p.world, &p.today);
     let foot = Foot { title: about(loaded, world.scenario.guests), run: answer::evenings(trials) };
     let evenings: usize = p.places.iter().map(|l| l.evenings).sum();
@@ -31,7 +31,7 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     let new =
         p.best().map(|f| (format!("put {} here", words::what(p.serves)), p.places[p.place(f)].at));
     let played = Played::new(world, trials, &evening).with_new(new);
-    let sentence = words::placing::sentence(p);
+    let sentence = words::where_to::sentence(p);
     let house = played.house_as_it_is(&mut album)?;
     let svg = album.draw_about("places", &raced, |mount| pictures::places(p, &sentence, mount))?;
     let mut sections = vec![
@@ -63,7 +63,7 @@ fn how_many(p: &Placing, played: &Played) -> Fact {
 fn best(p: &Placing, svg: String) -> Vec<Block> {
     let row = |(i, f): (usize, &Standing)| {
         let key = format!("/best/{i}");
-        let place = Cell::text(words::placing::exactly(p, p.place(f)));
+        let place = Cell::text(words::where_to::exactly(p, p.place(f)));
         vec![
             place,
             gain_cell(f.gain, &key),
@@ -71,7 +71,7 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
             against(f.against, &format!("{key}/against")),
         ]
     };
-    let today = format!("today: {}", words::placing::stands(p, 0));
+    let today = format!("today: {}", words::where_to::stands(p, 0));
     let as_it_is = [Cell::text(today), Cell::default(), takes_cell(p.guests, ""), Cell::default()];
     let mut rows: Vec<Vec<Cell>> = p.finalists.iter().enumerate().map(row).collect();
     rows.insert(p.finalists.iter().take_while(|f| f.is_better()).count(), as_it_is.into());
@@ -84,9 +84,9 @@ fn best(p: &Placing, svg: String) -> Vec<Block> {
     if let Some(first) = p.finalists.first() {
         let what = format!(
             "{}, paste this at the end of the scenario; then `compare` shows it beside the others.",
-            words::placing::to_keep(p)
+            words::where_to::to_keep(p)
         );
-        blocks.push(Block::Lines(what, words::placing::paste(p, p.place(first))));
+        blocks.push(Block::Lines(what, words::where_to::paste(p, p.place(first))));
     }
     blocks
 }
@@ -95,7 +95,7 @@ fn map(p: &Placing, svg: String) -> Picture {
     let row = |(i, l): (usize, &Looked)| {
         let key = format!("/looked_at/{i}");
         vec![
-            Cell::text(words::placing::exactly(p, i)),
+            Cell::text(words::where_to::exactly(p, i)),
             Cell::plain(
                 words::compare::little(Estimate::exact(l.difference)),
                 key.clone() + "/minutes_more",
@@ -110,7 +110,7 @@ fn map(p: &Placing, svg: String) -> Picture {
         finding: format!(
             "The house from above, colored by how good each place is for {}. {}",
             words::what(p.serves),
-            words::placing::sentence(p)
+            words::where_to::sentence(p)
         ),
         caption: format!(
             "Places for {}: dark green is good; 1 to 3 are the best, T is today's.",
@@ -134,15 +134,15 @@ fn what_to_change(p: &Placing) -> Fact {
     match p.finalists.first() {
         Some(best) if best.is_better() => Fact::new(
             CHANGE,
-            format!("put {what} {}", words::placing::exactly(p, p.place(best))),
-            format!("simulated: {}", words::placing::does(p, best)),
+            format!("put {what} {}", words::where_to::exactly(p, p.place(best))),
+            format!("simulated: {}", words::where_to::does(p, best)),
         ),
         Some(best) => Fact::new(
             CHANGE,
-            format!("nothing: leave {what} {}", words::placing::stands(p, 0)),
+            format!("nothing: leave {what} {}", words::where_to::stands(p, 0)),
             format!(
                 "{}: {}",
-                words::placing::exactly(p, p.place(best)),
+                words::where_to::exactly(p, p.place(best)),
                 words::compare::against(best.against, p.evenings as usize)
             ),
         ),

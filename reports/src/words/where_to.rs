@@ -5,8 +5,8 @@ use super::compare::{difference, minutes, with_guests};
 use super::what;
 use sim::base::stats::Estimate;
 use sim::evening::scenario::Serves;
-use sim::study::placing::{NoPlacing, Placing, Stands, side};
 use sim::study::race::contest::Standing;
+use sim::study::where_to::{NoPlacing, Placing, Stands, side};
 
 /// How it stands: "on the island", "against the north wall of the great room", "clear of the walls
 /// in the kitchen, used from both sides".
@@ -165,7 +165,7 @@ pub fn paste(p: &Placing, place: usize) -> String {
     super::option(
         &p.world,
         &format!("{} {}", what(p.serves), exactly(p, place)),
-        &p.places[place].lines,
+        &p.places[place].edits,
     )
 }
 

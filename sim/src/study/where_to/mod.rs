@@ -5,17 +5,19 @@ pub mod sites;
 
 use crate::base::parallel::Watch;
 use crate::base::stats::Estimate;
-use crate::base::units::INCH;
+use crate::base::units::{INCH, Written};
+use crate::evening::edit::{Edits, EveningEdit};
 use crate::evening::scenario::Serves;
-use crate::files::{Loaded, quoted};
+use crate::files::Loaded;
 use crate::floor::world::{World, usual_pull};
+use crate::house::edit::{HouseEdit, NewPiece, PieceEdit};
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Plan, Use, Xy};
+use crate::house::plan::{Plan, Side, Use, Xy};
 use crate::study::capacity::Whole;
 use crate::study::ensemble::Ensemble;
-use crate::study::placing::sites::{Against, Piece, Site, length, sites, thinned};
 use crate::study::race::contest::{Rules, Standing, hold};
 use crate::study::race::{Effort, Score};
+use crate::study::where_to::sites::{Against, Piece, Site, sites, thinned};
 use geo::{Centroid, Rect};
 
 /// At most so many places are raced.
@@ -41,8 +43,8 @@ pub struct Looked {
     pub stands: Stands,
     /// Where, in meters.
     pub at: Xy,
-    /// What is written under `[[option]]` for it.
-    pub lines: String,
+    /// What puts it there.
+    pub edits: Edits,
     /// Minutes lost a guest more than today, over the evenings it was raced for.
     pub difference: f64,
     /// Evenings it was raced for.
@@ -114,12 +116,12 @@ pub fn answer(
     let today = Looked {
         stands: Stands::Today,
         at: at_today(&world, serves),
-        lines: String::new(),
+        edits: Edits::default(),
         difference: 0.0,
         evenings: 0,
     };
     let rules = Rules { score: Score::Limits, keep: BEST, seed, effort, watch };
-    let (candidates, contest) = hold(loaded, world, candidates, |c| &c.lines, are_alike, rules);
+    let (candidates, contest) = hold(loaded, world, candidates, |c| &c.edits, are_alike, rules);
     if candidates.is_empty() {
         return Err(NoPlacing::NoFloor);
     }
@@ -128,7 +130,7 @@ pub fn answer(
     let looked = looked.map(|(c, &(difference, evenings))| Looked {
         stands: c.stands,
         at: c.at,
-        lines: c.lines,
+        edits: c.edits,
         difference,
         evenings,
     });
@@ -164,7 +166,7 @@ fn are_alike(a: &Candidate, b: &Candidate) -> bool {
 struct Candidate {
     stands: Stands,
     at: Xy,
-    lines: String,
+    edits: Edits,
 }
 
 /// What is put somewhere: a piece of the plan, or a new one.
@@ -270,7 +272,7 @@ fn candidates(
     all.extend(thinned(found, most).into_iter().map(|s| Candidate {
         stands: Stands::At(s),
         at: s.middle(),
-        lines: lines(world, serves, subject, &s),
+        edits: put(world, serves, subject, &s),
     }));
     if all.is_empty() { Err(NoPlacing::NoFloor) } else { Ok((all, feasible)) }
 }
@@ -326,7 +328,7 @@ fn on_what_is_there(world: &World, serves: Serves) -> Vec<Candidate> {
         .chain(rooms.map(|r| (r.name.clone(), middle(&r.outline))));
     named
         .map(|(name, at)| Candidate {
-            lines: place_line(world, serves, &name),
+            edits: Edits::of_evening(served_first_by(world, serves, &name)),
             stands: Stands::On(name),
             at,
         })
@@ -345,89 +347,95 @@ fn at_today(world: &World, serves: Serves) -> Xy {
     piece.or_else(room).unwrap_or(Xy { x: 0.0, y: 0.0 })
 }
 
-/// `place = { food = ["new", "the others"] }`: the new one instead of the first.
-pub fn place_line(world: &World, serves: Serves, first: &str) -> String {
-    let others = world.spots_for(serves).iter().skip(1).map(|&s| world.spots[s].name.as_str());
-    served_by(world, serves, &std::iter::once(first).chain(others).collect::<Vec<_>>())
+/// It is served here instead of where it is served first.
+pub fn served_first_by(world: &World, serves: Serves, name: &str) -> Vec<EveningEdit> {
+    let others = served_now(world, serves).into_iter().skip(1);
+    served_by(world, serves, std::iter::once(name.to_string()).chain(others).collect())
 }
 
-/// `place = { food = ["these"] }`. What else was chosen for the file is said too: it would move to
-/// a piece that becomes free.
-pub fn served_by(world: &World, serves: Serves, names: &[&str]) -> String {
-    let listed =
-        |names: &[&str]| names.iter().map(|name| quoted(name)).collect::<Vec<_>>().join(", ");
+/// It is served here, too.
+pub fn served_as_well_by(world: &World, serves: Serves, name: &str) -> Vec<EveningEdit> {
+    let now = served_now(world, serves).into_iter();
+    served_by(world, serves, now.chain([name.to_string()]).collect())
+}
+
+fn served_now(world: &World, serves: Serves) -> Vec<String> {
+    world.spots_for(serves).iter().map(|&s| world.spots[s].name.clone()).collect()
+}
+
+/// What is served where. What else was chosen for the file is said too: it would move to a piece
+/// that becomes free.
+fn served_by(world: &World, serves: Serves, names: Vec<String>) -> Vec<EveningEdit> {
     let chosen = [Serves::Coats, Serves::Drinks, Serves::Food]
         .into_iter()
         .filter(|other| *other != serves && !world.scenario.place.contains_key(other));
-    let kept = chosen.filter_map(|other| {
-        let names: Vec<&str> =
-            world.spots_for(other).iter().map(|&s| world.spots[s].name.as_str()).collect();
-        (!names.is_empty()).then(|| format!(", {} = [{}]", other.word(), listed(&names)))
-    });
-    format!("place = {{ {} = [{}]{} }}\n", serves.word(), listed(names), kept.collect::<String>())
+    let kept = chosen
+        .map(|other| (other, served_now(world, other)))
+        .filter(|(_, names)| !names.is_empty())
+        .map(|(other, names)| EveningEdit::Place(other, names));
+    std::iter::once(EveningEdit::Place(serves, names)).chain(kept).collect()
 }
 
-/// What is written under `[[option]]` for a site.
-fn lines(world: &World, serves: Serves, subject: &Subject, site: &Site) -> String {
-    let put = put(&world.plan, site);
-    match subject.moved {
-        Some(_) => format!(
-            "{}change = {{ {} = {{ {put} }} }}\n",
-            place_line(world, serves, &subject.name),
-            quoted(&subject.name)
-        ),
-        None => format!(
-            "{}{}",
-            place_line(world, serves, &subject.name),
-            added(
-                world,
-                subject.kind,
-                &subject.name,
-                (subject.width, subject.depth),
-                &put,
-                subject.holds
-            )
-        ),
-    }
+/// What puts it at a site.
+fn put(world: &World, serves: Serves, subject: &Subject, site: &Site) -> Edits {
+    let plan = &world.plan;
+    let house = match subject.moved {
+        Some(_) => {
+            stands_at(plan, site).map(|edit| HouseEdit::Piece(subject.name.clone(), edit)).into()
+        }
+        None => {
+            let size = [subject.width, subject.depth].map(|m| Written::new(m, plan.system));
+            let new = added(world, (subject.kind, &subject.name), size, site, subject.holds);
+            vec![HouseEdit::Add(new)]
+        }
+    };
+    Edits { house, evening: served_first_by(world, serves, &subject.name) }
 }
 
-/// `room`, `at`, `turn` and `use_from` of a site.
-pub fn put(plan: &Plan, site: &Site) -> String {
+fn stands_at(plan: &Plan, site: &Site) -> [PieceEdit; 3] {
+    [
+        PieceEdit::At {
+            room: Some(plan.rooms[site.room].name.clone()),
+            corner: corner(plan, site),
+        },
+        PieceEdit::Turn(site.against.turn().into()),
+        PieceEdit::UseFrom(sides_used(site)),
+    ]
+}
+
+fn corner(plan: &Plan, site: &Site) -> [Written; 2] {
     let (x, y) = site.corner(plan);
-    let sides = if site.against.is_free() { "[\"front\", \"back\"]" } else { "[\"front\"]" };
-    let room = quoted(&plan.rooms[site.room].name);
-    format!(
-        "room = {room}, at = [{}, {}], turn = {}, use_from = {sides}",
-        length(x, plan.system),
-        length(y, plan.system),
-        site.against.turn()
-    )
+    [x, y].map(|meters| Written::new(meters, plan.system))
 }
 
-/// `add.furniture` of a new piece.
+fn sides_used(site: &Site) -> Vec<Side> {
+    if site.against.is_free() { vec![Side::Front, Side::Back] } else { vec![Side::Front] }
+}
+
+/// A new piece of a kind and a name at a site; `holds` is coats, for a rack.
 pub fn added(
     world: &World,
-    kind: Kind,
-    name: &str,
-    size: (f64, f64),
-    put: &str,
+    (kind, name): (Kind, &str),
+    size: [Written; 2],
+    site: &Site,
     holds: Option<u32>,
-) -> String {
-    let system = world.plan.system;
-    let seats = if kind == Kind::Table { ", seats = 0" } else { "" };
-    let glass = if kind == Kind::Cabinet { ", glass_front = true" } else { "" };
-    let rod = holds.map_or(String::new(), |coats| {
-        format!(
-            ", rod = {}",
-            length(f64::from(coats) * world.scenario.weather.coat_width(), system)
-        )
-    });
-    let size = format!("size = [{}, {}]", length(size.0, system), length(size.1, system));
-    format!(
-        "add.furniture = [{{ kind = {}, name = {}, {put}, {size}{seats}{glass}{rod} }}]\n",
-        quoted(kind.usual().word),
-        quoted(name)
-    )
+) -> NewPiece {
+    let plan = &world.plan;
+    let rod = |coats: u32| {
+        Written::new(f64::from(coats) * world.scenario.weather.coat_width(), plan.system)
+    };
+    NewPiece {
+        name: name.into(),
+        kind,
+        room: plan.rooms[site.room].name.clone(),
+        corner: corner(plan, site),
+        turn: site.against.turn().into(),
+        use_from: sides_used(site),
+        size,
+        seats: (kind == Kind::Table).then_some(0),
+        glass_front: kind == Kind::Cabinet,
+        rod: holds.map(rod),
+    }
 }
 
 /// A footprint to draw: that of a site.

@@ -1,13 +1,14 @@
 //! Changes of doors and openings: opened, rehung, replaced, made wider.
 
-use crate::base::units::{INCH, System};
-use crate::files::quoted;
+use crate::base::units::{INCH, System, Written};
+use crate::evening::edit::{Edits, EveningEdit};
 use crate::floor::grid::is_way;
 use crate::floor::world::World;
+use crate::house::edit::{HouseEdit, OpeningEdit};
 use crate::house::plan::said::Compass;
 use crate::house::plan::{Leaf, Opening, Plan, Style, Use, Xy};
-use crate::study::improve::change::{Change, WIDER, What, change};
-use crate::study::placing::sites::{inner, length, meets};
+use crate::study::improve::change::{Change, WIDER, What};
+use crate::study::where_to::sites::{inner, meets};
 
 /// Openings wider than this are no narrow place, in meters (8 ft).
 const WIDE_OPENING: f64 = 96.0 * INCH;
@@ -17,7 +18,7 @@ pub(super) fn opened(world: &World) -> Vec<Change> {
     let shut = world.plan.openings.iter().zip(&world.open).filter(|(_, open)| !**open);
     shut.map(|(o, _)| Change {
         what: What::Open(o.name.clone()),
-        lines: format!("doors = {{ {} = \"open\" }}\n", quoted(&o.name)),
+        edits: Edits::of_evening([EveningEdit::Open(o.name.clone())]),
     })
     .collect()
 }
@@ -47,9 +48,8 @@ pub(super) fn hung(world: &World) -> Vec<Change> {
         })
         .filter(|(door, into, hinge)| swings_clear(plan, door, into, *hinge))
         .map(|(door, into, hinge)| {
-            let swing =
-                format!("swing = {{ into = {}, hinge = {} }}", quoted(&into), quoted(hinge.word()));
-            Change { lines: change(&door, &swing), what: What::Hung(door, into, hinge) }
+            let swing = OpeningEdit::Swing { into: into.clone(), hinge };
+            Change { edits: edits(&door, swing), what: What::Hung(door, into, hinge) }
         })
         .collect()
 }
@@ -106,7 +106,7 @@ fn wider_opening(o: &Opening, system: System) -> Change {
     let to = o.clear + WIDER;
     Change {
         what: What::WiderOpening(o.name.clone(), o.clear, to),
-        lines: change(&o.name, &format!("clear = {}", length(to, system))),
+        edits: edits(&o.name, OpeningEdit::Clear(Written::new(to, system))),
     }
 }
 
@@ -122,13 +122,13 @@ const DOOR_WIDER: f64 = 4.0 * INCH;
 fn wider_door(o: &Opening, system: System) -> Option<Change> {
     let sold: &[f64] = if system == System::Feet { &SOLD } else { &SOLD_METRIC };
     let to = sold.iter().copied().find(|w| *w >= o.sold + DOOR_WIDER - 1e-6)?;
-    let keys = format!(
-        "width = {}, clear = {}",
-        length(to, system),
-        length(Style::Hinged.clear(to).0, system)
-    );
+    let [sold, clear] = [to, Style::Hinged.clear(to).0].map(|m| Written::new(m, system));
     Some(Change {
         what: What::WiderDoor(o.name.clone(), o.sold, to),
-        lines: change(&o.name, &keys),
+        edits: edits(&o.name, OpeningEdit::Width { sold, clear }),
     })
+}
+
+fn edits(opening: &str, edit: OpeningEdit) -> Edits {
+    Edits::of_house([HouseEdit::Opening(opening.into(), edit)])
 }

@@ -181,7 +181,7 @@ fn erlang() -> Result<Vec<Row>, String> {
 
 /// Person-seconds in line, once sampled from traces and once from the waits of those served.
 fn little() -> Result<Vec<Row>, String> {
-    super::bodies::demos()?
+    super::standing::demos()?
         .into_iter()
         .map(|(name, lab)| {
             let sums = lab.trials(1, 20, |tally, paths| {

@@ -1,7 +1,7 @@
 //! Where a piece could stand: against walls and free, clear of openings, of other furniture and of
 //! the floor that is needed before both.
 
-use crate::base::units::{INCH, System};
+use crate::base::units::INCH;
 use crate::floor::world::World;
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Edge, Opening, Plan, Style, Xy};
@@ -279,18 +279,4 @@ pub fn thinned(sites: Vec<Site>, most: usize) -> Vec<Site> {
         }
         apart += STEP;
     }
-}
-
-/// A length as a plan file of some units writes it, in quotes.
-pub fn length(meters: f64, system: System) -> String {
-    match system {
-        System::Feet => format!("\"{}in\"", trimmed(meters / INCH)),
-        System::Metres => format!("\"{}m\"", trimmed(meters)),
-    }
-}
-
-/// Finer than any tape, so that what is written stands exactly where it was tried.
-fn trimmed(x: f64) -> String {
-    let text = format!("{:.6}", x.max(0.0));
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
 }

@@ -9,8 +9,8 @@ use crate::{answer, page, words};
 use sim::base::parallel::with_threads;
 use sim::evening::scenario::Serves;
 use sim::house::problem::{nearest, one_of};
-use sim::study::placing::{Placing, answer};
 use sim::study::race::Effort;
+use sim::study::where_to::{Placing, answer};
 use std::io::Write;
 
 /// What can be placed.
@@ -18,7 +18,7 @@ const SPOTS: [Serves; 5] =
     [Serves::Food, Serves::Drinks, Serves::Coats, Serves::Glasses, Serves::Powder];
 
 /// Races, prints, writes.
-pub(crate) fn placing(
+pub(crate) fn where_to(
     args: &args::Where,
     out: &mut dyn Write,
     err: &mut dyn Write,
@@ -37,13 +37,13 @@ pub(crate) fn placing(
         answer(&loaded, world, serves, args.draw.seed, effort, &progress)
     });
     progress.finish()?;
-    let p = found.map_err(|why| Stop::Usage(words::placing::no_answer(serves, &why)))?;
+    let p = found.map_err(|why| Stop::Usage(words::where_to::no_answer(serves, &why)))?;
     let answered = Answered {
         text: report(&p),
-        json: answer::text(&answer::placing(&loaded, &p))?,
+        json: answer::text(&answer::where_to(&loaded, &p))?,
         threads: args.draw.threads,
     };
-    answered.tell(&args.output, folder, || page::placing(&loaded, &p), (out, err))
+    answered.tell(&args.output, folder, || page::where_to(&loaded, &p), (out, err))
 }
 
 fn spot(word: &str) -> Result<Serves, Stop> {
@@ -59,7 +59,7 @@ fn spot(word: &str) -> Result<Serves, Stop> {
 fn report(p: &Placing) -> String {
     let mut text = format!(
         "{}\n\nThe best places, each over the same {} fresh evenings with {} guests\n",
-        words::placing::sentence(p),
+        words::where_to::sentence(p),
         p.evenings,
         p.world.scenario.guests
     );
@@ -67,23 +67,23 @@ fn report(p: &Placing) -> String {
     // today's stands in its place among them
     for rank in 0..=p.finalists.len() {
         if rank == better {
-            text += &format!("  {}\n", words::placing::today(p));
+            text += &format!("  {}\n", words::where_to::today(p));
         }
         if rank < p.finalists.len() {
-            text += &format!("  {}\n", words::placing::row(p, rank));
+            text += &format!("  {}\n", words::where_to::row(p, rank));
         }
     }
     text += &format!(
         "\nLooked at {} of {} places there is floor for, for {}.\n",
         p.places.len() - 1,
         p.feasible,
-        words::placing::piece(p)
+        words::where_to::piece(p)
     );
     if let Some(best) = p.finalists.first() {
         text += &format!(
             "\n{}, paste this at the end of the scenario (then `compare` shows it beside the others)\n\n{}",
-            words::placing::to_keep(p),
-            words::placing::paste(p, p.place(best))
+            words::where_to::to_keep(p),
+            words::where_to::paste(p, p.place(best))
         );
     }
     text += &format!("\n{}\n", words::caution(p.world.scenario.guests, p.world.clear_floor));

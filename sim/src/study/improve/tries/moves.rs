@@ -1,12 +1,14 @@
 //! A piece moved by some inches, or turned by a quarter: what a designer tries first.
 
-use crate::base::units::{INCH, System};
-use crate::files::quoted;
+use crate::base::units::{INCH, System, Written};
+use crate::evening::edit::Edits;
 use crate::floor::world::{World, usual_pull};
+use crate::house::edit::{HouseEdit, PieceEdit};
 use crate::house::plan::said::Compass;
 use crate::house::plan::{Edge, Furniture, Plan, Xy};
-use crate::study::placing::may_move;
-use crate::study::placing::sites::{KEPT, SLIVER, before_opening, length, meets};
+use crate::study::improve::change::{Change, Move, What};
+use crate::study::where_to::may_move;
+use crate::study::where_to::sites::{KEPT, SLIVER, before_opening, meets};
 use geo::{Area, BooleanOps, BoundingRect, Polygon, Translate};
 
 /// Steps tried each way, in meters (6, 10 and 18 in: common practice).
@@ -16,27 +18,8 @@ const STEPS_METRIC: [f64; 3] = [0.15, 0.25, 0.45];
 /// A piece this near to a wall stands against it, in meters (2 in): it moves along the wall only.
 const AGAINST: f64 = 2.0 * INCH;
 
-/// How a piece is moved.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Move {
-    /// By so many meters in a direction.
-    By(Compass, f64),
-    /// By a quarter turn about its middle.
-    Turned,
-}
-
-/// A piece and a move of it that leaves its floor free, with the text of an option.
-pub struct Moved {
-    /// The piece.
-    pub piece: usize,
-    /// How.
-    pub how: Move,
-    /// What is written under `[[option]]` for it.
-    pub lines: String,
-}
-
 /// Every move of the pieces that two people could carry, in the rooms where guests are.
-pub fn moves(world: &World) -> Vec<Moved> {
+pub(super) fn moves(world: &World) -> Vec<Change> {
     let plan = &world.plan;
     let carried = |f: &Furniture| {
         may_move(f.kind)
@@ -51,7 +34,7 @@ fn steps(system: System) -> [f64; 3] {
     if system == System::Metres { STEPS_METRIC } else { STEPS }
 }
 
-fn of_piece(plan: &Plan, piece: usize) -> Vec<Moved> {
+fn of_piece(plan: &Plan, piece: usize) -> Vec<Change> {
     let f = &plan.furniture[piece];
     if has_company(plan, piece) {
         return vec![];
@@ -68,7 +51,7 @@ fn of_piece(plan: &Plan, piece: usize) -> Vec<Moved> {
 }
 
 /// A quarter turn, for a piece that stands against no wall.
-fn turned(plan: &Plan, piece: usize) -> Option<Moved> {
+fn turned(plan: &Plan, piece: usize) -> Option<Change> {
     let f = &plan.furniture[piece];
     let is_square = (f.width - f.depth).abs() < INCH;
     if is_square || Compass::ALL.into_iter().any(|way| stands_against(plan, f, way)) {
@@ -81,26 +64,22 @@ fn turned(plan: &Plan, piece: usize) -> Option<Moved> {
         .then(|| moved(plan, piece, Move::Turned, &outline))
 }
 
-fn moved(plan: &Plan, piece: usize, how: Move, outline: &Polygon<f64>) -> Moved {
+fn moved(plan: &Plan, piece: usize, how: Move, outline: &Polygon<f64>) -> Change {
     let f = &plan.furniture[piece];
     let [west, south, ..] = plan.rooms[f.room].bounds();
     let [x, y, ..] = bounds(outline);
     let quarter = if how == Move::Turned { 90.0 } else { 0.0 };
     let turn =
         to_a_hundredth(f.facing.0.atan2(-f.facing.1).to_degrees() + quarter).rem_euclid(360.0);
-    let sides: Vec<String> = f.sides.iter().map(|s| quoted(s.word())).collect();
     // a side said by the compass would be another side after a turn
-    let used = if how == Move::Turned && f.sides_said {
-        format!(", use_from = [{}]", sides.join(", "))
-    } else {
-        String::new()
-    };
-    let put = format!(
-        "at = [{}, {}], turn = {turn}{used}",
-        length(x - west, plan.system),
-        length(y - south, plan.system)
-    );
-    Moved { piece, how, lines: format!("change = {{ {} = {{ {put} }} }}\n", quoted(&f.name)) }
+    let used = (how == Move::Turned && f.sides_said).then(|| PieceEdit::UseFrom(f.sides.clone()));
+    let corner = [x - west, y - south].map(|meters| Written::new(meters, plan.system));
+    let edits =
+        [PieceEdit::At { room: None, corner }, PieceEdit::Turn(turn)].into_iter().chain(used);
+    Change {
+        what: What::Moved(f.name.clone(), how),
+        edits: Edits::of_house(edits.map(|edit| HouseEdit::Piece(f.name.clone(), edit))),
+    }
 }
 
 /// Finer than anybody turns a piece.

@@ -6,7 +6,7 @@ use crate::words;
 use serde::Serialize;
 use sim::files::Loaded;
 use sim::study::evening::answer;
-use sim::study::placing::Placing;
+use sim::study::where_to::Placing;
 
 /// The whole document.
 #[derive(Debug, Serialize)]
@@ -65,13 +65,13 @@ pub struct Best {
 }
 
 /// The answer of `where`.
-pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
+pub fn where_to(loaded: &Loaded, p: &Placing) -> Places {
     let mut document =
         run(loaded, &p.world, &p.today, &answer(&p.world, &p.today), [0, p.evenings]);
     document.head.question = "where";
-    document.head.answer = words::placing::sentence(p);
-    let looked = |(i, l): (usize, &sim::study::placing::Looked)| Place {
-        stands: words::placing::exactly(p, i),
+    document.head.answer = words::where_to::sentence(p);
+    let looked = |(i, l): (usize, &sim::study::where_to::Looked)| Place {
+        stands: words::where_to::exactly(p, i),
         level: p.world.plan.level_at(l.at.y),
         x_m: round(l.at.x),
         y_m: round(p.world.plan.true_y(l.at.y)),
@@ -79,13 +79,13 @@ pub fn placing(loaded: &Loaded, p: &Placing) -> Places {
         minutes_more: round(l.difference),
     };
     let best = |f: &sim::study::race::contest::Standing| Best {
-        stands: words::placing::exactly(p, p.place(f)),
+        stands: words::where_to::exactly(p, p.place(f)),
         minutes_lost: f.lost.into(),
         against: f.against.into(),
         guests: f.guests.map(|w| w.estimate().into()),
         gain: f.gain.map(Value::from),
         fits: f.evening.fits(),
-        option: words::placing::paste(p, p.place(f)),
+        option: words::where_to::paste(p, p.place(f)),
     };
     Places {
         answer: document,
