@@ -2,34 +2,98 @@
 //! of the evening.
 
 use super::{capital, clock, duration, pace, percent, shown};
+use sim::base::units::{FOOT, System};
 use sim::evening::scenario::occasion::{PACE, PARTY_SIZES};
 use sim::evening::scenario::{Arrivals, Grade, Occasion, Scenario, Serves, Weather};
-use sim::floor::world::World;
-use sim::house::plan::Assumed;
+use sim::floor::world::{Chosen, World};
+use sim::house::plan::{Assumed, Figure};
 
 /// Of the house: one line for each room, opening or piece.
 pub fn house(world: &World) -> Vec<String> {
-    let chosen = world.chosen.iter().map(|c| capital(c));
-    let mut items: Vec<(&str, Vec<&str>)> = vec![];
+    let chosen = world.chosen.iter().map(|c| capital(&choice(world, c)));
+    let mut items: Vec<(&str, Vec<String>)> = vec![];
     for Assumed { item, figure } in &world.plan.assumed {
+        let said = self::figure(figure, world.plan.system);
         match items.iter_mut().find(|(name, _)| name == item) {
-            Some((_, figures)) => figures.push(figure),
-            None => items.push((item, vec![figure])),
+            Some((_, figures)) => figures.push(said),
+            None => items.push((item, vec![said])),
         }
     }
-    chosen
-        .chain(
-            items.into_iter().map(|(item, figures)| {
-                format!("{}: {}", capital(&shown(item)), figures.join(", "))
-            }),
-        )
-        .collect()
+    let items = items.into_iter();
+    let items = items.map(|(item, says)| format!("{}: {}", capital(&shown(item)), says.join(", ")));
+    chosen.chain(items).collect()
+}
+
+/// What was taken where the plan says nothing, with where it comes from.
+fn figure(figure: &Figure, system: System) -> String {
+    let tape = |meters: f64| system.tape(meters);
+    match figure {
+        Figure::Hinged => "hinged".into(),
+        Figure::Width(sold) => {
+            format!("{} wide (30 in inside, 36 in outside: common practice)", tape(*sold))
+        }
+        Figure::Clear(clear, source) => format!("{} clear ({source})", tape(*clear)),
+        Figure::OpensAt(end) => format!(
+            "opens at its {} end (the end nearer the middle of the room; say opens = \"…\")",
+            end.word()
+        ),
+        Figure::Rise(rise) => {
+            let feet = rise / FOOT;
+            format!("rise {feet:.0} ft (an 8 ft ceiling and a foot of floor: common practice)")
+        }
+        Figure::Level(name) => format!("on level {}", shown(name)),
+        Figure::Size([width, depth], source) => {
+            format!("{} by {} ({source})", tape(*width), tape(*depth))
+        }
+        Figure::Seats(1, source) => format!("one seat ({source})"),
+        Figure::Seats(seats, source) => format!("{seats} seats ({source})"),
+    }
+}
+
+/// What was chosen because the files do not say.
+pub fn choice(world: &World, chosen: &Chosen) -> String {
+    match chosen {
+        Chosen::Entry(entry) => {
+            format!("guests come in through the {}", world.plan.openings[*entry].name)
+        }
+        Chosen::Served(serves, names) => served_at(*serves, names),
+        Chosen::NoFloorToPour => {
+            "there is no floor behind or beside the bar for everybody who pours: they take none"
+                .into()
+        }
+        Chosen::Hired(hired) => format!(
+            "{hired} of those who pour {} not one of the {} hosts",
+            if *hired == 1 { "is" } else { "are" },
+            world.scenario.hosts
+        ),
+    }
+}
+
+fn served_at(serves: Serves, names: &[String]) -> String {
+    let what = match serves {
+        Serves::Powder if names.len() > 1 => "the powder rooms are",
+        Serves::Powder => "the powder room is",
+        Serves::Coats => "coats go to",
+        Serves::Drinks => "drinks are on",
+        _ => "food is on",
+    };
+    match names {
+        [one] if serves == Serves::Powder && one.contains("powder") => {
+            format!("guests use the {one}")
+        }
+        [] => format!("the plan has nothing that serves {}: guests do without", serves.word()),
+        names => {
+            let names: Vec<String> = names.iter().map(|n| format!("the {n}")).collect();
+            let then = if serves == Serves::Powder { " and " } else { ", then " };
+            format!("{what} {}", names.join(then))
+        }
+    }
 }
 
 /// Of the evening: what the file leaves out, then what guests do, which no file says.
 pub fn evening(world: &World) -> Vec<String> {
     let scenario = &world.scenario;
-    if !scenario.errands.is_empty() {
+    if scenario.is_scripted() {
         return vec![];
     }
     let left_out = scenario.unsaid.iter().filter_map(|key| {

@@ -1,5 +1,6 @@
 //! An evening in words: its sentence, its limits, its three numbers, what might help.
 
+use super::floor::{at_spot, jams_verb, spot_as_place};
 use super::measures::percent;
 use super::{
     area_each, bound, capital, clock, duration, guests, likely, line_for, spot, what, with_article,
@@ -8,7 +9,7 @@ use super::{
 use sim::base::stats::Estimate;
 use sim::crowd::measure::Cause;
 use sim::evening::scenario::Serves;
-use sim::floor::world::{PinchId, Surroundings, World};
+use sim::floor::world::World;
 use sim::house::plan::{Furniture, Use};
 use sim::study::evening::jams::JamReport;
 use sim::study::evening::{Evening, Subject, Verdict};
@@ -489,84 +490,5 @@ pub fn next_step(e: &Evening) -> String {
         Some(Subject::SeatsShort) => "Where would more seats go? Ask `elbowroom improve` with this file, or add furniture with seats to the plan".into(),
         Some(Subject::CoatsOver) => "Where would more coats go? Ask `elbowroom improve` with this file".into(),
         Some(Subject::ClearFloor) => "Try fewer guests, less furniture, or open the doors to the outside: [doors]".into(),
-    }
-}
-
-/// A spot of floor by what stands around it, to say where: "between the island and the table", "in
-/// the doorway from hall to kitchen".
-pub fn at_spot(world: &World, pinch: PinchId) -> String {
-    let piece = |p: usize| with_article(&world.plan.furniture[p].name);
-    let zone =
-        world.zone_of(pinch).map(|z| format!("in {}", with_article(&world.plan.zones[z].name)));
-    let in_zone = |at: String| zone.as_ref().map_or(at.clone(), |z| format!("{at} {z}"));
-    match world.surroundings(pinch) {
-        Surroundings::Opening(o) => in_opening(world, o),
-        Surroundings::Stairs(_) => "on the stairs".into(),
-        Surroundings::Foot(_) => "at the foot of the stairs".into(),
-        Surroundings::Head(_) => "at the head of the stairs".into(),
-        Surroundings::Between(a, b)
-            if world.plan.furniture[a].name == world.plan.furniture[b].name =>
-        {
-            in_zone(format!("beside {}", piece(a)))
-        }
-        Surroundings::Between(a, b) => in_zone(format!("between {} and {}", piece(a), piece(b))),
-        Surroundings::Beside(a) => in_zone(format!("by {}", piece(a))),
-        Surroundings::Room(r) => {
-            zone.unwrap_or_else(|| format!("in {}", with_article(&world.plan.rooms[r].name)))
-        }
-    }
-}
-
-fn in_opening(world: &World, o: usize) -> String {
-    let opening = &world.plan.openings[o];
-    let rooms: Vec<String> =
-        opening.rooms.iter().flatten().map(|&r| with_article(&world.plan.rooms[r].name)).collect();
-    match (rooms.as_slice(), opening.named) {
-        (_, true) => format!("at {}", with_article(&opening.name)),
-        ([a, b], false) => format!("at the doorway between {a} and {b}"),
-        _ => format!("at {}", with_article(&opening.name)),
-    }
-}
-
-/// The same as what jams: "the floor between the island and the table", "the doorway between the
-/// hall and the kitchen".
-pub fn spot_as_place(world: &World, pinch: PinchId) -> String {
-    let at = at_spot(world, pinch);
-    match at.strip_prefix("in ").or(at.strip_prefix("at ")) {
-        Some(place) => place.to_string(),
-        None if at == "on the stairs" => "the stairs".into(),
-        None => format!("the floor {at}"),
-    }
-}
-
-/// Whether the name of a place speaks of more than one thing: "the stairs".
-pub fn is_many(what: &str) -> bool {
-    let joints = [" of ", " between ", " to ", " by "];
-    let end = joints.iter().filter_map(|joint| what.find(joint)).min().unwrap_or(what.len());
-    let head = &what[..end];
-    let is_one = ["ss", "us", "is"].iter().any(|end| head.ends_with(end));
-    head.starts_with("the ") && head.ends_with('s') && !is_one
-}
-
-/// "jams", or "jam" of more than one thing.
-pub fn jams_verb(what: &str) -> &'static str {
-    if is_many(what) { "jam" } else { "jams" }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn many_things_jam_and_one_thing_jams() {
-        for many in ["the stairs", "the patio doors"] {
-            assert_eq!(jams_verb(many), "jam", "{many}");
-        }
-        let one =
-            ["the hall", "the foot of the stairs", "the doorway between the den and the stairs"];
-        for one in one.into_iter().chain(["the pass", "the floor by the chairs", "hall to stairs"])
-        {
-            assert_eq!(jams_verb(one), "jams", "{one}");
-        }
     }
 }

@@ -5,6 +5,7 @@ use super::compare::{against, difference, gain_than, with_guests};
 use super::{length, standing, width, with_article};
 use sim::evening::scenario::Serves;
 use sim::floor::world::World;
+use sim::house::plan::{Opening, Plan};
 use sim::study::evening::Evening;
 use sim::study::improve::change::Move;
 use sim::study::improve::change::{Takes, What};
@@ -118,19 +119,17 @@ fn hours(minutes: u32) -> String {
 
 /// An opening by its name.
 fn opening(world: &World, name: &str) -> String {
-    world
-        .plan
-        .openings
-        .iter()
-        .find(|o| o.name == name)
-        .map_or_else(|| with_article(name), |o| super::opening(&world.plan, o))
+    in_words(world, name, super::opening)
 }
 
 /// A door by its name, or by its rooms: "the front door", "the door between the hall and the bath".
 fn door(world: &World, name: &str) -> String {
-    opening(world, name)
-        .replace("the doorway between", "the door between")
-        .replace("the opening between", "the door between")
+    in_words(world, name, super::door)
+}
+
+fn in_words(world: &World, name: &str, say: fn(&Plan, &Opening) -> String) -> String {
+    let plan = &world.plan;
+    plan.opening(name).map_or_else(|| with_article(name), |o| say(plan, &plan.openings[o]))
 }
 
 fn spot(serves: Serves) -> &'static str {

@@ -2,6 +2,7 @@
 //! measures and sentences have files of their own.
 
 mod measures;
+mod floor;
 mod evening;
 pub mod assumed;
 pub mod check;
@@ -12,6 +13,7 @@ pub mod where_to;
 pub mod improve;
 
 pub use evening::*;
+pub use floor::*;
 pub use measures::*;
 
 use sim::base::parallel::Endless;

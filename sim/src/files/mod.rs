@@ -25,7 +25,7 @@ use crate::house::plan::said::Said;
 use crate::house::problem::{File, Problem};
 use decode::Decoder;
 use node::{Entry, Malformed, Node, Value};
-use options::Pair;
+use options::{OptionNode, Pair};
 
 /// A file's name and text.
 #[derive(Clone, Debug, PartialEq)]
@@ -253,64 +253,27 @@ fn read_pair(
     asked: &Asked,
     load: Load,
 ) -> Result<Loaded, Rejected> {
-    let (plan_root, mut malformed) = node::parse(&plan.text, File::Plan);
-    let empty = Node {
-        place: node::Place { file: File::Scenario, span: 0..0 },
-        value: Value::Table(vec![]),
-    };
-    let mut scenario_root = empty;
-    if let Some(source) = &scenario {
-        let (root, more) = node::parse(&source.text, File::Scenario);
-        malformed.extend(more);
-        scenario_root = root;
-    }
-    // what names no format is no plan of ours, and its lines are nobody's business
-    if let Some(source) = scenario.as_ref().filter(|_| {
-        malformed.iter().any(|m| m.place.file == File::Plan)
-            && entry(&plan_root, "format").or(entry(&plan_root, "room")).is_none()
-    }) {
-        let (root, _) = node::parse(&source.text, File::Scenario);
-        let place = entry(&root, "plan").map(|e| e.node.place.clone());
-        let problem = Problem::new(File::Scenario, "plan", format!("`{}` is no plan", plan.name))
-            .hint("a plan is a TOML file that starts with format = 1");
-        return Err(Rejected { plan: None, scenario, problems: vec![Located { problem, place }] });
-    }
+    let (mut pair, malformed) = documents(&plan, scenario.as_ref());
     if !malformed.is_empty() {
-        return Err(Rejected {
-            plan: Some(plan),
-            scenario,
-            problems: malformed.into_iter().map(explain).collect(),
+        return Err(match is_no_plan(&pair, &malformed, &plan.name) {
+            Some(problem) => Rejected { plan: None, scenario, problems: vec![problem] },
+            None => {
+                let problems = malformed.into_iter().map(explain).collect();
+                Rejected { plan: Some(plan), scenario, problems }
+            }
         });
     }
-    let mut pair =
-        Pair { plan: plan_root, scenario: scenario_root, has_scenario: scenario.is_some() };
     let mut d = Decoder::new(File::Scenario);
     let options = pair.take_options(&mut d);
-    let names: Vec<&str> = options.iter().map(|o| o.name.as_str()).collect();
     let mut problems = std::mem::take(&mut d.problems);
-    let mut places = std::mem::take(&mut d.places);
-    let wanted = match &asked.option {
-        None => None,
-        Some(name) => {
-            let found = names.iter().position(|n| n == name);
-            if scenario.is_none() {
-                problems.push(
-                    Problem::new(File::Plan, "", "a plan alone has no options")
-                        .hint("name the scenario that holds the option"),
-                );
-            } else if found.is_none() {
-                problems.push(Problem::unknown_name(
-                    File::Scenario,
-                    "option",
-                    "option called",
-                    name,
-                    &names,
-                ));
-            }
-            found
+    let wanted = match wanted(&options, asked, scenario.is_some()) {
+        Ok(wanted) => wanted,
+        Err(problem) => {
+            problems.push(problem);
+            None
         }
     };
-    let mut located = locate(problems, &places);
+    let mut located = locate(problems, &d.places);
     let mut in_force = None;
     let mut variants = vec![];
     for which in std::iter::once(None).chain((0..options.len()).map(Some)) {
@@ -320,17 +283,14 @@ fn read_pair(
             // each by its own places: what an option replaces stands elsewhere in the file than
             // what it lies on
             let more = locate(decoded.problems, &decoded.places);
-            more.into_iter().for_each(|l| {
-                if !located.contains(&l) {
-                    located.push(l)
-                }
-            });
+            let new: Vec<Located> = more.into_iter().filter(|l| !located.contains(l)).collect();
+            located.extend(new);
             continue;
         };
         scenario_data.option = option.map(|o| o.name.clone());
         if which == wanted {
-            places = decoded.places;
-            in_force = decoded.said.map(|said| (plan_data.clone(), scenario_data.clone(), said));
+            let said = decoded.said.map(|said| (said, decoded.places));
+            in_force = said.map(|said| (plan_data.clone(), scenario_data.clone(), said));
         }
         variants.extend(option.map(|o| Variant {
             name: o.name.clone(),
@@ -340,7 +300,7 @@ fn read_pair(
         }));
     }
     match in_force {
-        Some((plan_data, scenario_data, said)) if located.is_empty() => Ok(Loaded {
+        Some((plan_data, scenario_data, (said, places))) if located.is_empty() => Ok(Loaded {
             plan: plan_data,
             scenario: scenario_data,
             options: variants,
@@ -351,6 +311,53 @@ fn read_pair(
         }),
         _ => Err(Rejected { plan: Some(plan), scenario, problems: located }),
     }
+}
+
+/// Both texts as trees, and where they are not TOML.
+fn documents(plan: &Source, scenario: Option<&Source>) -> (Pair, Vec<Malformed>) {
+    let (plan_root, mut malformed) = node::parse(&plan.text, File::Plan);
+    let nothing =
+        Node { place: Place { file: File::Scenario, span: 0..0 }, value: Value::Table(vec![]) };
+    let scenario_root = scenario.map_or(nothing, |source| {
+        let (root, more) = node::parse(&source.text, File::Scenario);
+        malformed.extend(more);
+        root
+    });
+    let pair = Pair { plan: plan_root, scenario: scenario_root, has_scenario: scenario.is_some() };
+    (pair, malformed)
+}
+
+/// What names no format is no plan of ours, and its lines are nobody's business.
+fn is_no_plan(pair: &Pair, malformed: &[Malformed], name: &str) -> Option<Located> {
+    let names_a_format = entry(&pair.plan, "format").or(entry(&pair.plan, "room")).is_some();
+    let is_readable = malformed.iter().all(|m| m.place.file != File::Plan);
+    if !pair.has_scenario || is_readable || names_a_format {
+        return None;
+    }
+    let place = entry(&pair.scenario, "plan").map(|e| e.node.place.clone());
+    let problem = Problem::new(File::Scenario, "plan", format!("`{name}` is no plan"))
+        .hint("a plan is a TOML file that starts with format = 1");
+    Some(Located { problem, place })
+}
+
+/// Which option is asked for, if any.
+fn wanted(
+    options: &[OptionNode],
+    asked: &Asked,
+    has_scenario: bool,
+) -> Result<Option<usize>, Problem> {
+    let Some(name) = &asked.option else {
+        return Ok(None);
+    };
+    if !has_scenario {
+        return Err(Problem::new(File::Plan, "", "a plan alone has no options")
+            .hint("name the scenario that holds the option"));
+    }
+    let names: Vec<&str> = options.iter().map(|o| o.name.as_str()).collect();
+    let found = names.iter().position(|n| n == name).ok_or_else(|| {
+        Problem::unknown_name(File::Scenario, "option", "option called", name, &names)
+    })?;
+    Ok(Some(found))
 }
 
 /// A text in quotes as a TOML 1.0 basic string, fit for a key or a value.

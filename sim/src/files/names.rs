@@ -1,6 +1,5 @@
 //! Names in a scenario, held against the plan: what is there, and can be what it is said to be.
 
-use super::decode::Decoder;
 use crate::evening::scenario::{From, Scenario, Serves};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{LEAVE, OUTSIDE, Plan, Use};
@@ -8,105 +7,106 @@ use crate::house::problem::{File, Problem, suggest};
 
 /// Everything that is wrong with the names in a scenario, held against the plan.
 pub(super) fn problems(s: &Scenario, plan: &Plan) -> Vec<Problem> {
-    let mut d = Decoder::new(File::Scenario);
-    check(s, plan, &mut d);
-    d.problems
+    let places = s.place.iter().flat_map(|(&serves, names)| served(serves, names, plan));
+    places
+        .chain(doors(s, plan))
+        .chain(way_in(s, plan))
+        .chain(servings(s, plan))
+        .chain(lines(s, plan))
+        .chain(pulls(s, plan))
+        .chain(scripts(s, plan))
+        .collect()
 }
 
-fn check(s: &Scenario, plan: &Plan, d: &mut Decoder) {
-    for (serves, names) in &s.place {
-        for name in names {
-            if plan.piece(name).is_none() && plan.room(name).is_none() {
-                let known = could_serve(*serves, plan);
-                let hint = if known.is_empty() {
-                    format!("the plan has nothing that could serve {}", serves.word())
-                } else {
-                    suggest(name, &known)
-                };
-                d.wrong(
-                    &format!("place/{}", serves.word()),
-                    format!("the plan has nothing called `{name}`"),
-                    hint,
-                );
-            } else if let Some((why, hint)) = cannot_serve(*serves, name, plan) {
-                d.wrong(&format!("place/{}", serves.word()), why, hint);
-            }
-        }
-    }
-    let openings: Vec<&str> = plan.openings.iter().map(|o| o.name.as_str()).collect();
-    for name in s.doors.keys().filter(|n| plan.opening(n).is_none()) {
-        d.problems.push(Problem::unknown_name(
-            d.file,
-            format!("doors/{name}"),
-            "opening",
-            name,
-            &openings,
-        ));
-    }
-    if let Some(name) = s.through.as_ref().filter(|n| !plan.ways_out().any(|(_, o)| o.name == **n))
-    {
-        let out: Vec<&str> = plan.ways_out().map(|(_, o)| o.name.as_str()).collect();
-        d.problems.push(Problem::unknown_name(
-            d.file,
-            "arrivals/through",
-            "way in from outside called",
-            name,
-            &out,
-        ));
-    }
-    for name in s
-        .serving
-        .keys()
-        .filter(|n| Serves::from_word(n).is_none() && !plan.names().contains(&n.as_str()))
-    {
-        unknown(plan, d, &format!("serving/{name}"), name, &Serves::ALL.map(Serves::word));
-    }
-    for (name, way) in &s.lines {
+fn problem(at: String, says: String, hint: String) -> Problem {
+    Problem::new(File::Scenario, at, says).hint(hint)
+}
+
+/// What is named for something and isn't there, or can't be it.
+fn served(serves: Serves, names: &[String], plan: &Plan) -> Vec<Problem> {
+    let at = || format!("place/{}", serves.word());
+    let wrong = |name: &String| {
         if plan.piece(name).is_none() && plan.room(name).is_none() {
-            unknown(plan, d, &format!("lines/{name}"), name, &[]);
+            let known = could_serve(serves, plan);
+            let hint = if known.is_empty() {
+                format!("the plan has nothing that could serve {}", serves.word())
+            } else {
+                suggest(name, &known)
+            };
+            return Some(problem(at(), format!("the plan has nothing called `{name}`"), hint));
         }
-        if plan.opening(way).is_none() {
-            d.problems.push(Problem::unknown_name(
-                d.file,
-                format!("lines/{name}"),
-                "opening",
-                way,
-                &openings,
-            ));
-        }
-    }
-    for name in s.talk.pull.keys().filter(|n| plan.room(n).is_none()) {
-        let rooms: Vec<&str> = plan.rooms.iter().map(|r| r.name.as_str()).collect();
-        d.problems.push(Problem::unknown_name(
-            d.file,
-            format!("talk/pull/{name}"),
-            "room",
-            name,
-            &rooms,
-        ));
-    }
-    for (i, errand) in s.errands.iter().enumerate() {
-        for stop in errand
-            .stops
-            .iter()
-            .filter(|n| n.as_str() != LEAVE && !plan.names().contains(&n.as_str()))
-        {
-            unknown(plan, d, &format!("errand/{i}/stops"), stop, &[LEAVE]);
-        }
-        if let From::Room(name) = &errand.from
-            && plan.room(name).is_none()
-        {
-            let rooms: Vec<&str> =
-                plan.rooms.iter().map(|r| r.name.as_str()).chain([OUTSIDE]).collect();
-            d.problems.push(Problem::unknown_name(
-                d.file,
-                format!("errand/{i}/from"),
-                "room",
-                name,
-                &rooms,
-            ));
-        }
-    }
+        cannot_serve(serves, name, plan).map(|(says, hint)| problem(at(), says, hint))
+    };
+    names.iter().filter_map(wrong).collect()
+}
+
+fn no_opening(at: String, name: &str, plan: &Plan) -> Problem {
+    let known: Vec<&str> = plan.openings.iter().map(|o| o.name.as_str()).collect();
+    Problem::unknown_name(File::Scenario, at, "opening", name, &known)
+}
+
+fn no_room(at: String, name: &str, plan: &Plan, more: &[&str]) -> Problem {
+    let rooms = plan.rooms.iter().map(|r| r.name.as_str());
+    let known: Vec<&str> = rooms.chain(more.iter().copied()).collect();
+    Problem::unknown_name(File::Scenario, at, "room", name, &known)
+}
+
+fn nothing_called(at: String, name: &str, plan: &Plan, more: &[&str]) -> Problem {
+    let known: Vec<&str> = plan.names().into_iter().chain(more.iter().copied()).collect();
+    problem(at, format!("the plan has nothing called `{name}`"), suggest(name, &known))
+}
+
+fn doors<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem> + 'a {
+    let unknown = s.doors.keys().filter(|name| plan.opening(name).is_none());
+    unknown.map(|name| no_opening(format!("doors/{name}"), name, plan))
+}
+
+fn way_in(s: &Scenario, plan: &Plan) -> Option<Problem> {
+    let out: Vec<&str> = plan.ways_out().map(|(_, o)| o.name.as_str()).collect();
+    let name = s.through.as_ref().filter(|name| !out.contains(&name.as_str()))?;
+    let what = "way in from outside called";
+    Some(Problem::unknown_name(File::Scenario, "arrivals/through", what, name, &out))
+}
+
+fn servings<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem> + 'a {
+    let is_known = |name: &str| Serves::from_word(name).is_some() || plan.names().contains(&name);
+    let unknown = s.serving.keys().filter(move |name| !is_known(name));
+    unknown.map(|name| {
+        nothing_called(format!("serving/{name}"), name, plan, &Serves::ALL.map(Serves::word))
+    })
+}
+
+fn lines<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem> + 'a {
+    s.lines.iter().flat_map(|(name, way)| {
+        let at = format!("lines/{name}");
+        let no_spot = plan.piece(name).is_none() && plan.room(name).is_none();
+        let no_way = plan.opening(way).is_none();
+        let spot = no_spot.then(|| nothing_called(at.clone(), name, plan, &[]));
+        spot.into_iter().chain(no_way.then(|| no_opening(at, way, plan)))
+    })
+}
+
+fn pulls<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem> + 'a {
+    let unknown = s.talk.pull.keys().filter(|name| plan.room(name).is_none());
+    unknown.map(|name| no_room(format!("talk/pull/{name}"), name, plan, &[]))
+}
+
+/// Stops of scripts, and the rooms in which they begin.
+fn scripts<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem> + 'a {
+    s.errands.iter().enumerate().flat_map(move |(i, errand)| {
+        let unknown =
+            move |name: &&String| name.as_str() != LEAVE && !plan.names().contains(&name.as_str());
+        let stops = errand.stops.iter().filter(unknown);
+        let stops = stops
+            .map(move |stop| nothing_called(format!("errand/{i}/stops"), stop, plan, &[LEAVE]));
+        let from = match &errand.from {
+            From::Room(name) if plan.room(name).is_none() => {
+                Some(no_room(format!("errand/{i}/from"), name, plan, &[OUTSIDE]))
+            }
+            _ => None,
+        };
+        stops.chain(from)
+    })
 }
 
 /// Why something that is there cannot be what it is said to be, and what to do.
@@ -152,9 +152,4 @@ fn could_serve(serves: Serves, plan: &Plan) -> Vec<&str> {
         _ => false,
     });
     pieces.map(|f| f.name.as_str()).chain(rooms.map(|r| r.name.as_str())).collect()
-}
-
-fn unknown(plan: &Plan, d: &mut Decoder, at: &str, name: &str, more: &[&str]) {
-    let known: Vec<&str> = plan.names().into_iter().chain(more.iter().copied()).collect();
-    d.wrong(at, format!("the plan has nothing called `{name}`"), suggest(name, &known));
 }

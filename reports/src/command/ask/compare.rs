@@ -44,7 +44,7 @@ pub(crate) fn compare(
 
 /// The arrangements to compare, and the file each is from.
 fn cases(args: &args::Compare, loaded: &Loaded) -> Result<(Vec<Case>, Vec<Loaded>), Stop> {
-    if !loaded.scenario.errands.is_empty() {
+    if loaded.scenario.is_scripted() {
         return Err(Stop::Usage(
             "this file has scripts ([[errand]]); `compare` needs an evening".into(),
         ));

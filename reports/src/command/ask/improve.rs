@@ -24,7 +24,7 @@ pub(crate) fn improve(
     let mut input = args.input.clone();
     input.over.guests = args.fit.or(input.over.guests);
     let (loaded, world) = load_evening(&input)?;
-    if !world.scenario.errands.is_empty() {
+    if world.scenario.is_scripted() {
         return Err(Stop::Usage(
             "this file has scripts ([[errand]]); `improve` needs an evening".into(),
         ));

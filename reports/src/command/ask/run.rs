@@ -38,7 +38,7 @@ pub(crate) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
         file.write(&world, args.draw.seed, range.clone())?;
     }
     let evening = answer(&world, &trials);
-    if !world.scenario.errands.is_empty() {
+    if world.scenario.is_scripted() {
         return scripted(args, &loaded, &world, &trials, &evening, folder, out);
     }
     let document = answer::run(&loaded, &world, &trials, &evening, [range.start, range.end]);
@@ -125,7 +125,7 @@ fn report(world: &World, evening: &Evening) -> String {
     }
     text += "\nAssumed (not in your files; `elbowroom check` lists every figure)\n";
     for chosen in &world.chosen {
-        text += &format!("  {chosen}\n");
+        text += &format!("  {}\n", words::assumed::choice(world, chosen));
     }
     text += &format!(
         "\n{}\n{}\n",

@@ -26,7 +26,7 @@ pub(crate) fn where_to(
     let serves = spot(&args.spot)?;
     let folder = choose(&args.output, &args.input.file, "where")?;
     let (loaded, world) = load_evening(&args.input)?;
-    if !world.scenario.errands.is_empty() {
+    if world.scenario.is_scripted() {
         return Err(Stop::Usage(
             "this file has scripts ([[errand]]); `where` needs an evening".into(),
         ));

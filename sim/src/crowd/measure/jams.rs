@@ -30,7 +30,7 @@ pub(super) struct Jams {
 impl Jams {
     pub(super) fn new(world: &World) -> Jams {
         let rush = (world.scenario.lead() + world.scenario.lasts - RUSH).max(0.0) as u32;
-        let rush = if world.scenario.errands.is_empty() { rush } else { u32::MAX };
+        let rush = if world.scenario.is_scripted() { u32::MAX } else { rush };
         Jams { on: BTreeMap::new(), span: (0, 0), rush }
     }
 

@@ -55,7 +55,7 @@ impl Door {
             next_person: 0,
             looking: false,
         };
-        if world.scenario.errands.is_empty() {
+        if !world.scenario.is_scripted() {
             let mut guests = guests::draw(&world.scenario, key.seed, key.trial);
             guests.sort_by(|a, b| a.arrives.total_cmp(&b.arrives).then(a.number.cmp(&b.number)));
             door.guests = guests.into();
@@ -149,7 +149,7 @@ impl Trial<'_> {
     pub(super) fn admit(&mut self, now: Tick) {
         self.door.looking = false;
         self.door.schedule(self.world);
-        let evening = self.world.scenario.errands.is_empty();
+        let evening = !self.world.scenario.is_scripted();
         while !self.door.waiting.is_empty() {
             let full = self.floor.inside() >= MOST_INSIDE as usize;
             if full || !self.entry_is_free(now) {

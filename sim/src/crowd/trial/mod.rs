@@ -125,7 +125,7 @@ fn most_events(scenario: &Scenario) -> (u64, u64) {
 
 impl Trial<'_> {
     fn live(&mut self) {
-        let evening = self.world.scenario.errands.is_empty();
+        let evening = !self.world.scenario.is_scripted();
         let scenario = &self.world.scenario;
         let end = if evening {
             ticks(scenario.lead() + scenario.lasts + AFTER_END)

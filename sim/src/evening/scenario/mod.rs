@@ -434,8 +434,13 @@ impl Scenario {
             .any(|&r| plan.rooms[r].usage == crate::house::plan::Use::Outdoors);
         match self.doors.get(&o.name) {
             Some(state) => *state == DoorState::Open,
-            None => !outdoors || !self.errands.is_empty() || self.weather.opens_patio(self.rain),
+            None => !outdoors || self.is_scripted() || self.weather.opens_patio(self.rain),
         }
+    }
+
+    /// Whether guests follow scripts instead of having an evening.
+    pub fn is_scripted(&self) -> bool {
+        !self.errands.is_empty()
     }
 
     /// The bounds of a grade.
@@ -451,7 +456,7 @@ impl Scenario {
 
     /// Seconds from the first moment of a trial to the stated start.
     pub fn lead(&self) -> f64 {
-        if self.errands.is_empty() { LEAD } else { 0.0 }
+        if self.is_scripted() { 0.0 } else { LEAD }
     }
 }
 

@@ -42,6 +42,20 @@ pub enum Stop {
     Leave,
 }
 
+/// What is taken because the files do not say.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Chosen {
+    /// Guests come in through this opening.
+    Entry(usize),
+    /// It is served at these pieces or in these rooms, the likeliest first; none if the plan has
+    /// nothing for it.
+    Served(Serves, Vec<String>),
+    /// There is no floor at the bar for everybody who pours.
+    NoFloorToPour,
+    /// So many of those who pour are not among the hosts.
+    Hired(u32),
+}
+
 /// Everything a trial reads.
 pub struct World {
     /// The house.
@@ -84,8 +98,8 @@ pub struct World {
     pub rounds: Vec<Vec<usize>>,
     /// Stops of each script.
     pub stops: Vec<Vec<Stop>>,
-    /// What was chosen because the files did not say, in words.
-    pub chosen: Vec<String>,
+    /// What was chosen because the files did not say.
+    pub chosen: Vec<Chosen>,
     /// Clear floor guests can use, in m2, outside ground not counted.
     pub clear_floor: f64,
 }
@@ -108,7 +122,7 @@ impl World {
         let grid = Grid::new(&plan, &open, scenario.model.cell);
         let routes = Routes::new(&plan, &open, &grid);
         // scripts go to their stops only, and finer lattices are asked for to check the model
-        let goes_everywhere = scenario.errands.is_empty() && scenario.model.cell >= CELL;
+        let goes_everywhere = !scenario.is_scripted() && scenario.model.cell >= CELL;
         if goes_everywhere && routes.most_times(&grid) > MOST_TIMES {
             return Err(vec![too_large()]);
         }
@@ -177,9 +191,7 @@ impl World {
             scenario,
         };
         let mut problems = vec![];
-        world
-            .chosen
-            .push(format!("guests come in through the {}", world.plan.openings[entry].name));
+        world.chosen.push(Chosen::Entry(entry));
         places::lay(&mut world);
         pinches::lay(&mut world);
         spots::lay(&mut world, &mut problems);
@@ -205,7 +217,7 @@ impl World {
             self.plan.rooms[room].usage != Use::Closet && self.is_reachable_room(room)
         });
         let (guests, most) = (self.scenario.guests, at_densest(everywhere));
-        let is_evening = self.scenario.errands.is_empty();
+        let is_evening = !self.scenario.is_scripted();
         (is_evening && guests > most).then(|| {
             Problem::new(
                 File::Scenario,

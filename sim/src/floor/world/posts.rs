@@ -1,7 +1,7 @@
 //! Where those who host stand, and in what turn: one greets while guests are expected, then joins
 //! the others, who carry between kitchen and tables; who pours stands behind the bar all evening.
 
-use super::{SpotId, Stand, World, spots};
+use super::{Chosen, SpotId, Stand, World, spots};
 use crate::base::units::Point;
 use crate::evening::scenario::Serves;
 use crate::floor::routes::Target;
@@ -37,7 +37,7 @@ const POST_FREE: f64 = 0.75;
 const POURER_APART: f64 = 0.5;
 
 pub(super) fn lay(world: &mut World) {
-    if !world.scenario.errands.is_empty() {
+    if world.scenario.is_scripted() {
         return;
     }
     let greet = greeting(world);
@@ -72,17 +72,11 @@ fn tell(world: &mut World, pourers: usize) {
     let poured =
         world.spots.iter().filter(|s| s.serving.poured).map(|s| s.positions.len()).sum::<usize>();
     if poured > pourers {
-        world.chosen.push(
-            "there is no floor behind or beside the bar for everybody who pours: they take none"
-                .into(),
-        );
+        world.chosen.push(Chosen::NoFloorToPour);
     }
     let hosts = world.scenario.hosts as usize;
     if let Some(hired) = world.rounds.len().checked_sub(hosts).filter(|&n| n > 0) {
-        world.chosen.push(format!(
-            "{hired} of those who pour {} not one of the {hosts} hosts",
-            if hired == 1 { "is" } else { "are" }
-        ));
+        world.chosen.push(Chosen::Hired(hired as u32));
     }
 }
 

@@ -1,7 +1,7 @@
 //! Spots: where guests get something, chosen by the scenario or by what is sensible, with their
 //! serving positions.
 
-use super::World;
+use super::{Chosen, World};
 use crate::base::units::INCH;
 use crate::evening::scenario::occasion::{BED_COATS, GLASS_SEARCH};
 use crate::evening::scenario::{Serves, Serving};
@@ -71,12 +71,12 @@ const AT_DRINKS: usize = 2;
 
 pub(super) fn lay(world: &mut World, problems: &mut Vec<Problem>) {
     lay_door(world);
-    if !world.scenario.errands.is_empty() && world.scenario.place.is_empty() {
+    if world.scenario.is_scripted() && world.scenario.place.is_empty() {
         return;
     }
     for serves in [Serves::Coats, Serves::Drinks, Serves::Glasses, Serves::Food, Serves::Powder] {
         let said = world.scenario.place.get(&serves).cloned();
-        let scripted = !world.scenario.errands.is_empty();
+        let scripted = world.scenario.is_scripted();
         match said {
             Some(names) => {
                 for name in names {
@@ -353,28 +353,7 @@ fn choose(world: &mut World, serves: Serves) {
             taken.push(name);
         }
     }
-    let what = match serves {
-        Serves::Powder if taken.len() > 1 => "the powder rooms are",
-        Serves::Powder => "the powder room is",
-        Serves::Coats => "coats go to",
-        Serves::Drinks => "drinks are on",
-        _ => "food is on",
-    };
-    match taken.as_slice() {
-        [one] if serves == Serves::Powder && one.contains("powder") => {
-            world.chosen.push(format!("guests use the {one}"))
-        }
-        [] => world
-            .chosen
-            .push(format!("the plan has nothing that serves {}: guests do without", serves.word())),
-        names => {
-            let names: Vec<String> = names.iter().map(|n| format!("the {n}")).collect();
-            world.chosen.push(format!(
-                "{what} {}",
-                names.join(if serves == Serves::Powder { " and " } else { ", then " })
-            ))
-        }
-    }
+    world.chosen.push(Chosen::Served(serves, taken));
 }
 
 /// Pieces and rooms that could serve, best first.

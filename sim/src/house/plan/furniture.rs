@@ -3,8 +3,8 @@
 use super::catalog::Kind;
 use super::room::{Room, bounds, has_word, polygon};
 use super::said::{Compass, Said, SaidFurniture, SaidSide};
-use super::{Assumed, Plan, Xy};
-use crate::base::units::{INCH, System};
+use super::{Assumed, Figure, Plan, Xy};
+use crate::base::units::{INCH, Length};
 use crate::house::problem::{File, Problem};
 use geo::{Area, BooleanOps, Polygon, Rotate, Translate, Validation};
 
@@ -155,32 +155,44 @@ pub(super) fn place(
     said.furniture
         .iter()
         .enumerate()
-        .map(|(i, f)| place_one(i, f, (names, said.system), rooms, assumed, problems))
+        .map(|(i, f)| place_one(i, f, names, rooms, assumed, problems))
         .collect()
 }
 
 fn place_one(
     i: usize,
     f: &SaidFurniture,
-    (names, system): (&[&str], System),
+    names: &[&str],
     rooms: &[Option<Room>],
     assumed: &mut Vec<Assumed>,
     problems: &mut Vec<Problem>,
 ) -> Option<Furniture> {
     let Some(index) = names.iter().position(|n| *n == f.room) else {
-        problems.push(Problem::unknown_name(
-            File::Plan,
-            format!("furniture/{i}/room"),
-            "room",
-            &f.room,
-            names,
-        ));
+        let at = format!("furniture/{i}/room");
+        problems.push(Problem::unknown_name(File::Plan, at, "room", &f.room, names));
         return None;
     };
     let room = rooms[index].as_ref()?;
-    if let Some(wrong) = contradiction(i, f) {
-        problems.push(wrong);
-        return None;
+    match in_room(f, index, room) {
+        Ok(piece) => {
+            note_assumed(f, &piece.name, assumed);
+            Some(piece)
+        }
+        Err(Wrong(key, says, hint)) => {
+            let at = format!("furniture/{i}{key}");
+            problems.push(Problem::new(File::Plan, at, says).hint(hint));
+            None
+        }
+    }
+}
+
+/// What is wrong with a piece: a key of it with its slash, or nothing; a sentence and a hint.
+struct Wrong(&'static str, String, &'static str);
+
+/// A piece on the floor of its room.
+fn in_room(f: &SaidFurniture, index: usize, room: &Room) -> Result<Furniture, Wrong> {
+    if let Some(wrong) = contradiction(f) {
+        return Err(wrong);
     }
     let name = f.name.clone().unwrap_or_else(|| f.kind.word().to_string());
     let usual = f.kind.usual();
@@ -189,14 +201,48 @@ fn place_one(
     let shape = footprint(f, width, depth, turn);
     if !shape.is_valid() {
         let says = format!("the outline of `{name}` crosses or touches itself");
-        problems.push(
-            Problem::new(File::Plan, format!("furniture/{i}/outline"), says)
-                .hint("list the corners in order round the piece, each once"),
-        );
-        return None;
+        return Err(Wrong(
+            "/outline",
+            says,
+            "list the corners in order round the piece, each once",
+        ));
     }
-    let [w, s, e, n] = bounds(&shape);
-    let own = outline_size(f).unwrap_or((width, depth));
+    let outline = stood(f, &name, &shape, room)?;
+    let [w, s, e, n] = bounds(&outline);
+    let facing = turned((0.0, -1.0), turn);
+    let (width, depth) = outline_size(f).unwrap_or((width, depth));
+    Ok(Furniture {
+        named: f.name.is_some(),
+        kind: f.kind,
+        room: index,
+        center: Xy { x: (w + e) / 2.0, y: (s + n) / 2.0 },
+        facing,
+        width,
+        depth,
+        height: f.height.unwrap_or(usual.height.m()),
+        seats: f.seats.unwrap_or(usual_seats(f, &name)),
+        sides: match &f.use_from {
+            Some(said) => said.iter().map(|s| own_side(*s, facing)).collect(),
+            None => usual.sides.to_vec(),
+        },
+        sides_said: f.use_from.is_some(),
+        rod: f.rod,
+        glass_front: f.glass_front,
+        place_settings: f.place_settings,
+        gap_off: gap_off(f, room, [w, s, e, n]),
+        name,
+        outline,
+    })
+}
+
+/// A footprint where the file puts it, if it fits there.
+fn stood(
+    f: &SaidFurniture,
+    name: &str,
+    shape: &Polygon<f64>,
+    room: &Room,
+) -> Result<Polygon<f64>, Wrong> {
+    let [w, s, e, n] = bounds(shape);
     let Some((x, y)) = corner(f, room, e - w, n - s) else {
         let says = format!(
             "`{name}` ({:.0} by {:.0} in as it stands) does not fit into `{}`",
@@ -204,58 +250,32 @@ fn place_one(
             (n - s) / INCH,
             room.name
         );
-        problems.push(
-            Problem::new(File::Plan, format!("furniture/{i}"), says)
-                .hint("give it a smaller size, another turn or another room"),
-        );
-        return None;
+        return Err(Wrong("", says, "give it a smaller size, another turn or another room"));
     };
     let outline = shape.translate(x - w, y - s);
-    if !sits_inside(i, &name, &outline, room, problems) {
-        return None;
+    let outside = outline.difference(&room.outline).unsigned_area();
+    if outside < IN_A_WALL {
+        return Ok(outline);
     }
-    note_assumed(f, &name, system, assumed);
-    let [w, s, e, n] = bounds(&outline);
-    let gap_off = gap_off(f, room, [w, s, e, n]);
-    let facing = turned((0.0, -1.0), turn);
-    let sides = match &f.use_from {
-        Some(said) => said.iter().map(|s| own_side(*s, facing)).collect(),
-        None => usual.sides.to_vec(),
-    };
-    let (seats, height) =
-        (f.seats.unwrap_or(usual_seats(f, &name)), f.height.unwrap_or(usual.height.m()));
-    Some(Furniture {
-        name,
-        named: f.name.is_some(),
-        kind: f.kind,
-        room: index,
-        outline,
-        center: Xy { x: (w + e) / 2.0, y: (s + n) / 2.0 },
-        facing,
-        width: own.0,
-        depth: own.1,
-        height,
-        seats,
-        sides,
-        sides_said: f.use_from.is_some(),
-        rod: f.rod,
-        glass_front: f.glass_front,
-        place_settings: f.place_settings,
-        gap_off,
-    })
+    let share = 100.0 * outside / outline.unsigned_area();
+    let says = format!("`{name}` stands in a wall: {share:.0}% of it is outside `{}`", room.name);
+    let hint =
+        "gaps count from the walls of its room, at = [x, y] from the room's south-west corner";
+    Err(Wrong("", says, hint))
 }
 
+/// So much of a piece in a wall, or in another one, is a matter of rounding, in m2.
+const IN_A_WALL: f64 = 1e-4;
+
 /// What no piece can be, wherever it stands.
-fn contradiction(i: usize, f: &SaidFurniture) -> Option<Problem> {
-    let problem = |key: &str, says: &str, hint: &str| {
-        Some(Problem::new(File::Plan, format!("furniture/{i}/{key}"), says).hint(hint))
-    };
+fn contradiction(f: &SaidFurniture) -> Option<Wrong> {
     let by_compass = f.use_from.iter().flatten().any(|s| matches!(s, SaidSide::Compass(_)));
     if f.size.is_some_and(|(width, depth)| width < INCH || depth < INCH) {
-        problem("size", "the piece has no size", "size = [along its front, front to back]")
+        let hint = "size = [along its front, front to back]";
+        Some(Wrong("/size", "the piece has no size".into(), hint))
     } else if by_compass && f.turn.is_some_and(|t| t % 90.0 != 0.0) {
-        let says = "a turned piece has no compass sides";
-        problem("use_from", says, "expected `front`, `back` or `ends`")
+        let says = "a turned piece has no compass sides".into();
+        Some(Wrong("/use_from", says, "expected `front`, `back` or `ends`"))
     } else {
         None
     }
@@ -277,27 +297,16 @@ fn gap_off(f: &SaidFurniture, room: &Room, [w, s, e, n]: [f64; 4]) -> Option<Gap
         .or_else(|| off((Compass::West, Compass::East), east - e))
 }
 
-fn note_assumed(f: &SaidFurniture, name: &str, system: System, assumed: &mut Vec<Assumed>) {
+fn note_assumed(f: &SaidFurniture, name: &str, assumed: &mut Vec<Assumed>) {
     let usual = f.kind.usual();
     if f.size.is_none() && f.outline.is_none() {
-        let figure = format!(
-            "{} by {} ({})",
-            system.tape(usual.width.m()),
-            system.tape(usual.depth.m()),
-            usual.source
-        );
+        let figure = Figure::Size([usual.width, usual.depth].map(Length::m), usual.source);
         assumed.push(Assumed { item: name.to_string(), figure });
     }
     if f.seats.is_none() && usual_seats(f, name) > 0 {
-        assumed.push(Assumed {
-            item: name.to_string(),
-            figure: format!("{} ({})", seats_in_words(usual_seats(f, name)), usual.source),
-        });
+        let figure = Figure::Seats(usual_seats(f, name), usual.source);
+        assumed.push(Assumed { item: name.to_string(), figure });
     }
-}
-
-fn seats_in_words(n: u32) -> String {
-    if n == 1 { "one seat".into() } else { format!("{n} seats") }
 }
 
 /// Seats of its kind; nobody dines at a low table.
@@ -414,32 +423,12 @@ fn crossings(room: &Room, at: f64, vertical: bool) -> Option<(f64, f64)> {
     })
 }
 
-fn sits_inside(
-    i: usize,
-    name: &str,
-    outline: &Polygon<f64>,
-    room: &Room,
-    problems: &mut Vec<Problem>,
-) -> bool {
-    let outside = outline.difference(&room.outline).unsigned_area();
-    let inside = outside < 1e-4;
-    if !inside {
-        let share = 100.0 * outside / outline.unsigned_area();
-        let says =
-            format!("`{name}` stands in a wall: {share:.0}% of it is outside `{}`", room.name);
-        problems.push(Problem::new(File::Plan, format!("furniture/{i}"), says).hint(
-            "gaps count from the walls of its room, at = [x, y] from the room's south-west corner",
-        ));
-    }
-    inside
-}
-
 /// Pieces that stand in one another.
 pub(super) fn check_overlaps(plan: &Plan, problems: &mut Vec<Problem>) {
     for (i, a) in plan.furniture.iter().enumerate() {
         for b in plan.furniture[..i].iter().filter(|b| b.room == a.room) {
             let tucked = a.kind.may_share_floor() || b.kind.may_share_floor();
-            if !tucked && a.outline.intersection(&b.outline).unsigned_area() > 1e-4 {
+            if !tucked && a.outline.intersection(&b.outline).unsigned_area() > IN_A_WALL {
                 let says = format!("`{}` stands in `{}`", a.name, b.name);
                 problems.push(
                     Problem::new(File::Plan, format!("furniture/{i}"), says)

@@ -24,7 +24,7 @@ pub use zone::Zone;
 
 use crate::base::units::System;
 use crate::house::problem::{File, Problem, nearest};
-use said::Said;
+use said::{Compass, Said};
 use std::collections::BTreeMap;
 
 /// The name of everything outside the house.
@@ -35,13 +35,34 @@ pub const LEAVE: &str = "leave";
 /// A point in meters.
 pub type Xy = geo::Coord<f64>;
 
-/// A figure the file left out, and what was taken instead.
+/// Something the file left out, and what was taken instead.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Assumed {
     /// The room, opening or piece.
     pub item: String,
-    /// What was assumed, in words, with its source.
-    pub figure: String,
+    /// What was taken.
+    pub figure: Figure,
+}
+
+/// What was taken where the file says nothing. Lengths in meters.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Figure {
+    /// An opening is hinged.
+    Hinged,
+    /// Its width, by whether it leads outside.
+    Width(f64),
+    /// Its clear width, and where that comes from.
+    Clear(f64, &'static str),
+    /// A slider opens at this end of its wall, the one nearer the middle of the room.
+    OpensAt(Compass),
+    /// Stairs rise so far.
+    Rise(f64),
+    /// A room is on this level.
+    Level(String),
+    /// A piece is so wide and so deep, and where that comes from.
+    Size([f64; 2], &'static str),
+    /// A piece has so many seats, and where that comes from.
+    Seats(u32, &'static str),
 }
 
 /// Rooms, openings and furniture of a house.

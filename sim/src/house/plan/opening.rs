@@ -5,7 +5,7 @@ use super::room::{Room, Use, polygon};
 use super::said::{Compass, Said, SaidOpening};
 use super::stairs::{self, Stairs};
 use super::wall::{Stretch, THICKEST_WALL, end_of, middle_on, stretch};
-use super::{Assumed, OUTSIDE, Plan, Xy};
+use super::{Assumed, Figure, OUTSIDE, Plan, Xy};
 use crate::base::units::{FOOT, INCH};
 use crate::house::problem::{File, Problem, one_of};
 use geo::{Area, BooleanOps, Polygon};
@@ -175,6 +175,9 @@ pub(super) fn place(
         .collect()
 }
 
+/// What is wrong with an opening: a key of it, a sentence and a hint.
+struct Wrong(&'static str, String, String);
+
 fn place_one(
     i: usize,
     o: &SaidOpening,
@@ -182,103 +185,136 @@ fn place_one(
     assumed: &mut Vec<Assumed>,
     problems: &mut Vec<Problem>,
 ) -> Option<Opening> {
-    let Among { names, rooms, .. } = *among;
-    let system = among.said.system;
-    let [inner, other] = joined(i, o, names, problems)?;
+    let [inner, other] = joined(i, o, among.names, problems)?;
     let inner = inner?;
-    let name = o.name.clone().unwrap_or_else(|| default_name(names, inner, other));
-    let style = o.style.unwrap_or(Style::Hinged);
-    let sold =
-        o.width.unwrap_or_else(|| style.usual_width(other.is_none()).max(o.clear.unwrap_or(0.0)));
-    let (clear, source) = o.clear.map_or_else(|| style.clear(sold), |c| (c, "said"));
-    let mut wrong = |key: &str, says: String, hint: String| {
-        problems.push(Problem::new(File::Plan, format!("opening/{i}/{key}"), says).hint(hint));
-        None
-    };
-    if clear < 6.0 * INCH {
-        return wrong(
-            "width",
-            format!("`{name}` would be {:.1} in clear", clear / INCH),
-            "a body needs about a foot; check width, clear and style".into(),
-        );
-    }
-    let At { inner, other, wall, met } = match on_one_level(inner, other, o, among) {
-        Ok(at) => at,
-        Err((says, hint)) => return wrong("joins", says, hint),
-    };
-    let room = rooms[inner].as_ref()?;
-    let neighbor = match other {
-        Some(j) => Some(rooms[j].as_ref()?),
-        None => None,
-    };
-    let wall = match stretch(room, neighbor, wall, among.said.walls) {
-        Some(s) => s,
-        None => {
-            if let Some(met) = met {
-                let hint = "turn the stairs with up, move one of the two, or say with level = \"…\" which level the room is on".to_string();
-                return wrong("joins", format!("{met}, but share no wall there"), hint);
-            }
-            let name = |r: usize| rooms[r].as_ref().map_or("", |r| r.name.as_str());
-            return wrong("joins", no_wall(name(inner), other.map(name), wall), wall_hint(other));
+    let width = Width::of(o, other.is_none());
+    let name = o.name.clone().unwrap_or_else(|| default_name(among.names, inner, other));
+    match in_wall(o, among, &name, (inner, other), &width) {
+        Ok(opening) => {
+            let mut opening = opening?;
+            note_assumed(o, &opening, &width, assumed);
+            opening.leaves = leaves(i, o, &opening, among.rooms, problems);
+            Some(opening)
         }
-    };
-    let Some(middle) = middle_on(&wall, o.gap, sold.max(clear)) else {
-        let says = format!(
-            "`{name}` is {:.1} in wide, but the wall there is {:.1} in long",
-            sold.max(clear) / INCH,
-            wall.length / INCH
-        );
-        return wrong(
-            o.gap.map_or("width", |(c, _)| c.word()),
-            says,
-            "make it narrower, or move it along the wall".into(),
-        );
-    };
-    for (given, figure) in [
-        (o.style.is_some(), "hinged".to_string()),
-        (
-            o.width.is_some() || o.clear.is_some(),
-            format!("{} wide (30 in inside, 36 in outside: common practice)", system.tape(sold)),
-        ),
-        (o.clear.is_some(), format!("{} clear ({source})", system.tape(clear))),
-    ] {
-        if !given {
-            assumed.push(Assumed { item: name.clone(), figure });
+        Err(Wrong(key, says, hint)) => {
+            problems.push(Problem::new(File::Plan, format!("opening/{i}/{key}"), says).hint(hint));
+            None
         }
     }
-    let frame = match opens(o, style, (sold, clear), (room, neighbor), &wall, middle) {
-        Ok(frame) => frame,
-        Err((says, hint)) => return wrong("opens", says, hint),
-    };
-    if frame != 0.0 && o.opens.is_none() {
-        let end = if frame < 0.0 { end_of(wall.along) } else { end_of(wall.along).opposite() };
-        assumed.push(Assumed {
-            item: name.clone(),
-            figure: format!(
-                "opens at its {} end (the end nearer the middle of the room; say opens = \"…\")",
-                end.word()
-            ),
-        });
+}
+
+/// How wide an opening is, in meters.
+struct Width {
+    style: Style,
+    sold: f64,
+    clear: f64,
+    /// Where the clear width comes from.
+    source: &'static str,
+}
+
+impl Width {
+    fn of(o: &SaidOpening, to_outside: bool) -> Width {
+        let style = o.style.unwrap_or(Style::Hinged);
+        let usual = || style.usual_width(to_outside).max(o.clear.unwrap_or(0.0));
+        let sold = o.width.unwrap_or_else(usual);
+        let (clear, source) = o.clear.map_or_else(|| style.clear(sold), |c| (c, "said"));
+        Width { style, sold, clear, source }
     }
-    let middle = middle - frame;
-    let center = wall.inside(middle);
-    let mut opening = Opening {
-        name,
+
+    fn of_wall(&self) -> f64 {
+        self.sold.max(self.clear)
+    }
+}
+
+/// A narrower opening is a slip of the fingers, in meters.
+const NARROWEST: f64 = 6.0 * INCH;
+
+/// The opening in its wall, without leaves; none if one of its rooms has no place.
+fn in_wall(
+    o: &SaidOpening,
+    among: &Among,
+    name: &str,
+    (inner, other): (usize, Option<usize>),
+    width: &Width,
+) -> Result<Option<Opening>, Wrong> {
+    if width.clear < NARROWEST {
+        let says = format!("`{name}` would be {:.1} in clear", width.clear / INCH);
+        let hint = "a body needs about a foot; check width, clear and style";
+        return Err(Wrong("width", says, hint.into()));
+    }
+    let at =
+        on_one_level(inner, other, o, among).map_err(|(says, hint)| Wrong("joins", says, hint))?;
+    let room_of = |r: usize| among.rooms[r].as_ref();
+    let (Some(room), neighbor) = (room_of(at.inner), at.other.map(room_of)) else {
+        return Ok(None);
+    };
+    if neighbor.is_some_and(|room| room.is_none()) {
+        return Ok(None);
+    }
+    let neighbor = neighbor.flatten();
+    let wall = shared_wall(&at, room, neighbor, among.said.walls)?;
+    let middle =
+        middle_on(&wall, o.gap, width.of_wall()).ok_or_else(|| too_wide(o, name, width, &wall))?;
+    let frame = opens(o, width.style, (width.sold, width.clear), (room, neighbor), &wall, middle)
+        .map_err(|(says, hint)| Wrong("opens", says, hint))?;
+    Ok(Some(Opening {
+        name: name.into(),
         named: o.name.is_some(),
-        rooms: [Some(inner), other],
-        style,
-        sold,
-        clear,
-        center,
+        rooms: [Some(at.inner), at.other],
+        style: width.style,
+        sold: width.sold,
+        clear: width.clear,
+        center: wall.inside(middle - frame),
         frame,
         along: wall.along,
         through: wall.through,
         depth: wall.depth,
         leaves: vec![],
         swing_said: o.swing_into.is_some(),
-    };
-    opening.leaves = leaves(i, o, &opening, rooms, problems);
-    Some(opening)
+    }))
+}
+
+/// The stretch of wall that two rooms share, or that leads outside.
+fn shared_wall(
+    at: &At,
+    room: &Room,
+    neighbor: Option<&Room>,
+    walls: f64,
+) -> Result<Stretch, Wrong> {
+    stretch(room, neighbor, at.wall, walls).ok_or_else(|| match &at.met {
+        Some(met) => {
+            let hint = "turn the stairs with up, move one of the two, or say with level = \"…\" which level the room is on";
+            Wrong("joins", format!("{met}, but share no wall there"), hint.into())
+        }
+        None => {
+            let says = no_wall(&room.name, neighbor.map(|r| r.name.as_str()), at.wall);
+            Wrong("joins", says, wall_hint(at.other))
+        }
+    })
+}
+
+fn too_wide(o: &SaidOpening, name: &str, width: &Width, wall: &Stretch) -> Wrong {
+    let says = format!(
+        "`{name}` is {:.1} in wide, but the wall there is {:.1} in long",
+        width.of_wall() / INCH,
+        wall.length / INCH
+    );
+    let key = o.gap.map_or("width", |(c, _)| c.word());
+    Wrong(key, says, "make it narrower, or move it along the wall".into())
+}
+
+fn note_assumed(o: &SaidOpening, opening: &Opening, width: &Width, assumed: &mut Vec<Assumed>) {
+    let slides = opening.frame != 0.0 && o.opens.is_none();
+    let toward = end_of(opening.along);
+    let end = if opening.frame < 0.0 { toward } else { toward.opposite() };
+    let figures = [
+        o.style.is_none().then_some(Figure::Hinged),
+        (o.width.is_none() && o.clear.is_none()).then_some(Figure::Width(width.sold)),
+        o.clear.is_none().then_some(Figure::Clear(width.clear, width.source)),
+        slides.then_some(Figure::OpensAt(end)),
+    ];
+    let item = || opening.name.clone();
+    assumed.extend(figures.into_iter().flatten().map(|figure| Assumed { item: item(), figure }));
 }
 
 /// Along the wall from the middle of what opens to the middle of the frame: half a panel's width

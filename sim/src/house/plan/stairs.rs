@@ -4,7 +4,7 @@
 
 use super::room::{Room, Use};
 use super::said::{Compass, Put, Said, SaidRoom};
-use super::{Assumed, Plan};
+use super::{Assumed, Figure, Plan};
 use crate::base::units::{FOOT, INCH};
 use crate::house::problem::{File, Problem};
 use geo::Translate;
@@ -306,11 +306,7 @@ pub(super) fn spread(
         if let (Some([_, high]), Some(up)) = (flight_of(said, i), said.rooms[i].up) {
             let rise = said.rooms[i].rise.unwrap_or(USUAL_RISE);
             if said.rooms[i].rise.is_none() {
-                assumed.push(Assumed {
-                    item: room.name.clone(),
-                    figure: "rise 9 ft (an 8 ft ceiling and a foot of floor: common practice)"
-                        .into(),
-                });
+                assumed.push(Assumed { item: room.name.clone(), figure: Figure::Rise(USUAL_RISE) });
             }
             let [w, s, e, n] = room.bounds();
             let run = if up.is_vertical() { n - s } else { e - w };
@@ -320,7 +316,7 @@ pub(super) fn spread(
         if flight_of(said, i).is_none() && said.rooms[i].level.is_none() {
             assumed.push(Assumed {
                 item: room.name.clone(),
-                figure: format!("on level {}", said.levels[of[i]]),
+                figure: Figure::Level(said.levels[of[i]].clone()),
             });
         }
         rooms[i] = Some(on(&room, of[i]));

@@ -191,7 +191,7 @@ pub fn answer(
     asked: Asked,
     watch: &dyn Watch,
 ) -> Result<Capacity, NoCapacity> {
-    if !scenario.errands.is_empty() {
+    if scenario.is_scripted() {
         return Err(NoCapacity::Scripted);
     }
     let mut houses = Houses::new(plan, scenario, asked.seed).map_err(NoCapacity::Problems)?;

@@ -352,7 +352,7 @@ fn places(world: &World, trials: &Ensemble) -> Vec<PlaceReport> {
 fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
     let longest: Vec<u32> = trials.trials.iter().map(|s| s.tally.longest[spot]).collect();
     // scripts have no stated end: their lines are averaged over the time they took
-    let scripted = !world.scenario.errands.is_empty();
+    let scripted = world.scenario.is_scripted();
     let evening = (world.scenario.lead() + world.scenario.lasts).max(1.0);
     let span = |s: &Summary| {
         if scripted { seconds(s.tally.span).max(1.0) } else { evening }
