@@ -331,3 +331,13 @@ pub fn gain(e: Estimate) -> String {
         }
     }
 }
+
+/// Which evenings the headcounts come from.
+pub fn came_from(c: &Capacity) -> Option<String> {
+    let (fewest, most) = (c.played.first_key_value()?.0, c.played.last_key_value()?.0);
+    let evenings: u32 = c.played.values().sum();
+    Some(format!(
+        "From {evenings} simulated evenings with {fewest} to {most} guests, after scouting up to {} guests coarsely.",
+        c.looked
+    ))
+}

@@ -3,8 +3,8 @@
 use super::floor::{at_spot, jams_verb, spot_as_place};
 use super::measures::percent;
 use super::{
-    area_each, bound, capital, clock, duration, guests, likely, line_for, spot, what, with_article,
-    with_powder,
+    area_each, bound, capital, clock, duration, evenings, guests, likely, line_for, longest_line,
+    shown, spot, what, with_article, with_powder,
 };
 use sim::base::stats::Estimate;
 use sim::crowd::measure::Cause;
@@ -12,7 +12,7 @@ use sim::evening::scenario::Serves;
 use sim::floor::world::World;
 use sim::house::plan::{Furniture, Use};
 use sim::study::evening::jams::JamReport;
-use sim::study::evening::{Evening, Subject, Verdict};
+use sim::study::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
 
 /// A limit in words.
 pub struct LimitWords {
@@ -491,4 +491,48 @@ pub fn next_step(e: &Evening) -> String {
         Some(Subject::CoatsOver) => "Where would more coats go? Ask `elbowroom improve` with this file".into(),
         Some(Subject::ClearFloor) => "Try fewer guests, less furniture, or open the doors to the outside: [doors]".into(),
     }
+}
+
+/// The line of a spot: visits, waits, how long it gets, who goes without.
+pub fn line_at(world: &World, s: &SpotReport) -> String {
+    let some = |who: Estimate, says: &str| {
+        if who.value >= 0.1 { format!("; about {:.1} {says}", who.value) } else { String::new() }
+    };
+    format!(
+        "{}: {:.0} visits per evening; half wait less than {}, 9 in 10 less than {}{}; {}{}{}",
+        spot(world, s.spot),
+        s.visits.value,
+        bound(s.p50.value),
+        bound(s.p90.value),
+        likely(s.p90, duration),
+        longest_line(s.longest_line),
+        some(s.turned_away, "guests per evening find it full and come back"),
+        some(s.unserved, "per evening never get it")
+    )
+}
+
+/// How long a spot of floor is jammed, when and by whom.
+pub fn jammed_at(world: &World, j: &JamReport) -> String {
+    let leaving = if j.leaving_risk.value >= 0.05 {
+        format!("; while leaving on {}", evenings(j.leaving_risk.value))
+    } else {
+        String::new()
+    };
+    format!(
+        "{}: jammed for less than {} on 9 evenings in 10{}{}{leaving}",
+        at_spot(world, j.pinch),
+        bound(j.jammed.value),
+        when(world, j),
+        because(world, j)
+    )
+}
+
+/// What guests lose to one another at a place.
+pub fn lost_at(world: &World, p: &PlaceReport) -> String {
+    format!(
+        "{}: {:.1} guest-minutes per evening{}",
+        shown(&world.places[p.place].name),
+        p.lost_minutes.value,
+        likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0)))
+    )
 }

@@ -4,6 +4,7 @@ use crate::command::args;
 use crate::command::write::folder::choose;
 use crate::command::write::out::Answered;
 use crate::command::write::progress::Progress;
+use crate::command::write::terminal::Lines;
 use crate::command::{Stop, load};
 use crate::{answer, page, words};
 use sim::base::parallel::with_threads;
@@ -68,77 +69,58 @@ pub(crate) fn no_answer(loaded: &Loaded, place: Option<&str>, why: NoCapacity) -
 
 /// The answer on a terminal.
 fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
-    let input = &args.input;
     let world = &c.at.0;
-    let mut text = format!("{sentence}\n");
-    if let Some((_, invite)) = words::capacity::invite(world, c) {
-        text += &format!("{invite}\n");
-    }
-    text += "\nThe largest headcount for each grade, and what runs out beyond it\n";
-    for g in &c.grades {
-        text += &format!("  {}\n", words::capacity::graded(world, c, g));
-    }
-    let asked = world.scenario.limits.grade;
-    let pinch = c.graded(asked).and_then(|g| g.pinch);
-    text +=
-        &format!("\nWhich limit for {} is reached first, and at how many guests\n", asked.word());
-    for limit in c.limits.iter().filter(|l| l.gives != Gives::Never) {
-        text += &format!("  {}\n", words::capacity::row(world, limit, pinch));
-    }
-    let held: Vec<String> = c
-        .limits
-        .iter()
-        .filter(|l| l.gives == Gives::Never)
-        .map(|l| words::capacity::gives_out(world, l.subject, None))
-        .collect();
-    if !held.is_empty() {
-        let most = c
-            .limits
-            .iter()
-            .filter(|l| l.gives == Gives::Never)
-            .filter_map(|l| l.held_to())
-            .min()
-            .unwrap_or(c.looked);
-        text += &format!("Not reached up to {most} guests: {}\n", held.join("; "));
-    }
+    let mut lines = Lines::default();
+    lines.say(sentence);
+    let invite = words::capacity::invite(world, c);
+    invite.into_iter().for_each(|(_, invite)| lines.say(invite));
+    lines.under(
+        "The largest headcount for each grade, and what runs out beyond it",
+        c.grades.iter().map(|g| words::capacity::graded(world, c, g)),
+    );
+    limits(&mut lines, c);
     if let Some(range) = words::habits::range(c).filter(|_| args.habits) {
-        text += &format!(
-            "\nHow far the headcount moves with guest habits that nobody has measured ({range})\n"
+        let heading = format!(
+            "How far the headcount moves with guest habits that nobody has measured ({range})"
         );
-        for swing in &c.swings {
-            text += &format!("  {}\n", words::habits::row(swing, world.plan.system));
-        }
+        let system = world.plan.system;
+        lines.under(&heading, c.swings.iter().map(|swing| words::habits::row(swing, system)));
     }
-    if let Some(says) = words::habits::none_matters(c) {
-        text += &format!("\n{says}\n");
-    }
-    let evenings: u32 = c.played.values().sum();
-    if let (Some((fewest, _)), Some((most, _))) =
-        (c.played.first_key_value(), c.played.last_key_value())
-    {
-        text += &format!(
-            "\nFrom {evenings} simulated evenings with {fewest} to {most} guests, after scouting up to {} guests coarsely.\n",
-            c.looked
-        );
-    }
-    let guests = c.guests().map_or(c.looked, |w| w.value);
-    let option = input.option.as_ref().map_or(String::new(), |o| format!(" --option \"{o}\""));
-    text += &format!(
-        "What happens with one more: elbowroom run {}{option} --guests {}\n",
-        input.file,
-        guests + 1
+    words::habits::none_matters(c).into_iter().for_each(|says| lines.then(says));
+    words::capacity::came_from(c).into_iter().for_each(|says| lines.then(says));
+    next(&mut lines, c, args);
+    lines.then(words::capacity::caution(c));
+    lines.text()
+}
+
+/// Limits in the order in which they are reached, then those that hold.
+fn limits(lines: &mut Lines, c: &Capacity) {
+    let (world, asked) = (&c.at.0, c.at.0.scenario.limits.grade);
+    let pinch = c.graded(asked).and_then(|g| g.pinch);
+    let reached = c.limits.iter().filter(|l| l.gives != Gives::Never);
+    lines.under(
+        &format!("Which limit for {} is reached first, and at how many guests", asked.word()),
+        reached.map(|limit| words::capacity::row(world, limit, pinch)),
     );
+    let held: Vec<_> = c.limits.iter().filter(|l| l.gives == Gives::Never).collect();
+    if !held.is_empty() {
+        let most = held.iter().filter_map(|l| l.held_to()).min().unwrap_or(c.looked);
+        let names = held.iter().map(|l| words::capacity::gives_out(world, l.subject, None));
+        let names = names.collect::<Vec<_>>().join("; ");
+        lines.say(format!("Not reached up to {most} guests: {names}"));
+    }
+}
+
+/// What to ask next.
+fn next(lines: &mut Lines, c: &Capacity, args: &args::Capacity) {
+    let file = &args.input.file;
+    let option = args.input.option.as_ref().map_or(String::new(), |o| format!(" --option \"{o}\""));
+    let more = c.guests().map_or(c.looked, |w| w.value) + 1;
+    lines.say(format!("What happens with one more: elbowroom run {file}{option} --guests {more}"));
     if words::habits::range(c).is_some() && !args.habits {
-        text += &format!(
-            "Which guest habit moves it most: elbowroom capacity {}{option} --habits\n",
-            input.file
-        );
+        lines.say(format!(
+            "Which guest habit moves it most: elbowroom capacity {file}{option} --habits"
+        ));
     }
-    text += &format!(
-        "What would raise it: elbowroom improve {}{option} --for {}\n",
-        input.file,
-        guests + 1
-    );
-    text += &format!("\n{}\n", words::capacity::caution(c));
-    text
+    lines.say(format!("What would raise it: elbowroom improve {file}{option} --for {more}"));
 }

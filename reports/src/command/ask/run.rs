@@ -4,6 +4,7 @@ use crate::command::args::Run;
 use crate::command::write::folder::{Folder, choose};
 use crate::command::write::out::Answered;
 use crate::command::write::progress::Progress;
+use crate::command::write::terminal::Lines;
 use crate::command::write::traces::TraceFile;
 use crate::command::{Stop, load_evening};
 use crate::{answer, page, words};
@@ -14,6 +15,8 @@ use sim::study::ensemble::{Ensemble, simulate};
 use sim::study::evening::{Evening, answer};
 use std::io::Write;
 
+/// Places where guests lose time that are listed, the worst first.
+const PLACES: usize = 6;
 /// Traces are written for at most so many trials.
 const MOST_TRACED: u32 = 20;
 
@@ -56,83 +59,35 @@ pub(crate) fn run(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Resul
 
 /// The answer on a terminal.
 fn report(world: &World, evening: &Evening) -> String {
-    let mut text =
-        format!("{}\n{}\n", words::sentence(world, evening), words::fits(world, evening));
-    text += &words::better(world, evening).map_or(String::new(), |b| format!("{b}\n"));
-    text += "\n";
-    for number in words::three_numbers(world, evening) {
-        text += &format!("  {}\n", number.line());
-    }
-    text += &format!(
-        "\nEach limit with the grade it keeps, the most strained first (limits are those for {})\n",
+    let mut lines = Lines::default();
+    lines.say(words::sentence(world, evening));
+    lines.say(words::fits(world, evening));
+    words::better(world, evening).into_iter().for_each(|better| lines.say(better));
+    lines.say("");
+    lines.rows(words::three_numbers(world, evening).map(|number| number.line()));
+    let limits = format!(
+        "Each limit with the grade it keeps, the most strained first (limits are those for {})",
         world.scenario.limits.grade.word()
     );
-    for v in &evening.limits {
-        text += &format!("  {}\n", words::verdict(world, evening, v));
-    }
-    text += "\nLines\n";
-    for s in evening.spots.iter().filter(|s| s.visits.value > 0.0) {
-        text += &format!(
-            "  {}: {:.0} visits per evening; half wait less than {}, 9 in 10 less than {}{}; {}{}{}\n",
-            words::spot(world, s.spot),
-            s.visits.value,
-            words::bound(s.p50.value),
-            words::bound(s.p90.value),
-            words::likely(s.p90, words::duration),
-            words::longest_line(s.longest_line),
-            if s.turned_away.value >= 0.1 {
-                format!(
-                    "; about {:.1} guests per evening find it full and come back",
-                    s.turned_away.value
-                )
-            } else {
-                String::new()
-            },
-            if s.unserved.value >= 0.1 {
-                format!("; about {:.1} per evening never get it", s.unserved.value)
-            } else {
-                String::new()
-            }
-        );
-    }
-    text += "\nWhere it jams\n";
-    let long: Vec<_> = evening.jams.iter().filter(|j| words::is_long(j)).collect();
-    for j in &long {
-        let leaving = if j.leaving_risk.value >= 0.05 {
-            format!("; while leaving on {}", words::evenings(j.leaving_risk.value))
-        } else {
-            String::new()
-        };
-        text += &format!(
-            "  {}: jammed for less than {} on 9 evenings in 10{}{}{leaving}\n",
-            words::at_spot(world, j.pinch),
-            words::bound(j.jammed.value),
-            words::when(world, j),
-            words::because(world, j)
-        );
-    }
-    if long.is_empty() {
-        text += &format!("  nowhere for {}\n", words::LONG);
-    }
-    text += "\nWhere guests lose time to one another\n";
-    for p in evening.places.iter().take(6) {
-        text += &format!(
-            "  {}: {:.1} guest-minutes per evening{}\n",
-            words::shown(&world.places[p.place].name),
-            p.lost_minutes.value,
-            words::likely(p.lost_minutes, |x| format!("{:.1}", x.max(0.0)))
-        );
-    }
-    text += "\nAssumed (not in your files; `elbowroom check` lists every figure)\n";
-    for chosen in &world.chosen {
-        text += &format!("  {}\n", words::assumed::choice(world, chosen));
-    }
-    text += &format!(
-        "\n{}\n{}\n",
-        words::next_step(evening),
-        words::caution(world.scenario.guests, world.clear_floor)
+    lines.under(&limits, evening.limits.iter().map(|v| words::verdict(world, evening, v)));
+    let visited = evening.spots.iter().filter(|s| s.visits.value > 0.0);
+    lines.under("Lines", visited.map(|s| words::line_at(world, s)));
+    lines.under("Where it jams", jams(world, evening));
+    let lost = evening.places.iter().take(PLACES);
+    lines.under("Where guests lose time to one another", lost.map(|p| words::lost_at(world, p)));
+    lines.under(
+        "Assumed (not in your files; `elbowroom check` lists every figure)",
+        world.chosen.iter().map(|chosen| words::assumed::choice(world, chosen)),
     );
-    text
+    lines.then(words::next_step(evening));
+    lines.say(words::caution(world.scenario.guests, world.clear_floor));
+    lines.text()
+}
+
+fn jams(world: &World, evening: &Evening) -> Vec<String> {
+    let long = evening.jams.iter().filter(|j| words::is_long(j));
+    let rows: Vec<String> = long.map(|j| words::jammed_at(world, j)).collect();
+    if rows.is_empty() { vec![format!("nowhere for {}", words::LONG)] } else { rows }
 }
 
 /// Scripts: who came and left, and every line; no limits and no pictures.

@@ -10,6 +10,39 @@ const FAINT: &str = "\u{1b}[2m";
 const COLOUR: &str = "\u{1b}[36m";
 const PLAIN: &str = "\u{1b}[0m";
 
+/// An answer as it is written: sentences, and headings with rows under them.
+#[derive(Default)]
+pub(crate) struct Lines(String);
+
+impl Lines {
+    /// A line.
+    pub(crate) fn say(&mut self, line: impl AsRef<str>) {
+        self.0 += line.as_ref();
+        self.0.push('\n');
+    }
+
+    /// A line after an empty one.
+    pub(crate) fn then(&mut self, line: impl AsRef<str>) {
+        self.say("");
+        self.say(line);
+    }
+
+    /// A heading after an empty line, and rows under it.
+    pub(crate) fn under(&mut self, heading: &str, rows: impl IntoIterator<Item = String>) {
+        self.then(heading);
+        self.rows(rows);
+    }
+
+    /// Rows, indented.
+    pub(crate) fn rows(&mut self, rows: impl IntoIterator<Item = String>) {
+        rows.into_iter().for_each(|row| self.say(format!("  {row}")));
+    }
+
+    pub(crate) fn text(self) -> String {
+        self.0
+    }
+}
+
 /// Breaks lines at spaces, never within a word. What follows is indented under the text it belongs
 /// to. Lines to paste into a file stay whole.
 pub(crate) fn fold(text: &str) -> String {
