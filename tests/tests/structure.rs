@@ -117,7 +117,14 @@ impl<'ast> Visit<'ast> for Used {
 
     fn visit_vis_restricted(&mut self, _: &'ast syn::VisRestricted) {}
 
+    /// Unit tests may build what they look at with whatever they like.
     fn visit_item_mod(&mut self, item: &'ast syn::ItemMod) {
+        let is_test = |a: &syn::Attribute| {
+            a.path().is_ident("cfg") && a.parse_args::<syn::Ident>().is_ok_and(|i| i == "test")
+        };
+        if item.attrs.iter().any(is_test) {
+            return;
+        }
         self.here.push(item.ident.to_string());
         visit::visit_item_mod(self, item);
         self.here.pop();

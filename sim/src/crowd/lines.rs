@@ -188,3 +188,89 @@ pub enum Onward {
     /// It was the last.
     Done,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::evening::scenario::Serves;
+    use crate::floor::small_house::{house, spot};
+
+    /// Who is told to be served, in turn.
+    fn called(orders: &[(BodyId, Order, Tick)]) -> Vec<BodyId> {
+        let served = orders.iter().filter(|o| matches!(o.1, Order::Serve(..)));
+        served.map(|o| o.0).collect()
+    }
+
+    #[test]
+    fn who_joined_first_is_served_first_and_the_others_close_up() {
+        let world = house("");
+        let (id, mut lines) = (spot(&world, Serves::Powder), Lines::new(&world.spots));
+        let powder = &world.spots[id];
+        for (who, at) in [(7, 10), (3, 20), (5, 30)] {
+            lines.join(id, 0, who, at);
+        }
+        assert_eq!(called(&lines.advance(id, powder)), [7]);
+        assert_eq!(lines.waiting(id), 2);
+        assert!(called(&lines.advance(id, powder)).is_empty(), "one at a time");
+        lines.vacate(id, 0, false);
+        let orders = lines.advance(id, powder);
+        assert_eq!(orders[0], (3, Order::Serve(id, 0), 20));
+        assert_eq!(orders[1], (5, Order::Slot(id, 0, 0), 30));
+    }
+
+    #[test]
+    fn a_place_that_rests_calls_nobody() {
+        let world = house("");
+        let (id, mut lines) = (spot(&world, Serves::Powder), Lines::new(&world.spots));
+        let powder = &world.spots[id];
+        lines.join(id, 0, 1, 0);
+        lines.advance(id, powder);
+        lines.join(id, 0, 2, 0);
+        lines.vacate(id, 0, true);
+        assert!(called(&lines.advance(id, powder)).is_empty());
+        lines.rested(id, 0);
+        assert_eq!(called(&lines.advance(id, powder)), [2]);
+    }
+
+    #[test]
+    fn who_leaves_a_line_is_not_called() {
+        let world = house("");
+        let (id, mut lines) = (spot(&world, Serves::Powder), Lines::new(&world.spots));
+        lines.join(id, 0, 1, 0);
+        lines.join(id, 0, 2, 5);
+        lines.leave(id, 1);
+        assert_eq!(called(&lines.advance(id, &world.spots[id])), [2]);
+    }
+
+    #[test]
+    fn a_full_lane_has_no_end_to_join() {
+        let world = house("");
+        let (id, mut lines) = (spot(&world, Serves::Drinks), Lines::new(&world.spots));
+        let bar = &world.spots[id];
+        let room = bar.lanes[0].slots.len();
+        for who in 0..room {
+            assert_eq!(lines.tail(id, bar, 0), Some(who));
+            lines.join(id, 0, who, 0);
+        }
+        assert!(room > 0 && lines.tail(id, bar, 0).is_none());
+    }
+
+    #[test]
+    fn a_newcomer_takes_the_shorter_side_of_a_buffet_and_walks_along_it() {
+        let world = house("");
+        let (id, mut lines) = (spot(&world, Serves::Food), Lines::new(&world.spots));
+        let buffet = &world.spots[id];
+        assert!(buffet.walked && buffet.lanes.len() == 2, "{:?}", buffet.lanes);
+        lines.join(id, lines.shortest(id, buffet), 1, 0);
+        assert_eq!(called(&lines.advance(id, buffet)), [1]);
+        assert_eq!(lines.shortest(id, buffet), 1, "somebody is at the first place of the other");
+        let side = &buffet.lanes[0].positions;
+        assert_eq!(lines.walk_on(id, buffet, side[0]), Onward::To(side[1]));
+        lines.join(id, 0, 2, 0);
+        lines.advance(id, buffet);
+        assert_eq!(lines.walk_on(id, buffet, side[0]), Onward::Blocked);
+        assert_eq!(lines.before(id, buffet, side[1]), Some(2));
+        let last = *side.last().unwrap_or(&0);
+        assert_eq!(lines.walk_on(id, buffet, last), Onward::Done);
+    }
+}

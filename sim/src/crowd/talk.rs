@@ -269,3 +269,70 @@ fn too_near(world: &World, x: f64, y: f64) -> bool {
         .any(|t| squared(t.point.meters(), (x, y)) < 0.35 * 0.35);
     served || in_line
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::base::chance::{Key, Purpose};
+    use crate::floor::small_house::{house, point};
+
+    fn chance() -> Chance {
+        Key { seed: 5, trial: 0, person: 0 }.stream(Purpose::Talk, 0)
+    }
+
+    /// Places of so many people who look for company, one after the other, in the parlor.
+    fn company(world: &World, people: usize) -> (Talk, Vec<(Seated, Target)>) {
+        let (mut talk, mut chance) = (Talk::new(), chance());
+        let from = point((12.0, 4.0)).meters();
+        let found = (0..people).filter_map(|who| talk.find(world, who, from, &mut chance));
+        let places = found.collect();
+        (talk, places)
+    }
+
+    #[test]
+    fn everybody_has_a_place_of_their_own_an_arm_apart() {
+        let world = house("");
+        let (talk, places) = company(&world, 20);
+        assert_eq!(places.len(), 20);
+        assert_eq!(talk.sizes().iter().sum::<usize>(), 20);
+        for (i, a) in places.iter().enumerate() {
+            for b in &places[..i] {
+                let apart = a.1.point.distance(b.1.point);
+                assert!(apart >= APART, "{apart:.2} m apart");
+            }
+        }
+    }
+
+    #[test]
+    fn nobody_stands_at_a_wall_or_where_guests_are_served() {
+        let world = house("");
+        for (_, place) in company(&world, 20).1 {
+            let (x, y) = place.point.meters();
+            assert!(world.grid.clearance(x, y) >= FROM_WALL);
+            assert!(world.is_good_to_stand(x, y));
+        }
+    }
+
+    #[test]
+    fn groups_are_no_larger_than_asked_for() {
+        let world = house("talk = { rate = 5 }");
+        let (talk, _) = company(&world, 30);
+        assert!(talk.sizes().iter().all(|&n| n <= 5), "{:?}", talk.sizes());
+        assert!(talk.sizes().iter().any(|&n| n >= 3), "{:?}", talk.sizes());
+    }
+
+    #[test]
+    fn a_circle_that_everybody_has_left_is_gone() {
+        let world = house("");
+        let (mut talk, places) = company(&world, 6);
+        places.iter().for_each(|(seat, _)| talk.leave(*seat));
+        assert!(talk.sizes().is_empty());
+    }
+
+    #[test]
+    fn a_full_room_has_no_place_left() {
+        let world = house("");
+        let (_, places) = company(&world, 400);
+        assert!(places.len() < 400 && places.len() > 40, "{}", places.len());
+    }
+}

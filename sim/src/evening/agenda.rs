@@ -193,3 +193,110 @@ impl Agenda {
         self.leaves.is_none()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::evening::guests;
+    use crate::evening::scenario::{Occasion, Weather};
+
+    const MIN: Tick = crate::base::units::TICKS * 60;
+
+    fn winter(occasion: Occasion) -> Scenario {
+        Scenario { weather: Weather::Cold, ..Scenario::of(occasion, 40) }
+    }
+
+    /// Everything guests want, each as soon as it comes up, with the minute.
+    fn wants(scenario: &Scenario) -> Vec<Vec<(Tick, Want)>> {
+        let of = |guest: &Guest| {
+            let mut agenda = Agenda::draw(guest, scenario);
+            let mut all = vec![];
+            loop {
+                let now = agenda.next_due();
+                match agenda.next(now) {
+                    Want::Leave => return all,
+                    want => all.push((now / MIN, want)),
+                }
+            }
+        };
+        guests::draw(scenario, 3, 0).iter().map(of).collect()
+    }
+
+    fn times(wants: &[(Tick, Want)], serves: Serves) -> usize {
+        wants.iter().filter(|(_, want)| *want == Want::Serve(serves)).count()
+    }
+
+    #[test]
+    fn a_coat_comes_off_before_anything_else_is_wanted() {
+        let all = wants(&winter(Occasion::Cocktails));
+        let with_coats = all.iter().filter(|w| times(w, Serves::Coats) > 0);
+        assert!(with_coats.clone().count() > 30);
+        for wants in with_coats {
+            assert_eq!(wants[0].1, Want::Serve(Serves::Coats));
+            assert_eq!(times(wants, Serves::Coats), 1);
+        }
+    }
+
+    #[test]
+    fn drinks_come_one_after_another_and_everybody_has_one() {
+        for wants in wants(&winter(Occasion::Cocktails)) {
+            let at: Vec<Tick> =
+                wants.iter().filter(|w| w.1 == Want::Serve(Serves::Drinks)).map(|w| w.0).collect();
+            assert!(!at.is_empty());
+            assert!(at.windows(2).all(|two| two[1] >= two[0] + 5), "{at:?}");
+        }
+    }
+
+    #[test]
+    fn at_a_buffet_everybody_eats_once_or_twice_and_never_before_the_food_is_out() {
+        let scenario = winter(Occasion::Buffet);
+        let out = scenario.lead() + scenario.serving_of("", Serves::Food).at;
+        for wants in wants(&scenario) {
+            assert!((1..=2).contains(&times(&wants, Serves::Food)), "{wants:?}");
+            let first = wants.iter().find(|w| w.1 == Want::Serve(Serves::Food));
+            assert!(first.is_some_and(|w| w.0 >= ticks(out) / MIN));
+        }
+    }
+
+    #[test]
+    fn a_plate_is_eaten_sitting_at_once() {
+        let scenario = winter(Occasion::Buffet);
+        let guest = &guests::draw(&scenario, 3, 0)[0];
+        let mut agenda = Agenda::draw(guest, &scenario);
+        let now = ticks(guest.arrives + 60.0);
+        agenda.served(Serves::Food, now);
+        assert_eq!(agenda.next(now), Want::Sit(ticks(scenario.needs.eating)));
+    }
+
+    #[test]
+    fn who_goes_home_wants_nothing_more() {
+        let scenario = winter(Occasion::Cocktails);
+        let guest = &guests::draw(&scenario, 3, 0)[0];
+        let mut agenda = Agenda::draw(guest, &scenario);
+        let end = ticks(guest.leaves);
+        assert_eq!(agenda.next(end), Want::Leave);
+        assert_eq!(agenda.next(end), Want::Leave);
+    }
+
+    #[test]
+    fn what_is_put_off_is_wanted_later() {
+        let scenario = winter(Occasion::Cocktails);
+        let guest = &guests::draw(&scenario, 3, 0)[0];
+        let mut agenda = Agenda::draw(guest, &scenario);
+        let (now, want) = (ticks(guest.arrives), Want::Serve(Serves::Powder));
+        agenda.put_off(want, now + 7 * MIN);
+        let mut due = vec![];
+        while agenda.next_due() <= now + 7 * MIN {
+            let at = agenda.next_due();
+            due.push((at, agenda.next(at)));
+        }
+        assert!(due.contains(&(now + 7 * MIN, want)), "{due:?}");
+    }
+
+    #[test]
+    fn a_script_has_its_stops_and_then_stands() {
+        let mut agenda = Agenda::scripted(2);
+        let wants: Vec<Want> = (0..3).map(|_| agenda.next(0)).collect();
+        assert_eq!(wants, [Want::NextStop, Want::NextStop, Want::Company]);
+    }
+}

@@ -440,3 +440,64 @@ fn extent(plan: &Plan, aprons: &[(usize, MultiPolygon<f64>)]) -> (Coord<f64>, Co
         Coord { x: high.x + MARGIN, y: high.y + MARGIN },
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::base::units::{FOOT, INCH};
+    use crate::floor::small_house::{house, point};
+
+    /// Feet of clear floor round a point in feet.
+    fn clear(grid: &Grid, feet: (f64, f64)) -> f64 {
+        let (x, y) = point(feet).meters();
+        f64::from(grid.clearance(x, y)) / FOOT
+    }
+
+    #[test]
+    fn clear_floor_is_measured_to_the_nearest_wall_or_piece() {
+        let grid = house("").grid;
+        for (at, feet) in [
+            // 24 by 20 ft, the bar 2 ft deep at the north wall, the table 8 ft by 30 in at (3, 6)
+            ((21.0, 10.0), 3.0),
+            ((2.0, 16.0), 2.0),
+            ((11.5, 15.0), 3.0),
+            ((7.0, 4.0), 2.0),
+            ((7.0, 11.0), 2.5),
+            ((14.0, 9.5), 10.0_f64.powf(0.5)),
+        ] {
+            let found = clear(&grid, at);
+            assert!((found - feet).abs() * FOOT < INCH, "{found:.2} ft at {at:?}, not {feet:.2}");
+        }
+        assert_eq!(clear(&grid, (18.0, 12.0)), 1.0 / FOOT, "farther than 1 m nobody looks");
+    }
+
+    #[test]
+    fn nobody_stands_in_a_wall_or_in_a_piece() {
+        let grid = house("").grid;
+        for at in [(-0.2, 10.0), (7.0, 7.0), (11.5, 19.0)] {
+            assert!(clear(&grid, at) <= 0.0, "{at:?}");
+        }
+    }
+
+    #[test]
+    fn every_point_knows_its_room_its_opening_or_that_it_has_none() {
+        let grid = house("").grid;
+        let area = |feet: (f64, f64)| {
+            let (x, y) = point(feet).meters();
+            grid.area_at(x, y)
+        };
+        assert_eq!(area((12.0, 10.0)), Area::Room(0));
+        assert_eq!(area((26.0, 3.0)), Area::Room(1));
+        assert_eq!(area((24.19, 3.0)), Area::Passage(1));
+        assert_eq!(area((12.0, -2.0)), Area::Outside(0));
+        assert_eq!(area((40.0, 40.0)), Area::None);
+    }
+
+    #[test]
+    fn what_stands_between_hides() {
+        let grid = house("").grid;
+        let sees = |a, b| grid.is_clear_line(point(a).meters(), point(b).meters(), 0.0);
+        assert!(sees((2.0, 2.0), (22.0, 2.0)));
+        assert!(!sees((7.0, 4.0), (7.0, 11.0)), "the table is between");
+    }
+}

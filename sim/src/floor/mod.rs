@@ -10,3 +10,7 @@ pub mod routes;
 pub mod world;
 /// What is worth changing before any guest comes.
 pub mod faults;
+
+/// A house for the tests.
+#[cfg(test)]
+pub(crate) mod small_house;

@@ -288,3 +288,49 @@ impl Trial<'_> {
         seconds(now.saturating_sub(self.people[id].set_out))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::floor::small_house::house;
+
+    fn evening(more: &str, trial: u32) -> Tally {
+        let keep = Keep { bodies: true, ..Keep::default() };
+        run(&house(more), 7, trial, keep).0
+    }
+
+    #[test]
+    fn everybody_comes_and_goes_home() {
+        let tally = evening("", 0);
+        assert_eq!((tally.came, tally.left, tally.stayed), (12, 12, 0));
+        assert!(tally.endless.is_none());
+    }
+
+    #[test]
+    fn everybody_gets_food_and_drinks_and_nobody_walks_into_anybody() {
+        let world = house("");
+        let tally = evening("", 1);
+        let served = |serves: Serves| -> u32 {
+            world.spots_for(serves).iter().map(|&spot| tally.served[spot]).sum()
+        };
+        assert!(served(Serves::Food) >= 12, "{:?}", tally.served);
+        assert!(served(Serves::Drinks) >= 12, "{:?}", tally.served);
+        assert!(tally.nearest > 0.2, "{} m", tally.nearest);
+    }
+
+    #[test]
+    fn a_trial_is_the_same_each_time_and_another_one_is_another_evening() {
+        let print = |tally: &Tally| format!("{tally:?}");
+        assert_eq!(print(&evening("", 3)), print(&evening("", 3)));
+        assert_ne!(print(&evening("", 3)), print(&evening("", 4)));
+    }
+
+    #[test]
+    fn a_script_is_walked_from_stop_to_stop() {
+        let script =
+            "[[errand]]\nguests = 3\nstops = [\"bar\", \"powder\", \"leave\"]\nrepeat = 1\n";
+        let tally = evening(script, 0);
+        assert_eq!((tally.came, tally.left), (3, 3));
+        assert!(tally.served.iter().filter(|&&n| n == 3).count() >= 2, "{:?}", tally.served);
+    }
+}

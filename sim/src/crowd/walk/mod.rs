@@ -313,3 +313,96 @@ fn legal_step(
     }
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::base::units::{FOOT, TICKS};
+    use crate::crowd::bodies::{Body, Doing};
+    use crate::floor::small_house::{house, point};
+
+    fn floor(world: &World) -> Floor {
+        Floor::new(&world.plan, &world.grid, false)
+    }
+
+    /// Somebody who stands at a point in feet from the parlor's south-west corner.
+    fn stand(floor: &mut Floor, person: u32, feet: (f64, f64)) -> BodyId {
+        floor.enter(Body::standing(person, point(feet), 1.3, 0))
+    }
+
+    /// Walks somebody toward a point in feet for so many seconds, others standing where they are;
+    /// where they are then, in feet.
+    fn walk(
+        world: &World,
+        floor: &mut Floor,
+        id: BodyId,
+        to: (f64, f64),
+        seconds: u64,
+    ) -> (f64, f64) {
+        let (x, y) = point(to).meters();
+        let Some(target) = world.routes.target(&world.grid, x, y) else {
+            return (f64::NAN, f64::NAN);
+        };
+        let (mut eyes, mut now) = (Eyes::default(), 0);
+        while now < seconds * TICKS && floor.bodies[id].at(now) != (x, y) {
+            let next = step(floor, world, &mut eyes, id, &target, now);
+            floor.bodies[id].gets_on(next.togo, now);
+            if let Act::Go(to, ticks) = next.act {
+                floor.step(id, to, now, now + ticks);
+            }
+            now += next.ticks();
+        }
+        let (x, y) = floor.bodies[id].at(now);
+        (x / FOOT, y / FOOT)
+    }
+
+    #[test]
+    fn alone_a_guest_walks_straight_at_their_own_pace() {
+        let world = house("");
+        let mut floor = floor(&world);
+        let id = stand(&mut floor, 0, (14.0, 3.0));
+        let there = walk(&world, &mut floor, id, (14.0, 15.0), 3);
+        let pace = (there.1 - 3.0) * FOOT / 3.0;
+        assert!((1.1..=1.5).contains(&pace), "{pace} m/s at a free pace of 1.3");
+        assert!((there.0 - 14.0).abs() < 0.2, "{there:?}");
+    }
+
+    #[test]
+    fn a_guest_goes_round_furniture_and_arrives() {
+        let world = house("");
+        let mut floor = floor(&world);
+        let id = stand(&mut floor, 0, (7.0, 4.0));
+        let there = walk(&world, &mut floor, id, (7.0, 11.0), 20);
+        assert!((there.0 - 7.0).hypot(there.1 - 11.0) < 0.2, "{there:?}");
+    }
+
+    #[test]
+    fn a_guest_gets_past_somebody_who_stands_and_never_into_them() {
+        let world = house("");
+        let mut floor = floor(&world);
+        let other = stand(&mut floor, 1, (14.0, 9.0));
+        floor.bodies[other].doing = Doing::Talk;
+        let id = stand(&mut floor, 0, (14.0, 3.0));
+        let (mut nearest, target) = (f64::INFINITY, (14.0, 15.0));
+        for seconds in 1..=12 {
+            walk(&world, &mut floor, id, target, seconds);
+            nearest = nearest.min(floor.bodies[id].to.distance(floor.bodies[other].to));
+        }
+        let there = floor.bodies[id].to.distance(point(target));
+        assert!(there < 0.1, "{there} m left");
+        assert!(nearest >= CORE_TURNED, "{nearest} m");
+    }
+
+    #[test]
+    fn a_follower_keeps_the_gap_that_the_law_of_files_gives() {
+        // a door 30 in wide with somebody in it: nobody gets past
+        let world = house("");
+        let mut floor = floor(&world);
+        let other = stand(&mut floor, 1, (24.2, 3.0));
+        floor.bodies[other].doing = Doing::Talk;
+        let id = stand(&mut floor, 0, (18.0, 3.0));
+        walk(&world, &mut floor, id, (27.0, 3.0), 4);
+        let gap = floor.bodies[id].to.distance(floor.bodies[other].to);
+        assert!((CORE_CREEPING..=0.60).contains(&gap), "{gap} m");
+    }
+}

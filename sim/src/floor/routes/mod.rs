@@ -84,7 +84,8 @@ enum Leads {
 pub struct Lead {
     /// Unit vector.
     pub way: (f64, f64),
-    /// Seconds at 1 m/s to the target.
+    /// Seconds at 1 m/s to the target; from afar to the stand near it whose map leads there, which
+    /// may be some decimeters nearer or farther.
     pub togo: f64,
     /// Whether the way is straight to the target.
     pub straight: bool,
@@ -428,5 +429,57 @@ impl Routes {
             Map::solve(grid, &whole_region(grid), &wide)
         });
         map.descend(grid, x, y)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::base::units::FOOT;
+    use crate::floor::small_house::{house, point};
+    use crate::floor::world::World;
+
+    /// Feet to walk from one point in feet to another, if there is a way.
+    fn feet(world: &World, from: (f64, f64), to: (f64, f64)) -> Option<f64> {
+        let ((x, y), (to_x, to_y)) = (point(from).meters(), point(to).meters());
+        let target = world.routes.target(&world.grid, to_x, to_y)?;
+        Some(world.routes.lead(&world.grid, x, y, &target)?.togo / FOOT)
+    }
+
+    /// Whether a way is as long as it should be. It leads to a stand near its end, so it may be
+    /// longer or shorter by the pitch of stands; near walls people walk slower.
+    fn is_about(found: Option<f64>, feet: f64) -> bool {
+        found.is_some_and(|found| (found - feet).abs() <= STAND_PITCH / FOOT)
+    }
+
+    #[test]
+    fn over_open_floor_the_way_is_straight() {
+        let world = house("");
+        for (to, way) in [((20.0, 15.0), 11.0), ((15.0, 4.0), 5.0), ((15.0, 10.0), 61f64.sqrt())] {
+            let found = feet(&world, (20.0, 4.0), to);
+            assert!(is_about(found, way), "{found:?} ft to {to:?}, not {way:.2}");
+        }
+    }
+
+    #[test]
+    fn round_a_table_the_way_is_longer_and_through_a_door_it_goes_on() {
+        let world = house("");
+        // round the east end of the table, at (11, 6) and (11, 8.5), a shoulder off it
+        let round = 2.0 * (3f64.powi(2) + 2f64.powi(2)).sqrt() + 2.5 + 2.0 * f64::from(WALL) / FOOT;
+        let found = feet(&world, (8.0, 4.0), (8.0, 10.5));
+        assert!(is_about(found, round), "{found:?} ft, not {round:.2}");
+        let found = feet(&world, (20.0, 3.0), (26.5, 3.0));
+        assert!(is_about(found, 6.5), "{found:?} ft through the door");
+    }
+
+    #[test]
+    fn there_is_no_way_into_a_wall_or_through_a_closed_door() {
+        let world = house("");
+        assert_eq!(feet(&world, (20.0, 4.0), (11.0, 19.0)), None, "the bar is there");
+        let grid = Grid::new(&world.plan, &[true, false], world.grid.step());
+        let routes = Routes::new(&world.plan, &[true, false], &grid);
+        let (x, y) = point((20.0, 4.0)).meters();
+        assert_eq!(routes.to_opening(&grid, x, y, 1), None);
+        assert!(routes.to_opening(&grid, x, y, 0).is_some());
     }
 }
