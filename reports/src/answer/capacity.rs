@@ -9,7 +9,7 @@ use sim::floor::world::World;
 use sim::study::capacity::gives::Gives;
 use sim::study::capacity::habits;
 use sim::study::capacity::{self, Capacity, LimitCurve, whole};
-use sim::study::evening::{Verdict, answer, measure, name};
+use sim::study::evening::{Evenings, Verdict, measure, name};
 
 /// The whole document.
 #[derive(Debug, Serialize)]
@@ -102,10 +102,9 @@ pub struct Point {
 
 /// The answer of `capacity`.
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcounts {
-    let (world, trials) = &c.at;
+    let Evenings { world, trials, evening } = &c.at;
     let first = trials.trials.first().map_or(0, |s| s.tally.trial);
-    let mut document =
-        run(loaded, world, trials, &answer(world, trials), [first, first + trials.len() as u32]);
+    let mut document = run(loaded, world, trials, evening, [first, first + trials.len() as u32]);
     document.head.question = "capacity";
     document.caution = words::capacity::caution(c);
     document.head.answer = words::capacity::sentence(world, c, place);
@@ -146,7 +145,7 @@ fn graded(world: &World, g: &capacity::Graded) -> Graded {
 }
 
 fn limit(c: &Capacity, l: &LimitCurve) -> Option<super::Limit> {
-    let (world, trials) = &c.at;
+    let Evenings { world, trials, .. } = &c.at;
     let verdict = Verdict::new(world, l.subject, measure(world, trials, l.subject))?;
     let holds = l.gives == Gives::Never
         || l.gives.value().is_some_and(|g| f64::from(world.scenario.guests) <= g);
@@ -161,7 +160,7 @@ fn curve(c: &Capacity, l: &LimitCurve) -> Curve {
     let point =
         |&(guests, e): &(u32, sim::base::stats::Estimate)| Point { guests, value: e.into() };
     Curve {
-        limit: name(&c.at.0, &l.subject),
+        limit: name(&c.at.world, &l.subject),
         bound: super::round(l.bound),
         points: l.curve.iter().map(point).collect(),
     }

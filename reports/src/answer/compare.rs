@@ -6,7 +6,6 @@ use crate::words;
 use serde::Serialize;
 use sim::files::Loaded;
 use sim::study::compare::Comparison;
-use sim::study::evening::answer;
 use sim::study::race::Paired;
 
 /// The whole document.
@@ -60,7 +59,7 @@ impl From<Paired> for Against {
 /// The answer of `compare`.
 pub fn compare(loaded: &Loaded, c: &Comparison) -> Compared {
     let (world, trials) = (&c.race.worlds[0], &c.race.trials[0]);
-    let mut document = run(loaded, world, trials, &answer(world, trials), [0, trials.len() as u32]);
+    let mut document = run(loaded, world, trials, &c.evenings[0], [0, trials.len() as u32]);
     document.head.question = "compare";
     document.head.answer = words::compare::sentence(c);
     Compared {
@@ -70,8 +69,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Compared {
 }
 
 fn arrangement(c: &Comparison, i: usize) -> Arrangement {
-    let (world, s) = (&c.race.worlds[i], &c.standings[i]);
-    let evening = answer(world, &c.race.trials[i]);
+    let (world, s, evening) = (&c.race.worlds[i], &c.standings[i], &c.evenings[i]);
     Arrangement {
         name: c.cases[i].name.clone(),
         cost: c.cases[i].cost,

@@ -5,7 +5,6 @@ use super::{Answer, Value, round, run};
 use crate::words;
 use serde::Serialize;
 use sim::files::Loaded;
-use sim::study::evening::answer;
 use sim::study::where_to::Placing;
 
 /// The whole document.
@@ -66,8 +65,7 @@ pub struct Best {
 
 /// The answer of `where`.
 pub fn where_to(loaded: &Loaded, p: &Placing) -> Places {
-    let mut document =
-        run(loaded, &p.world, &p.today, &answer(&p.world, &p.today), [0, p.evenings]);
+    let mut document = run(loaded, &p.world, &p.today, &p.evening, [0, p.evenings]);
     document.head.question = "where";
     document.head.answer = words::where_to::sentence(p);
     let looked = |(i, l): (usize, &sim::study::where_to::Looked)| Place {

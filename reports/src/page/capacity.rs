@@ -14,7 +14,7 @@ use sim::study::capacity::gives::Gives;
 use sim::study::capacity::habits::Swing;
 use sim::study::capacity::{Capacity, Graded, LimitCurve, whole};
 use sim::study::ensemble::Ensemble;
-use sim::study::evening::{Evening, answer};
+use sim::study::evening::{Evening, Evenings};
 
 /// Puts it together.
 pub fn capacity(
@@ -23,7 +23,7 @@ pub fn capacity(
     place: Option<&str>,
     seed: u64,
 ) -> Result<Shown, Undrawn> {
-    let (world, trials) = &c.at;
+    let Evenings { world, trials, evening } = &c.at;
     let sentence = words::capacity::sentence(world, c, place);
     let foot = Foot {
         title: titled(loaded),
@@ -31,17 +31,16 @@ pub fn capacity(
     };
     let here = Foot { title: about(loaded, world.scenario.guests), run: answer::evenings(trials) };
     let mut album = Album::new(&here);
-    let evening = answer(world, trials);
     let first = c.limits.first().filter(|l| l.gives != Gives::Never).map(|l| l.subject);
-    let played = Played::new(world, trials, &evening)
-        .with_worst(first.and_then(|s| mark(world, &evening, s)))
+    let played = Played::new(world, trials, evening)
+        .with_worst(first.and_then(|s| mark(world, evening, s)))
         .listing(c.limits.iter().map(|l| l.subject).collect());
     let house = played.house(&mut album)?;
     let svg = album
         .draw_about("capacity", &foot, |mount| pictures::capacity(world, c, &sentence, mount))?;
     let mut numbers = vec![guests(c)];
     numbers.extend(
-        [words::wait_number(world, &evening), words::lost_number(&evening)]
+        [words::wait_number(world, evening), words::lost_number(evening)]
             .map(|n| with_guests(n.into(), world.scenario.guests)),
     );
     let mut blocks = vec![Block::Table(grades(c))];
@@ -88,7 +87,7 @@ pub fn capacity(
 }
 
 fn guests(c: &Capacity) -> Figure {
-    let what = format!("guests, {}", c.at.0.scenario.limits.grade.word());
+    let what = format!("guests, {}", c.at.world.scenario.limits.grade.word());
     match c.guests() {
         Some(w) => {
             let likely = Some(words::capacity::likely_guests(w)).filter(|l| !l.is_empty());
@@ -116,7 +115,7 @@ fn grades(c: &Capacity) -> Table {
             None => Cell::text(format!("{} or more", c.looked)),
         };
         let why =
-            g.first.map_or(String::new(), |s| words::capacity::gives_out(&c.at.0, s, g.pinch));
+            g.first.map_or(String::new(), |s| words::capacity::gives_out(&c.at.world, s, g.pinch));
         vec![Cell::text(g.grade.word()), guests, Cell::text(why)]
     };
     Table {
@@ -129,7 +128,7 @@ fn grades(c: &Capacity) -> Table {
 /// What each habit of guests moves the headcount by, if any does.
 fn habits(c: &Capacity) -> Option<Table> {
     let range = words::habits::range(c)?;
-    let system = c.at.0.plan.system;
+    let system = c.at.world.plan.system;
     let row = |(i, s): (usize, &Swing)| {
         let end = |k: usize| {
             let (value, guests) = s.ends[k];
@@ -152,7 +151,7 @@ fn habits(c: &Capacity) -> Option<Table> {
 
 /// Where a jam gives out at the grade asked for.
 fn pinch(c: &Capacity) -> Option<PinchId> {
-    c.graded(c.at.0.scenario.limits.grade).and_then(|g| g.pinch)
+    c.graded(c.at.world.scenario.limits.grade).and_then(|g| g.pinch)
 }
 
 fn with_guests(figure: Figure, guests: u32) -> Figure {
@@ -161,7 +160,7 @@ fn with_guests(figure: Figure, guests: u32) -> Figure {
 
 fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
     let here = place.map_or(String::new(), |p| format!(" in {}", words::with_article(p)));
-    let asked = c.at.0.scenario.limits.grade;
+    let asked = c.at.world.scenario.limits.grade;
     let says = match c.guests() {
         Some(w) if w.value == 0 => format!("never {}{here}", asked.word()),
         Some(w) => format!("{} to {}{here}", words::capital(asked.word()), words::guests(w.value)),
@@ -176,7 +175,7 @@ fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
         format!(
             ". Beyond {}, {} first",
             w.value,
-            words::capacity::happens(&c.at.0, l.subject, pinch(c))
+            words::capacity::happens(&c.at.world, l.subject, pinch(c))
         )
     });
     Fact::new(HOW_MANY, says, format!("{}{first}", words::capacity::grades(c)))
@@ -184,7 +183,7 @@ fn how_many(c: &Capacity, place: Option<&str>) -> Fact {
 
 /// What gives out first, and what next.
 fn where_it_gives_out(c: &Capacity) -> Fact {
-    let world = &c.at.0;
+    let world = &c.at.world;
     let mut out = c.limits.iter().filter_map(|l| {
         Some((words::capacity::happens(world, l.subject, pinch(c)), whole(l.gives)?))
     });
@@ -213,7 +212,7 @@ fn limits(c: &Capacity) -> [Table; 2] {
             None => Cell::text(format!("{} or more", l.held_to().unwrap_or(c.looked))),
         };
         vec![
-            Cell::plain(words::capacity::breaks(&c.at.0, l, pinch(c)), key + "/bound", l.bound),
+            Cell::plain(words::capacity::breaks(&c.at.world, l, pinch(c)), key + "/bound", l.bound),
             allows,
         ]
     };
@@ -238,14 +237,13 @@ fn limits(c: &Capacity) -> [Table; 2] {
 struct Step<'a> {
     world: &'a World,
     trials: &'a Ensemble,
-    evening: Evening,
+    evening: &'a Evening,
     lines: Vec<(usize, u32)>,
 }
 
 impl Step<'_> {
-    fn of((world, trials): &(World, Ensemble)) -> Step<'_> {
-        let evening = answer(world, trials);
-        Step { world, trials, lines: lines_shown(world, &evening), evening }
+    fn of(Evenings { world, trials, evening }: &Evenings) -> Step<'_> {
+        Step { world, trials, lines: lines_shown(world, evening), evening }
     }
 
     fn guests(&self) -> u32 {
@@ -303,7 +301,7 @@ fn headcounts(c: &Capacity, album: &mut Album, foot: &Foot) -> Result<Option<Pic
 
 /// The chart with its points.
 fn curves(c: &Capacity, svg: String, sentence: &str) -> Picture {
-    let world = &c.at.0;
+    let world = &c.at.world;
     let points = c
         .limits
         .iter()

@@ -13,18 +13,19 @@ use sim::floor::world::World;
 use sim::study::capacity::Whole;
 use sim::study::compare::Comparison;
 use sim::study::ensemble::Ensemble;
-use sim::study::evening::answer;
-use sim::study::race::Paired;
+use sim::study::evening::Evening;
 use sim::study::race::contest::{is_better, takes_fewer};
+use sim::study::race::{Paired, Race};
+use std::collections::BTreeSet;
 
 /// Puts it together.
 pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     let (world, trials) = (&c.race.worlds[0], &c.race.trials[0]);
     let foot = foot(loaded, c, 0);
     let mut album = Album::new(&foot);
-    let evening = answer(world, trials);
+    let evening = &c.evenings[0];
     let highest = highest(c);
-    let played = Played::new(world, trials, &evening).on_scale(highest);
+    let played = Played::new(world, trials, evening).on_scale(highest);
     let house = played.house_as_it_is(&mut album)?;
     let mut blocks = vec![Block::Table(arrangements(c))];
     blocks.extend(costs(c).map(Block::Table));
@@ -32,11 +33,11 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
     blocks.extend((!over.is_empty()).then_some(Block::List(over)));
     let ranked = c.ranked();
     if let Some(&best) = ranked.first() {
-        let after = (&c.race.worlds[best], &c.race.trials[best]);
+        let seen = |case: usize| Seen::of(&c.race, case, &c.evenings[case]);
         let names = (&*words::shown(&c.cases[best].name), &*words::shown(&c.cases[0].name));
         blocks.push(Block::Picture(changes(
             &mut album,
-            (after, (world, trials)),
+            (seen(best), seen(0)),
             names,
             &self::foot(loaded, c, best),
         )?));
@@ -51,7 +52,7 @@ pub fn compare(loaded: &Loaded, c: &Comparison) -> Result<Shown, Undrawn> {
         about: about(loaded, world.scenario.guests),
         answer: words::compare::sentence(c),
         facts: [how_many(c, &played), played.where_it_jams(), what_to_change(c)],
-        numbers: three(numbers(c, words::lost_number(&evening).into()), world, &evening),
+        numbers: three(numbers(c, words::lost_number(evening).into()), world, evening),
         house,
         sections,
         run: format!(
@@ -162,49 +163,40 @@ pub(super) fn against(p: Paired, key: &str) -> Cell {
     Cell::figure(minutes, format!("{key}/minutes"), d)
 }
 
+/// A house as it was seen on its evenings.
+#[derive(Clone, Copy)]
+pub(super) struct Seen<'a> {
+    pub world: &'a World,
+    pub trials: &'a Ensemble,
+    pub evening: &'a Evening,
+}
+
+impl<'a> Seen<'a> {
+    /// One of the houses of a race.
+    pub(super) fn of(race: &'a Race, house: usize, evening: &'a Evening) -> Seen<'a> {
+        Seen { world: &race.worlds[house], trials: &race.trials[house], evening }
+    }
+
+    /// Minutes lost at a place, if it has one of that name.
+    fn lost(&self, place: &str) -> Option<Estimate> {
+        let index = self.world.places.iter().position(|p| p.name == place);
+        index.map(|p| self.trials.lost_minutes(p))
+    }
+}
+
 /// The picture of what changes, kept as `difference`, with minutes lost by place before and after.
 pub(super) fn changes(
     album: &mut Album,
-    (after, before): ((&World, &Ensemble), (&World, &Ensemble)),
+    (after, before): (Seen, Seen),
     (name, than): (&str, &str),
     foot: &Foot,
 ) -> Result<Picture, Undrawn> {
-    let (late, early) = (after.1.holdups(), before.1.holdups());
+    let (late, early) = (after.trials.holdups(), before.trials.holdups());
     let svg = album.draw_about("difference", foot, |mount| {
-        pictures::difference((after.0, &late), (before.0, &early), (name, than), mount)
+        pictures::difference((after.world, &late), (before.world, &early), (name, than), mount)
     })?;
-    let lost = |(world, trials): (&World, &Ensemble), place: &str| {
-        world.places.iter().position(|p| p.name == place).map(|p| trials.lost_minutes(p))
-    };
-    let says = |e: Option<sim::base::stats::Estimate>| {
-        Cell::text(e.map_or("not there".into(), |e| {
-            format!("{:.1}{}", e.value, words::likely(e, |x| format!("{:.1}", x.max(0.0))))
-        }))
-    };
-    let mut names: Vec<&str> =
-        before.0.places.iter().chain(&after.0.places).map(|p| p.name.as_str()).collect();
-    names.sort_unstable();
-    names.dedup();
-    let row = |place: &&str| {
-        vec![Cell::text(words::shown(place)), says(lost(before, place)), says(lost(after, place))]
-    };
-    let highest = pictures::highest(before.0, &early).max(pictures::highest(after.0, &late));
-    let titled = |name: &str| words::capital(&words::shown(name));
-    let slide = if before.0.plan.bounds() == after.0.plan.bounds() {
-        let lines =
-            [before, after].map(|(world, trials)| lines_shown(world, &answer(world, trials)));
-        let field = |cells, lines| Field { cells, worst: None, highest, new: None, lines };
-        let [a, b] = pictures::bare([
-            (before.0, &field(&early, &lines[0])),
-            (after.0, &field(&late, &lines[1])),
-        ])?;
-        let says = lines.iter().any(|l| !l.is_empty()).then_some(pictures::LINES_SAY);
-        Some(Slide { houses: [(titled(than), a), (titled(name), b)], says })
-    } else {
-        None
-    };
     Ok(Picture {
-        slide,
+        slide: slide((after, &late), (before, &early), (name, than))?,
         svg,
         finding: format!(
             "The house from above, colored by where more and where less time is lost with {name} than with {than}."
@@ -212,12 +204,47 @@ pub(super) fn changes(
         caption: format!(
             "With “{name}” against “{than}”: violet where less, orange where more time is lost to others."
         ),
-        numbers: Table {
-            caption: "Guest-minutes lost to others an evening, by place".into(),
-            head: ["place".into(), words::shown(than), words::shown(name)].into(),
-            rows: names.iter().map(row).collect(),
-        },
+        numbers: lost_by_place(after, before, (name, than)),
     })
+}
+
+/// Both houses on one scale, one laid on the other, if they are of one size.
+fn slide(
+    (after, late): (Seen, &[f64]),
+    (before, early): (Seen, &[f64]),
+    (name, than): (&str, &str),
+) -> Result<Option<Slide>, Undrawn> {
+    if before.world.plan.bounds() != after.world.plan.bounds() {
+        return Ok(None);
+    }
+    let highest = pictures::highest(before.world, early).max(pictures::highest(after.world, late));
+    let lines = [before, after].map(|seen| lines_shown(seen.world, seen.evening));
+    let field = |cells, lines| Field { cells, worst: None, highest, new: None, lines };
+    let [a, b] = pictures::bare([
+        (before.world, &field(early, &lines[0])),
+        (after.world, &field(late, &lines[1])),
+    ])?;
+    let titled = |name: &str| words::capital(&words::shown(name));
+    let says = lines.iter().any(|l| !l.is_empty()).then_some(pictures::LINES_SAY);
+    Ok(Some(Slide { houses: [(titled(than), a), (titled(name), b)], says }))
+}
+
+fn lost_by_place(after: Seen, before: Seen, (name, than): (&str, &str)) -> Table {
+    let places = before.world.places.iter().chain(&after.world.places);
+    let names: BTreeSet<&str> = places.map(|p| p.name.as_str()).collect();
+    let says = |lost: Option<Estimate>| {
+        Cell::text(lost.map_or("not there".into(), |e| {
+            format!("{:.1}{}", e.value, words::likely(e, |x| format!("{:.1}", x.max(0.0))))
+        }))
+    };
+    let row = |place: &str| {
+        vec![Cell::text(words::shown(place)), says(before.lost(place)), says(after.lost(place))]
+    };
+    Table {
+        caption: "Guest-minutes lost to others an evening, by place".into(),
+        head: ["place".into(), words::shown(than), words::shown(name)].into(),
+        rows: names.into_iter().map(row).collect(),
+    }
 }
 
 /// So many of the best have a picture on the page.
@@ -234,16 +261,16 @@ fn others(
     let ranked = c.ranked();
     for case in 1..c.cases.len() {
         let (world, trials) = (&c.race.worlds[case], &c.race.trials[case]);
-        let evening = answer(world, trials);
+        let evening = &c.evenings[case];
         let held = trials.holdups();
         let field =
-            Field { cells: &held, worst: worst(world, &evening), highest, new: None, lines: &[] };
+            Field { cells: &held, worst: worst(world, evening), highest, new: None, lines: &[] };
         let svg =
             album.draw_about(&format!("holdups-{case}"), &foot(loaded, c, case), |mount| {
                 pictures::holdups(world, &field, mount)
             })?;
         if ranked.iter().take(SHOWN).any(|r| *r == case) {
-            let mut picture = Played::new(world, trials, &evening).described(svg);
+            let mut picture = Played::new(world, trials, evening).described(svg);
             picture.numbers = picture.numbers.unkeyed();
             picture.caption = format!(
                 "With {}: where guests are held up, on the scale of the first picture.",
@@ -265,7 +292,7 @@ fn how_many(c: &Comparison, played: &Played) -> Fact {
             played.how_many_instead(
                 (c.standings[0].guests, s.guests, s.gain),
                 &with,
-                &answer(&c.race.worlds[b], &c.race.trials[b]),
+                &c.evenings[b],
             )
         },
     )

@@ -1,6 +1,6 @@
 //! The page of `improve`: the changes that buy most, and the evening as it is.
 
-use super::compare::{AGAINST, against, changes, gain_cell, gained, less, takes_cell};
+use super::compare::{AGAINST, Seen, against, changes, gain_cell, gained, less, takes_cell};
 use super::evening::Played;
 use super::{Album, Block, CHANGE, Cell, Fact, Figure, Section, Shown, Table, Told, about, three};
 use crate::pictures::{Foot, Undrawn};
@@ -78,10 +78,8 @@ fn blocks(
             .map(Block::Text),
     );
     if let Some(first) = i.best.first() {
-        let (before, after) = (
-            (&i.race.worlds[0], &i.race.trials[0]),
-            (&i.race.worlds[first.world], &i.race.trials[first.world]),
-        );
+        let before = Seen::of(&i.race, 0, &i.as_it_is);
+        let after = Seen::of(&i.race, first.world, &first.evening);
         blocks.push(Block::Picture(changes(
             album,
             (after, before),

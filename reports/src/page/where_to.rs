@@ -9,7 +9,6 @@ use crate::pictures::{self, Foot, Undrawn};
 use crate::{answer, words};
 use sim::base::stats::Estimate;
 use sim::files::Loaded;
-use sim::study::evening::answer;
 use sim::study::race::contest::Standing;
 use sim::study::where_to::{Looked, Placing};
 
@@ -27,10 +26,9 @@ pub fn where_to(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
     );
     let raced = Foot { title: foot.title.clone(), run };
     let mut album = Album::new(&foot);
-    let evening = answer(world, trials);
     let new =
         p.best().map(|f| (format!("put {} here", words::what(p.serves)), p.places[p.place(f)].at));
-    let played = Played::new(world, trials, &evening).with_new(new);
+    let played = Played::new(world, trials, &p.evening).with_new(new);
     let sentence = words::where_to::sentence(p);
     let house = played.house_as_it_is(&mut album)?;
     let svg = album.draw_about("places", &raced, |mount| pictures::places(p, &sentence, mount))?;
@@ -43,7 +41,7 @@ pub fn where_to(loaded: &Loaded, p: &Placing) -> Result<Shown, Undrawn> {
         about: foot.title.clone(),
         facts: [how_many(p, &played), played.where_it_jams(), what_to_change(p)],
         answer: sentence,
-        numbers: three(numbers(p), world, &evening),
+        numbers: three(numbers(p), world, &p.evening),
         house,
         sections,
         run: raced.run.clone(),

@@ -141,7 +141,7 @@ fn together(c: &Capacity, all: Whole) -> Vec<&LimitCurve> {
 
 /// The caution, for the guests of the grade asked for.
 pub fn caution(c: &Capacity) -> String {
-    super::caution(c.guests().map_or(c.looked, |w| w.value), c.at.0.clear_floor)
+    super::caution(c.guests().map_or(c.looked, |w| w.value), c.at.world.clear_floor)
 }
 
 /// How many evenings it stands on.
@@ -204,7 +204,7 @@ pub fn sentence(world: &World, c: &Capacity, place: Option<&str>) -> String {
 /// "Easy to 27, lively to 39, packed to 52 (likely 50 to 55)": the range is that of the grade asked
 /// for.
 pub fn grades(c: &Capacity) -> String {
-    let asked = c.at.0.scenario.limits.grade;
+    let asked = c.at.world.scenario.limits.grade;
     let each =
         c.grades.iter().map(|g| {
             let word = g.grade.word();

@@ -4,7 +4,6 @@ use super::capacity::{gain, takes, takes_up_to};
 use sim::base::stats::Estimate;
 use sim::study::capacity::clearly;
 use sim::study::compare::{Comparison, Standing};
-use sim::study::evening;
 use sim::study::race::Paired;
 use sim::study::race::contest::{is_better, takes_fewer};
 
@@ -116,18 +115,15 @@ pub fn sentence(c: &Comparison) -> String {
     let taken =
         takes(c.standings[0].guests, s.guests, s.gain, c.race.worlds[0].scenario.limits.grade);
     let does = does(taken.clone(), s.gain, p);
-    let either_way = || {
-        super::either_way(&c.race.worlds[0], &evening::answer(&c.race.worlds[0], &c.race.trials[0]))
-    };
+    let either_way = || super::either_way(&c.race.worlds[0], &c.evenings[0]);
     match p.is_same() {
         true => format!(
             "\"{name}\" changes nothing against \"{base}\": every evening is the same to the minute."
         ),
         _ if is_better(s.gain, p) => {
-            let (world, trials) = (&c.race.worlds[best], &c.race.trials[best]);
             format!(
                 "\"{name}\" is better than \"{base}\": {does}.{}",
-                super::still(world, &evening::answer(world, trials))
+                super::still(&c.race.worlds[best], &c.evenings[best])
             )
         }
         _ if takes_fewer(s.gain) => {
@@ -193,10 +189,9 @@ pub fn per_1000(e: Estimate) -> String {
 /// The first limit an arrangement does not keep: "with 24 guests, 52% of guests looking for a seat
 /// find none (likely 49% to 56%); limit 25%".
 pub fn over_limit(c: &Comparison, case: usize) -> Option<String> {
-    let (world, trials) = (&c.race.worlds[case], &c.race.trials[case]);
-    let evening = evening::answer(world, trials);
+    let (world, evening) = (&c.race.worlds[case], &c.evenings[case]);
     let broken = evening.limits.iter().find(|v| !v.holds)?;
-    let told = super::told(world, &evening, broken);
+    let told = super::told(world, evening, broken);
     Some(format!(
         "with {}, {}: {}{}; limit {}",
         super::guests(world.scenario.guests),

@@ -9,6 +9,7 @@ use crate::house::plan::Plan;
 use crate::house::problem::Problem;
 use crate::study::capacity::headcount::Effort;
 use crate::study::capacity::{Asked, NoCapacity, Whole, answer as capacity, gain};
+use crate::study::evening::{Evening, answer as evening};
 use crate::study::race::contest::{better_first, is_better};
 use crate::study::race::{Paired, Race};
 
@@ -49,6 +50,8 @@ pub struct Comparison {
     pub cases: Vec<Case>,
     /// Their worlds and evenings.
     pub race: Race,
+    /// What the evenings of each come to.
+    pub evenings: Vec<Evening>,
     /// How each does; the first against itself.
     pub standings: Vec<Standing>,
 }
@@ -102,7 +105,8 @@ pub fn answer(
         gain_per_1000: None,
     };
     let standings = all.iter().map(|&c| standing(c)).collect();
-    let mut comparison = Comparison { cases, race, standings };
+    let evenings = race.worlds.iter().zip(&race.trials).map(|(w, t)| evening(w, t)).collect();
+    let mut comparison = Comparison { cases, race, evenings, standings };
     comparison.count_guests(seed, watch);
     Ok(comparison)
 }

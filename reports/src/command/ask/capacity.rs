@@ -36,7 +36,7 @@ pub(crate) fn capacity(
     let found = with_threads(args.draw.threads.map(usize::from), asked);
     progress.finish()?;
     let c = found.map_err(|why| no_answer(&loaded, place, why))?;
-    let sentence = words::capacity::sentence(&c.at.0, &c, place);
+    let sentence = words::capacity::sentence(&c.at.world, &c, place);
     let answered = Answered {
         text: report(&c, &sentence, args),
         json: answer::text(&answer::capacity(&loaded, &c, place))?,
@@ -69,7 +69,7 @@ pub(crate) fn no_answer(loaded: &Loaded, place: Option<&str>, why: NoCapacity) -
 
 /// The answer on a terminal.
 fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
-    let world = &c.at.0;
+    let world = &c.at.world;
     let mut lines = Lines::default();
     lines.say(sentence);
     let invite = words::capacity::invite(world, c);
@@ -95,7 +95,7 @@ fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
 
 /// Limits in the order in which they are reached, then those that hold.
 fn limits(lines: &mut Lines, c: &Capacity) {
-    let (world, asked) = (&c.at.0, c.at.0.scenario.limits.grade);
+    let (world, asked) = (&c.at.world, c.at.world.scenario.limits.grade);
     let pinch = c.graded(asked).and_then(|g| g.pinch);
     let reached = c.limits.iter().filter(|l| l.gives != Gives::Never);
     lines.under(

@@ -140,9 +140,9 @@ pub fn swings(
         return Ok(vec![]);
     };
     watch.expect(RUNS as u64 * u64::from(EVENINGS));
-    let guests = headcounts(answer, most(&c.at.0));
+    let guests = headcounts(answer, most(&c.at.world));
     let worlds = (0..RUNS)
-        .map(|run| built(&c.at.0, plan, scenario, guests, run))
+        .map(|run| built(&c.at.world, plan, scenario, guests, run))
         .collect::<Result<Vec<_>, _>>()?;
     let mut evenings: Vec<Ensemble> = worlds.iter().map(|_| Ensemble::new(asked.seed)).collect();
     let trials: Vec<(usize, u32)> =
@@ -160,7 +160,7 @@ pub fn swings(
     };
     let moved: Vec<(f64, [f64; FACTORS])> = limits
         .map(|(subject, at)| (at, moves(subject, at)))
-        .chain([(most(&c.at.0), [0.0; FACTORS])])
+        .chain([(most(&c.at.world), [0.0; FACTORS])])
         .collect();
     let mut all: Vec<Swing> = Habit::ALL
         .into_iter()

@@ -9,7 +9,7 @@ use crate::house::problem::Problem;
 use crate::study::capacity::headcount::{LOCATING, Played, Shown};
 use crate::study::ensemble::{Ensemble, Summary, extend};
 use crate::study::evening::jams::jams;
-use crate::study::evening::{Subject, bound, jammed, seats_short};
+use crate::study::evening::{Evenings, Subject, bound, jammed, seats_short};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -17,9 +17,6 @@ use std::collections::{BTreeMap, BTreeSet};
 const AROUND: usize = 5;
 /// Each is more than the next fewer by at least this share.
 const APART: f64 = 0.15;
-
-/// A house with a headcount and the evenings that are told of it.
-type Told = (World, Ensemble);
 
 /// A house with a headcount, and the evenings played in it: those of the first look apart from the
 /// others.
@@ -37,8 +34,8 @@ impl House {
 
     /// The house with the evenings that are told of it: those of the first look only where there
     /// are no others.
-    fn told(self) -> Told {
-        (self.world, if self.spent.is_empty() { self.looked } else { self.spent })
+    fn told(self) -> Evenings {
+        Evenings::new(self.world, if self.spent.is_empty() { self.looked } else { self.spent })
     }
 
     /// All evenings, without their rasters.
@@ -125,7 +122,7 @@ impl<'a> Houses<'a> {
 
     /// The house at the headcount played that is nearest to some guests, and those at headcounts
     /// about that one, each a good step from the next.
-    pub(super) fn told(mut self, guests: u32) -> Option<(Told, Vec<Told>)> {
+    pub(super) fn told(mut self, guests: u32) -> Option<(Evenings, Vec<Evenings>)> {
         let nearest = self
             .played()
             .map(|(n, h)| (n.abs_diff(guests), Reverse(h.played()), n))
@@ -135,7 +132,7 @@ impl<'a> Houses<'a> {
         Some((at, self.around(nearest)))
     }
 
-    fn around(self, one: u32) -> Vec<Told> {
+    fn around(self, one: u32) -> Vec<Evenings> {
         let far = |a: u32, b: u32| (f64::from(a) / f64::from(b)).ln().abs();
         let mut others: Vec<(u32, House)> =
             self.at.into_iter().filter(|(_, h)| h.played() > 0).collect();

@@ -17,8 +17,7 @@ use crate::study::capacity::gives::{Gives, least};
 use crate::study::capacity::habits::Swing;
 use crate::study::capacity::headcount::{Bounded, Budget, Effort, Found, Played, find};
 use crate::study::capacity::houses::Houses;
-use crate::study::ensemble::Ensemble;
-use crate::study::evening::{Subject, USUAL, bound, bound_asked, measure};
+use crate::study::evening::{Evenings, Subject, USUAL, bound, bound_asked, measure};
 use std::collections::BTreeMap;
 
 /// Nobody asks a home for more guests.
@@ -142,10 +141,10 @@ pub struct Capacity {
     /// asked, and where nothing gives out.
     pub swings: Vec<Swing>,
     /// The house at the headcount looked at that is nearest to the answer, and its evenings.
-    pub at: (World, Ensemble),
+    pub at: Evenings,
     /// The same at headcounts about that one, each a good step from the next, the fewest guests
     /// first; for pictures.
-    pub around: Vec<(World, Ensemble)>,
+    pub around: Vec<Evenings>,
 }
 
 impl Capacity {

@@ -226,6 +226,24 @@ pub const USUAL: f64 = 0.9;
 /// Places with less loss than this, in guest-minutes an evening, are left out.
 const WORTH_TELLING: f64 = 0.05;
 
+/// A house, the evenings played in it, and what they come to.
+pub struct Evenings {
+    /// The house.
+    pub world: World,
+    /// Its evenings.
+    pub trials: Ensemble,
+    /// What they come to.
+    pub evening: Evening,
+}
+
+impl Evenings {
+    /// Reads an evening off the trials.
+    pub fn new(world: World, trials: Ensemble) -> Evenings {
+        let evening = answer(&world, &trials);
+        Evenings { world, trials, evening }
+    }
+}
+
 /// Reads the answer off the trials.
 pub fn answer(world: &World, trials: &Ensemble) -> Evening {
     let guests = f64::from(world.scenario.guests.max(1));

@@ -15,6 +15,7 @@ use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Plan, Side, Use, Xy};
 use crate::study::capacity::Whole;
 use crate::study::ensemble::Ensemble;
+use crate::study::evening::{Evening, answer as evening};
 use crate::study::race::contest::{Rules, Standing, hold};
 use crate::study::race::{Effort, Score};
 use crate::study::where_to::sites::{Against, Piece, Site, sites, thinned};
@@ -59,6 +60,8 @@ pub struct Placing {
     pub world: World,
     /// Its fresh evenings.
     pub today: Ensemble,
+    /// What they come to.
+    pub evening: Evening,
     /// What it is: the piece that is moved, or a new one.
     pub piece: String,
     /// Whether the piece is new.
@@ -139,11 +142,13 @@ pub fn answer(
     let (mut finals, finalists) = (contest.finals, contest.standings);
     let lost = finals.mean_lost(0);
     let (world, today) = (finals.worlds.swap_remove(0), finals.trials.swap_remove(0));
+    let evening = evening(&world, &today);
     let (piece, is_new) = (subject.name, subject.moved.is_none());
     Ok(Placing {
         serves,
         world,
         today,
+        evening,
         piece,
         is_new,
         places,
