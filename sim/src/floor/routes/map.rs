@@ -29,13 +29,14 @@ pub(super) struct Map {
     time: Vec<f32>,
 }
 
-/// A rectangle of nodes with those that belong to it.
+/// A rectangle of nodes: for each how many seconds it takes to cross at 1 m/s, infinite for those
+/// that don't belong to it.
 pub(super) struct Region {
     left: usize,
     bottom: usize,
     width: usize,
     height: usize,
-    member: Vec<bool>,
+    cost: Vec<f32>,
 }
 
 impl Region {
@@ -46,7 +47,36 @@ impl Region {
 
     /// Nodes of its rectangle.
     pub(super) fn nodes(&self) -> usize {
-        self.member.len()
+        self.cost.len()
+    }
+
+    /// Where a node of the lattice is in it, if it is in its rectangle.
+    fn index(&self, grid: &Grid, n: usize) -> Option<usize> {
+        let i = (n % grid.width).checked_sub(self.left).filter(|i| *i < self.width)?;
+        let j = (n / grid.width).checked_sub(self.bottom).filter(|j| *j < self.height)?;
+        Some(j * self.width + i)
+    }
+
+    /// The nodes of its rectangle east, west, north and south of one.
+    fn beside(&self, k: usize) -> impl Iterator<Item = usize> + use<> {
+        let (w, i, j) = (self.width, k % self.width, k / self.width);
+        let there = [
+            (i + 1 < w).then(|| k + 1),
+            (i > 0).then(|| k - 1),
+            (j + 1 < self.height).then(|| k + w),
+            (j > 0).then(|| k - w),
+        ];
+        there.into_iter().flatten()
+    }
+
+    /// The lesser time east or west of a node, and north or south of it.
+    fn least_beside(&self, time: &[f32], k: usize) -> (f32, f32) {
+        let (w, i) = (self.width, k % self.width);
+        let west = if i > 0 { time[k - 1] } else { f32::INFINITY };
+        let east = if i + 1 < w { time[k + 1] } else { f32::INFINITY };
+        let south = if k >= w { time[k - w] } else { f32::INFINITY };
+        let north = time.get(k + w).copied().unwrap_or(f32::INFINITY);
+        (west.min(east), south.min(north))
     }
 
     /// The part of it within some nodes of a node, east and west, north and south.
@@ -55,14 +85,13 @@ impl Region {
         let (west, south) = (i.saturating_sub(reach), j.saturating_sub(reach));
         let (width, height) =
             ((i + reach + 1).min(self.width) - west, (j + reach + 1).min(self.height) - south);
-        let row =
-            |j: usize| self.member[(south + j) * self.width + west..][..width].iter().copied();
+        let row = |j: usize| self.cost[(south + j) * self.width + west..][..width].iter().copied();
         Region {
             left: self.left + west,
             bottom: self.bottom + south,
             width,
             height,
-            member: (0..height).flat_map(row).collect(),
+            cost: (0..height).flat_map(row).collect(),
         }
     }
 
@@ -78,8 +107,21 @@ impl Region {
 
 /// Everything guests can walk on.
 pub(super) fn whole_region(grid: &Grid) -> Region {
-    let member = (0..grid.len()).map(|n| grid.clear_at_node(n) >= WALL).collect();
-    Region { left: 0, bottom: 0, width: grid.width, height: grid.height, member }
+    let is_floor = |n: usize| grid.clear_at_node(n) >= WALL;
+    let cost = (0..grid.len()).map(|n| if is_floor(n) { cost(grid, n) } else { f32::INFINITY });
+    let cost = cost.collect();
+    Region { left: 0, bottom: 0, width: grid.width, height: grid.height, cost }
+}
+
+/// For each opening the nodes of its passage on which people can stand.
+pub(super) fn passages(grid: &Grid, openings: usize) -> Vec<Vec<usize>> {
+    let mut passages = vec![vec![]; openings];
+    for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
+        if let Area::Passage(o) = grid.area_at_node(n) {
+            passages[usize::from(o)].push(n);
+        }
+    }
+    passages
 }
 
 /// The nodes of areas, their passages, and a margin beyond them.
@@ -104,14 +146,21 @@ pub(super) fn region(grid: &Grid, areas: &[Area], ways: &[usize], openings: &[Op
         (left, bottom, right, top) = (left.min(i), bottom.min(j), right.max(i), top.max(j));
     }
     if members.is_empty() {
-        return Region { left: 0, bottom: 0, width: 0, height: 0, member: vec![] };
+        return Region { left: 0, bottom: 0, width: 0, height: 0, cost: vec![] };
     }
     let (width, height) = (right - left + 1, top - bottom + 1);
-    let mut member = vec![false; width * height];
-    members
-        .iter()
-        .for_each(|&n| member[(n / grid.width - bottom) * width + n % grid.width - left] = true);
-    Region { left, bottom, width, height, member }
+    let mut region = Region { left, bottom, width, height, cost: vec![] };
+    region.cost = vec![f32::INFINITY; width * height];
+    for n in members {
+        let k = (n / grid.width - bottom) * width + n % grid.width - left;
+        region.cost[k] = cost(grid, n);
+    }
+    region
+}
+
+/// Seconds to cross a node at 1 m/s: more near walls and on stairs.
+fn cost(grid: &Grid, n: usize) -> f32 {
+    grid.step() as f32 * slowness(grid.clear_at_node(n)) * grid.slower_at_node(n)
 }
 
 /// How much slower a meter is at a distance from the wall.
@@ -120,45 +169,26 @@ fn slowness(clear: f32) -> f32 {
 }
 
 impl Map {
-    pub(super) fn to_opening(grid: &Grid, whole: &Region, opening: usize) -> Map {
-        let seeds: Vec<(usize, f32)> = (0..grid.len())
-            .filter(|&n| {
-                grid.area_at_node(n) == Area::Passage(opening as u16)
-                    && grid.clear_at_node(n) >= WALL
-            })
-            .map(|n| (n, 0.0))
-            .collect();
+    /// The map to a passage, given its nodes.
+    pub(super) fn to_opening(grid: &Grid, whole: &Region, passage: &[usize]) -> Map {
+        let seeds: Vec<(usize, f32)> = passage.iter().map(|&n| (n, 0.0)).collect();
         Map::solve(grid, whole, &seeds)
     }
 
-    /// First-order fast marching from seeds over a region (Sethian 1996), slower near walls and on
-    /// stairs. Over the whole lattice stairs lead from level to level: the same point of them on
-    /// either is as far.
+    /// First-order fast marching from seeds over a region (Sethian 1996). Over the whole lattice
+    /// stairs lead from level to level: the same point of them on either is as far.
     pub(super) fn solve(grid: &Grid, region: &Region, seeds: &[(usize, f32)]) -> Map {
         let (w, h) = (region.width, region.height);
+        let whole = w == grid.width && h == grid.height;
         let mut time = vec![f32::INFINITY; w * h];
         let mut done = vec![false; w * h];
         let mut heap: BinaryHeap<Reverse<(u32, u32)>> = BinaryHeap::new();
         for &(n, t) in seeds {
-            let (i, j) = (
-                (n % grid.width).wrapping_sub(region.left),
-                (n / grid.width).wrapping_sub(region.bottom),
-            );
-            if i < w && j < h && region.member[j * w + i] {
-                time[j * w + i] = t;
-                heap.push(Reverse((t.to_bits(), (j * w + i) as u32)));
+            if let Some(k) = region.index(grid, n).filter(|&k| region.cost[k].is_finite()) {
+                time[k] = t;
+                heap.push(Reverse((t.to_bits(), k as u32)));
             }
         }
-        let whole = w == grid.width && h == grid.height;
-        let step = grid.step() as f32;
-        let value = |time: &[f32], k: usize, dx: isize, dy: isize| {
-            let (i, j) = ((k % w) as isize + dx, (k / w) as isize + dy);
-            if i < 0 || j < 0 || i as usize >= w || j as usize >= h {
-                f32::INFINITY
-            } else {
-                time[j as usize * w + i as usize]
-            }
-        };
         while let Some(Reverse((_, k))) = heap.pop() {
             let k = k as usize;
             if std::mem::replace(&mut done[k], true) {
@@ -169,23 +199,13 @@ impl Map {
                 time[twin] = time[k];
                 heap.push(Reverse((time[k].to_bits(), twin as u32)));
             }
-            for (dx, dy) in [(1isize, 0isize), (-1, 0), (0, 1), (0, -1)] {
-                let (i, j) = ((k % w) as isize + dx, (k / w) as isize + dy);
-                if i < 0 || j < 0 || i as usize >= w || j as usize >= h {
+            for n in region.beside(k) {
+                let cost = region.cost[n];
+                if done[n] || cost.is_infinite() {
                     continue;
                 }
-                let n = j as usize * w + i as usize;
-                if done[n] || !region.member[n] {
-                    continue;
-                }
-                let a = value(&time, n, -1, 0).min(value(&time, n, 1, 0));
-                let b = value(&time, n, 0, -1).min(value(&time, n, 0, 1));
-                let node = (region.bottom + n / w) * grid.width + region.left + n % w;
-                let t = eikonal(
-                    a,
-                    b,
-                    step * slowness(grid.clear_at_node(node)) * grid.slower_at_node(node),
-                );
+                let (across, along) = region.least_beside(&time, n);
+                let t = eikonal(across, along, cost);
                 if t < time[n] {
                     time[n] = t;
                     heap.push(Reverse((t.to_bits(), n as u32)));
@@ -193,7 +213,7 @@ impl Map {
             }
         }
         let mut map = Map { left: region.left, bottom: region.bottom, width: w, height: h, time };
-        map.spread_into_walls(step);
+        map.spread_into_walls(grid.step() as f32);
         map
     }
 
@@ -286,17 +306,14 @@ impl Map {
         Some(((f64::from(-gx / length), f64::from(-gy / length)), value))
     }
 
-    /// The least value in the passage of an opening.
-    pub(super) fn at_opening(&self, grid: &Grid, opening: usize) -> Option<f64> {
-        let mut least = f32::INFINITY;
-        for k in 0..self.time.len() {
-            let node = (self.bottom + k / self.width) * grid.width + self.left + k % self.width;
-            if grid.area_at_node(node) == Area::Passage(opening as u16)
-                && grid.clear_at_node(node) >= WALL
-            {
-                least = least.min(self.time[k]);
-            }
-        }
+    /// The least value in a passage, given its nodes.
+    pub(super) fn at_passage(&self, grid: &Grid, passage: &[usize]) -> Option<f64> {
+        let time = |&n: &usize| {
+            let i = (n % grid.width).checked_sub(self.left).filter(|i| *i < self.width)?;
+            let j = (n / grid.width).checked_sub(self.bottom).filter(|j| *j < self.height)?;
+            Some(self.time[j * self.width + i])
+        };
+        let least = passage.iter().filter_map(time).fold(f32::INFINITY, f32::min);
         least.is_finite().then_some(f64::from(least))
     }
 }

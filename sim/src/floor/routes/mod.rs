@@ -11,7 +11,7 @@ use crate::base::parallel::in_order;
 use crate::base::units::Point;
 use crate::floor::grid::{Area, Grid, is_way};
 use crate::house::plan::{Opening, Plan, Use};
-use map::{Map, Region, region, whole_region};
+use map::{Map, Region, passages, region, whole_region};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -103,6 +103,8 @@ pub struct Routes {
     rooms: usize,
     /// Region of the passage of each opening.
     passages: Vec<usize>,
+    /// Nodes of it on which people can stand.
+    passage_nodes: Vec<Vec<usize>>,
     narrow: OnceLock<Map>,
 }
 
@@ -128,7 +130,10 @@ impl Routes {
         let ways: Vec<Option<usize>> =
             (0..plan.openings.len()).map(|o| is_way(plan, o, open).then_some(o)).collect();
         let whole = whole_region(grid);
-        let openings = in_order(&ways, |way| way.map(|o| Map::to_opening(grid, &whole, o)), &|| ());
+        let passage_nodes = passages(grid, plan.openings.len());
+        let to =
+            |way: &Option<usize>| way.map(|o| Map::to_opening(grid, &whole, &passage_nodes[o]));
+        let openings = in_order(&ways, to, &|| ());
         let mut regions = vec![];
         let mut region_ways = vec![];
         let joined = joined(plan, &ways);
@@ -164,6 +169,7 @@ impl Routes {
             stands_of: vec![],
             rooms: plan.rooms.len(),
             passages,
+            passage_nodes,
             narrow: OnceLock::new(),
         };
         routes.lay_stands(grid);
@@ -289,8 +295,8 @@ impl Routes {
                         Some((
                             o,
                             least(
-                                map.at_opening(grid, o),
-                                whole.at_opening(grid, o).map(|t| t + far),
+                                map.at_passage(grid, &self.passage_nodes[o]),
+                                whole.at_passage(grid, &self.passage_nodes[o]).map(|t| t + far),
                             )?,
                         ))
                     };
@@ -301,7 +307,7 @@ impl Routes {
             let map = Map::solve(grid, region, &[(s.node, 0.0)]);
             let rest = self.region_ways[s.region]
                 .iter()
-                .filter_map(|&o| Some((o, map.at_opening(grid, o)?)))
+                .filter_map(|&o| Some((o, map.at_passage(grid, &self.passage_nodes[o])?)))
                 .collect();
             Local { map, rest, far: None }
         })
