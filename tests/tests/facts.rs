@@ -66,7 +66,7 @@ fn the_facts_hold_on_some_evenings() {
 }
 
 #[test]
-#[cfg_attr(debug_assertions, ignore = "slow: run with --release")]
+#[ignore = "minutes: see DEVELOPERS.md, a test"]
 fn the_facts_hold_on_two_thousand_evenings() {
     holds_over(501);
 }

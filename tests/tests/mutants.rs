@@ -10,7 +10,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 
 /// Files read; more with `ELBOWROOM_MUTANTS=1000000`.
-const MUTANTS: u64 = 100_000;
+const MUTANTS: u64 = 20_000;
 /// Of those that are put on the floor, one in so many is played for an evening.
 const PLAYED: u64 = 50;
 /// Nothing takes longer than this, on the slowest machine.

@@ -105,7 +105,7 @@ fn a_run_says_the_same_everywhere() {
 }
 
 #[test]
-#[cfg_attr(debug_assertions, ignore = "slow in debug builds")]
+#[ignore = "minutes: see DEVELOPERS.md, a test"]
 fn every_other_question_says_the_same_everywhere() {
     let desk = Desk::new();
     // the buffet, because few guests play fast
