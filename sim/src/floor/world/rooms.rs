@@ -1,0 +1,175 @@
+//! Rooms guests can be in, how much floor there is, and how many it holds.
+
+use super::{World, usual_pull};
+use crate::base::units::{INCH, SQUARE_FOOT};
+use crate::evening::scenario::From;
+use crate::floor::grid::{Area, walk_in};
+use crate::floor::routes::WALL;
+use crate::house::plan::{Opening, Use};
+use crate::house::problem::{File, Problem};
+use geo::{Distance, Euclidean};
+
+impl World {
+    /// The most guests who can stand on the clear floor: with more of them no evening is simulated.
+    pub fn holds(&self) -> u32 {
+        at_densest(self.clear_floor)
+    }
+
+    /// What is wrong if the evening's guests do not fit on the floor at all, wherever they can
+    /// walk.
+    pub fn too_many(&self) -> Option<Problem> {
+        let everywhere = self.floor_of(&|room| {
+            self.plan.rooms[room].usage != Use::Closet && self.is_reachable_room(room)
+        });
+        let (guests, most) = (self.scenario.guests, at_densest(everywhere));
+        let is_evening = !self.scenario.is_scripted();
+        (is_evening && guests > most).then(|| {
+            Problem::new(
+                File::Scenario,
+                "guests",
+                format!("{guests} guests don't fit on the floor"),
+            )
+            .hint(format!(
+                "even a dense crowd takes {DENSEST} sq ft per person: {most} guests at most"
+            ))
+        })
+    }
+
+    /// Whether guests can be in a room: deep enough to stand in, and reachable.
+    pub fn is_reachable_room(&self, room: usize) -> bool {
+        walk_in(&self.plan, room)
+            && self.routes.stands(&self.grid).iter().any(|(r, t, _)| {
+                let (x, y) = t.point.meters();
+                *r == room && self.to_entry(x, y).is_some()
+            })
+    }
+
+    /// Rooms nobody can reach are a problem.
+    pub(super) fn check_rooms(&mut self, problems: &mut Vec<Problem>) {
+        for (i, room) in self.plan.named_rooms().iter().enumerate() {
+            let shut = self
+                .plan
+                .openings
+                .iter()
+                .enumerate()
+                .any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
+            let served = !walk_in(&self.plan, i);
+            if !shut && !served && !self.is_reachable_room(i) {
+                problems.push(
+                    Problem::new(
+                        File::Plan,
+                        format!("room/{i}"),
+                        format!("nobody can reach `{}`", room.name),
+                    )
+                    .hint(self.way_in(i)),
+                );
+            }
+            let has_opening = self.plan.openings.iter().any(|op| op.rooms.contains(&Some(i)));
+            if served && !has_opening {
+                problems.push(
+                    Problem::new(
+                        File::Plan,
+                        format!("room/{i}"),
+                        format!("`{}` has no opening", room.name),
+                    )
+                    .hint("add an opening that joins it to the room before it"),
+                );
+            }
+        }
+        self.clear_floor = self.floor_area();
+    }
+
+    /// What would let guests into a room that nobody can reach.
+    fn way_in(&self, room: usize) -> String {
+        let plan = &self.plan;
+        let openings: Vec<&Opening> =
+            plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let near = openings.iter().flat_map(|o| {
+            plan.furniture
+                .iter()
+                .map(move |f| (Euclidean.distance(&geo::Point::from(o.center), &f.outline), f, o))
+        });
+        if let Some(widest) = openings
+            .iter()
+            .max_by(|a, b| a.clear.total_cmp(&b.clear))
+            .filter(|o| o.clear < NARROWEST)
+        {
+            return format!(
+                "`{}` is {} clear: nobody gets through less than a foot (0.3 m)",
+                widest.name,
+                plan.system.tape(widest.clear)
+            );
+        }
+        match near.filter(|n| n.0 < BESIDE_OPENING).min_by(|a, b| a.0.total_cmp(&b.0)) {
+            Some((far, f, o)) => {
+                format!(
+                    "`{}` stands {} from the middle of `{}` and may be in the way: move it, or what else stands there",
+                    f.name,
+                    plan.system.tape(far),
+                    o.name
+                )
+            }
+            None if openings.is_empty() => "give it an opening".into(),
+            None => "keep the way to it free of furniture".into(),
+        }
+    }
+
+    /// Floor of reachable rooms that guests use, less furniture, in m2.
+    fn floor_area(&self) -> f64 {
+        self.floor_of(&|room| {
+            usual_pull(self.plan.rooms[room].usage) > 0.0 && self.is_reachable_room(room)
+        })
+    }
+
+    /// Floor of some rooms, less furniture, in m2.
+    fn floor_of(&self, counts: &dyn Fn(usize) -> bool) -> f64 {
+        let cell = self.grid.step() * self.grid.step();
+        let rooms: Vec<bool> = (0..self.plan.rooms.len()).map(counts).collect();
+        let counted = (0..self.grid.len()).filter(|&n| {
+            self.grid.clear_at_node(n) > 0.0
+                && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize])
+        });
+        counted.count() as f64 * cell
+    }
+
+    /// A room is filled with scripted guests to half of what fits at most.
+    pub(super) fn check_fill(&self, problems: &mut Vec<Problem>) {
+        for (i, errand) in self.scenario.errands.iter().enumerate() {
+            let From::Room(name) = &errand.from else {
+                continue;
+            };
+            let Some(room) = self.plan.room(name) else {
+                continue;
+            };
+            let area = self.plan.rooms[room].area();
+            let most = (area * FULLEST / 2.0).floor();
+            if f64::from(errand.guests) > most.max(1.0) {
+                let says =
+                    format!("{} guests do not fit into `{name}` at the start", errand.guests);
+                problems.push(
+                    Problem::new(File::Scenario, format!("errand/{i}/guests"), says)
+                        .hint(format!("at most {most}: half of what can stand there")),
+                );
+            }
+        }
+    }
+}
+
+/// Clear floor a guest below which no evening is simulated, in sq ft: a dense crowd stands at 4.5
+/// (Jacobs 1967, from memory).
+const DENSEST: f64 = 4.5;
+
+/// Guests on so much floor, in m2, at their densest; one at least.
+fn at_densest(floor: f64) -> u32 {
+    ((floor / (DENSEST * SQUARE_FOOT)) as u32).max(1)
+}
+
+/// A narrower opening lets nobody through, in meters: a turned body and some air on both sides.
+const NARROWEST: f64 = 2.0 * WALL as f64;
+
+/// A piece so near the middle of an opening may shut it off, in meters (3 ft).
+const BESIDE_OPENING: f64 = 36.0 * INCH;
+
+/// People standing in m2 when no more fit, without pressing (6 per m2, the classic cell of 0.4 m:
+/// Burstedde et al. 2001, from memory).
+const FULLEST: f64 = 6.0;
