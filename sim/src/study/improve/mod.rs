@@ -2,6 +2,7 @@
 
 pub mod change;
 pub mod tries;
+mod fitting;
 
 use crate::base::parallel::Watch;
 use crate::base::stats::Estimate;
@@ -10,17 +11,13 @@ use crate::files::Loaded;
 use crate::floor::world::{PinchId, World};
 use crate::study::capacity::{Whole, clearly, gain};
 use crate::study::evening::{Evening, Subject, answer as evening};
-use crate::study::improve::change::{Change, Takes};
+use crate::study::improve::change::Change;
 use crate::study::improve::tries::changes;
-use crate::study::race::contest::{Rules, Standing, changed, entered, headcount, hold};
+use crate::study::race::contest::{Rules, Standing, headcount, hold};
 use crate::study::race::{Effort, Race, Score};
-use std::collections::BTreeMap;
 
 /// Changes told with intervals and guests gained.
 pub const BEST: usize = 3;
-/// Changes of each sort of effort that are played in full where a headcount is to fit.
-const FITTING: usize = 4;
-
 /// A change that works on the floor, and how it did.
 #[derive(Clone, Debug)]
 pub struct Tried {
@@ -98,11 +95,11 @@ pub fn answer(
             let score = place.map_or(Score::Limits, |p| Score::At(world.places[p].name.clone()));
             most(loaded, world, (asked, all), Rules { score, keep: BEST, seed, effort, watch })
         }
-        Asked::Fits => fitting(
+        Asked::Fits => fitting::fitting(
             loaded,
             world,
             all,
-            Rules { score: Score::Limits, keep: FITTING, seed, effort, watch },
+            Rules { score: Score::Limits, keep: fitting::KEPT, seed, effort, watch },
         ),
     }
 }
@@ -178,97 +175,3 @@ fn together(
         gain: gain(guests, before?)?,
     })
 }
-
-/// Changes of each sort of effort are raced at the headcount, the best of each are played in full,
-/// and the least that makes it fit comes first. What is told of them comes from evenings that chose
-/// nothing.
-fn fitting(
-    loaded: &Loaded,
-    world: World,
-    all: Vec<Change>,
-    Rules { score, keep, seed, effort, watch }: Rules,
-) -> Improvement {
-    let (count, guests) = (all.len(), world.scenario.guests);
-    let (mut changes, mut worlds, mut entrants): (Vec<Tried>, Vec<World>, Vec<usize>) =
-        (vec![], vec![world], vec![]);
-    for takes in Takes::ALL {
-        let (sort, houses) = entered(
-            &worlds[0],
-            loaded,
-            all.iter().filter(|c| c.what.takes() == takes).cloned().collect(),
-            |c| &c.edits,
-            guests,
-        );
-        let Some(base) =
-            changed(&worlds[0], loaded, &Edits::default(), guests).filter(|_| !sort.is_empty())
-        else {
-            continue;
-        };
-        let mut race =
-            Race::new(std::iter::once(base).chain(houses).collect(), seed).by(score.clone());
-        let (ranked, raced) =
-            race.halve(keep, effort.first, &|a, b| sort[a - 1].is_like(&sort[b - 1]), watch);
-        let mut houses: Vec<Option<World>> = race.worlds.into_iter().map(Some).collect();
-        worlds.extend(ranked.iter().filter_map(|&v| houses[v].take()));
-        entrants.extend(ranked.iter().map(|v| changes.len() + v - 1));
-        changes.extend(tried(sort, &raced[1..]));
-    }
-    let mut finals = Race::new(worlds, seed);
-    watch.expect(u64::from(effort.last) * (finals.worlds.len() + BEST) as u64);
-    let mut chosen: Vec<usize> = (1..finals.worlds.len()).collect();
-    finals.play(&chosen, CHOOSING..CHOOSING + effort.last, watch);
-    let takes = |world: usize| changes[entrants[world - 1]].change.what.takes();
-    least_first(&finals, &takes, &mut chosen);
-    chosen.truncate(BEST);
-    finals.forget();
-    finals.play(
-        &std::iter::once(0).chain(chosen.iter().copied()).collect::<Vec<_>>(),
-        0..effort.last,
-        watch,
-    );
-    least_first(&finals, &takes, &mut chosen);
-    let standing = |&world: &usize| {
-        let (entrant, lost, against) =
-            (entrants[world - 1], finals.mean_lost(world), finals.against(world, 0));
-        Standing {
-            entrant,
-            world,
-            lost,
-            against,
-            guests: None,
-            gain: None,
-            evening: evening(&finals.worlds[world], &finals.trials[world]),
-        }
-    };
-    let (best, as_it_is) =
-        (chosen.iter().map(standing).collect(), evening(&finals.worlds[0], &finals.trials[0]));
-    let refused = count - changes.len();
-    let (tried, evenings) = (changes, effort.last);
-    Improvement {
-        asked: Asked::Fits,
-        as_it_is,
-        guests: None,
-        gives_out: None,
-        tried,
-        tried_with: guests,
-        refused,
-        best,
-        together: None,
-        evenings,
-        race: finals,
-    }
-}
-
-/// Houses in which every limit holds first, by what they take, then the nearest to it.
-fn least_first(finals: &Race, takes: &dyn Fn(usize) -> Takes, worlds: &mut [usize]) {
-    let key = |world: usize| {
-        let e = evening(&finals.worlds[world], &finals.trials[world]);
-        let strain = e.limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
-        ((!e.fits(), e.fits().then(|| takes(world))), strain)
-    };
-    let keys: BTreeMap<usize, _> = worlds.iter().map(|&w| (w, key(w))).collect();
-    worlds.sort_by(|a, b| keys[a].0.cmp(&keys[b].0).then(keys[a].1.total_cmp(&keys[b].1)));
-}
-
-/// Evenings that choose among the last are numbered from here: none that is told is among them.
-const CHOOSING: u32 = 3_000_000;

@@ -158,65 +158,76 @@ pub fn hold<T>(
     entrants: Vec<T>,
     edits: impl Fn(&T) -> &Edits + Sync,
     alike: impl Fn(&T, &T) -> bool,
-    Rules { score, keep, seed, effort, watch }: Rules,
+    rules: Rules,
 ) -> (Vec<T>, Contest)
 where
     T: Sync,
 {
-    let today = headcount(loaded, &Edits::default(), (seed, effort.last), watch);
-    let by_guests = score == Score::Limits;
-    let full =
-        today.as_ref().and_then(|c| c.guests()).map(|w| w.value).filter(|n| by_guests && *n > 0);
+    let (seed, last, watch) = (rules.seed, rules.effort.last, rules.watch);
+    let today = headcount(loaded, &Edits::default(), (seed, last), watch);
+    let before = today.as_ref().and_then(|c| c.guests());
+    let by_guests = rules.score == Score::Limits;
+    let full = before.map(|w| w.value).filter(|n| by_guests && *n > 0);
     let guests = full.unwrap_or(world.scenario.guests);
     let (entrants, mut worlds) = entered(&world, loaded, entrants, &edits, guests);
     let Some(base) = changed(&world, loaded, &Edits::default(), guests) else {
-        return (
-            vec![],
-            Contest {
-                finals: Race::new(vec![world], seed),
-                standings: vec![],
-                today,
-                raced: vec![],
-                guests,
-            },
-        );
+        let finals = Race::new(vec![world], seed);
+        let nothing = Contest { finals, standings: vec![], today, raced: vec![], guests };
+        return (vec![], nothing);
     };
     worlds.insert(0, base);
-    let mut race = Race::new(worlds, seed).by(score.clone());
-    let (ranked, raced) =
-        race.halve(keep, effort.first, &|a, b| alike(&entrants[a - 1], &entrants[b - 1]), watch);
+    let mut race = Race::new(worlds, seed).by(rules.score.clone());
+    let are_alike = |a: usize, b: usize| alike(&entrants[a - 1], &entrants[b - 1]);
+    let (ranked, raced) = race.halve(rules.keep, rules.effort.first, &are_alike, watch);
     drop(race);
-    let houses = ranked.iter().filter_map(|&v| {
-        Some((v - 1, changed(&world, loaded, edits(&entrants[v - 1]), world.scenario.guests)?))
-    });
-    let (best, mut worlds): (Vec<usize>, Vec<World>) = houses.unzip();
-    worlds.insert(0, world);
-    let mut finals = Race::new(worlds, seed).by(score);
-    let all: Vec<usize> = (0..finals.worlds.len()).collect();
-    watch.expect(u64::from(effort.last) * all.len() as u64);
-    finals.play(&all, 0..effort.last, watch);
-    let before = today.as_ref().and_then(|c| c.guests());
-    let standing = |(i, &entrant): (usize, &usize)| {
-        let guests = headcount(loaded, edits(&entrants[entrant]), (seed, effort.last), watch)
-            .and_then(|c| c.guests());
-        let gained = guests.zip(before).and_then(|(now, before)| gain(now, before));
-        let (world, lost, against) = (i + 1, finals.mean_lost(i + 1), finals.against(i + 1, 0));
-        Standing {
-            entrant,
-            world,
-            lost,
-            against,
-            guests,
-            gain: gained,
-            evening: evening(&finals.worlds[world], &finals.trials[world]),
-        }
+    let house = |v: &usize| {
+        let house = changed(&world, loaded, edits(&entrants[v - 1]), world.scenario.guests)?;
+        Some((v - 1, house))
     };
-    let mut standings: Vec<Standing> = best.iter().enumerate().map(standing).collect();
-    // where a place was asked for, what counts is lost there: guests only where they are fewer
+    let (best, houses): (Vec<usize>, Vec<World>) = ranked.iter().filter_map(house).unzip();
+    let finals = finals(world, houses, &rules);
+    let takes = |entrant: usize| {
+        headcount(loaded, edits(&entrants[entrant]), (seed, last), watch)?.guests()
+    };
+    let standings = best.iter().enumerate();
+    let standings = standings.map(|(i, &e)| standing(&finals, i + 1, e, (takes(e), before)));
+    let standings = ranked_by(standings.collect(), by_guests);
+    let raced = raced.into_iter().skip(1).collect();
+    (entrants, Contest { finals, standings, today, raced, guests })
+}
+
+/// The house as it is and the best others, over the same fresh evenings.
+fn finals(world: World, houses: Vec<World>, rules: &Rules) -> Race {
+    let worlds = std::iter::once(world).chain(houses).collect();
+    let mut finals = Race::new(worlds, rules.seed).by(rules.score.clone());
+    let all: Vec<usize> = (0..finals.worlds.len()).collect();
+    rules.watch.expect(u64::from(rules.effort.last) * all.len() as u64);
+    finals.play(&all, 0..rules.effort.last, rules.watch);
+    finals
+}
+
+/// How one of the houses of the final does, given the guests it takes and those taken as it is.
+fn standing(
+    finals: &Race,
+    world: usize,
+    entrant: usize,
+    (guests, before): (Option<Whole>, Option<Whole>),
+) -> Standing {
+    Standing {
+        entrant,
+        world,
+        lost: finals.mean_lost(world),
+        against: finals.against(world, 0),
+        guests,
+        gain: guests.zip(before).and_then(|(now, before)| gain(now, before)),
+        evening: evening(&finals.worlds[world], &finals.trials[world]),
+    }
+}
+
+/// The best first. Where a place was asked for, what counts is lost there: guests only where they
+/// are fewer.
+fn ranked_by(mut standings: Vec<Standing>, by_guests: bool) -> Vec<Standing> {
     let counts = |s: &Standing| (s.gain.filter(|_| by_guests || s.takes_fewer()), s.against);
     standings.sort_by(|a, b| better_first(counts(a), counts(b)));
-    (
-        entrants,
-        Contest { finals, standings, today, raced: raced.into_iter().skip(1).collect(), guests },
-    )
+    standings
 }
