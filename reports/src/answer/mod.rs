@@ -3,11 +3,13 @@
 
 mod capacity;
 mod compare;
+mod check;
 mod evidence;
 mod improve;
 mod where_to;
 
 pub use capacity::capacity;
+pub use check::{Understood, check};
 pub use compare::compare;
 pub use evidence::evidence;
 pub use improve::improve;

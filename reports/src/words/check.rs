@@ -3,7 +3,7 @@
 
 use super::{capital, door, opening, shown, width, with_article};
 use sim::base::units::INCH;
-use sim::floor::faults::{Fault, Goal, Hit, Purpose, WHEELCHAIR};
+use sim::floor::faults::{Disagreement, Fault, Goal, Hit, Purpose, WHEELCHAIR};
 use sim::floor::world::aisles::{Bound, Gap};
 use sim::floor::world::{DINERS_TO_SPOT, World};
 use sim::house::plan::{Furniture, GapOff, Plan};
@@ -36,6 +36,28 @@ pub fn fault(world: &World, fault: &Fault) -> String {
         ),
         Fault::Gap { gap, purpose, least } => gap_words(plan, gap, *purpose, *least),
         Fault::Seats { piece, have, given_up } => seats(world, *piece, *have, *given_up),
+    }
+}
+
+/// Measures that can't all be true.
+pub fn disagreement(plan: &Plan, disagreement: &Disagreement) -> String {
+    let of = |meters: f64| width(meters, plan.system);
+    match *disagreement {
+        Disagreement::Walls { rooms: [a, b], apart } => format!(
+            "{} and {}: {} apart, but walls are {} thick",
+            plan.rooms[a].name,
+            plan.rooms[b].name,
+            of(apart),
+            of(plan.walls)
+        ),
+        Disagreement::Clear(o) => {
+            let o = &plan.openings[o];
+            format!("{}: {} clear is wider than the {} sold", o.name, of(o.clear), of(o.sold))
+        }
+        Disagreement::Gaps(f) => {
+            let f = &plan.furniture[f];
+            f.gap_off.map_or(String::new(), |off| gap_off(plan, f, off))
+        }
     }
 }
 
@@ -186,7 +208,7 @@ fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usiz
 }
 
 /// A piece whose gaps to two opposite walls can't both be true.
-pub fn gap_off(plan: &Plan, f: &Furniture, gap: GapOff) -> String {
+fn gap_off(plan: &Plan, f: &Furniture, gap: GapOff) -> String {
     let [said, left] = [gap.said, gap.left].map(|m| width(m, plan.system));
     let size = [f.width, f.depth].map(|m| width(m, plan.system)).join(" by ");
     format!(

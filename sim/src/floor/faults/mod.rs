@@ -5,6 +5,9 @@
 mod swings;
 mod gaps;
 mod ways;
+mod measures;
+
+pub use measures::{Disagreement, disagreements};
 
 use crate::base::units::{INCH, QUARTER_INCH};
 use crate::floor::world::aisles::{Bound, Gap};
