@@ -9,8 +9,16 @@ use std::path::PathBuf;
 use std::process::{Command, ExitCode};
 
 const DEMOS: [&str; 4] = ["buffet-dinner", "housewarming", "summer-evening", "winter-cocktails"];
-const QUESTIONS: [&[&str]; 6] =
-    [&["run"], &["improve"], &["where", "food"], &["where", "coats"], &["compare"], &["check"]];
+const QUESTIONS: [&[&str]; 8] = [
+    &["run"],
+    &["capacity"],
+    &["improve"],
+    &["improve", "--for", "30"],
+    &["where", "food"],
+    &["where", "coats"],
+    &["compare"],
+    &["check"],
+];
 /// What says which build it was.
 const OF_THE_BUILD: [&str; 2] = ["/version", "/program"];
 
@@ -27,7 +35,7 @@ fn main() -> ExitCode {
             let [a, b] = [old, new].map(|program| answer(program, question, demo, trials));
             let found = match (&a, &b) {
                 (Ok(a), Ok(b)) => differences("", a, b),
-                _ if a == b => vec![],
+                (Err(why), Err(_)) => vec![format!("neither answers: {why}")],
                 _ => vec![format!("{a:?} before, {b:?} now").chars().take(300).collect()],
             };
             let same = if found.is_empty() { "the same" } else { "different" };

@@ -1,5 +1,5 @@
 //! The page in a real browser. Needs Chromium, node and the packages of `browser/`; without them
-//! these tests are counted as ignored.
+//! these tests are counted as ignored, and fail if ignored ones are asked for.
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Desk, demo, hostile};
@@ -37,7 +37,7 @@ fn played<'a>(desk: &Desk, name: &'a str, guests: u32) -> &'a str {
 #[test]
 #[cfg_attr(not(browser), ignore = "needs Chromium, node, and `npm ci` in tests/browser")]
 #[cfg_attr(browser, ignore = "minutes: see DEVELOPERS.md, a test")]
-fn pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
+fn in_a_browser_pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
     let desk = Desk::new();
     let (buffet, ranch) = (demo("buffet-dinner.toml"), demo("ranch.toml"));
     let asked: [&[&str]; 5] = [
@@ -60,7 +60,7 @@ fn pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
 
 #[test]
 #[cfg_attr(not(browser), ignore = "needs Chromium, node, and `npm ci` in tests/browser")]
-fn no_text_from_a_file_runs_in_the_page_or_breaks_it() {
+fn in_a_browser_no_text_from_a_file_runs_in_the_page_or_breaks_it() {
     let desk = hostile(Desk::new());
     let evening = desk.at("evening.toml");
     for (question, more) in [("run", ["--trials", "4"]), ("compare", ["--trials", "3"])] {

@@ -74,6 +74,23 @@ fn all_problems_come_at_once() {
 }
 
 #[test]
+fn a_piece_of_no_size_and_one_turned_off_the_compass_are_told_with_where_they_stand() {
+    let plan = format!(
+        "{HEAD}{ROOMS}{OPENINGS}furniture = [\n  {{ kind = \"bar\", room = \"living\", size = [0, \"2ft\"], at = [\"17ft\", 0] }},\n  {{ kind = \"table\", room = \"living\", at = [\"6ft\", \"5ft\"], turn = 10, use_from = [\"north\"] }},\n]\n"
+    );
+    says(
+        &refused(&plan),
+        &[
+            "the piece has no size",
+            "`bar` stands in a wall",
+            "a turned piece has no compass sides",
+            "plan.toml:11:",
+            "plan.toml:12:",
+        ],
+    );
+}
+
+#[test]
 fn rooms_that_overlap_and_openings_without_a_wall() {
     let overlap = format!(
         "{HEAD}room = [\n  {{ name = \"a\", size = [10, 10] }},\n  {{ name = \"b\", size = [10, 10], at = [5, 5] }},\n]\nopening = [{{ joins = [\"outside\", \"a\"], wall = \"south\" }}]\n"

@@ -224,6 +224,7 @@ fn each_folder_tells_what_it_owns_and_is_small() {
 fn each_library_is_used_only_where_it_belongs() {
     let homes = [
         ("toml", "sim/src/files"),
+        ("toml_edit", "sim/src/files"),
         ("rand", "sim/src/base/chance"),
         ("rand_chacha", "sim/src/base/chance"),
         ("rand_distr", "sim/src/base/chance"),

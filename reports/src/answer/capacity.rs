@@ -102,7 +102,8 @@ pub struct Point {
 
 /// The answer of `capacity`.
 pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcounts {
-    let Evenings { world, trials, evening } = &c.at;
+    let Evenings { world, trials, .. } = &c.at;
+    let evening = c.at.evening();
     let first = trials.trials.first().map_or(0, |s| s.tally.trial);
     let mut document = run(loaded, world, trials, evening, [first, first + trials.len() as u32]);
     document.head.question = "capacity";

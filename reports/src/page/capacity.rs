@@ -23,7 +23,8 @@ pub fn capacity(
     place: Option<&str>,
     seed: u64,
 ) -> Result<Shown, Undrawn> {
-    let Evenings { world, trials, evening } = &c.at;
+    let Evenings { world, trials, .. } = &c.at;
+    let evening = c.at.evening();
     let sentence = words::capacity::sentence(world, c, place);
     let foot = Foot {
         title: titled(loaded),
@@ -242,7 +243,9 @@ struct Step<'a> {
 }
 
 impl Step<'_> {
-    fn of(Evenings { world, trials, evening }: &Evenings) -> Step<'_> {
+    fn of(evenings: &Evenings) -> Step<'_> {
+        let Evenings { world, trials, .. } = evenings;
+        let evening = evenings.evening();
         Step { world, trials, lines: lines_shown(world, evening), evening }
     }
 

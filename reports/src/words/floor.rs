@@ -3,16 +3,16 @@
 use super::with_article;
 use sim::floor::world::{PinchId, Surroundings, World};
 
-/// How a spot lies to something.
-struct Spot {
+/// How a spot of floor lies to what is near it.
+struct Whereabouts {
     /// "between", "by", "in".
     lies: &'static str,
     /// "the island and the table", "the hall".
     to: String,
 }
 
-impl Spot {
-    fn of(world: &World, pinch: PinchId) -> Spot {
+impl Whereabouts {
+    fn of(world: &World, pinch: PinchId) -> Whereabouts {
         let plan = &world.plan;
         let piece = |p: usize| with_article(&plan.furniture[p].name);
         let zone = world.zone_of(pinch).map(|z| with_article(&plan.zones[z].name));
@@ -32,23 +32,23 @@ impl Spot {
                 ("in", zone.unwrap_or_else(|| with_article(&plan.rooms[r].name)))
             }
         };
-        Spot { lies, to }
+        Whereabouts { lies, to }
     }
 }
 
 /// Where a spot is: "between the island and the table", "at the doorway between the hall and the
 /// kitchen".
 pub fn at_spot(world: &World, pinch: PinchId) -> String {
-    let Spot { lies, to } = Spot::of(world, pinch);
+    let Whereabouts { lies, to } = Whereabouts::of(world, pinch);
     format!("{lies} {to}")
 }
 
 /// The same as what jams: "the floor between the island and the table", "the doorway between the
 /// hall and the kitchen".
 pub fn spot_as_place(world: &World, pinch: PinchId) -> String {
-    match Spot::of(world, pinch) {
-        Spot { lies: "in" | "at" | "on", to } => to,
-        Spot { lies, to } => format!("the floor {lies} {to}"),
+    match Whereabouts::of(world, pinch) {
+        Whereabouts { lies: "in" | "at" | "on", to } => to,
+        Whereabouts { lies, to } => format!("the floor {lies} {to}"),
     }
 }
 

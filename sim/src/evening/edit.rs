@@ -1,5 +1,5 @@
 //! Changes to an evening as data, and changes to a house and an evening in one: what a question
-//! tries, and what an option of a file says.
+//! tries, and prints as the lines of an option.
 
 use crate::base::units::clock;
 use crate::evening::scenario::{Arrivals, DoorState, MOST_AT_ONCE, Scenario, Serves, after_start};
@@ -45,6 +45,10 @@ impl EveningEdit {
     fn lay(&self, s: &mut Scenario) -> Result<(), Problem> {
         match self {
             EveningEdit::Place(serves, names) => {
+                if *serves == Serves::Door {
+                    let says = "guests are greeted at the door they come through";
+                    return Err(Problem::new(File::Scenario, "place", says));
+                }
                 s.place.insert(*serves, names.clone());
             }
             EveningEdit::LineToward { spot, opening } => {
@@ -66,9 +70,11 @@ impl EveningEdit {
                 s.serving.entry(spot.clone()).or_default().at_once = Some(*guests);
             }
             EveningEdit::MostWithin(minutes) => {
-                if let Arrivals::Curve { early, .. } = s.arrivals {
-                    s.arrivals = Arrivals::most_within(f64::from(*minutes) * 60.0, early);
-                }
+                let Arrivals::Curve { early, .. } = s.arrivals else {
+                    let says = "guests come at times of their own";
+                    return Err(Problem::new(File::Scenario, "arrivals/most_within", says));
+                };
+                s.arrivals = Arrivals::most_within(f64::from(*minutes) * 60.0, early);
                 s.unsaid.retain(|key| *key != "arrivals");
             }
             EveningEdit::Open(door) => {

@@ -194,14 +194,14 @@ opening = [
   { joins = ["outside", "hall"], wall = "south", style = "hinged" },
   { joins = ["hall", "parlor"], style = "cased", width = "60in" },
   { joins = ["hall", "pantry"], name = "pantry door", style = "hinged", width = "28in", swing = { into = "pantry", hinge = "west" } },
-  { joins = ["hall", "bath"], style = "hinged", width = "30in" },
+  { joins = ["hall ", " bath"], style = "hinged", width = "30in" },
 ]
 furniture = [
   { kind = "table", room = "parlor", west = "5ft", south = "6ft", use_from = ["north"] },
   { kind = "table", room = "parlor", at = ["12ft", "2ft"], size = ["3ft", "2ft"], turn = 10 },
   { kind = "rack", name = "coat \"rack\"", room = "parlor", north = 0, west = "9ft" },
   { kind = "sideboard", room = "parlor", south = 0, west = "2ft", use_from = ["front"] },
-  { kind = "cabinet", room = "parlor", north = 0, east = "1ft" },
+  { kind = "cabinet", name = " cabinet ", room = "parlor", north = 0, east = "1ft" },
 ]
 "#;
     const EVENING: &str = r#"
@@ -324,14 +324,19 @@ doors = { "pantry door" = "closed" }
         ]
     }
 
-    /// Up to three changes that go together.
+    /// Up to three changes that go together, and perhaps a piece taken away that they change.
     fn edits() -> impl Strategy<Value = Edits> {
         let one = prop_oneof![
             2 => of_house().prop_map(|e| Edits::of_house([e])),
             1 => of_evening().prop_map(|e| Edits::of_evening([e])),
         ];
-        proptest::collection::vec(one, 1..4)
-            .prop_map(|all| all.iter().fold(Edits::default(), |sum, e| sum.and(e).unwrap_or(sum)))
+        let gone = proptest::option::of(name(PIECES).prop_map(HouseEdit::Remove));
+        (proptest::collection::vec(one, 1..4), gone).prop_map(|(all, gone)| {
+            let join = |sum: Edits, e: &Edits| sum.and(e).unwrap_or(sum);
+            let mut edits = all.iter().fold(Edits::default(), join);
+            edits.house.extend(gone);
+            edits
+        })
     }
 
     proptest! {

@@ -309,7 +309,8 @@ fn items(plan: &mut Node) -> Vec<(String, &'static str, usize)> {
             continue;
         };
         for (i, node) in list.iter().enumerate() {
-            found.push((text_of(node, "name"), default_name(key, node), key, i));
+            let said = text_of(node, "name").map(|name| name.trim().to_string());
+            found.push((said, default_name(key, node), key, i));
         }
     }
     let mut taken: Vec<String> = found.iter().filter_map(|f| f.0.clone()).collect();
@@ -331,14 +332,14 @@ fn items(plan: &mut Node) -> Vec<(String, &'static str, usize)> {
 
 fn default_name(key: &str, node: &Node) -> String {
     match key {
-        "furniture" => text_of(node, "kind").unwrap_or_default(),
+        "furniture" => text_of(node, "kind").unwrap_or_default().trim().to_string(),
         "opening" => match entry(node, "joins").map(|e| &e.node.value) {
             Some(Value::List(joins)) => {
                 let names: Vec<&str> =
                     joins
                         .iter()
                         .filter_map(|n| {
-                            if let Value::Text(t) = &n.value { Some(t.as_str()) } else { None }
+                            if let Value::Text(t) = &n.value { Some(t.trim()) } else { None }
                         })
                         .collect();
                 match names.as_slice() {

@@ -24,7 +24,7 @@ furniture = [
 ]
 "#;
 
-/// The house with an evening, `more` lines of which are said.
+/// The house with an evening in whose file stand `more` lines.
 pub(crate) fn house(more: &str) -> World {
     let evening = format!(
         "format = 1\nplan = \"plan.toml\"\noccasion = \"buffet\"\nguests = 12\n\

@@ -1,6 +1,6 @@
-//! Changes to a house as data, each of one thing about one item: what `improve` and `where` try,
-//! and what an option of a file can say. Laid on what the plan said, so that everything placed by
-//! it follows.
+//! Changes to a house as data, each of one thing about one item: what `improve` and `where` try, and
+//! print as the lines of an option. Laid on what the plan said, so that everything placed by it
+//! follows. Options of a file are laid by `files` and can say more.
 
 use crate::base::units::Written;
 use crate::house::plan::catalog::Kind;
@@ -19,7 +19,7 @@ pub enum HouseEdit {
     Opening(String, OpeningEdit),
     /// Of a piece of furniture.
     Piece(String, PieceEdit),
-    /// Anything is taken away.
+    /// A room, an opening or a piece is taken away.
     Remove(String),
     /// A piece comes in.
     Add(NewPiece),
@@ -30,7 +30,8 @@ pub enum HouseEdit {
 pub enum RoomEdit {
     /// It is a rectangle of this size: east-west and north-south.
     Size([Written; 2]),
-    /// It is aligned with this end of the room it is beside; any other room stays where it is.
+    /// It is aligned with this end of the room it is beside; a room that is beside none
+    /// stays where it is.
     Flush(Compass),
 }
 
@@ -130,9 +131,11 @@ impl OpeningEdit {
 pub fn edited(said: &Said, plan: &Plan, edits: &[HouseEdit]) -> Result<Said, Problem> {
     let removed: Vec<&str> = edits.iter().filter_map(HouseEdit::removes).collect();
     let mut said = said.clone();
-    for edit in edits {
+    for (i, edit) in edits.iter().enumerate() {
         let laid = edit.lay(&mut said, plan);
-        let gone = |name: &&str| edit.removes().is_none() && removed.contains(name);
+        // nothing can be taken away twice, or be changed and taken away
+        let before = if edit.removes().is_some() { &edits[..i] } else { edits };
+        let gone = |name: &&str| before.iter().any(|e| e.removes() == Some(name));
         if let Some(name) = edit.item().filter(|name| laid.is_none() || gone(name)) {
             return Err(Problem::new(
                 File::Scenario,

@@ -315,7 +315,8 @@ mod tests {
         };
         assert!(served(Serves::Food) >= 12, "{:?}", tally.served);
         assert!(served(Serves::Drinks) >= 12, "{:?}", tally.served);
-        assert!(tally.nearest > 0.2, "{} m", tally.nearest);
+        // two bodies turned sideways, less a centimeter
+        assert!(tally.nearest > 0.224, "{} m", tally.nearest);
     }
 
     #[test]

@@ -19,11 +19,11 @@ pub enum Disagreement {
     Gaps(usize),
 }
 
-/// Rooms face each other at the plan's wall thickness, give or take this.
+/// Rooms face each other at the plan's wall thickness, give or take this, in meters.
 const TRUE_WALL: f64 = QUARTER_INCH;
-/// Rooms that share less of a wall than this don't face each other.
+/// Rooms that share less of a wall than this, in meters, don't face each other.
 const FACING: f64 = 0.3;
-/// Rooms farther apart than this have something between them.
+/// Rooms farther apart than this, in meters, have something between them.
 const NEIGHBORS: f64 = 0.4;
 
 /// Everything that disagrees: walls, then openings, then pieces.

@@ -413,6 +413,7 @@ fn too_large() -> Problem {
 const OFF_SILL: f64 = 0.3;
 /// Guests sent into a room do not stop nearer to an opening than this, in meters.
 const OFF_OPENINGS: f64 = 1.2;
+
 fn problem_at_opening(opening: usize, says: String, hint: &str) -> Problem {
     Problem::new(File::Plan, format!("opening/{opening}"), says).hint(hint)
 }

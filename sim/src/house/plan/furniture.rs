@@ -167,6 +167,8 @@ fn place_one(
     assumed: &mut Vec<Assumed>,
     problems: &mut Vec<Problem>,
 ) -> Option<Furniture> {
+    problems.extend(contradictions(f).into_iter().map(|wrong| wrong.of(i)));
+    let f = &SaidFurniture { size: f.size.filter(|size| !is_nothing(*size)), ..f.clone() };
     let Some(index) = names.iter().position(|n| *n == f.room) else {
         let at = format!("furniture/{i}/room");
         problems.push(Problem::unknown_name(File::Plan, at, "room", &f.room, names));
@@ -178,9 +180,8 @@ fn place_one(
             note_assumed(f, &piece.name, assumed);
             Some(piece)
         }
-        Err(Wrong(key, says, hint)) => {
-            let at = format!("furniture/{i}{key}");
-            problems.push(Problem::new(File::Plan, at, says).hint(hint));
+        Err(wrong) => {
+            problems.push(wrong.of(i));
             None
         }
     }
@@ -189,11 +190,16 @@ fn place_one(
 /// What is wrong with a piece: a key of it with its slash, or nothing; a sentence and a hint.
 struct Wrong(&'static str, String, &'static str);
 
+impl Wrong {
+    /// As a problem of a piece of the file.
+    fn of(self, piece: usize) -> Problem {
+        let Wrong(key, says, hint) = self;
+        Problem::new(File::Plan, format!("furniture/{piece}{key}"), says).hint(hint)
+    }
+}
+
 /// A piece on the floor of its room.
 fn in_room(f: &SaidFurniture, index: usize, room: &Room) -> Result<Furniture, Wrong> {
-    if let Some(wrong) = contradiction(f) {
-        return Err(wrong);
-    }
     let name = f.name.clone().unwrap_or_else(|| f.kind.word().to_string());
     let usual = f.kind.usual();
     let turn = f.turn.unwrap_or_else(|| back_to_wall(&f.gaps)).rem_euclid(360.0);
@@ -268,17 +274,24 @@ fn stood(
 const IN_A_WALL: f64 = 1e-4;
 
 /// What no piece can be, wherever it stands.
-fn contradiction(f: &SaidFurniture) -> Option<Wrong> {
+fn contradictions(f: &SaidFurniture) -> Vec<Wrong> {
     let by_compass = f.use_from.iter().flatten().any(|s| matches!(s, SaidSide::Compass(_)));
-    if f.size.is_some_and(|(width, depth)| width < INCH || depth < INCH) {
+    let is_turned = f.turn.is_some_and(|t| t % 90.0 != 0.0);
+    let no_size = || {
         let hint = "size = [along its front, front to back]";
-        Some(Wrong("/size", "the piece has no size".into(), hint))
-    } else if by_compass && f.turn.is_some_and(|t| t % 90.0 != 0.0) {
+        Wrong("/size", "the piece has no size".into(), hint)
+    };
+    let no_sides = || {
         let says = "a turned piece has no compass sides".into();
-        Some(Wrong("/use_from", says, "expected `front`, `back` or `ends`"))
-    } else {
-        None
-    }
+        Wrong("/use_from", says, "expected `front`, `back` or `ends`")
+    };
+    let size = f.size.is_some_and(is_nothing).then(no_size);
+    size.into_iter().chain((by_compass && is_turned).then(no_sides)).collect()
+}
+
+/// A piece of less than an inch is a slip of the fingers.
+fn is_nothing((width, depth): (f64, f64)) -> bool {
+    width < INCH || depth < INCH
 }
 
 /// Gaps off by less than this are as said, in meters: nobody measures a room nearer (half an inch).

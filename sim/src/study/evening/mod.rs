@@ -9,6 +9,7 @@ use crate::evening::scenario::{Grade, Serves};
 use crate::floor::world::{PinchId, PlaceId, World};
 use crate::study::ensemble::{Ensemble, Summary};
 use crate::study::evening::jams::{JamReport, jams, most_lost};
+use std::sync::OnceLock;
 
 /// What a limit is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -232,15 +233,18 @@ pub struct Evenings {
     pub world: World,
     /// Its evenings.
     pub trials: Ensemble,
-    /// What they come to.
-    pub evening: Evening,
+    evening: OnceLock<Evening>,
 }
 
 impl Evenings {
-    /// Reads an evening off the trials.
+    /// A house with its evenings.
     pub fn new(world: World, trials: Ensemble) -> Evenings {
-        let evening = answer(&world, &trials);
-        Evenings { world, trials, evening }
+        Evenings { world, trials, evening: OnceLock::new() }
+    }
+
+    /// What they come to, worked out when first asked for.
+    pub fn evening(&self) -> &Evening {
+        self.evening.get_or_init(|| answer(&self.world, &self.trials))
     }
 }
 

@@ -18,6 +18,7 @@ use crate::study::race::{Effort, Race, Score};
 
 /// Changes told with intervals and guests gained.
 pub const BEST: usize = 3;
+
 /// A change that works on the floor, and how it did.
 #[derive(Clone, Debug)]
 pub struct Tried {

@@ -9,6 +9,7 @@ use crate::house::plan::said::Compass;
 use crate::house::plan::{Plan, Use};
 use crate::study::improve::change::{Change, WIDER, What};
 use crate::study::where_to::may_move;
+use std::collections::BTreeSet;
 
 /// A room narrower than this is a hall to walk along, in meters (6 ft).
 const NARROW_ROOM: f64 = 72.0 * INCH;
@@ -110,7 +111,10 @@ fn without_floor(loaded: &Loaded, plan: &Plan, edits: &Edits) -> Vec<String> {
     let pieces = problems
         .iter()
         .filter_map(|p| p.at.strip_prefix("furniture/")?.split('/').next()?.parse::<usize>().ok());
+    // one that would stand in two others is told twice
+    let pieces: BTreeSet<usize> = pieces.collect();
     pieces
+        .into_iter()
         .filter_map(|i| plan.furniture.get(i))
         .filter(|f| may_move(f.kind))
         .map(|f| f.name.clone())

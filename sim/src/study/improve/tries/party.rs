@@ -1,4 +1,4 @@
-//! The party at another time: food earlier, guests over a longer time.
+//! The party at other times: food comes earlier, guests come over a longer time.
 
 use crate::evening::edit::{Edits, EveningEdit};
 use crate::evening::scenario::{Arrivals, MIDDLE_80, NINE_IN_TEN, Serves};

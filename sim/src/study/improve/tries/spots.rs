@@ -1,4 +1,4 @@
-//! Spots served, used or stood at another way, with what is in the house.
+//! Spots used another way, with what is in the house.
 
 use crate::evening::edit::{Edits, EveningEdit};
 use crate::evening::scenario::Serves;
