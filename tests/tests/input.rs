@@ -84,8 +84,8 @@ fn a_piece_of_no_size_and_one_turned_off_the_compass_are_told_with_where_they_st
             "the piece has no size",
             "`bar` stands in a wall",
             "a turned piece has no compass sides",
-            "plan.toml:11:",
             "plan.toml:12:",
+            "plan.toml:13:",
         ],
     );
 }
