@@ -36,7 +36,7 @@ fn played<'a>(desk: &Desk, name: &'a str, guests: u32) -> &'a str {
 
 #[test]
 #[cfg_attr(not(browser), ignore = "needs Chromium, node, and `npm ci` in tests/browser")]
-#[cfg_attr(browser, ignore = "minutes: see DEVELOPERS.md, a test")]
+#[cfg_attr(browser, ignore = "takes minutes: `.ci/run` runs it")]
 fn in_a_browser_pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
     let desk = Desk::new();
     let (buffet, ranch) = (demo("buffet-dinner.toml"), demo("ranch.toml"));

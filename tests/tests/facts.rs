@@ -66,7 +66,7 @@ fn the_facts_hold_on_some_evenings() {
 }
 
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn the_facts_hold_on_two_thousand_evenings() {
     holds_over(501);
 }

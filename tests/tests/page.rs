@@ -105,7 +105,7 @@ fn a_run_says_the_same_everywhere() {
 }
 
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn every_other_question_says_the_same_everywhere() {
     let desk = Desk::new();
     // the buffet, because few guests play fast

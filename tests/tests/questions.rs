@@ -112,7 +112,7 @@ fn own_keys(answer: &Value) -> Vec<&str> {
 
 /// What each question adds to answer.json, re-declared: a key that is missing or unknown fails.
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn every_question_writes_the_keys_it_documents() {
     let desk = one_room("[[option]]\nname = \"one host\"\nhosts = 1\n");
     let capacity = ask("capacity", &desk, &["--trials", "64"]);
@@ -141,7 +141,7 @@ fn every_question_writes_the_keys_it_documents() {
 
 /// In meters a place against a north or east wall is as good as in feet.
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn a_plan_in_meters_has_places_against_every_wall() {
     let plan = "format = 1\nunits = \"m\"\nroom = [{ name = \"living room\", size = [6.1, 4.2] }]\nopening = [{ joins = [\"outside\", \"living room\"], wall = \"south\", west = 0.3 }]\n\
         furniture = [{ kind = \"sideboard\", room = \"living room\", north = 0 }, { kind = \"bar\", room = \"living room\", east = 0 }]\n";
@@ -245,7 +245,7 @@ fn a_zone_is_said_where_an_answer_says_where() {
 /// The headcount has a second range that holds the first, and each habit is a knob that is there;
 /// `--habits` tells which moves it most.
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn habits_widen_the_range() {
     let desk = one_room("");
     let asked = ["--trials", "128", "--jammed", "5s", "--in", "living room"];
@@ -318,7 +318,7 @@ fn a_line_runs_toward_the_opening_it_is_told() {
 }
 
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn the_answers_are_the_same_bytes_at_one_two_and_eight_threads() {
     let desk = one_room("");
     for (question, more) in [
@@ -338,7 +338,7 @@ fn the_answers_are_the_same_bytes_at_one_two_and_eight_threads() {
 }
 
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn two_seeds_agree_on_the_headcount() {
     let desk = row_house("");
     let guests = |seed: &str| {
@@ -384,7 +384,7 @@ fn less_is_lost_in_a_wider_hall_and_in_one_without_coats() {
 /// What gives out first in the hall is the line for coats; without it the hall is no limit at a
 /// headcount a fifth above.
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn coats_out_of_the_hall_raise_the_halls_headcount() {
     let desk = all_at_once("");
     let now = ask("capacity", &desk, &["--in", "hall", "--grade", "easy", "--trials", "128"]);
@@ -401,7 +401,7 @@ fn coats_out_of_the_hall_raise_the_halls_headcount() {
 }
 
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn improve_finds_by_itself_that_coats_should_leave_the_hall() {
     let found = ask("improve", &row_house(""), &["--in", "hall", "--trials", "24"]);
     let best = found["best"][0]["change"].as_str().unwrap();
@@ -424,7 +424,7 @@ fn twice_the_service_waits_no_longer_there() {
 }
 
 #[test]
-#[ignore = "minutes: see DEVELOPERS.md, a test"]
+#[ignore = "takes minutes: `.ci/run` runs it"]
 fn where_puts_todays_place_on_its_map_and_agrees_with_compare() {
     let plan = std::fs::read_to_string(demo("ranch.toml")).unwrap();
     let evening = std::fs::read_to_string(demo("summer-evening.toml")).unwrap();

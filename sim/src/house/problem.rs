@@ -50,6 +50,30 @@ impl Problem {
     }
 }
 
+/// What is wrong with an item of a plan, whichever item it is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wrong {
+    /// The key of it that is wrong, or nothing if it is the whole item.
+    pub key: &'static str,
+    /// What is wrong, as in [`Problem`].
+    pub says: String,
+    /// What would be right.
+    pub hint: String,
+}
+
+impl Wrong {
+    /// Something wrong with a key.
+    pub fn new(key: &'static str, says: impl Into<String>, hint: impl Into<String>) -> Self {
+        Wrong { key, says: says.into(), hint: hint.into() }
+    }
+
+    /// As the problem of an item, such as `furniture/2`.
+    pub fn of(self, item: String) -> Problem {
+        let at = if self.key.is_empty() { item } else { format!("{item}/{}", self.key) };
+        Problem::new(File::Plan, at, self.says).hint(self.hint)
+    }
+}
+
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         write!(f, "{}: {}", self.at, self.says)?;

@@ -5,7 +5,7 @@ use super::room::{Room, bounds, has_word, polygon};
 use super::said::{Compass, Said, SaidFurniture, SaidSide};
 use super::{Assumed, Figure, Plan, Xy};
 use crate::base::units::{INCH, Length};
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{File, Problem, Wrong};
 use geo::{Area, BooleanOps, Polygon, Rotate, Translate, Validation};
 
 /// A side of a piece in its own frame; ends are both short sides.
@@ -167,7 +167,7 @@ fn place_one(
     assumed: &mut Vec<Assumed>,
     problems: &mut Vec<Problem>,
 ) -> Option<Furniture> {
-    problems.extend(contradictions(f).into_iter().map(|wrong| wrong.of(i)));
+    problems.extend(contradictions(f).into_iter().map(|wrong| wrong.of(format!("furniture/{i}"))));
     let f = &SaidFurniture { size: f.size.filter(|size| !is_nothing(*size)), ..f.clone() };
     let Some(index) = names.iter().position(|n| *n == f.room) else {
         let at = format!("furniture/{i}/room");
@@ -181,20 +181,9 @@ fn place_one(
             Some(piece)
         }
         Err(wrong) => {
-            problems.push(wrong.of(i));
+            problems.push(wrong.of(format!("furniture/{i}")));
             None
         }
-    }
-}
-
-/// What is wrong with a piece: a key of it with its slash, or nothing; a sentence and a hint.
-struct Wrong(&'static str, String, &'static str);
-
-impl Wrong {
-    /// As a problem of a piece of the file.
-    fn of(self, piece: usize) -> Problem {
-        let Wrong(key, says, hint) = self;
-        Problem::new(File::Plan, format!("furniture/{piece}{key}"), says).hint(hint)
     }
 }
 
@@ -207,8 +196,8 @@ fn in_room(f: &SaidFurniture, index: usize, room: &Room) -> Result<Furniture, Wr
     let shape = footprint(f, width, depth, turn);
     if !shape.is_valid() {
         let says = format!("the outline of `{name}` crosses or touches itself");
-        return Err(Wrong(
-            "/outline",
+        return Err(Wrong::new(
+            "outline",
             says,
             "list the corners in order round the piece, each once",
         ));
@@ -256,7 +245,7 @@ fn stood(
             (n - s) / INCH,
             room.name
         );
-        return Err(Wrong("", says, "give it a smaller size, another turn or another room"));
+        return Err(Wrong::new("", says, "give it a smaller size, another turn or another room"));
     };
     let outline = shape.translate(x - w, y - s);
     let outside = outline.difference(&room.outline).unsigned_area();
@@ -267,7 +256,7 @@ fn stood(
     let says = format!("`{name}` stands in a wall: {share:.0}% of it is outside `{}`", room.name);
     let hint =
         "gaps count from the walls of its room, at = [x, y] from the room's south-west corner";
-    Err(Wrong("", says, hint))
+    Err(Wrong::new("", says, hint))
 }
 
 /// So much of a piece in a wall, or in another one, is a matter of rounding, in m2.
@@ -279,11 +268,11 @@ fn contradictions(f: &SaidFurniture) -> Vec<Wrong> {
     let is_turned = f.turn.is_some_and(|t| t % 90.0 != 0.0);
     let no_size = || {
         let hint = "size = [along its front, front to back]";
-        Wrong("/size", "the piece has no size".into(), hint)
+        Wrong::new("size", "the piece has no size", hint)
     };
     let no_sides = || {
-        let says = "a turned piece has no compass sides".into();
-        Wrong("/use_from", says, "expected `front`, `back` or `ends`")
+        let says = "a turned piece has no compass sides";
+        Wrong::new("use_from", says, "expected `front`, `back` or `ends`")
     };
     let size = f.size.is_some_and(is_nothing).then(no_size);
     size.into_iter().chain((by_compass && is_turned).then(no_sides)).collect()

@@ -1,156 +1,18 @@
-//! Openings: finding the wall two rooms share, the clear width by style, and leaves.
+//! Openings put into walls: which rooms they join, how wide they are, where along the wall.
 
-use super::leaves::{Leaf, leaves};
-use super::room::{Room, Use, polygon};
-use super::said::{Compass, Said, SaidOpening};
-use super::stairs::{self, Stairs};
-use super::wall::{Stretch, THICKEST_WALL, end_of, middle_on, stretch};
-use super::{Assumed, Figure, OUTSIDE, Plan, Xy};
-use crate::base::units::{FOOT, INCH};
-use crate::house::problem::{File, Problem, one_of};
-use geo::{Area, BooleanOps, Polygon};
-
-/// How an opening is closed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-#[expect(missing_docs, reason = "each is the word itself")]
-pub enum Style {
-    Cased,
-    Hinged,
-    Double,
-    Sliding,
-    Folding,
-    Pocket,
-}
-
-impl Style {
-    /// All styles.
-    pub const ALL: [Style; 6] =
-        [Style::Cased, Style::Hinged, Style::Double, Style::Sliding, Style::Folding, Style::Pocket];
-
-    /// Its word in files.
-    pub fn word(self) -> &'static str {
-        ["cased", "hinged", "double", "sliding", "folding", "pocket"][self as usize]
-    }
-
-    /// Reads the word.
-    pub fn from_word(word: &str) -> Option<Style> {
-        Style::ALL.into_iter().find(|s| s.word() == word)
-    }
-
-    /// Clear width in meters from the width sold, with its source. Hinged: leaf less 2 in (hinge
-    /// side and stop; ADA 404.2.3 as explained by hinge makers, 1.75 to 2.4 in). Double: both
-    /// leaves less 3 in. Sliding: half less 3 in for stiles. Folding: less 7 in of stacked leaves
-    /// (6 to 8). Pocket: less 1.5 in of handle stop (1 to 2). The last four are common practice.
-    pub fn clear(self, sold: f64) -> (f64, &'static str) {
-        let (clear, source) = match self {
-            Style::Cased => (sold, "cased: the whole width"),
-            Style::Hinged => (sold - 2.0 * INCH, "leaf less 2 in: hinge makers on ADA 404.2.3"),
-            Style::Double => (sold - 3.0 * INCH, "both leaves less 3 in: common practice"),
-            Style::Sliding => (sold / 2.0 - 3.0 * INCH, "half less 3 in: common practice"),
-            Style::Folding => (sold - 7.0 * INCH, "less 7 in of stacked leaves: common practice"),
-            Style::Pocket => (sold - 1.5 * INCH, "less 1.5 in of handle stop: common practice"),
-        };
-        (clear.max(0.0), source)
-    }
-
-    /// Usual width sold, in meters: 30 in inside, 36 in outside, wider for styles made of several
-    /// leaves (common practice).
-    fn usual_width(self, to_outside: bool) -> f64 {
-        match self {
-            Style::Double => 60.0 * INCH,
-            Style::Sliding => 72.0 * INCH,
-            Style::Folding => 96.0 * INCH,
-            _ if to_outside => 36.0 * INCH,
-            _ => 30.0 * INCH,
-        }
-    }
-}
-
-/// A door or cased opening.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Opening {
-    /// Its name.
-    pub name: String,
-    /// Whether the file gave the name.
-    pub named: bool,
-    /// The room it belongs to first, and the other one, or `None` for outside.
-    pub rooms: [Option<usize>; 2],
-    /// How it is closed.
-    pub style: Style,
-    /// Width sold, in meters.
-    pub sold: f64,
-    /// Clear width, in meters, never rounded.
-    pub clear: f64,
-    /// Middle of the clear width, half way through the wall.
-    pub center: Xy,
-    /// From there along the wall to the middle of the frame, in meters: not 0 where one panel of a
-    /// slider opens.
-    pub frame: f64,
-    /// Unit vector along the wall.
-    pub along: (f64, f64),
-    /// Unit vector through the wall, out of the first room.
-    pub through: (f64, f64),
-    /// Thickness of the wall there, in meters.
-    pub depth: f64,
-    /// Its leaves.
-    pub leaves: Vec<Leaf>,
-    /// Whether the file says how they swing.
-    pub swing_said: bool,
-}
-
-/// How far a passage reaches into the rooms so that floors join without a seam, in meters.
-const SEAM: f64 = 0.01;
-
-impl Opening {
-    /// The first room's index.
-    pub fn inner(&self) -> usize {
-        self.rooms[0].unwrap_or(0)
-    }
-
-    /// Whether it leads out of the house's rooms.
-    pub fn to_outside(&self) -> bool {
-        self.rooms[1].is_none()
-    }
-
-    /// A point `along` meters from the middle along the wall and `through` meters from it outwards.
-    pub fn point(&self, along: f64, through: f64) -> Xy {
-        Xy {
-            x: self.center.x + self.along.0 * along + self.through.0 * through,
-            y: self.center.y + self.along.1 * along + self.through.1 * through,
-        }
-    }
-
-    /// Floor through the wall, `reach` meters beyond its faces on both sides, `wide` meters wide.
-    pub fn box_of(&self, wide: f64, reach: f64) -> Polygon<f64> {
-        let (w, d) = (wide / 2.0, self.depth / 2.0 + reach);
-        let corners =
-            [(-w, -d), (w, -d), (w, d), (-w, d)].map(|(a, t)| self.point(a, t)).map(|p| (p.x, p.y));
-        polygon(&corners)
-    }
-
-    /// Along the wall from the middle of the clear width to the ends of the frame, in meters.
-    pub fn frame_ends(&self) -> [f64; 2] {
-        let half = self.sold.max(self.clear) / 2.0;
-        [self.frame - half, self.frame + half]
-    }
-
-    /// Floor through the wall as wide as the frame, `reach` meters beyond its faces on both sides.
-    pub fn frame_box(&self, reach: f64) -> Polygon<f64> {
-        let ([from, to], d) = (self.frame_ends(), self.depth / 2.0 + reach);
-        let corners = [(from, -d), (to, -d), (to, d), (from, d)]
-            .map(|(a, t)| self.point(a, t))
-            .map(|p| (p.x, p.y));
-        polygon(&corners)
-    }
-
-    /// The passage through the wall: its true clear width.
-    pub fn passage(&self) -> Polygon<f64> {
-        self.box_of(self.clear, SEAM)
-    }
-}
+use super::{Opening, Style, door_name};
+use crate::base::units::INCH;
+use crate::house::plan::leaves::leaves;
+use crate::house::plan::room::Room;
+use crate::house::plan::said::{Compass, Said, SaidOpening};
+use crate::house::plan::stairs::{self, Stairs};
+use crate::house::plan::wall::{Stretch, THICKEST_WALL, end_of, middle_on, stretch};
+use crate::house::plan::{Assumed, Figure, OUTSIDE, Plan, Use};
+use crate::house::problem::{File, Problem, Wrong, one_of};
+use geo::{Area, BooleanOps};
 
 /// What openings are placed among.
-pub(super) struct Among<'a> {
+pub(in crate::house::plan) struct Among<'a> {
     /// What the file said.
     pub said: &'a Said,
     /// Names of the file's rooms.
@@ -161,7 +23,7 @@ pub(super) struct Among<'a> {
     pub stairs: &'a [Stairs],
 }
 
-pub(super) fn place(
+pub(in crate::house::plan) fn place(
     among: &Among,
     assumed: &mut Vec<Assumed>,
     problems: &mut Vec<Problem>,
@@ -174,9 +36,6 @@ pub(super) fn place(
         .map(|(i, o)| place_one(i, o, among, assumed, problems))
         .collect()
 }
-
-/// What is wrong with an opening: a key of it, a sentence and a hint.
-struct Wrong(&'static str, String, String);
 
 fn place_one(
     i: usize,
@@ -196,8 +55,8 @@ fn place_one(
             opening.leaves = leaves(i, o, &opening, among.rooms, problems);
             Some(opening)
         }
-        Err(Wrong(key, says, hint)) => {
-            problems.push(Problem::new(File::Plan, format!("opening/{i}/{key}"), says).hint(hint));
+        Err(wrong) => {
+            problems.push(wrong.of(format!("opening/{i}")));
             None
         }
     }
@@ -240,10 +99,10 @@ fn in_wall(
     if width.clear < NARROWEST {
         let says = format!("`{name}` would be {:.1} in clear", width.clear / INCH);
         let hint = "a body needs about a foot; check width, clear and style";
-        return Err(Wrong("width", says, hint.into()));
+        return Err(Wrong::new("width", says, hint));
     }
-    let at =
-        on_one_level(inner, other, o, among).map_err(|(says, hint)| Wrong("joins", says, hint))?;
+    let at = on_one_level(inner, other, o, among)
+        .map_err(|(says, hint)| Wrong::new("joins", says, hint))?;
     let room_of = |r: usize| among.rooms[r].as_ref();
     let (Some(room), neighbor) = (room_of(at.inner), at.other.map(room_of)) else {
         return Ok(None);
@@ -256,7 +115,7 @@ fn in_wall(
     let middle =
         middle_on(&wall, o.gap, width.of_wall()).ok_or_else(|| too_wide(o, name, width, &wall))?;
     let frame = opens(o, width.style, (width.sold, width.clear), (room, neighbor), &wall, middle)
-        .map_err(|(says, hint)| Wrong("opens", says, hint))?;
+        .map_err(|(says, hint)| Wrong::new("opens", says, hint))?;
     Ok(Some(Opening {
         name: name.into(),
         named: o.name.is_some(),
@@ -284,11 +143,11 @@ fn shared_wall(
     stretch(room, neighbor, at.wall, walls).ok_or_else(|| match &at.met {
         Some(met) => {
             let hint = "turn the stairs with up, move one of the two, or say with level = \"…\" which level the room is on";
-            Wrong("joins", format!("{met}, but share no wall there"), hint.into())
+            Wrong::new("joins", format!("{met}, but share no wall there"), hint)
         }
         None => {
             let says = no_wall(&room.name, neighbor.map(|r| r.name.as_str()), at.wall);
-            Wrong("joins", says, wall_hint(at.other))
+            Wrong::new("joins", says, wall_hint(at.other))
         }
     })
 }
@@ -300,7 +159,7 @@ fn too_wide(o: &SaidOpening, name: &str, width: &Width, wall: &Stretch) -> Wrong
         wall.length / INCH
     );
     let key = o.gap.map_or("width", |(c, _)| c.word());
-    Wrong(key, says, "make it narrower, or move it along the wall".into())
+    Wrong::new(key, says, "make it narrower, or move it along the wall")
 }
 
 fn note_assumed(o: &SaidOpening, opening: &Opening, width: &Width, assumed: &mut Vec<Assumed>) {
@@ -458,12 +317,6 @@ fn default_name(names: &[&str], inner: usize, other: Option<usize>) -> String {
     }
 }
 
-/// The name of a way out that has none of its own.
-pub fn door_name(room: &str) -> String {
-    let kind = if Use::from_name(room) == Use::Outdoors { "gate" } else { "door" };
-    format!("{room} {kind}")
-}
-
 fn no_wall(inner: &str, other: Option<&str>, wall: Option<Compass>) -> String {
     let side = wall.map_or(String::new(), |w| format!(" on the {} of `{inner}`", w.word()));
     match other {
@@ -484,7 +337,7 @@ fn wall_hint(other: Option<usize>) -> String {
 }
 
 /// Openings that share wall, once all rooms stand.
-pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
+pub(in crate::house::plan) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
     for (i, a) in plan.openings.iter().enumerate() {
         for b in &plan.openings[..i] {
             if a.frame_box(0.002).intersection(&b.frame_box(0.002)).unsigned_area() > 1e-4 {
@@ -495,18 +348,5 @@ pub(super) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
                 );
             }
         }
-    }
-}
-
-impl Opening {
-    /// Reach of an opening's own floor into each room, in meters (3 ft).
-    pub const REACH: f64 = 3.0 * FOOT;
-    /// An opening at least this wide joins two rooms into one: people stand in it and walk through
-    /// it at a slant (5 ft). Common practice.
-    pub const WIDE: f64 = 5.0 * FOOT;
-
-    /// Whether it is so wide that it joins its rooms into one.
-    pub fn is_wide(&self) -> bool {
-        self.clear >= Opening::WIDE - 1e-6
     }
 }
