@@ -105,11 +105,16 @@ impl Body {
 
     /// Metres at a moment.
     pub fn at(&self, now: Tick) -> (f64, f64) {
-        let (x, y) = self.to.meters();
+        self.at_moved(now, Point { x: 0, y: 0 })
+    }
+
+    /// The same where the sheet is moved by so many units.
+    fn at_moved(&self, now: Tick, by: Point) -> (f64, f64) {
+        let (x, y) = self.to.plus(by).meters();
         if now >= self.end {
             return (x, y);
         }
-        let (fx, fy) = self.from.meters();
+        let (fx, fy) = self.from.plus(by).meters();
         let share = now.saturating_sub(self.start) as f64 / (self.end - self.start).max(1) as f64;
         (fx + (x - fx) * share, fy + (y - fy) * share)
     }
@@ -127,12 +132,6 @@ impl Body {
         let seconds = crate::base::units::seconds(self.end - self.start);
         let ((fx, fy), (x, y)) = (self.from.meters(), self.to.meters());
         ((x - fx) / seconds, (y - fy) / seconds)
-    }
-
-    /// The same body where the sheet is moved by so many units.
-    fn seen_moved(&self, by: Point) -> Body {
-        let path = self.path.iter().map(|p| p.plus(by)).collect();
-        Body { from: self.from.plus(by), to: self.to.plus(by), path, ..self.clone() }
     }
 
     /// Where the present step ends and the points of a squeeze after it, in meters, in order.
@@ -163,6 +162,46 @@ impl Body {
     /// Whether under way rather than standing for a purpose.
     pub fn is_walking(&self) -> bool {
         matches!(self.doing, Doing::Walk | Doing::Squeeze)
+    }
+}
+
+/// Somebody near, as seen from where one looks.
+#[derive(Clone, Copy)]
+pub struct Neighbor<'a> {
+    /// Who.
+    pub id: BodyId,
+    /// The body, on its own copy of stairs.
+    pub body: &'a Body,
+    /// How far it is moved where one looks from the other copy of stairs, in units.
+    pub moved: Point,
+}
+
+impl<'a> Neighbor<'a> {
+    /// Metres at a moment.
+    pub fn at(&self, now: Tick) -> (f64, f64) {
+        self.body.at_moved(now, self.moved)
+    }
+
+    /// Where their step ends.
+    pub fn to(&self) -> Point {
+        self.body.to.plus(self.moved)
+    }
+
+    /// Where they sit, if they do.
+    pub fn seat(&self) -> Option<Point> {
+        let seat = self.body.seat.filter(|_| self.body.doing == Doing::Sit);
+        seat.map(|seat| seat.plus(self.moved))
+    }
+
+    /// Where the person is seen: who sits is seen on the seat.
+    pub fn seen_at(&self, now: Tick) -> (f64, f64) {
+        self.seat().map_or_else(|| self.at(now), Point::meters)
+    }
+
+    /// Where the present step ends and the points of a squeeze after it, in meters, in order.
+    pub fn route(&self) -> impl Iterator<Item = (f64, f64)> + use<'a> {
+        let (body, moved) = (self.body, self.moved);
+        std::iter::once(&body.to).chain(body.path.iter().rev()).map(move |p| p.plus(moved).meters())
     }
 }
 
@@ -293,15 +332,17 @@ impl Floor {
     /// Calls `see` for every body but `id` whose step ends within 4.4 m east or north of a point.
     /// From stairs also for those on their other level, and to everybody for those on stairs, as
     /// they are seen from the point's own level.
-    pub fn near(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
-        self.near_on_sheet(at, id, &mut see);
+    pub fn near<'a>(&'a self, at: Point, id: BodyId, mut see: impl FnMut(Neighbor<'a>)) {
+        self.near_on_sheet(at, id, |id, body| {
+            see(Neighbor { id, body, moved: Point { x: 0, y: 0 } })
+        });
         for fold in &self.folds {
             for (here, there) in [(Side::Lower, Side::Upper), (Side::Upper, Side::Lower)] {
                 if fold.is_near(at, here) {
-                    let (by, on_stairs) = (fold.across(there), fold.side(at) == Some(here));
-                    self.near_on_sheet(at.plus(fold.across(here)), id, |other, body| {
+                    let (moved, on_stairs) = (fold.across(there), fold.side(at) == Some(here));
+                    self.near_on_sheet(at.plus(fold.across(here)), id, |id, body| {
                         if on_stairs || fold.side(body.to) == Some(there) {
-                            see(other, &body.seen_moved(by));
+                            see(Neighbor { id, body, moved });
                         }
                     });
                 }
@@ -309,7 +350,7 @@ impl Floor {
         }
     }
 
-    fn near_on_sheet(&self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &Body)) {
+    fn near_on_sheet<'a>(&'a self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &'a Body)) {
         let here = self.bucket(at);
         let (i, j) = (here % self.across, here / self.across);
         for row in j.saturating_sub(1)..=(j + 1).min(self.up - 1) {

@@ -89,7 +89,7 @@ fn jammed_round(world: &World, floor: &Floor, id: BodyId, now: Tick) -> Vec<Pinc
     let me = &floor.bodies[id];
     let mine = me.at(now);
     let mut people = vec![mine];
-    floor.near(me.to, id, |_, other| {
+    floor.near(me.to, id, |other| {
         let at = other.at(now);
         if super::distance(at, mine) <= 2.0 * PINCH_RADIUS {
             people.push(at);

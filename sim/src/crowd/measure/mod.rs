@@ -370,7 +370,7 @@ impl Recorder {
                 self.tally.nearest_wall.min(f64::from(world.grid.clearance(at.0, at.1)));
         }
         let (nearest, seen) = (&mut self.tally.nearest, body.seen_at(now));
-        floor.near(body.to, id, |_, other| {
+        floor.near(body.to, id, |other| {
             *nearest =
                 nearest.min(distance(at, other.at(now))).min(distance(seen, other.seen_at(now)))
         });

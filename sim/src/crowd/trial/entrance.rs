@@ -185,9 +185,8 @@ impl Trial<'_> {
         let near = |a: (f64, f64)| {
             (a.0 - x) * (a.0 - x) + (a.1 - y) * (a.1 - y) < ROOM_TO_ENTER * ROOM_TO_ENTER
         };
-        self.floor.near(at, usize::MAX, |_, body| {
-            let passing = body.path.iter().any(|p| near(p.meters()));
-            free &= !near(body.at(now)) && !near(body.to.meters()) && !passing;
+        self.floor.near(at, usize::MAX, |other| {
+            free &= !near(other.at(now)) && !other.route().any(near);
         });
         free
     }

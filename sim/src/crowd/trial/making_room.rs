@@ -77,12 +77,11 @@ impl Trial<'_> {
     fn is_passed(&self, id: BodyId, at: Point) -> bool {
         let (x, y) = at.meters();
         let mut passed = false;
-        self.floor.near(at, id, |_, other| {
-            let (ox, oy) = other.to.meters();
+        self.floor.near(at, id, |other| {
+            let ((ox, oy), way) = (other.to().meters(), other.body.way);
             let (dx, dy) = (x - ox, y - oy);
-            let (ahead, aside) =
-                (dx * other.way.0 + dy * other.way.1, (dx * other.way.1 - dy * other.way.0).abs());
-            passed |= other.doing == Doing::Walk
+            let (ahead, aside) = (dx * way.0 + dy * way.1, (dx * way.1 - dy * way.0).abs());
+            passed |= other.body.doing == Doing::Walk
                 && (-0.2..PASSES_AHEAD).contains(&ahead)
                 && aside < PASSES_ASIDE;
         });
@@ -134,10 +133,10 @@ impl Trial<'_> {
         let distance = (hx - x).hypot(hy - y).max(0.01);
         self.floor.bodies[id].way = ((hx - x) / distance, (hy - y) / distance);
         let mut nearest: Option<(f64, BodyId)> = None;
-        self.floor.near(home, id, |other, body| {
-            let away = body.to.distance(home);
-            if away < 0.5 && nearest.is_none_or(|n| (away, other) < n) {
-                nearest = Some((away, other));
+        self.floor.near(home, id, |other| {
+            let away = other.to().distance(home);
+            if away < 0.5 && nearest.is_none_or(|n| (away, other.id) < n) {
+                nearest = Some((away, other.id));
             }
         });
         if let Some((_, other)) = nearest {
@@ -150,9 +149,9 @@ impl Trial<'_> {
     pub(super) fn make_way(&mut self, id: BodyId, shut_in: bool, now: Tick) {
         let at = self.floor.bodies[id].to;
         let mut near = vec![];
-        self.floor.near(at, id, |other, body| {
-            if body.to.distance(at) < MAKES_WAY && now >= body.end {
-                near.push(other);
+        self.floor.near(at, id, |other| {
+            if other.to().distance(at) < MAKES_WAY && now >= other.body.end {
+                near.push(other.id);
             }
         });
         for other in near {

@@ -7,7 +7,7 @@ mod params;
 mod speed;
 
 use crate::base::units::{Point, Tick, seconds, ticks};
-use crate::crowd::bodies::{BodyId, Floor};
+use crate::crowd::bodies::{BodyId, Floor, Neighbor};
 use crate::floor::routes::{Lead, Target, WALL};
 use crate::floor::world::World;
 use near::Near;
@@ -17,8 +17,8 @@ use speed::Sight;
 pub use ladder::{make_room, shift};
 
 /// Whether the rest of somebody's step or squeeze passes within `keep` meters of a point.
-pub fn passes_near(body: &crate::crowd::bodies::Body, at: Point, keep: f64, now: Tick) -> bool {
-    let points: Vec<(f64, f64)> = std::iter::once(body.at(now)).chain(body.route()).collect();
+pub fn passes_near(other: Neighbor, at: Point, keep: f64, now: Tick) -> bool {
+    let points: Vec<(f64, f64)> = std::iter::once(other.at(now)).chain(other.route()).collect();
     points.windows(2).any(|w| near::point_to_segment(at.meters(), w[0], w[1]) < keep)
 }
 
@@ -194,10 +194,10 @@ fn lead(floor: &Floor, world: &World, id: BodyId, target: &Target, now: Tick) ->
 /// Whether somebody stands right before a walker in a direction.
 fn is_barred(floor: &Floor, id: BodyId, at: (f64, f64), way: (f64, f64), now: Tick) -> bool {
     let mut barred = false;
-    floor.near(floor.bodies[id].to, id, |_, other| {
+    floor.near(floor.bodies[id].to, id, |other| {
         let (x, y) = other.at(now);
         let rel = (x - at.0, y - at.1);
-        barred |= now >= other.end
+        barred |= now >= other.body.end
             && speed::dot(rel, way) > 0.0
             && rel.0.hypot(rel.1) < BARS
             && speed::cross(way, rel).abs() < CORE_TURNED;

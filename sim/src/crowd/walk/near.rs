@@ -2,7 +2,7 @@
 
 use super::params::*;
 use crate::base::units::{Point, Tick, seconds};
-use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
+use crate::crowd::bodies::{BodyId, Doing, Floor, Neighbor};
 use crate::floor::world::World;
 use std::cell::Cell;
 
@@ -72,8 +72,9 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
     let me = &floor.bodies[id];
     let (x, y) = me.at(now);
     let reach = me.pace * LONG_STEP + MEETS;
-    floor.near(me.to, id, |other, body| {
-        let at = body.at(now);
+    floor.near(me.to, id, |other| {
+        let body = other.body;
+        let at = other.at(now);
         let rel = (at.0 - x, at.1 - y);
         let squared = rel.0 * rel.0 + rel.1 * rel.1;
         let moves = now < body.end;
@@ -85,7 +86,7 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
         let ahead = rel.0 * way.0 + rel.1 * way.1;
         let slows = ahead > -0.3 && squared < SLOWS * SLOWS;
         let comes = walks && ahead > 0.0 && (way.0 * rel.1 - way.1 * rel.0).abs() < COMES_WITHIN;
-        let close = squared < reach * reach || (moves && meets(body, at, squared, reach));
+        let close = squared < reach * reach || (moves && meets(other.to(), at, squared, reach));
         if slows || comes || close {
             let seen = if !slows && !comes {
                 Seen::No
@@ -94,69 +95,74 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
             } else {
                 Seen::Unknown
             };
-            let moved = body.to.minus(floor.bodies[other].to);
-            found.push(Near { moved, ..near_of(other, body, rel, way, seen, (x, y), now) });
+            let near = near_of(other, rel, way, seen, (x, y), now);
+            let seat = other.seat().map(Point::meters);
             // nobody walks between a sitter's feet and the seat
-            if let Some(seat) = body.seat.filter(|_| body.doing == Doing::Sit) {
-                let (sx, sy) = seat.plus(moved).meters();
-                let rel = (sx - x, sy - y);
-                found.push(Near {
-                    moved,
-                    ..near_of(
-                        other,
-                        &Body::standing(body.person, seat.plus(moved), body.pace, 0),
-                        rel,
-                        way,
-                        seen,
-                        (x, y),
-                        now,
-                    )
-                });
-                if let Some(last) = found.last_mut() {
-                    last.doing = Doing::Sit;
-                }
-            }
+            let seat = seat.map(|(sx, sy)| on_seat(other, (sx - x, sy - y), seen));
+            found.push(near);
+            found.extend(seat);
         }
     });
     // distances are not negative, so their bits are in order
     found.sort_unstable_by_key(|n| (n.distance.to_bits(), n.id));
 }
 
+/// Steps end up to so far from where they were meant to, in meters: two units.
+const ROUNDS: f64 = 0.002;
+
 /// Whether somebody moving could come within reach before their step ends.
-fn meets(body: &Body, at: (f64, f64), squared: f64, reach: f64) -> bool {
-    let end = body.to.meters();
+fn meets(to: Point, at: (f64, f64), squared: f64, reach: f64) -> bool {
+    let end = to.meters();
     let goes = ((end.0 - at.0) * (end.0 - at.0) + (end.1 - at.1) * (end.1 - at.1)).sqrt();
     squared < (reach + goes) * (reach + goes)
 }
 
 fn near_of(
-    id: BodyId,
-    body: &Body,
+    other: Neighbor,
     rel: (f64, f64),
     way: (f64, f64),
     seen: Seen,
     me: (f64, f64),
     now: Tick,
 ) -> Near {
-    let end = body.to.meters();
+    let (body, end) = (other.body, other.to().meters());
     let velocity = body.velocity(now);
     let speed = (velocity.0 * velocity.0 + velocity.1 * velocity.1).sqrt();
     let toward = if speed > 0.0 { (velocity.0 / speed, velocity.1 / speed) } else { body.way };
     let rest = seconds(body.end.saturating_sub(now));
     let same = toward.0 * way.0 + toward.1 * way.1;
     Near {
-        id,
-        moved: Point { x: 0, y: 0 },
+        id: other.id,
+        moved: other.moved,
         rel,
         distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(),
         end: (end.0 - me.0, end.1 - me.1),
         velocity,
         rest,
-        goes: speed * rest + 0.002,
+        goes: speed * rest + ROUNDS,
         doing: body.doing,
         comes: matches!(body.doing, Doing::Walk | Doing::Squeeze) && same < -0.3,
         along: same > 0.25,
         squeezing: !body.path.is_empty(),
+        seen: Cell::new(seen),
+    }
+}
+
+/// The seat of somebody who sits, as a body.
+fn on_seat(other: Neighbor, rel: (f64, f64), seen: Seen) -> Near {
+    Near {
+        id: other.id,
+        moved: other.moved,
+        rel,
+        end: rel,
+        distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(),
+        goes: ROUNDS,
+        velocity: (0.0, 0.0),
+        rest: 0.0,
+        doing: Doing::Sit,
+        comes: false,
+        along: false,
+        squeezing: false,
         seen: Cell::new(seen),
     }
 }

@@ -1,241 +1,253 @@
-//! One travel-time map: fast marching over a region of the lattice, and the way down it.
+//! One travel-time map: the way down it, and how it is found by marching over a region of the
+//! lattice. Times are whole numbers, so that a map has one solution however it is reached: one
+//! mended where the floor changed is the same to the bit as one made anew.
 
-use super::WALL;
-use crate::floor::grid::{Area, Grid};
-use crate::house::plan::Opening;
+use super::SHY;
+use super::region::Region;
+use crate::floor::grid::Grid;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
+use std::ops::Range;
 
-/// Walking within this many meters of a wall is slower, so that people keep off walls (Bosina et
-/// al. 2016: they do; distance from the prototype).
-const SHY: f32 = 0.40;
 /// Near walls people look this far ahead along their way, in meters, so many times.
 const AHEAD: (f64, u32) = (0.2, 3);
-/// By how much at the wall itself.
-const SHYNESS: f32 = 0.25;
-/// Maps cover all of a room, or of rooms joined by wide openings, whose rectangle is this large, in
-/// m2 (7,500 sq ft).
-const SMALL: f64 = 700.0;
-/// A room's own maps reach this far beyond its openings, in meters.
-const MARGIN: f64 = 0.6;
+/// Parts of a second in which times are counted: what one node takes is known to a hundredth of a
+/// percent.
+pub(super) const PARTS: f32 = 65536.0;
+/// No way leads there.
+const NOWHERE: u32 = u32::MAX;
+/// Times from this on are no times of ways: those of nodes off the floor beside nodes with a time
+/// have it added, those of nodes beside such nodes twice.
+const OFF_FLOOR: u32 = 1 << 30;
 
-/// Travel time over a rectangle of the lattice, in seconds at 1 m/s; infinite where there is no
-/// way.
+/// Travel time over a rectangle of the lattice at 1 m/s.
 pub(super) struct Map {
     left: usize,
     bottom: usize,
     width: usize,
     height: usize,
-    time: Vec<f32>,
+    time: Vec<u32>,
 }
 
-/// A rectangle of nodes: for each how many seconds it takes to cross at 1 m/s, infinite for those
-/// that don't belong to it.
-pub(super) struct Region {
-    left: usize,
-    bottom: usize,
-    width: usize,
-    height: usize,
-    cost: Vec<f32>,
+/// A map while it is being made. Each node takes the least time that the times beside it allow: the
+/// first-order scheme of fast marching (Sethian 1996).
+struct March<'a> {
+    grid: &'a Grid,
+    region: &'a Region,
+    /// Nodes of the region that are where the ways lead, in order.
+    ends: &'a [usize],
+    time: Vec<u32>,
+    /// Nodes whose time became less, in the lower half, and that time, in the upper half, the least
+    /// first; those with another time by now are stale.
+    open: BinaryHeap<Reverse<u64>>,
 }
 
-impl Region {
-    /// Whether its maps are so small that each covers all of it.
-    pub(super) fn is_small(&self, grid: &Grid) -> bool {
-        self.nodes() as f64 * grid.step() * grid.step() <= SMALL
+impl March<'_> {
+    /// The time a node's neighbors give it.
+    fn time_by_neighbors(&self, k: usize) -> u32 {
+        let cost = self.region.cost[k];
+        if cost == 0 {
+            return NOWHERE;
+        }
+        if self.ends.binary_search(&k).is_ok() {
+            return 0;
+        }
+        let (across, along) = self.region.least_beside(&self.time, k);
+        let twin = self.twin(k).map_or(NOWHERE, |t| self.time[t]);
+        eikonal(across, along, cost).min(step_over(twin))
     }
 
-    /// Nodes of its rectangle.
-    pub(super) fn nodes(&self) -> usize {
-        self.cost.len()
+    /// The same point of stairs on their other level: over the whole lattice stairs lead from level
+    /// to level.
+    fn twin(&self, k: usize) -> Option<usize> {
+        self.region.is_whole().then(|| self.grid.twin(k)).flatten()
     }
 
-    /// Where a node of the lattice is in it, if it is in its rectangle.
-    fn index(&self, grid: &Grid, n: usize) -> Option<usize> {
-        let i = (n % grid.width).checked_sub(self.left).filter(|i| *i < self.width)?;
-        let j = (n / grid.width).checked_sub(self.bottom).filter(|j| *j < self.height)?;
-        Some(j * self.width + i)
-    }
-
-    /// The nodes of its rectangle east, west, north and south of one.
-    fn beside(&self, k: usize) -> impl Iterator<Item = usize> + use<> {
-        let (w, i, j) = (self.width, k % self.width, k / self.width);
-        let there = [
-            (i + 1 < w).then(|| k + 1),
-            (i > 0).then(|| k - 1),
-            (j + 1 < self.height).then(|| k + w),
-            (j > 0).then(|| k - w),
-        ];
-        there.into_iter().flatten()
-    }
-
-    /// The lesser time east or west of a node, and north or south of it.
-    fn least_beside(&self, time: &[f32], k: usize) -> (f32, f32) {
-        let (w, i) = (self.width, k % self.width);
-        let west = if i > 0 { time[k - 1] } else { f32::INFINITY };
-        let east = if i + 1 < w { time[k + 1] } else { f32::INFINITY };
-        let south = if k >= w { time[k - w] } else { f32::INFINITY };
-        let north = time.get(k + w).copied().unwrap_or(f32::INFINITY);
-        (west.min(east), south.min(north))
-    }
-
-    /// The part of it within some nodes of a node, east and west, north and south.
-    pub(super) fn window(&self, grid: &Grid, node: usize, reach: usize) -> Region {
-        let (i, j) = (node % grid.width - self.left, node / grid.width - self.bottom);
-        let (west, south) = (i.saturating_sub(reach), j.saturating_sub(reach));
-        let (width, height) =
-            ((i + reach + 1).min(self.width) - west, (j + reach + 1).min(self.height) - south);
-        let row = |j: usize| self.cost[(south + j) * self.width + west..][..width].iter().copied();
-        Region {
-            left: self.left + west,
-            bottom: self.bottom + south,
-            width,
-            height,
-            cost: (0..height).flat_map(row).collect(),
+    fn lower(&mut self, k: usize, time: u32) {
+        if time < self.time[k] {
+            self.time[k] = time;
+            self.open.push(Reverse(u64::from(time) << 32 | k as u64));
         }
     }
 
-    /// Nodes of the map of one stand.
-    pub(super) fn nodes_of_a_map(&self, grid: &Grid, reach: usize) -> usize {
-        if self.is_small(grid) {
-            self.nodes()
-        } else {
-            self.width.min(2 * reach + 1) * self.height.min(2 * reach + 1)
+    /// Hands times on until none becomes less.
+    fn settle(&mut self) {
+        while let Some(Reverse(next)) = self.open.pop() {
+            let (time, k) = ((next >> 32) as u32, next as u32 as usize);
+            if time > self.time[k] {
+                continue;
+            }
+            if let Some(twin) = self.twin(k).filter(|&t| self.region.cost[t] > 0) {
+                self.lower(twin, step_over(time));
+            }
+            for n in self.region.beside(k) {
+                let cost = self.region.cost[n];
+                if cost > 0 && self.time[n] > time {
+                    let (across, along) = self.region.least_beside(&self.time, n);
+                    self.lower(n, eikonal(across, along, cost));
+                }
+            }
         }
     }
-}
 
-/// Everything guests can walk on.
-pub(super) fn whole_region(grid: &Grid) -> Region {
-    let is_floor = |n: usize| grid.clear_at_node(n) >= WALL;
-    let cost = (0..grid.len()).map(|n| if is_floor(n) { cost(grid, n) } else { f32::INFINITY });
-    let cost = cost.collect();
-    Region { left: 0, bottom: 0, width: grid.width, height: grid.height, cost }
-}
-
-/// For each opening the nodes of its passage on which people can stand.
-pub(super) fn passages(grid: &Grid, openings: usize) -> Vec<Vec<usize>> {
-    let mut passages = vec![vec![]; openings];
-    for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
-        if let Area::Passage(o) = grid.area_at_node(n) {
-            passages[usize::from(o)].push(n);
+    /// Takes away the times that rested on floor that is gone or slower now, and tells whose.
+    fn forget(&mut self, changed: &[usize]) -> Vec<usize> {
+        let mut forgotten = vec![];
+        let on_way = |time: &[u32], k: usize| time[k] < OFF_FLOOR;
+        let mut doubtful: BinaryHeap<Reverse<(u32, usize)>> = changed
+            .iter()
+            .filter(|&&k| on_way(&self.time, k))
+            .map(|&k| Reverse((self.time[k], k)))
+            .collect();
+        // a time rests on lesser ones only: in their order each is looked at once
+        while let Some(Reverse((before, k))) = doubtful.pop() {
+            if !on_way(&self.time, k) || self.time_by_neighbors(k) <= before {
+                continue;
+            }
+            self.time[k] = NOWHERE;
+            forgotten.push(k);
+            let beside = self.region.beside(k).chain(self.twin(k));
+            let resting = beside.filter(|&n| on_way(&self.time, n) && self.time[n] > before);
+            doubtful.extend(resting.map(|n| Reverse((self.time[n], n))));
         }
+        forgotten
     }
-    passages
 }
 
-/// The nodes of areas, their passages, and a margin beyond them.
-pub(super) fn region(grid: &Grid, areas: &[Area], ways: &[usize], openings: &[Opening]) -> Region {
-    let beyond = |n: usize| {
-        let p = grid.node_xy(n);
-        ways.iter().any(|&o| {
-            let opening = &openings[o];
-            let (dx, dy) = (p.x - opening.center.x, p.y - opening.center.y);
-            let along = (dx * opening.along.0 + dy * opening.along.1).abs();
-            let through = (dx * opening.through.0 + dy * opening.through.1).abs();
-            along <= opening.clear / 2.0 && through <= opening.depth / 2.0 + MARGIN
-        })
-    };
-    let legal = |n: usize| grid.clear_at_node(n) >= WALL;
-    let members: Vec<usize> = (0..grid.len())
-        .filter(|&n| legal(n) && (areas.contains(&grid.area_at_node(n)) || beyond(n)))
-        .collect();
-    let (mut left, mut bottom, mut right, mut top) = (usize::MAX, usize::MAX, 0, 0);
-    for &n in &members {
-        let (i, j) = (n % grid.width, n / grid.width);
-        (left, bottom, right, top) = (left.min(i), bottom.min(j), right.max(i), top.max(j));
-    }
-    if members.is_empty() {
-        return Region { left: 0, bottom: 0, width: 0, height: 0, cost: vec![] };
-    }
-    let (width, height) = (right - left + 1, top - bottom + 1);
-    let mut region = Region { left, bottom, width, height, cost: vec![] };
-    region.cost = vec![f32::INFINITY; width * height];
-    for n in members {
-        let k = (n / grid.width - bottom) * width + n % grid.width - left;
-        region.cost[k] = cost(grid, n);
-    }
-    region
+/// Stairs met on their other level are a moment farther, so that no time rests on itself.
+fn step_over(time: u32) -> u32 {
+    if time < OFF_FLOOR { time + 1 } else { NOWHERE }
 }
 
-/// Seconds to cross a node at 1 m/s: more near walls and on stairs.
-fn cost(grid: &Grid, n: usize) -> f32 {
-    grid.step() as f32 * slowness(grid.clear_at_node(n)) * grid.slower_at_node(n)
-}
-
-/// How much slower a meter is at a distance from the wall.
-fn slowness(clear: f32) -> f32 {
-    1.0 + SHYNESS * ((SHY - clear) / (SHY - WALL)).clamp(0.0, 1.0)
+/// The time of a node by the lesser of those on either side across and along: rounded up, so that it
+/// never rests on its own.
+fn eikonal(across: u32, along: u32, cost: u32) -> u32 {
+    let (low, high) = (across.min(along), across.max(along));
+    if low >= OFF_FLOOR {
+        return NOWHERE;
+    }
+    if high - low >= cost {
+        return low + cost;
+    }
+    let (cost, apart) = (u64::from(cost), u64::from(high - low));
+    let root = ((2 * cost * cost - apart * apart) as f64).sqrt() as u32;
+    (low + high + root).div_ceil(2)
 }
 
 impl Map {
-    /// The map to a passage, given its nodes.
-    pub(super) fn to_opening(grid: &Grid, whole: &Region, passage: &[usize]) -> Map {
-        let seeds: Vec<(usize, f32)> = passage.iter().map(|&n| (n, 0.0)).collect();
-        Map::solve(grid, whole, &seeds)
+    /// The map to some nodes of the lattice, given in order.
+    pub(super) fn solve(grid: &Grid, region: &Region, to: &[usize]) -> Map {
+        let time = vec![NOWHERE; region.nodes()];
+        Map::marched(grid, region, to, time, &[])
     }
 
-    /// First-order fast marching from seeds over a region (Sethian 1996). Over the whole lattice
-    /// stairs lead from level to level: the same point of them on either is as far.
-    pub(super) fn solve(grid: &Grid, region: &Region, seeds: &[(usize, f32)]) -> Map {
-        let (w, h) = (region.width, region.height);
-        let whole = w == grid.width && h == grid.height;
-        let mut time = vec![f32::INFINITY; w * h];
-        let mut done = vec![false; w * h];
-        let mut heap: BinaryHeap<Reverse<(u32, u32)>> = BinaryHeap::new();
-        for &(n, t) in seeds {
-            if let Some(k) = region.index(grid, n).filter(|&k| region.cost[k].is_finite()) {
-                time[k] = t;
-                heap.push(Reverse((t.to_bits(), k as u32)));
-            }
+    /// The same map where the floor of its region is another at some nodes of the lattice.
+    pub(super) fn mended(
+        &self,
+        grid: &Grid,
+        region: &Region,
+        to: &[usize],
+        changed: &[usize],
+    ) -> Map {
+        Map::marched(grid, region, to, self.time.clone(), changed)
+    }
+
+    fn marched(
+        grid: &Grid,
+        region: &Region,
+        to: &[usize],
+        before: Vec<u32>,
+        changed: &[usize],
+    ) -> Map {
+        let on_region = |nodes: &[usize]| -> Vec<usize> {
+            nodes.iter().filter_map(|&n| region.index(grid, n)).collect()
+        };
+        let (ends, changed) = (on_region(to), on_region(changed));
+        let time = before.clone();
+        let mut march = March { grid, region, ends: &ends, time, open: BinaryHeap::new() };
+        let forgotten = march.forget(&changed);
+        for &k in ends.iter().chain(&changed).chain(&forgotten) {
+            march.lower(k, march.time_by_neighbors(k));
         }
-        while let Some(Reverse((_, k))) = heap.pop() {
-            let k = k as usize;
-            if std::mem::replace(&mut done[k], true) {
-                continue;
-            }
-            if let Some(twin) = whole.then(|| grid.twin(k)).flatten().filter(|&t| time[k] < time[t])
-            {
-                time[twin] = time[k];
-                heap.push(Reverse((time[k].to_bits(), twin as u32)));
-            }
-            for n in region.beside(k) {
-                let cost = region.cost[n];
-                if done[n] || cost.is_infinite() {
-                    continue;
-                }
-                let (across, along) = region.least_beside(&time, n);
-                let t = eikonal(across, along, cost);
-                if t < time[n] {
-                    time[n] = t;
-                    heap.push(Reverse((t.to_bits(), n as u32)));
-                }
-            }
-        }
-        let mut map = Map { left: region.left, bottom: region.bottom, width: w, height: h, time };
-        map.spread_into_walls(grid.step() as f32);
+        march.settle();
+        let mut map = Map {
+            left: region.left,
+            bottom: region.bottom,
+            width: region.width,
+            height: region.height,
+            time: march.time,
+        };
+        map.spread_into_walls((grid.step() as f32 * PARTS) as u32, &before);
         map
     }
 
-    /// Gives nodes without a value next to nodes with one a higher value, so that slopes near walls
-    /// point off the wall.
-    fn spread_into_walls(&mut self, step: f32) {
-        for _ in 0..2 {
-            let old = self.time.clone();
-            for k in (0..old.len()).filter(|&k| old[k].is_infinite()) {
-                let (i, j) = ((k % self.width) as isize, (k / self.width) as isize);
-                let around = [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)];
-                let near = around.iter().filter_map(|&(dx, dy)| {
-                    let (i, j) = (i + dx, j + dy);
-                    let there =
-                        i >= 0 && j >= 0 && (i as usize) < self.width && (j as usize) < self.height;
-                    there.then(|| old[j as usize * self.width + i as usize])
-                });
-                let low = near.fold(f32::INFINITY, f32::min);
-                if low.is_finite() {
-                    self.time[k] = low + 1.5 * step;
-                }
-            }
+    /// All it knows.
+    #[cfg(test)]
+    pub(super) fn times(&self) -> &[u32] {
+        &self.time
+    }
+
+    /// Whether it covers the nodes of a region.
+    pub(super) fn covers(&self, region: &Region) -> bool {
+        (self.left, self.bottom, self.width, self.height)
+            == (region.left, region.bottom, region.width, region.height)
+    }
+
+    /// Gives nodes off the floor next to nodes with a time a higher one, and those next to these, so
+    /// that slopes near walls point off the wall. Where times are as before, so are these.
+    fn spread_into_walls(&mut self, step: u32, before: &[u32]) {
+        let off = self.off_floor_near_changes(before);
+        off.iter().for_each(|&k| self.time[k] = NOWHERE);
+        for from in [0..OFF_FLOOR, OFF_FLOOR..2 * OFF_FLOOR] {
+            let alone = off.iter().filter(|&&k| self.time[k] == NOWHERE);
+            let spread: Vec<(usize, u32)> = alone
+                .filter_map(|&k| {
+                    let low = self.least_around(k, &from)?;
+                    Some((k, low + OFF_FLOOR + step + step / 2))
+                })
+                .collect();
+            spread.into_iter().for_each(|(k, time)| self.time[k] = time);
+        }
+    }
+
+    /// Nodes off the floor in each row between the first and the last that are within two of one
+    /// whose time changed: all of them in a new map.
+    fn off_floor_near_changes(&self, before: &[u32]) -> Vec<usize> {
+        let rows = self.time.chunks(self.width.max(1)).zip(before.chunks(self.width.max(1)));
+        let changed: Vec<Option<(usize, usize)>> = rows
+            .map(|(now, then)| {
+                let differs = |i: &usize| now[*i] != then[*i] && now[*i].min(then[*i]) < OFF_FLOOR;
+                Some(((0..now.len()).find(differs)?, (0..now.len()).rfind(differs)?))
+            })
+            .collect();
+        let near = |j: usize| {
+            let rows = &changed[j.saturating_sub(2)..(j + 3).min(self.height)];
+            let ends = rows.iter().flatten().copied();
+            ends.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+        };
+        let off = |j: usize| {
+            let (first, last) = near(j)?;
+            let columns = first.saturating_sub(2)..(last + 3).min(self.width);
+            Some(columns.map(move |i| j * self.width + i))
+        };
+        let nodes = (0..self.height).filter_map(off).flatten();
+        nodes.filter(|&k| self.time[k] >= OFF_FLOOR).collect()
+    }
+
+    /// The least of the times within some bounds that the eight nodes round one have.
+    fn least_around(&self, k: usize, bounds: &Range<u32>) -> Option<u32> {
+        let (i, j) = (k % self.width, k / self.width);
+        let columns = i.saturating_sub(1)..(i + 2).min(self.width);
+        let rows = j.saturating_sub(1)..(j + 2).min(self.height);
+        let row = |j: usize| &self.time[j * self.width..][columns.clone()];
+        rows.flat_map(row).copied().filter(|t| bounds.contains(t)).min()
+    }
+
+    /// Seconds of a node, infinite where no way leads.
+    fn seconds(&self, k: usize) -> f32 {
+        match self.time[k] {
+            NOWHERE => f32::INFINITY,
+            time => (time % OFF_FLOOR) as f32 / PARTS,
         }
     }
 
@@ -248,12 +260,7 @@ impl Map {
             return None;
         }
         let k = j * self.width + i;
-        let mut t = [
-            self.time[k],
-            self.time[k + 1],
-            self.time[k + self.width],
-            self.time[k + self.width + 1],
-        ];
+        let mut t = [k, k + 1, k + self.width, k + self.width + 1].map(|k| self.seconds(k));
         let top = t.iter().copied().filter(|v| v.is_finite()).fold(f32::NEG_INFINITY, f32::max);
         if top == f32::NEG_INFINITY {
             return None;
@@ -311,19 +318,9 @@ impl Map {
         let time = |&n: &usize| {
             let i = (n % grid.width).checked_sub(self.left).filter(|i| *i < self.width)?;
             let j = (n / grid.width).checked_sub(self.bottom).filter(|j| *j < self.height)?;
-            Some(self.time[j * self.width + i])
+            Some(self.seconds(j * self.width + i))
         };
         let least = passage.iter().filter_map(time).fold(f32::INFINITY, f32::min);
         least.is_finite().then_some(f64::from(least))
     }
-}
-
-fn eikonal(a: f32, b: f32, cost: f32) -> f32 {
-    let (low, high) = if a < b { (a, b) } else { (b, a) };
-    if high - low >= cost {
-        return low + cost;
-    }
-    let sum = low + high;
-    let root = sum * sum - 2.0 * (low * low + high * high - cost * cost);
-    (sum + root.max(0.0).sqrt()) / 2.0
 }

@@ -6,50 +6,28 @@
 //! square.
 
 mod map;
+#[cfg(test)]
+mod mended;
+mod region;
+mod stands;
 
-use crate::base::parallel::in_order;
 use crate::base::units::Point;
 use crate::floor::grid::{Area, Grid, is_way};
-use crate::house::plan::{Opening, Plan, Use};
-use map::{Map, Region, passages, region, whole_region};
-use std::collections::BTreeMap;
-use std::sync::OnceLock;
+use crate::house::plan::{Opening, Plan};
+use map::Map;
+use region::{Region, SHY};
+use stands::{Local, Stand};
+use std::sync::{Arc, OnceLock};
 
 /// A walking guest's middle keeps at least this far from walls and furniture, in meters (half of a
 /// turned body and some air).
 pub const WALL: f32 = 0.15;
-/// Pitch of stands, in meters.
-const STAND_PITCH: f64 = 0.6;
 /// Stands within this many meters of a point are asked first.
 const NEAR_STAND: f64 = 1.5;
 /// In a hall the map of a stand reaches this far, in meters east and west, north and south.
 const REACH: f64 = 8.0;
-/// In a hall one stand in each square of this edge is walked to from afar, in meters.
-const FAR_PITCH: f64 = 3.0;
 /// Within this many meters of the target, with the way clear, guests walk straight.
 const STRAIGHT: f64 = 1.4;
-
-/// A point of the coarse lattice with the map that leads to it.
-struct Stand {
-    node: usize,
-    region: usize,
-    /// Share of the square that is floor, 0 to 1.
-    share: f64,
-    map: OnceLock<Local>,
-    /// In a hall the stand near it that is walked to from afar.
-    far: u32,
-    /// The map of all of a hall to this stand, if it is one that is walked to from afar.
-    whole: OnceLock<Map>,
-}
-
-/// The map of a room, or of the floor near, to one of its stands, and what is left from each of the
-/// room's openings.
-struct Local {
-    map: Map,
-    rest: Vec<(usize, f64)>,
-    /// What is left from the stand that is walked to from afar.
-    far: Option<f64>,
-}
 
 /// How far the map of a stand in a hall reaches, in nodes.
 fn reach(grid: &Grid) -> usize {
@@ -93,8 +71,11 @@ pub struct Lead {
 
 /// All maps of a plan.
 pub struct Routes {
-    openings: Vec<Option<Map>>,
-    regions: Vec<Region>,
+    /// All floor, for the maps to openings.
+    whole: Arc<Region>,
+    /// The maps to openings that are ways, once asked for.
+    openings: Vec<Option<OnceLock<Arc<Map>>>>,
+    regions: Vec<Arc<Region>>,
     /// Region of each room, then of the ground outside each opening.
     region_ways: Vec<Vec<usize>>,
     stands: Vec<Stand>,
@@ -106,47 +87,33 @@ pub struct Routes {
     /// Nodes of it on which people can stand.
     passage_nodes: Vec<Vec<usize>>,
     narrow: OnceLock<Map>,
+    before: Option<Before>,
 }
 
-/// For each room the first of the rooms it is joined with by wide openings, stairs apart.
-fn joined(plan: &Plan, ways: &[Option<usize>]) -> Vec<usize> {
-    let mut first: Vec<usize> = (0..plan.rooms.len()).collect();
-    let on_floor = |r: usize| plan.rooms[r].usage != Use::Stairs;
-    for o in ways.iter().flatten().map(|&o| &plan.openings[o]) {
-        let [Some(a), Some(b)] = o.rooms else {
-            continue;
-        };
-        if o.is_wide() && on_floor(a) && on_floor(b) {
-            let (low, high) = (first[a].min(first[b]), first[a].max(first[b]));
-            first.iter_mut().filter(|f| **f == high).for_each(|f| *f = low);
-        }
+/// The maps of the same house with other furniture: those of rooms that are as they were are shared,
+/// the others mended.
+struct Before {
+    routes: Arc<Routes>,
+    /// The nodes of the lattice that take another time to cross, or none any more.
+    everywhere: Arc<[usize]>,
+    /// For each region the nodes of the lattice at which it was otherwise.
+    changed: Vec<Arc<[usize]>>,
+}
+
+impl Before {
+    /// The stand at the node of another.
+    fn stand(&self, s: &Stand) -> Option<u32> {
+        let mut of_region = self.routes.stands_of[s.region].clone();
+        of_region.find(|&i| self.routes.stands[i].node == s.node).map(|i| i as u32)
     }
-    first
 }
 
 impl Routes {
-    /// Makes the maps to openings at once, the others when first asked for.
+    /// Lays the floor out for maps, which are made when first asked for.
     pub fn new(plan: &Plan, open: &[bool], grid: &Grid) -> Routes {
         let ways: Vec<Option<usize>> =
             (0..plan.openings.len()).map(|o| is_way(plan, o, open).then_some(o)).collect();
-        let whole = whole_region(grid);
-        let passage_nodes = passages(grid, plan.openings.len());
-        let to =
-            |way: &Option<usize>| way.map(|o| Map::to_opening(grid, &whole, &passage_nodes[o]));
-        let openings = in_order(&ways, to, &|| ());
-        let mut regions = vec![];
-        let mut region_ways = vec![];
-        let joined = joined(plan, &ways);
-        for first in &joined {
-            let rooms: Vec<usize> =
-                (0..plan.rooms.len()).filter(|r| joined[*r] == *first).collect();
-            let leads_in =
-                |o: &usize| plan.openings[*o].rooms.iter().flatten().any(|r| rooms.contains(r));
-            let ways_of: Vec<usize> = ways.iter().flatten().copied().filter(leads_in).collect();
-            let areas: Vec<Area> = rooms.iter().map(|&r| Area::Room(r as u16)).collect();
-            regions.push(region(grid, &areas, &ways_of, &plan.openings));
-            region_ways.push(ways_of);
-        }
+        let (regions, region_ways) = region::regions(plan, grid, &ways).into_iter().unzip();
         let passage = |(o, opening): (usize, &Opening)| {
             if opening.is_wide() && !opening.to_outside() {
                 opening.inner()
@@ -154,26 +121,57 @@ impl Routes {
                 plan.rooms.len() + o
             }
         };
-        let passages = plan.openings.iter().enumerate().map(passage).collect();
-        for (o, way) in ways.iter().enumerate() {
-            let ways_of: Vec<usize> =
-                way.iter().copied().filter(|&o| plan.openings[o].to_outside()).collect();
-            regions.push(region(grid, &[Area::Outside(o as u16)], &ways_of, &plan.openings));
-            region_ways.push(ways_of);
-        }
-        let mut routes = Routes {
-            openings,
+        Routes {
+            whole: Region::whole(grid).into(),
+            openings: ways.iter().map(|way| way.map(|_| OnceLock::new())).collect(),
             regions,
             region_ways,
             stands: vec![],
             stands_of: vec![],
             rooms: plan.rooms.len(),
-            passages,
-            passage_nodes,
+            passages: plan.openings.iter().enumerate().map(passage).collect(),
+            passage_nodes: region::passages(grid, plan.openings.len()),
             narrow: OnceLock::new(),
-        };
-        routes.lay_stands(grid);
-        routes
+            before: None,
+        }
+        .with_stands(grid)
+    }
+
+    /// The maps of the same house with other furniture, given the nodes of the lattice at which the
+    /// distance to the nearest edge is another.
+    pub fn refurnished(self: &Arc<Routes>, grid: &Grid, changed: &[usize]) -> Routes {
+        let (whole, differing) = self.whole.mended(grid, changed);
+        let (regions, changed) = region::mended(&self.regions, grid, &differing);
+        Routes {
+            whole,
+            openings: self.openings.iter().map(|o| o.as_ref().map(|_| OnceLock::new())).collect(),
+            regions,
+            region_ways: self.region_ways.clone(),
+            stands: vec![],
+            stands_of: vec![],
+            rooms: self.rooms,
+            passages: self.passages.clone(),
+            passage_nodes: region::passages(grid, self.openings.len()),
+            narrow: OnceLock::new(),
+            before: Some(Before { routes: self.clone(), everywhere: differing, changed }),
+        }
+        .with_stands(grid)
+    }
+
+    /// The map to an opening, if it is a way.
+    fn opening(&self, grid: &Grid, opening: usize) -> Option<&Map> {
+        let map = self.openings[opening].as_ref()?.get_or_init(|| {
+            let to = &self.passage_nodes[opening];
+            let before = self.before.as_ref().and_then(|before| {
+                Some((before, before.routes.openings[opening].as_ref()?.get()?))
+            });
+            match before {
+                Some((before, map)) if before.everywhere.is_empty() => map.clone(),
+                Some((before, map)) => map.mended(grid, &self.whole, to, &before.everywhere).into(),
+                None => Map::solve(grid, &self.whole, to).into(),
+            }
+        });
+        Some(map)
     }
 
     fn region_of(&self, area: Area) -> Option<usize> {
@@ -185,53 +183,14 @@ impl Routes {
         }
     }
 
-    /// Puts a stand in each square of the coarse lattice of each area: the node with the most air.
-    fn lay_stands(&mut self, grid: &Grid) {
-        let squares = |n: usize| {
-            let p = grid.node_xy(n);
-            ((p.y / STAND_PITCH).floor() as i64, (p.x / STAND_PITCH).floor() as i64)
+    fn with_stands(mut self, grid: &Grid) -> Routes {
+        let stands = stands::laid(grid, |area| self.region_of(area));
+        let of = |r: usize| {
+            stands.partition_point(|s| s.region < r)..stands.partition_point(|s| s.region <= r)
         };
-        let mut best: BTreeMap<(usize, (i64, i64)), (usize, u32)> = BTreeMap::new();
-        for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
-            if matches!(grid.area_at_node(n), Area::Passage(_)) {
-                continue;
-            }
-            let Some(region) = self.region_of(grid.area_at_node(n)) else {
-                continue;
-            };
-            let (kept, nodes) = best.entry((region, squares(n))).or_insert((n, 0));
-            *nodes += 1;
-            if grid.clear_at_node(n) > grid.clear_at_node(*kept) {
-                *kept = n;
-            }
-        }
-        let share = |nodes: u32| f64::from(nodes) * (grid.step() / STAND_PITCH).powi(2);
-        // the one nearest the middle of its square of the hall
-        let square = |n: usize| {
-            let p = grid.node_xy(n);
-            let (i, j) = ((p.x / FAR_PITCH).floor(), (p.y / FAR_PITCH).floor());
-            let (dx, dy) = (p.x / FAR_PITCH - i - 0.5, p.y / FAR_PITCH - j - 0.5);
-            ((i as i64, j as i64), dx * dx + dy * dy)
-        };
-        let mut far: BTreeMap<(usize, (i64, i64)), (f64, u32)> = BTreeMap::new();
-        for (i, (&(region, _), &(node, _))) in best.iter().enumerate() {
-            let (square, off) = square(node);
-            let nearest = far.entry((region, square)).or_insert((off, i as u32));
-            if off < nearest.0 {
-                *nearest = (off, i as u32);
-            }
-        }
-        for ((region, _), (node, nodes)) in best {
-            let far = far.get(&(region, square(node).0)).map_or(0, |f| f.1);
-            let (map, whole) = (OnceLock::new(), OnceLock::new());
-            self.stands.push(Stand { node, region, share: share(nodes), map, far, whole });
-        }
-        self.stands_of = (0..self.regions.len())
-            .map(|r| {
-                self.stands.partition_point(|s| s.region < r)
-                    ..self.stands.partition_point(|s| s.region <= r)
-            })
-            .collect();
+        self.stands_of = (0..self.regions.len()).map(of).collect();
+        self.stands = stands;
+        self
     }
 
     /// A target at a point of floor; `None` if the point is in a wall or no stand of its area leads
@@ -281,41 +240,70 @@ impl Routes {
         Target { point: middle, map: Leads::Through(opening as u32) }
     }
 
-    fn local(&self, grid: &Grid, stand: u32) -> &Local {
+    fn local(&self, grid: &Grid, stand: u32) -> &Arc<Local> {
         let s = &self.stands[stand as usize];
-        let region = &self.regions[s.region];
-        s.map.get_or_init(|| {
-            if !region.is_small(grid) {
-                let map =
-                    Map::solve(grid, &region.window(grid, s.node, reach(grid)), &[(s.node, 0.0)]);
-                let p = grid.node_xy(self.stands[s.far as usize].node);
-                if let Some(far) = map.value(grid, p.x, p.y) {
-                    let whole = self.whole(grid, s.far);
-                    let rest = |&o: &usize| {
-                        Some((
-                            o,
-                            least(
-                                map.at_passage(grid, &self.passage_nodes[o]),
-                                whole.at_passage(grid, &self.passage_nodes[o]).map(|t| t + far),
-                            )?,
-                        ))
-                    };
-                    let rest = self.region_ways[s.region].iter().filter_map(rest).collect();
-                    return Local { map, rest, far: Some(far) };
-                }
-            }
-            let map = Map::solve(grid, region, &[(s.node, 0.0)]);
-            let rest = self.region_ways[s.region]
-                .iter()
-                .filter_map(|&o| Some((o, map.at_passage(grid, &self.passage_nodes[o])?)))
-                .collect();
-            Local { map, rest, far: None }
+        s.map.get_or_init(|| match self.unchanged(grid, s) {
+            Some((before, same)) => before.local(grid, same).clone(),
+            None => self.local_of(grid, s).into(),
         })
     }
 
-    fn whole(&self, grid: &Grid, stand: u32) -> &Map {
+    fn local_of(&self, grid: &Grid, s: &Stand) -> Local {
+        let region = &self.regions[s.region];
+        let to = |o: usize, map: &Map| map.at_passage(grid, &self.passage_nodes[o]);
+        let rest = |to: &dyn Fn(usize) -> Option<f64>| {
+            self.region_ways[s.region].iter().filter_map(|&o| Some((o, to(o)?))).collect()
+        };
+        if !region.is_small(grid) {
+            let window = region.window(grid, s.node, reach(grid));
+            let map = self.map_to(grid, &window, s, Stand::near);
+            let p = grid.node_xy(self.stands[s.far as usize].node);
+            if let Some(far) = map.value(grid, p.x, p.y) {
+                let whole = self.whole(grid, s.far);
+                let rest = rest(&|o| least(to(o, &map), to(o, whole).map(|t| t + far)));
+                return Local { map, rest, far: Some(far) };
+            }
+        }
+        let map = self.map_to(grid, region, s, Stand::near);
+        let rest = rest(&|o| to(o, &map));
+        Local { map, rest, far: None }
+    }
+
+    fn whole(&self, grid: &Grid, stand: u32) -> &Arc<Map> {
         let s = &self.stands[stand as usize];
-        s.whole.get_or_init(|| Map::solve(grid, &self.regions[s.region], &[(s.node, 0.0)]))
+        s.whole.get_or_init(|| match self.unchanged(grid, s) {
+            Some((before, same)) => before.whole(grid, same).clone(),
+            None => self.map_to(grid, &self.regions[s.region], s, Stand::whole).into(),
+        })
+    }
+
+    /// The map of a region to a stand: mended, if there is one of the house before.
+    fn map_to<'a>(
+        &'a self,
+        grid: &Grid,
+        region: &Region,
+        s: &Stand,
+        of: impl Fn(&'a Stand) -> Option<&'a Map>,
+    ) -> Map {
+        let before = self.before.as_ref().and_then(|before| {
+            let stand = before.stand(s)?;
+            let map = of(&before.routes.stands[stand as usize])?;
+            map.covers(region).then(|| (map, &before.changed[s.region]))
+        });
+        match before {
+            Some((map, changed)) => map.mended(grid, region, &[s.node], changed),
+            None => Map::solve(grid, region, &[s.node]),
+        }
+    }
+
+    /// The same stand in the house before, if its room was as it is.
+    fn unchanged(&self, grid: &Grid, s: &Stand) -> Option<(&Routes, u32)> {
+        let before = self.before.as_ref().filter(|b| b.changed[s.region].is_empty())?;
+        let same = before.stand(s)?;
+        let far = |routes: &Routes, s: &Stand| routes.stands[s.far as usize].node;
+        let leads_there = self.regions[s.region].is_small(grid)
+            || far(self, s) == far(&before.routes, &before.routes.stands[same as usize]);
+        leads_there.then_some((&before.routes, same))
     }
 
     /// Travel times that are kept if guests go everywhere in the rooms.
@@ -334,7 +322,7 @@ impl Routes {
         match target.map {
             Leads::Stand(stand) => self.lead_to_point(grid, x, y, target.point, stand),
             Leads::Through(o) => {
-                let (way, togo) = self.openings[o as usize].as_ref()?.lead(grid, x, y)?;
+                let (way, togo) = self.opening(grid, o as usize)?.lead(grid, x, y)?;
                 Some(Lead { way, togo, straight: false })
             }
         }
@@ -370,17 +358,18 @@ impl Routes {
         if let Some(((way, togo), rest)) = far {
             return Some(Lead { way, togo: togo + rest, straight: false });
         }
-        let via = local.rest.iter().filter_map(|&(o, rest)| {
-            Some((self.openings[o].as_ref()?.value(grid, x, y)? + rest, o))
-        });
+        let via = local
+            .rest
+            .iter()
+            .filter_map(|&(o, rest)| Some((self.opening(grid, o)?.value(grid, x, y)? + rest, o)));
         let (togo, o) = via.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
-        let (way, _) = self.openings[o].as_ref()?.lead(grid, x, y)?;
+        let (way, _) = self.opening(grid, o)?.lead(grid, x, y)?;
         Some(Lead { way, togo, straight: false })
     }
 
     /// Seconds at 1 m/s from a point to the passage of an opening; `None` if there is no way.
     pub fn to_opening(&self, grid: &Grid, x: f64, y: f64, opening: usize) -> Option<f64> {
-        self.openings[opening].as_ref()?.value(grid, x, y)
+        self.opening(grid, opening)?.value(grid, x, y)
     }
 
     /// The points of the way from a point down to an opening, every `pace` meters, and on to its
@@ -393,7 +382,7 @@ impl Routes {
         pace: f64,
         most: usize,
     ) -> Vec<(f64, f64)> {
-        let Some(map) = self.openings[opening].as_ref() else {
+        let Some(map) = self.opening(grid, opening) else {
             return vec![];
         };
         let mut path = vec![];
@@ -428,11 +417,9 @@ impl Routes {
         half_width: f32,
     ) -> Option<((f64, f64), f64)> {
         let map = self.narrow.get_or_init(|| {
-            let wide: Vec<(usize, f32)> = (0..grid.len())
-                .filter(|&n| grid.clear_at_node(n) >= half_width)
-                .map(|n| (n, 0.0))
-                .collect();
-            Map::solve(grid, &whole_region(grid), &wide)
+            let wide: Vec<usize> =
+                (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= half_width).collect();
+            Map::solve(grid, &self.whole, &wide)
         });
         map.descend(grid, x, y)
     }
@@ -440,6 +427,7 @@ impl Routes {
 
 #[cfg(test)]
 mod tests {
+    use super::stands::STAND_PITCH;
     use super::*;
     use crate::base::units::FOOT;
     use crate::floor::small_house::{house, point};

@@ -27,7 +27,7 @@ use crate::floor::grid::{Area, Grid};
 use crate::floor::routes::{Routes, Target};
 use crate::house::plan::{LEAVE, Plan, Stairs, Use};
 use crate::house::problem::{File, Problem, suggest};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// A stop of a script.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -83,13 +83,15 @@ pub struct World {
     /// Places.
     pub places: Vec<Place>,
     /// Place of each lattice node, or `u16::MAX`.
-    pub place_of: Vec<PlaceId>,
+    pub place_of: Arc<[PlaceId]>,
     /// Spots at which jams are judged.
     pub pinches: Pinches,
     /// Places to talk.
     pub stands: Vec<Stand>,
-    /// For each lattice node, whether somebody may stand and talk there.
-    pub good_to_stand: Vec<bool>,
+    /// For each lattice node, whether somebody may stand and talk there, once asked.
+    good_to_stand: Vec<OnceLock<bool>>,
+    /// Points that talkers leave free, in meters.
+    kept_free: Vec<(f64, f64)>,
     /// Running sums of the pull of the stands.
     pub stand_pulls: Vec<u64>,
     /// Where those who host stand.
@@ -105,57 +107,83 @@ pub struct World {
 }
 
 /// The floor and the ways over it: one house with some doors open, whoever comes.
+#[derive(Clone)]
 struct Ground {
     open: Vec<bool>,
     grid: Arc<Grid>,
     routes: Arc<Routes>,
+    place_of: Arc<[PlaceId]>,
+}
+
+impl Ground {
+    fn new(plan: &Plan, open: Vec<bool>, cell: f64) -> Ground {
+        let grid = Grid::new(plan, &open, cell);
+        let routes = Routes::new(plan, &open, &grid).into();
+        let place_of = places::of_nodes(plan, &grid, &open).into();
+        Ground { open, grid: grid.into(), routes, place_of }
+    }
+
+    /// The same with other furniture.
+    fn refurnished(&self, plan: &Plan) -> Ground {
+        let (grid, changed) = self.grid.refurnished(plan);
+        let routes = self.routes.refurnished(&grid, &changed).into();
+        Ground { grid: grid.into(), routes, ..self.clone() }
+    }
 }
 
 impl World {
     /// Puts a plan and a scenario on the floor, or tells what does not work there.
     pub fn new(plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
+        World::on(plan, scenario, Ground::new)
+    }
+
+    /// The same for an evening that may be in this very house, with the same doors open: then the
+    /// floor and the ways over it are made only once, or mended where furniture differs.
+    pub fn beside(&self, plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
+        let ground = Ground {
+            open: self.open.clone(),
+            grid: self.grid.clone(),
+            routes: self.routes.clone(),
+            place_of: self.place_of.clone(),
+        };
+        World::on(plan, scenario, |plan, open, cell| {
+            if open != self.open
+                || cell != self.scenario.model.cell
+                || !is_same_house(plan, &self.plan)
+            {
+                Ground::new(plan, open, cell)
+            } else if plan.furniture == self.plan.furniture {
+                ground
+            } else {
+                ground.refurnished(plan)
+            }
+        })
+    }
+
+    fn on(
+        plan: Plan,
+        scenario: Scenario,
+        lay: impl FnOnce(&Plan, Vec<bool>, f64) -> Ground,
+    ) -> Result<World, Vec<Problem>> {
         let open = doors(&plan, &scenario);
         let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
         if has_too_many_nodes(&plan, scenario.model.cell) {
             return Err(vec![too_large()]);
         }
-        let grid = Grid::new(&plan, &open, scenario.model.cell);
-        let routes = Routes::new(&plan, &open, &grid);
+        let ground = lay(&plan, open, scenario.model.cell);
         // scripts go to their stops only, and finer lattices are asked for to check the model
         let goes_everywhere = !scenario.is_scripted() && scenario.model.cell >= CELL;
-        if goes_everywhere && routes.most_times(&grid) > MOST_TIMES {
+        if goes_everywhere && ground.routes.most_times(&ground.grid) > MOST_TIMES {
             return Err(vec![too_large()]);
         }
-        World::furnished(
-            plan,
-            scenario,
-            entry,
-            Ground { open, grid: grid.into(), routes: routes.into() },
-        )
-    }
-
-    /// The same for an evening that may be in this very house, with the same doors open: then the
-    /// floor and the ways over it are made only once.
-    pub fn beside(&self, plan: Plan, scenario: Scenario) -> Result<World, Vec<Problem>> {
-        let open = doors(&plan, &scenario);
-        if plan != self.plan || open != self.open || scenario.model.cell != self.scenario.model.cell
-        {
-            return World::new(plan, scenario);
-        }
-        let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
-        World::furnished(
-            plan,
-            scenario,
-            entry,
-            Ground { open, grid: self.grid.clone(), routes: self.routes.clone() },
-        )
+        World::furnished(plan, scenario, entry, ground)
     }
 
     fn furnished(
         plan: Plan,
         scenario: Scenario,
         entry: usize,
-        Ground { open, grid, routes }: Ground,
+        Ground { open, grid, routes, place_of }: Ground,
     ) -> Result<World, Vec<Problem>> {
         let o = &plan.openings[entry];
         let at = o.point(0.0, o.depth / 2.0 + 0.9);
@@ -167,8 +195,8 @@ impl World {
             )]);
         };
         let mut world = World {
-            places: vec![],
-            place_of: vec![],
+            places: places::of(&plan),
+            place_of,
             pinches: Pinches::default(),
             spots: vec![],
             serving: Default::default(),
@@ -177,6 +205,7 @@ impl World {
             stands: vec![],
             stand_pulls: vec![],
             good_to_stand: vec![],
+            kept_free: vec![],
             posts: vec![],
             rounds: vec![],
             stops: vec![],
@@ -192,7 +221,6 @@ impl World {
         };
         let mut problems = vec![];
         world.chosen.push(Chosen::Entry(entry));
-        places::lay(&mut world);
         pinches::lay(&mut world);
         spots::lay(&mut world, &mut problems);
         world.lay_stops(&mut problems);
@@ -396,6 +424,12 @@ const MOST_NODES: f64 = 2e6;
 const MOST_TIMES_OF_OPENINGS: f64 = 1.25e8;
 /// Travel times of one house kept at most: 1 GB.
 const MOST_TIMES: usize = 250_000_000;
+
+/// Whether two plans differ in furniture at most, as far as the floor goes.
+fn is_same_house(one: &Plan, other: &Plan) -> bool {
+    (&one.rooms, &one.openings, &one.stairs, &one.levels, one.walls)
+        == (&other.rooms, &other.openings, &other.stairs, &other.levels, other.walls)
+}
 
 /// Whether a house is so large that its lattice alone takes more memory and time than people have.
 fn has_too_many_nodes(plan: &Plan, cell: f64) -> bool {

@@ -1,9 +1,9 @@
 //! Places: every point of floor belongs to one. An opening owns its clear width through the wall
 //! and 3 ft into each room.
 
-use super::World;
-use crate::floor::grid::{Area, is_way};
-use crate::house::plan::Opening;
+use crate::floor::grid::{Area, Grid, is_way};
+use crate::house::plan::{OUTSIDE, Opening, Plan, Room};
+use geo::BoundingRect;
 
 /// Index of a place.
 pub type PlaceId = u16;
@@ -19,41 +19,48 @@ pub struct Place {
     pub opening: Option<usize>,
 }
 
-pub(super) fn lay(world: &mut World) {
-    let plan = &world.plan;
-    let room = |(i, r): (usize, &crate::house::plan::Room)| Place {
-        name: r.name.clone(),
-        room: Some(i),
-        opening: None,
-    };
+/// All places of a plan.
+pub(super) fn of(plan: &Plan) -> Vec<Place> {
+    let room =
+        |(i, r): (usize, &Room)| Place { name: r.name.clone(), room: Some(i), opening: None };
     let opening =
         |(i, o): (usize, &Opening)| Place { name: o.name.clone(), room: None, opening: Some(i) };
     let mut places: Vec<Place> = plan.named_rooms().iter().enumerate().map(room).collect();
     places.extend(plan.openings.iter().enumerate().map(opening));
-    places.push(Place { name: crate::house::plan::OUTSIDE.into(), room: None, opening: None });
+    places.push(Place { name: OUTSIDE.into(), room: None, opening: None });
+    places
+}
+
+/// The place of each lattice node, `PlaceId::MAX` off all of them: that of the opening through whose
+/// wall it is nearest, if it is on its own floor, or of its area.
+pub(super) fn of_nodes(plan: &Plan, grid: &Grid, open: &[bool]) -> Vec<PlaceId> {
     let rooms = plan.named_rooms().len();
-    let ways: Vec<usize> =
-        (0..plan.openings.len()).filter(|&o| is_way(plan, o, &world.open)).collect();
-    let outside = (places.len() - 1) as PlaceId;
-    world.place_of = (0..world.grid.len())
-        .map(|n| {
-            let p = world.grid.node_xy(n);
-            let area = world.grid.area_at_node(n);
-            let owner = ways
-                .iter()
-                .copied()
-                .filter_map(|o| owns(&plan.openings[o], area, p.x, p.y).map(|d| (d, o)));
-            let nearest = owner.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-            match (nearest, area) {
-                (_, Area::None) => PlaceId::MAX,
-                (_, Area::Outside(_)) => outside,
-                (Some((_, o)), _) => (rooms + o) as PlaceId,
-                (None, Area::Room(r)) => plan.named_room(r as usize) as PlaceId,
-                (None, Area::Passage(o)) => rooms as PlaceId + o,
+    let outside = (rooms + plan.openings.len()) as PlaceId;
+    let by_area = |n: usize| match grid.area_at_node(n) {
+        Area::None => PlaceId::MAX,
+        Area::Outside(_) => outside,
+        Area::Room(r) => plan.named_room(r as usize) as PlaceId,
+        Area::Passage(o) => rooms as PlaceId + o,
+    };
+    let mut places: Vec<PlaceId> = (0..grid.len()).map(by_area).collect();
+    let mut nearest = vec![f64::INFINITY; grid.len()];
+    for o in (0..plan.openings.len()).filter(|&o| is_way(plan, o, open)) {
+        let opening = &plan.openings[o];
+        let Some(ends) = opening.box_of(opening.clear, Opening::REACH).bounding_rect() else {
+            continue;
+        };
+        let (columns, lines) =
+            grid.nodes_within([ends.min().x, ends.min().y, ends.max().x, ends.max().y]);
+        for n in lines.flat_map(|j| columns.clone().map(move |i| j * grid.width + i)) {
+            let p = grid.node_xy(n);
+            let through = owns(opening, grid.area_at_node(n), p.x, p.y);
+            if let Some(through) = through.filter(|through| *through < nearest[n]) {
+                nearest[n] = through;
+                places[n] = (rooms + o) as PlaceId;
             }
-        })
-        .collect();
-    world.places = places;
+        }
+    }
+    places
 }
 
 /// Distance through the wall if the point is the opening's own.

@@ -6,6 +6,7 @@ use crate::evening::scenario::Serves;
 use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Edge, Furniture, Side, Use};
+use std::sync::OnceLock;
 
 /// A place to stand and talk: a point of floor and how much people like it.
 #[derive(Clone, Copy, Debug)]
@@ -75,7 +76,8 @@ pub(super) fn lay(world: &mut World) {
         })
     }));
     world.stands = stands;
-    world.good_to_stand = good_to_stand(world, &avoid);
+    world.good_to_stand = (0..world.grid.len()).map(|_| OnceLock::new()).collect();
+    world.kept_free = avoid;
     world.stand_pulls = world
         .stands
         .iter()
@@ -189,7 +191,24 @@ impl World {
     /// Whether a point of floor is off openings, the heads of lines, seats and serving positions,
     /// and others can pass whoever stands there.
     pub fn is_good_to_stand(&self, x: f64, y: f64) -> bool {
-        self.good_to_stand[self.grid.nearest_node(x, y)]
+        let n = self.grid.nearest_node(x, y);
+        *self.good_to_stand[n].get_or_init(|| self.is_good_node(n))
+    }
+
+    fn is_good_node(&self, n: usize) -> bool {
+        let p = self.grid.node_xy(n);
+        let at = (p.x, p.y);
+        let in_passage = || {
+            self.place_at(p.x, p.y)
+                .and_then(|p| self.places[p].opening)
+                .is_some_and(|o| !self.plan.openings[o].is_wide())
+        };
+        let kept = || self.kept_free.iter().any(|p| squared(*p, at) < OFF_WAYS * OFF_WAYS);
+        self.grid.clear_at_node(n) > 0.0
+            && !in_passage()
+            && !kept()
+            && self.stairs_at(p.x, p.y).is_none()
+            && self.can_be_passed(at)
     }
 
     /// Whether whoever stands at a point leaves a passage on one side, whichever way others go.
@@ -198,27 +217,6 @@ impl World {
         f64::from(self.grid.clearance(x, y)) >= PASSAGE
             || AXES.iter().all(|&(ax, ay)| leaves((ax, ay)) || leaves((-ax, -ay)))
     }
-}
-
-/// For each lattice node, whether somebody may stand and talk there.
-fn good_to_stand(world: &World, avoid: &[Xy]) -> Vec<bool> {
-    let good = |n: usize| {
-        let p = world.grid.node_xy(n);
-        let at = (p.x, p.y);
-        let in_passage = || {
-            world
-                .place_at(p.x, p.y)
-                .and_then(|p| world.places[p].opening)
-                .is_some_and(|o| !world.plan.openings[o].is_wide())
-        };
-        let kept = || avoid.iter().any(|p| squared(*p, at) < OFF_WAYS * OFF_WAYS);
-        world.grid.clear_at_node(n) > 0.0
-            && !in_passage()
-            && !kept()
-            && world.stairs_at(p.x, p.y).is_none()
-            && world.can_be_passed(at)
-    };
-    (0..world.grid.len()).map(good).collect()
 }
 
 fn is_near_food(world: &World, target: Target) -> bool {

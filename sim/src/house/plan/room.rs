@@ -132,18 +132,21 @@ impl Use {
 /// no den.
 pub(super) fn has_word(name: &str, words: &[&str]) -> bool {
     // "bath2" is a bath, and a "livingroom" a living room
-    let parts = name
-        .to_lowercase()
-        .split(|c: char| !c.is_alphabetic())
-        .map(String::from)
-        .collect::<Vec<_>>();
-    let split = parts.iter().map(|part| {
-        part.strip_suffix("room")
-            .filter(|rest| !rest.is_empty())
-            .map_or(part.clone(), |rest| format!("{part} {rest} room"))
-    });
-    let name = format!(" {} ", split.collect::<Vec<_>>().join(" "));
-    words.iter().any(|w| name.contains(&format!(" {w} ")) || name.contains(&format!(" {w}s ")))
+    let lower = name.to_lowercase();
+    let mut spoken = String::from(" ");
+    for part in lower.split(|c: char| !c.is_alphabetic()) {
+        spoken.extend([part, " "]);
+        if let Some(rest) = part.strip_suffix("room").filter(|rest| !rest.is_empty()) {
+            spoken.extend([rest, " room "]);
+        }
+    }
+    let is_said = |word: &&str| {
+        spoken.match_indices(*word).any(|(at, word)| {
+            let (before, after) = (&spoken[..at], &spoken[at + word.len()..]);
+            before.ends_with(' ') && (after.starts_with(' ') || after.starts_with("s "))
+        })
+    };
+    words.iter().any(is_said)
 }
 
 /// Clear floor with a name and a use.

@@ -2,25 +2,23 @@
 //! distance to the nearest wall or piece of furniture. Widths are never rounded: the lattice only
 //! samples an exact distance.
 
-use crate::base::units::{FOOT, Point, UNIT};
-use crate::house::plan::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Opening, Plan, Use};
-use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
+mod distance;
+mod outline;
 
-/// Distances are known up to this many meters.
-const FAR: f32 = 1.0;
+pub(super) use outline::apron;
+pub use outline::{APRON_ASIDE, APRON_DEPTH, is_way, walk_in};
+
+use crate::base::units::{Point, UNIT};
+use crate::house::plan::Plan;
+use distance::FAR;
+use geo::{BoundingRect, Coord, MultiPolygon, Polygon};
+use std::sync::Arc;
+
 /// A line is looked at this often where walls are near, in meters: less than any wall is thick;
 /// between two looks the distance to a wall can be less than at both by half of it at most.
 const FINEST: f64 = 0.08;
 /// Looks of [`Grid::reach`] at most.
 const LOOKS: usize = 6;
-/// A closet less than this deep or wide is served from the floor before it, in meters (3 ft: a 2 ft
-/// rod and room to stand).
-pub const WALK_IN: f64 = 3.0 * FOOT;
-/// Depth of the ground outside a way out that guests can stand on, in meters.
-pub const APRON_DEPTH: f64 = 1.8;
-/// How far it reaches beyond the opening on either side, in meters: a step and some walk beside it.
-pub const APRON_ASIDE: f64 = 1.5;
-
 /// A passage covers at least this much on the way through, in meters, so that nodes lie in it
 /// however thin the wall.
 const LEAST_PASSAGE: f64 = 0.16;
@@ -42,6 +40,7 @@ pub enum Area {
 }
 
 /// The lattice.
+#[derive(Clone)]
 pub struct Grid {
     /// Units between nodes.
     pub pitch: i32,
@@ -60,6 +59,13 @@ pub struct Grid {
     /// Signed distance to the nearest edge of clear floor at each node, in meters, at most 1 m;
     /// negative off the floor.
     clear: Vec<f32>,
+    /// What furniture does not change.
+    house: Arc<Empty>,
+}
+
+/// The house without furniture on the lattice.
+struct Empty {
+    floor: MultiPolygon<f64>,
     /// The area of each node.
     area: Vec<Area>,
     /// The same point of stairs on their other level, for nodes on stairs; empty in a house
@@ -69,76 +75,15 @@ pub struct Grid {
     slower: Vec<f32>,
 }
 
-/// Whether guests can stand in a room.
-pub fn walk_in(plan: &Plan, room: usize) -> bool {
-    let r = &plan.rooms[room];
-    r.usage != Use::Closet || r.narrow_side() >= WALK_IN
-}
-
-/// Whether an opening is a way for guests: open, and no shallow closet behind it.
-pub fn is_way(plan: &Plan, opening: usize, open: &[bool]) -> bool {
-    open[opening] && plan.openings[opening].rooms.iter().flatten().all(|&r| walk_in(plan, r))
-}
-
-/// The ground outside a way out.
-fn apron(opening: &Opening) -> Polygon<f64> {
-    let (half, near, far) = (
-        opening.clear / 2.0 + APRON_ASIDE,
-        opening.depth / 2.0 - 0.001,
-        opening.depth / 2.0 + APRON_DEPTH,
-    );
-    let corners =
-        [(-half, near), (half, near), (half, far), (-half, far)].map(|(a, t)| opening.point(a, t));
-    Polygon::new(LineString::from(corners.to_vec()), vec![])
-}
-
-/// What the open leaves of an opening take: each stands in the opening with its edge, up to the
-/// clear width, and its lever in the way.
-fn leaf_boxes(opening: &Opening) -> Vec<Polygon<f64>> {
-    let boxes = opening.leaves.iter().filter(|l| l.stands).flat_map(|leaf| {
-        let unit = |from: Coord<f64>, to: Coord<f64>| {
-            ((to.x - from.x) / leaf.width(), (to.y - from.y) / leaf.width())
-        };
-        let (across, out) = (unit(leaf.hinge, leaf.shut), unit(leaf.hinge, leaf.open));
-        let at = |(into, along): (f64, f64)| Coord {
-            x: leaf.hinge.x + across.0 * into + out.0 * along,
-            y: leaf.hinge.y + across.1 * into + out.1 * along,
-        };
-        let piece = |into: [f64; 2], along: [f64; 2]| {
-            let corners = [
-                (into[0], along[0]),
-                (into[1], along[0]),
-                (into[1], along[1]),
-                (into[0], along[1]),
-            ]
-            .map(at);
-            Polygon::new(LineString::from(corners.to_vec()), vec![])
-        };
-        // the clear width is counted from its face
-        let face = (opening.sold - opening.clear) / 2.0;
-        let lever = LEVER.map(|from_edge| leaf.width() - from_edge);
-        [
-            piece([face - LEAF_THICKNESS, face], [0.0, leaf.width()]),
-            piece([face, face + LEVER_DEPTH], lever),
-        ]
-    });
-    boxes.collect()
-}
-
 impl Grid {
     /// Lays the lattice over a plan. `open` tells which openings are open; `cell` is the pitch in
     /// meters.
     pub fn new(plan: &Plan, open: &[bool], cell: f64) -> Grid {
         let ways: Vec<usize> =
             (0..plan.openings.len()).filter(|&o| is_way(plan, o, open)).collect();
+        let aprons = outline::aprons(plan, &ways);
+        let empty = outline::empty_floor(plan, &ways, &aprons);
         let pitch = ((cell / UNIT).round() as i32).max(1);
-        let rooms: Vec<usize> = (0..plan.rooms.len()).filter(|&r| walk_in(plan, r)).collect();
-        let aprons: Vec<(usize, MultiPolygon<f64>)> = ways
-            .iter()
-            .filter(|&&o| plan.openings[o].to_outside())
-            .map(|&o| (o, clear_apron(plan, o)))
-            .collect();
-        let floor = clear_floor(plan, &rooms, &ways, &aprons);
         let (low, high) = extent(plan, &aprons);
         let size = |span: f64| ((span / UNIT / f64::from(pitch)).ceil() as usize) + 1;
         let origin = Point::from_meters(low.x, low.y);
@@ -151,65 +96,92 @@ impl Grid {
             per_meter: 1.0 / (f64::from(pitch) * UNIT),
             width: size(high.x - low.x),
             height: size(high.y - low.y),
-            floor,
+            floor: outline::clear_floor(&empty, plan),
             clear: vec![],
-            area: vec![],
-            twins: vec![],
-            slower: plan.rooms.iter().map(|_| 1.0).collect(),
+            house: Arc::new(Empty { floor: empty, area: vec![], twins: vec![], slower: vec![] }),
         };
-        grid.clear = grid.distances();
-        grid.area = vec![Area::None; grid.clear.len()];
-        for (o, ground) in &aprons {
-            ground.iter().for_each(|p| grid.paint(p, Area::Outside(*o as u16)));
-        }
-        for &r in &rooms {
-            grid.paint(&plan.rooms[r].outline, Area::Room(r as u16));
-        }
-        for &o in &ways {
-            let opening = &plan.openings[o];
-            let reach = f64::max(0.0, LEAST_PASSAGE - opening.depth) / 2.0;
-            grid.paint(&opening.box_of(opening.clear, reach), Area::Passage(o as u16));
-        }
-        grid.lay_stairs(plan);
+        let area = grid.areas(plan, &ways, &aprons);
+        grid.house = Arc::new(grid.with_stairs(plan, area));
+        grid.clear = grid.distances(&outline::edges(&grid.floor.0));
         grid
     }
 
+    /// The lattice over the same house with other furniture, and the nodes whose distance to the
+    /// nearest edge is another there.
+    pub fn refurnished(&self, plan: &Plan) -> (Grid, Vec<usize>) {
+        let mut grid = self.clone();
+        grid.floor = outline::clear_floor(&self.house.floor, plan);
+        let [old, new] = [&self.floor, &grid.floor].map(|floor| outline::edges(&floor.0));
+        let mut clear = std::mem::take(&mut grid.clear);
+        grid.measure_again(&mut clear, &old, &new);
+        let changed = (0..clear.len()).filter(|&n| clear[n] != self.clear[n]).collect();
+        (Grid { clear, ..grid }, changed)
+    }
+
+    /// The area of each node: passages before rooms, rooms before the ground outside.
+    fn areas(
+        &self,
+        plan: &Plan,
+        ways: &[usize],
+        aprons: &[(usize, MultiPolygon<f64>)],
+    ) -> Vec<Area> {
+        let mut area = vec![Area::None; self.width * self.height];
+        for (o, ground) in aprons {
+            ground.iter().for_each(|p| self.paint(&mut area, p, Area::Outside(*o as u16)));
+        }
+        for r in (0..plan.rooms.len()).filter(|&r| walk_in(plan, r)) {
+            self.paint(&mut area, &plan.rooms[r].outline, Area::Room(r as u16));
+        }
+        for &o in ways {
+            let opening = &plan.openings[o];
+            let reach = f64::max(0.0, LEAST_PASSAGE - opening.depth) / 2.0;
+            let passage = opening.box_of(opening.clear, reach);
+            self.paint(&mut area, &passage, Area::Passage(o as u16));
+        }
+        area
+    }
+
     /// Joins the two copies of stairs and slows them.
-    fn lay_stairs(&mut self, plan: &Plan) {
+    fn with_stairs(&self, plan: &Plan, area: Vec<Area>) -> Empty {
+        let mut slower: Vec<f32> = plan.rooms.iter().map(|_| 1.0).collect();
+        let mut twins = vec![];
         for stairs in &plan.stairs {
-            self.twins.resize(self.area.len(), NO_TWIN);
+            twins.resize(area.len(), NO_TWIN);
             let across = plan.across(stairs);
             let mean = (stairs.pace(1.0, true) + stairs.pace(1.0, false)) / 2.0;
-            stairs.rooms.iter().for_each(|&r| self.slower[r] = (1.0 / mean) as f32);
-            for n in 0..self.area.len() {
-                let shift = match self.area[n] {
-                    Area::Room(r) if usize::from(r) == stairs.rooms[0] => across,
-                    Area::Room(r) if usize::from(r) == stairs.rooms[1] => -across,
-                    _ => continue,
-                };
+            stairs.rooms.iter().for_each(|&r| slower[r] = (1.0 / mean) as f32);
+            let [low, high] = stairs.rooms.map(|r| Area::Room(r as u16));
+            for n in (0..area.len()).filter(|&n| area[n] == low) {
                 let p = self.node_xy(n);
-                self.twins[n] = self.nearest_node(p.x, p.y + shift) as u32;
+                let twin = self.nearest_node(p.x, p.y + across);
+                if area[twin] == high {
+                    (twins[n], twins[twin]) = (twin as u32, n as u32);
+                }
             }
         }
+        Empty { floor: self.house.floor.clone(), area, twins, slower }
     }
 
     /// The node of the same point of stairs on their other level.
     pub fn twin(&self, n: usize) -> Option<usize> {
-        self.twins.get(n).filter(|&&t| t != NO_TWIN).map(|&t| t as usize)
+        self.house.twins.get(n).filter(|&&t| t != NO_TWIN).map(|&t| t as usize)
     }
 
     /// How much slower than on the flat a meter is at a node, to and fro in the mean.
     pub fn slower_at_node(&self, n: usize) -> f32 {
-        match self.area[n] {
-            Area::Room(r) => self.slower[r as usize],
+        match self.house.area[n] {
+            Area::Room(r) => self.house.slower[r as usize],
             _ => 1.0,
         }
     }
 
-    fn paint(&mut self, polygon: &Polygon<f64>, area: Area) {
-        let (width, height) = (self.width, self.height);
-        let inside = self.inside(std::slice::from_ref(polygon));
-        (0..width * height).filter(|&n| inside[n]).for_each(|n| self.area[n] = area);
+    fn paint(&self, areas: &mut [Area], polygon: &Polygon<f64>, area: Area) {
+        let Some(ends) = polygon.bounding_rect() else {
+            return;
+        };
+        let (_, rows) = self.nodes_within([ends.min().x, ends.min().y, ends.max().x, ends.max().y]);
+        let edges = outline::edges(std::slice::from_ref(polygon));
+        self.each_inside(&edges, rows, |n| areas[n] = area);
     }
 
     /// Metres of a node.
@@ -249,7 +221,7 @@ impl Grid {
 
     /// The area of a node.
     pub fn area_at_node(&self, n: usize) -> Area {
-        self.area[n]
+        self.house.area[n]
     }
 
     /// The south-west node of the lattice square a point is in, and how far into it (0..1); `None`
@@ -273,7 +245,7 @@ impl Grid {
 
     /// The area a point is in (of the nearest node).
     pub fn area_at(&self, x: f64, y: f64) -> Area {
-        self.area[self.nearest_node(x, y)]
+        self.house.area[self.nearest_node(x, y)]
     }
 
     /// Distance from a point to the nearest wall or piece, in meters; exact beside straight edges,
@@ -321,111 +293,6 @@ impl Grid {
             gone = (gone + f64::from(free - margin).max(FINEST)).min(length);
         }
     }
-
-    /// Nodes inside polygons, by crossings along each row.
-    fn inside(&self, polygons: &[Polygon<f64>]) -> Vec<bool> {
-        let mut inside = vec![false; self.width * self.height];
-        let lines: Vec<_> = polygons
-            .iter()
-            .flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()))
-            .flat_map(|r| r.lines())
-            .collect();
-        let x0 = f64::from(self.origin.x) * UNIT;
-        let mut hits: Vec<f64> = vec![];
-        for j in 0..self.height {
-            let y = f64::from(self.origin.y + j as i32 * self.pitch) * UNIT;
-            hits.clear();
-            hits.extend(lines.iter().filter(|l| (l.start.y <= y) != (l.end.y <= y)).map(|l| {
-                l.start.x + (l.end.x - l.start.x) * (y - l.start.y) / (l.end.y - l.start.y)
-            }));
-            hits.sort_by(f64::total_cmp);
-            for pair in hits.chunks_exact(2) {
-                let from = ((pair[0] - x0) / self.step()).ceil().max(0.0) as usize;
-                let to = ((pair[1] - x0) / self.step()).floor();
-                (from..self.width)
-                    .take_while(|&i| i as f64 <= to)
-                    .for_each(|i| inside[j * self.width + i] = true);
-            }
-        }
-        inside
-    }
-
-    fn distances(&self) -> Vec<f32> {
-        let mut distance = vec![FAR; self.width * self.height];
-        let rings =
-            self.floor.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()));
-        for line in rings.flat_map(LineString::lines) {
-            self.stamp(&mut distance, line.start, line.end);
-        }
-        let inside = self.inside(&self.floor.0);
-        distance
-            .iter_mut()
-            .zip(&inside)
-            .filter(|(_, inside)| !**inside)
-            .for_each(|(d, _)| *d = -*d);
-        distance
-    }
-
-    /// Lowers the distance of all nodes near a segment.
-    fn stamp(&self, distance: &mut [f32], a: Coord<f64>, b: Coord<f64>) {
-        let (x0, y0, step, far) = (
-            f64::from(self.origin.x) * UNIT,
-            f64::from(self.origin.y) * UNIT,
-            self.step(),
-            f64::from(FAR),
-        );
-        let range = |low: f64, high: f64, zero: f64, n: usize| {
-            let from = ((low - far - zero) / step).floor().max(0.0) as usize;
-            let to = (((high + far - zero) / step).ceil().max(0.0) as usize).min(n - 1);
-            from..=to
-        };
-        let (dx, dy) = (b.x - a.x, b.y - a.y);
-        let squared = dx * dx + dy * dy;
-        for j in range(a.y.min(b.y), a.y.max(b.y), y0, self.height) {
-            for i in range(a.x.min(b.x), a.x.max(b.x), x0, self.width) {
-                let (px, py) = (x0 + i as f64 * step - a.x, y0 + j as f64 * step - a.y);
-                let share = if squared > 0.0 {
-                    ((px * dx + py * dy) / squared).clamp(0.0, 1.0)
-                } else {
-                    0.0
-                };
-                let (ex, ey) = (px - dx * share, py - dy * share);
-                let d = (ex * ex + ey * ey).sqrt() as f32;
-                let at = &mut distance[j * self.width + i];
-                *at = at.min(d);
-            }
-        }
-    }
-}
-
-fn clear_apron(plan: &Plan, opening: usize) -> MultiPolygon<f64> {
-    let ground = MultiPolygon::new(vec![apron(&plan.openings[opening])]);
-    plan.rooms.iter().fold(ground, |ground, room| ground.difference(&room.outline))
-}
-
-fn clear_floor(
-    plan: &Plan,
-    rooms: &[usize],
-    ways: &[usize],
-    aprons: &[(usize, MultiPolygon<f64>)],
-) -> MultiPolygon<f64> {
-    let mut floor = MultiPolygon::new(vec![]);
-    for polygon in rooms.iter().map(|&r| &plan.rooms[r].outline) {
-        floor = floor.union(polygon);
-    }
-    for (_, ground) in aprons {
-        floor = floor.union(ground);
-    }
-    for &o in ways {
-        floor = floor.union(&plan.openings[o].passage());
-    }
-    for piece in plan.furniture.iter().filter(|f| walk_in(plan, f.room)) {
-        floor = floor.difference(&piece.outline);
-    }
-    for leaf in ways.iter().flat_map(|&o| leaf_boxes(&plan.openings[o])) {
-        floor = floor.difference(&leaf);
-    }
-    floor
 }
 
 fn extent(plan: &Plan, aprons: &[(usize, MultiPolygon<f64>)]) -> (Coord<f64>, Coord<f64>) {
