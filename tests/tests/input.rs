@@ -274,7 +274,7 @@ fn levels_and_stairs_that_do_not_fit_together_are_told() {
         (
             two_floors(LEVELS, ", up = \"south\"", ABOVE, BOTH_ENDS),
             &[
-                "`stairs` go up to the south and meet `hall` at their north end, but share no wall there",
+                "going up to the south, `stairs` can only meet `hall` at the north end, where they share no wall",
                 "turn the stairs with up",
             ],
         ),

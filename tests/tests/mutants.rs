@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use elbowroom_tests::{Dice, demo};
+use reports::words::problem::told;
 use sim::crowd::trial::{Keep, run};
 use sim::files::{Asked, Loaded, read};
 use sim::floor::world::World;
@@ -131,7 +132,7 @@ fn try_it(plan: &str, scenario: &str, number: u64) {
         Err(rejected) => {
             assert!(!rejected.problems.is_empty(), "refused without a reason");
             assert!(
-                rejected.problems.iter().all(|p| !p.problem.says.trim().is_empty()),
+                rejected.problems.iter().all(|p| !told(&p.problem).says.trim().is_empty()),
                 "refused without a sentence"
             );
         }

@@ -127,9 +127,9 @@ pub fn capacity(loaded: &Loaded, c: &Capacity, place: Option<&str>) -> Headcount
 }
 
 fn habits(c: &Capacity) -> Option<Habits> {
-    let (low, high) = words::habits::ends(c)?;
+    let (low, high) = words::capacity::habits::ends(c)?;
     let swing = |s: &habits::Swing| Swing {
-        knob: words::habits::knob(s.habit),
+        knob: words::capacity::habits::knob(s.habit),
         usual: super::round(s.usual),
         ends: s.ends.map(|(at, guests)| End { at: super::round(at), guests }),
     };

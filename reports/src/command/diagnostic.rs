@@ -1,5 +1,6 @@
 //! Problems with their place in the text, underlined, all at once.
 
+use crate::words::problem::told;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use sim::files::{Located, Rejected, Source, turns_text};
 use sim::house::problem::File;
@@ -29,8 +30,9 @@ pub fn render(rejected: &Rejected, color: bool) -> String {
 }
 
 fn one(rejected: &Rejected, located: &Located, renderer: &Renderer) -> String {
-    let title = clean(&located.problem.says);
-    let hint = located.problem.hint.as_deref().map(clean);
+    let told = told(&located.problem);
+    let title = clean(&told.says);
+    let hint = told.hint.as_deref().map(clean);
     let source = source_of(rejected, located);
     let mut group = Group::with_title(Level::ERROR.primary_title(title.as_str()));
     if let Some((source, span)) = &source {

@@ -4,10 +4,10 @@ use crate::answer;
 use crate::command::Stop;
 use crate::command::args::Evidence;
 use crate::words;
+use crate::words::problem::nearest_or_all;
 use sim::base::parallel::with_threads;
 use sim::base::stats::Estimate;
 use sim::evidence::{Check, Expected, Finding, Question, Row, Verdict, checks, find};
-use sim::house::problem::{nearest, one_of};
 use std::io::{IsTerminal, Write};
 
 /// What the head of the table says.
@@ -59,8 +59,7 @@ fn chosen(args: &Evidence) -> Result<Vec<&'static Check>, Stop> {
     let all = checks();
     let ids: Vec<&str> = all.iter().map(|c| c.id).collect();
     if let Some(unknown) = args.only.iter().find(|o| !ids.contains(&o.as_str())) {
-        let hint =
-            nearest(unknown, &ids).map_or_else(|| one_of(&ids), |n| format!("did you mean `{n}`?"));
+        let hint = nearest_or_all(unknown, &ids);
         return Err(Stop::Usage(format!("no check is called `{unknown}`; {hint}")));
     }
     let wanted = |c: &&Check| {

@@ -16,12 +16,12 @@ pub use write::beside::clean_up_when_interrupted;
 
 use crate::command::args::{Cli, Command, Input, Over};
 use crate::words;
+use crate::words::problem::nearest_or_all;
 use clap::{CommandFactory, Parser};
 use sim::base::parallel::Endless;
 use sim::evening::scenario::Occasion;
 use sim::files::{Asked, Loaded, Rejected, read};
 use sim::floor::world::World;
-use sim::house::problem::{nearest, one_of};
 use std::ffi::OsString;
 use std::io::{IsTerminal, Read, Write};
 
@@ -250,8 +250,7 @@ fn asked(option: Option<String>, over: &Over) -> Result<Asked, Stop> {
         None => None,
         Some(word) => Some(Occasion::from_word(word).ok_or_else(|| {
             let known = Occasion::ALL.map(Occasion::word);
-            let hint = nearest(word, &known)
-                .map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+            let hint = nearest_or_all(word, &known);
             Stop::Usage(format!("--occasion `{word}` is not known; {hint}"))
         })?),
     };
@@ -267,12 +266,11 @@ fn asked(option: Option<String>, over: &Over) -> Result<Asked, Stop> {
     };
     let limits = over.limits.said();
     match sim::files::check_limits(&limits).first() {
-        Some(p) => Err(Stop::Usage(format!(
-            "{}: {}{}",
-            p.at.replace('/', " "),
-            p.says,
-            p.hint.as_ref().map_or(String::new(), |h| format!("; {h}"))
-        ))),
+        Some(p) => {
+            let told = words::problem::told(p);
+            let hint = told.hint.map_or(String::new(), |h| format!("; {h}"));
+            Err(Stop::Usage(format!("{}: {}{hint}", p.at.replace('/', " "), told.says)))
+        }
         None => Ok(Asked { guests, occasion, option, limits }),
     }
 }

@@ -57,7 +57,7 @@ pub fn capacity(
         None => format!("The evening with {guests}"),
     };
     blocks.extend(habits(c).map(Block::Fold));
-    blocks.extend(words::habits::none_matters(c).map(Block::Text));
+    blocks.extend(words::capacity::habits::none_matters(c).map(Block::Text));
     let mut measured = played.measures().headed(heading);
     measured.blocks.push(Block::Text(format!(
         "Measured on {} evenings with exactly this many guests. The headcounts above come from {}: where the two differ, go by the headcounts.",
@@ -128,16 +128,19 @@ fn grades(c: &Capacity) -> Table {
 
 /// What each habit of guests moves the headcount by, if any does.
 fn habits(c: &Capacity) -> Option<Table> {
-    let range = words::habits::range(c)?;
+    let range = words::capacity::habits::range(c)?;
     let system = c.at.world.plan.system;
     let row = |(i, s): (usize, &Swing)| {
         let end = |k: usize| {
             let (value, guests) = s.ends[k];
-            let says = format!("{guests} with {}", words::habits::figure(s.habit, value, system));
+            let says = format!(
+                "{guests} with {}",
+                words::capacity::habits::figure(s.habit, value, system)
+            );
             Cell::plain(says, format!("/habits/swings/{i}/ends/{k}/guests"), f64::from(guests))
         };
-        let usual = words::habits::figure(s.habit, s.usual, system);
-        vec![Cell::text(words::habits::habit(s.habit)), Cell::text(usual), end(0), end(1)]
+        let usual = words::capacity::habits::figure(s.habit, s.usual, system);
+        vec![Cell::text(words::capacity::habits::habit(s.habit)), Cell::text(usual), end(0), end(1)]
     };
     Some(Table {
         caption: format!(

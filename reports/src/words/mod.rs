@@ -6,7 +6,7 @@ mod floor;
 mod evening;
 pub mod assumed;
 pub mod check;
-pub mod habits;
+pub mod problem;
 pub mod capacity;
 pub mod compare;
 pub mod where_to;

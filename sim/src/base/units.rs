@@ -135,11 +135,9 @@ impl Length {
     }
 
     /// Reads a length as people write it: `42in`, `3ft 6in`, `33 1/2in`, `3'6"`, `1.07m`, `107 cm`,
-    /// or a bare number in the file's own `system`. Errors say what was expected.
-    pub fn parse(text: &str, system: System) -> Result<Self, String> {
-        let total = parse_meters(text, system)?;
-        Length::meters(total)
-            .ok_or_else(|| format!("`{text}` is longer than {LONGEST} m, the most a length may be"))
+    /// or a bare number in the file's own `system`.
+    pub fn parse(text: &str, system: System) -> Result<Self, Unread> {
+        Length::meters(parse_meters(text, system)?).ok_or(Unread::TooLong)
     }
 }
 
@@ -170,25 +168,37 @@ impl fmt::Display for Written {
     }
 }
 
-/// What a length should look like, for messages.
-pub const LENGTH_EXAMPLES: &str =
-    "a length such as \"42in\", \"3ft 6in\", \"33 1/2in\" or \"1.07m\"";
+/// Why a text can't be read as a length, a duration, a share, a time, an area or a pace.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unread {
+    /// There is nothing in it.
+    Empty,
+    /// It is written otherwise.
+    Otherwise,
+    /// It is below 0.
+    Negative,
+    /// It is longer than the longest length or duration.
+    TooLong,
+    /// It is over 100%.
+    OverAll,
+    /// Nobody walks so slowly or so fast.
+    NoPace,
+}
 
-fn parse_meters(text: &str, system: System) -> Result<f64, String> {
-    let bad = || format!("cannot read `{text}` as a length");
+fn parse_meters(text: &str, system: System) -> Result<f64, Unread> {
     let mut rest = text.trim();
     if rest.is_empty() {
-        return Err("the length is empty".into());
+        return Err(Unread::Empty);
     }
     if rest.starts_with('-') || rest.starts_with('\u{2212}') {
-        return Err(format!("`{text}` is negative; lengths count from 0"));
+        return Err(Unread::Negative);
     }
     let (mut total, mut last_unit) = (0.0, f64::INFINITY);
     while !rest.is_empty() {
-        let (number, after) = take_number(rest).ok_or_else(bad)?;
-        let (unit, after) = take_unit(after, system).ok_or_else(bad)?;
+        let (number, after) = take_number(rest).ok_or(Unread::Otherwise)?;
+        let (unit, after) = take_unit(after, system).ok_or(Unread::Otherwise)?;
         if unit >= last_unit {
-            return Err(bad());
+            return Err(Unread::Otherwise);
         }
         (total, last_unit, rest) = (total + number * unit, unit, after.trim_start());
     }

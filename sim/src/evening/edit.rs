@@ -4,7 +4,7 @@
 use crate::base::units::clock;
 use crate::evening::scenario::{Arrivals, DoorState, MOST_AT_ONCE, Scenario, Serves, after_start};
 use crate::house::edit::HouseEdit;
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{BadEvening, Problem};
 
 /// A change to an evening. Places and pieces have the names they have in the plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,8 +46,7 @@ impl EveningEdit {
         match self {
             EveningEdit::Place(serves, names) => {
                 if *serves == Serves::Door {
-                    let says = "guests are greeted at the door they come through";
-                    return Err(Problem::new(File::Scenario, "place", says));
+                    return Err(Problem::of_scenario("place", BadEvening::GreetedAtDoor));
                 }
                 s.place.insert(*serves, names.clone());
             }
@@ -64,15 +63,15 @@ impl EveningEdit {
             EveningEdit::AtOnce(spot, guests) => {
                 if !(1..=MOST_AT_ONCE).contains(guests) {
                     let at = format!("serving/{spot}/at_once");
-                    let says = format!("{guests} guests can't be served at once");
-                    return Err(Problem::new(File::Scenario, at, says));
+                    let many = BadEvening::TooManyAtOnce { guests: *guests };
+                    return Err(Problem::of_scenario(at, many));
                 }
                 s.serving.entry(spot.clone()).or_default().at_once = Some(*guests);
             }
             EveningEdit::MostWithin(minutes) => {
                 let Arrivals::Curve { early, .. } = s.arrivals else {
-                    let says = "guests come at times of their own";
-                    return Err(Problem::new(File::Scenario, "arrivals/most_within", says));
+                    let at = "arrivals/most_within";
+                    return Err(Problem::of_scenario(at, BadEvening::OwnTimes));
                 };
                 s.arrivals = Arrivals::most_within(f64::from(*minutes) * 60.0, early);
                 s.unsaid.retain(|key| *key != "arrivals");
@@ -88,11 +87,7 @@ impl EveningEdit {
 /// A time that is not during the evening, nor in the half hour before it.
 pub fn not_during(s: &Scenario, at: String) -> Problem {
     let clock = |seconds: f64| clock(s.start, seconds as i64);
-    Problem::new(File::Scenario, at, "the time is not during the evening").hint(format!(
-        "the evening goes from {} to {}",
-        clock(0.0),
-        clock(s.lasts)
-    ))
+    Problem::of_scenario(at, BadEvening::NotDuring { from: clock(0.0), to: clock(s.lasts) })
 }
 
 /// Changes to a house and an evening in one; none leaves both as they are.

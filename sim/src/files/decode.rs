@@ -2,8 +2,10 @@
 
 use super::node::{Node, Place, Value};
 use super::values;
-use crate::base::units::{LENGTH_EXAMPLES, Length, System};
-use crate::house::problem::{File, Problem, suggest};
+use crate::base::units::{Length, System, Unread};
+use crate::house::problem::{
+    BadKey, BadValue, Bounds, Expected, File, Needed, Problem, TwoWays, Wrong, owned,
+};
 use std::collections::BTreeMap;
 
 /// Where every item and key stands: (document, path) to place.
@@ -34,13 +36,13 @@ impl Decoder {
         Decoder { file, system: System::Feet, problems: vec![], places: Places::new() }
     }
 
-    pub(super) fn wrong(&mut self, at: &str, says: impl Into<String>, hint: impl Into<String>) {
-        self.problems.push(Problem::new(self.file, at, says).hint(hint));
+    pub(super) fn wrong(&mut self, at: &str, wrong: impl Into<Wrong>) {
+        self.problems.push(Problem::new(self.file, at, wrong));
     }
 
     /// Notes that something was expected and something else stands there.
-    pub(super) fn expected(&mut self, at: &str, what: &str, found: &Value) {
-        self.wrong(at, format!("expected {what}, found {}", found.what()), format!("write {what}"));
+    pub(super) fn expected(&mut self, at: &str, what: Expected, found: &Value) {
+        self.wrong(at, BadValue::Expected { what, found: found.what() });
     }
 
     /// Whether anything was wrong at one of some keys.
@@ -58,7 +60,7 @@ impl Decoder {
             Value::Whole(n) => Some(n as f64),
             Value::Real(x) if x.is_finite() => Some(x),
             ref other => {
-                self.expected(at, "a number", other);
+                self.expected(at, Expected::Number, other);
                 None
             }
         }
@@ -71,14 +73,14 @@ impl Decoder {
             Value::Whole(n) => n.to_string(),
             Value::Real(x) => format!("{x}"),
             other => {
-                self.expected(at, LENGTH_EXAMPLES, other);
+                self.expected(at, Expected::Length, other);
                 return None;
             }
         };
         match Length::parse(&text, self.system) {
             Ok(length) => Some(length.m()),
-            Err(says) => {
-                self.wrong(at, says, format!("write {LENGTH_EXAMPLES}"));
+            Err(why) => {
+                self.wrong(at, BadValue::Unread { text, as_what: Expected::Length, why });
                 None
             }
         }
@@ -109,7 +111,7 @@ impl Decoder {
                 Some((a?, b?))
             }
             other => {
-                self.expected(at, "two lengths in brackets, such as [\"18ft\", \"14ft\"]", other);
+                self.expected(at, Expected::TwoLengths, other);
                 None
             }
         }
@@ -120,28 +122,28 @@ impl Decoder {
         match &node.value {
             Value::List(items) => items.iter().map(|n| self.pair(at, n, true)).collect(),
             other => {
-                self.expected(at, "a list of corners [[x, y], …]", other);
+                self.expected(at, Expected::Corners, other);
                 None
             }
         }
     }
 
-    /// A text that `read` understands; otherwise its message and what was expected.
+    /// A text that `read` understands.
     pub(super) fn worded<T>(
         &mut self,
         at: &str,
         node: &Node,
-        expected: &str,
-        read: fn(&str) -> Result<T, String>,
+        as_what: Expected,
+        read: fn(&str) -> Result<T, Unread>,
     ) -> Option<T> {
         let Value::Text(text) = &node.value else {
-            self.expected(at, expected, &node.value);
+            self.expected(at, as_what, &node.value);
             return None;
         };
         match read(text) {
             Ok(value) => Some(value),
-            Err(says) => {
-                self.wrong(at, says, format!("expected {expected}"));
+            Err(why) => {
+                self.wrong(at, BadValue::Unread { text: text.clone(), as_what, why });
                 None
             }
         }
@@ -156,12 +158,12 @@ impl Decoder {
         read: impl Fn(&str) -> Option<T>,
     ) -> Option<T> {
         let Value::Text(text) = &node.value else {
-            self.expected(at, "a word in quotes", &node.value);
+            self.expected(at, Expected::Word, &node.value);
             return None;
         };
         let found = read(text);
         if found.is_none() {
-            self.wrong(at, format!("`{text}` is not known here"), suggest(text, known));
+            self.wrong(at, BadValue::UnknownWord { word: text.clone(), known: owned(known) });
         }
         found
     }
@@ -170,11 +172,11 @@ impl Decoder {
         match &node.value {
             Value::Text(text) if !text.trim().is_empty() => Some(text.trim().to_string()),
             Value::Text(_) => {
-                self.wrong(at, "the text is empty", "write a name in quotes");
+                self.wrong(at, BadValue::EmptyText);
                 None
             }
             other => {
-                self.expected(at, "text in quotes", other);
+                self.expected(at, Expected::Text, other);
                 None
             }
         }
@@ -184,11 +186,7 @@ impl Decoder {
     pub(super) fn line(&mut self, at: &str, node: &Node) -> Option<String> {
         let text = self.text(at, node)?;
         if text.chars().any(|c| c.is_control() || turns_text(c)) {
-            self.wrong(
-                at,
-                "the text holds a line break or a mark that cannot be shown",
-                "write it in one line of letters, digits and signs",
-            );
+            self.wrong(at, BadValue::Unshowable);
             return None;
         }
         Some(text)
@@ -198,11 +196,7 @@ impl Decoder {
     pub(super) fn name(&mut self, at: &str, node: &Node) -> Option<String> {
         let name = self.line(at, node)?;
         if name.chars().count() > LONGEST_NAME {
-            self.wrong(
-                at,
-                format!("the name has over {LONGEST_NAME} characters"),
-                "give it a shorter one",
-            );
+            self.wrong(at, BadValue::LongName { most: LONGEST_NAME });
             return None;
         }
         Some(name)
@@ -230,7 +224,7 @@ impl Decoder {
         match node.value {
             Value::Truth(b) => Some(b),
             ref other => {
-                self.expected(at, "true or false", other);
+                self.expected(at, Expected::Truth, other);
                 None
             }
         }
@@ -241,36 +235,31 @@ impl Decoder {
         match node.value {
             Value::Whole(n) if (i64::from(low)..=i64::from(high)).contains(&n) => Some(n as u32),
             Value::Whole(n) => {
-                self.wrong(
-                    at,
-                    format!("{n} is out of range"),
-                    format!("expected a whole number from {low} to {high}"),
-                );
+                self.wrong(at, BadValue::Count { found: n, low, high });
                 None
             }
             ref other => {
-                self.expected(at, "a whole number", other);
+                self.expected(at, Expected::WholeNumber, other);
                 None
             }
         }
     }
 
-    /// A figure within bounds; the hint says them.
+    /// A figure within bounds.
     pub(super) fn within(
         &mut self,
         at: &str,
         node: &Node,
         read: Read<f64>,
-        (low, high): (f64, f64),
-        hint: &str,
+        bounds: Bounds,
     ) -> Option<f64> {
         let figure = read(self, at, node)?;
-        if !(low..=high).contains(&figure) {
+        if !bounds.hold(figure) {
             let said = match &node.value {
                 Value::Text(text) => text.clone(),
                 _ => figure.to_string(),
             };
-            self.wrong(at, format!("`{said}` is out of range"), format!("expected {hint}"));
+            self.wrong(at, BadValue::OutOfBounds { said, bounds });
             return None;
         }
         Some(figure)
@@ -278,17 +267,12 @@ impl Decoder {
 
     /// Seconds.
     pub(super) fn duration(&mut self, at: &str, node: &Node) -> Option<f64> {
-        self.worded(
-            at,
-            node,
-            "a duration such as \"30s\", \"5min\" or \"1h 30min\"",
-            values::duration,
-        )
+        self.worded(at, node, Expected::Duration, values::duration)
     }
 
     /// A share in 0..=1.
     pub(super) fn share(&mut self, at: &str, node: &Node) -> Option<f64> {
-        self.worded(at, node, "a percentage such as \"10%\"", values::percent)
+        self.worded(at, node, Expected::Share, values::percent)
     }
 }
 
@@ -306,7 +290,7 @@ impl Table {
         match node.value {
             Value::Table(entries) => Some(Table { entries, path: path.to_string(), asked: vec![] }),
             other => {
-                d.expected(path, "a table", &other);
+                d.expected(path, Expected::Table, &other);
                 None
             }
         }
@@ -342,13 +326,13 @@ impl Table {
         &mut self,
         key: &'static str,
         d: &mut Decoder,
-        hint: &str,
+        needed: Needed,
         read: impl FnOnce(&mut Decoder, &str, &Node) -> Option<T>,
     ) -> Option<T> {
         match self.take(key, d) {
             Some(node) => read(d, &self.at(key), &node),
             None => {
-                d.wrong(&self.path.clone(), format!("`{key}` is missing"), hint);
+                d.wrong(&self.path.clone(), BadKey::Missing(needed));
                 None
             }
         }
@@ -365,13 +349,13 @@ impl Table {
             return;
         };
         self.take(key, d);
-        d.wrong(&self.at(key), format!("there are {count} of `{key}`"), format!("at most {most}"));
+        d.wrong(&self.at(key), BadKey::TooMany { of: key.into(), count, most });
     }
 
     /// Complains if two keys are there that say the same thing in two ways.
-    pub(super) fn either(&self, one: &str, other: &str, says: &str, d: &mut Decoder) {
+    pub(super) fn either(&self, one: &str, other: &str, ways: TwoWays, d: &mut Decoder) {
         if self.has(one) && self.has(other) {
-            d.wrong(&self.at(other), says, "take one of them out");
+            d.wrong(&self.at(other), BadKey::TwoWays(ways));
         }
     }
 
@@ -407,7 +391,7 @@ impl Table {
                 .filter_map(|(i, n)| Table::open(n, &format!("{at}/{i}"), d))
                 .collect(),
             other => {
-                d.expected(&at, "a list of tables", &other);
+                d.expected(&at, Expected::Tables, &other);
                 vec![]
             }
         }
@@ -428,7 +412,8 @@ impl Table {
         for entry in &self.entries {
             let at = self.at(&entry.key);
             d.note(&at, &entry.key_place);
-            d.wrong(&at, format!("unknown key `{}`", entry.key), suggest(&entry.key, &self.asked));
+            let (key, known) = (entry.key.clone(), owned(&self.asked));
+            d.wrong(&at, BadKey::Unknown { key, known });
         }
     }
 }

@@ -4,7 +4,7 @@ use super::decode::{Decoder, Table};
 use super::node::{Entry, Node, Place, Value, merge};
 use super::values;
 use crate::evening::scenario::{Grade, Limits, MOST_INSIDE, Serves};
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{Expected, File, Problem};
 
 /// Takes `[limits]` out of a scenario, with those asked for over them. What the file says is about
 /// the grade the file asks for.
@@ -54,9 +54,8 @@ fn limits(mut t: Table, d: &mut Decoder) -> Limits {
     l.jammed = t.get("jammed", d, Decoder::duration);
     l.seats_short = t.get("seats_short", d, Decoder::share);
     l.coats_over = t.get("coats_over", d, |d, at, n| d.count(at, n, 0, MOST_INSIDE)).map(f64::from);
-    l.clear_floor = t.get("clear_floor", d, |d, at, n| {
-        d.worded(at, n, "an area such as \"7 sq ft\" or \"0.65 m2\"", values::area)
-    });
+    l.clear_floor =
+        t.get("clear_floor", d, |d, at, n| d.worded(at, n, Expected::Area, values::area));
     if let Some(mut waits) = t.table("wait", d) {
         for serves in Serves::ALL {
             if let Some(seconds) = waits.get(serves.word(), d, Decoder::duration) {

@@ -22,7 +22,7 @@ use crate::evening::scenario::Scenario;
 use crate::house::edit::edited;
 use crate::house::plan::Plan;
 use crate::house::plan::said::Said;
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{BadFile, BadKey, File, Named, Needed, Problem};
 use decode::Decoder;
 use node::{Entry, Malformed, Node, Value};
 use options::{OptionNode, Pair};
@@ -125,7 +125,7 @@ fn locate(problems: Vec<Problem>, places: &Places) -> Vec<Located> {
     let mut located: Vec<Located> = Vec::new();
     for problem in problems {
         let place = find(&problem);
-        if !located.iter().any(|l| l.problem.says == problem.says && l.place == place) {
+        if !located.iter().any(|l| l.problem.wrong == problem.wrong && l.place == place) {
             located.push(Located { place, problem });
         }
     }
@@ -148,8 +148,7 @@ pub fn read(path: &str, load: Load, asked: &Asked) -> Result<Loaded, Rejected> {
 }
 
 fn cannot_load(path: &str, why: &str) -> Rejected {
-    let problem = Problem::new(File::Plan, "", format!("cannot read `{path}`: {why}"))
-        .hint("check the path; `elbowroom new DIR` writes a plan to start from");
+    let problem = Problem::of_plan("", BadFile::Unread { path: path.into(), why: why.into() });
     Rejected { plan: None, scenario: None, problems: vec![Located { problem, place: None }] }
 }
 
@@ -179,12 +178,7 @@ fn read_pair_of(scenario: Source, asked: &Asked, load: Load) -> Result<Loaded, R
         Ok(text) => read_pair(Source { name: path, text }, Some(scenario), asked, load),
         Err(why) => {
             let place = entry(&root, "plan").map(|e| e.node.place.clone());
-            let problem = Problem::new(
-                File::Scenario,
-                "plan",
-                format!("cannot read the plan `{path}`: {why}"),
-            )
-            .hint("plan = \"plan.toml\" counts from the scenario's folder");
+            let problem = Problem::of_scenario("plan", BadFile::UnreadPlan { path, why });
             Err(Rejected {
                 plan: None,
                 scenario: Some(scenario),
@@ -201,12 +195,12 @@ fn without_plan(scenario: Source, root: &Node) -> Rejected {
         _ => None,
     };
     let problem = match (slip, entry(root, "plan")) {
-        (Some(e), None) => Problem::new(File::Scenario, "", format!("unknown key `{}`", e.key))
-            .hint("did you mean `plan`?"),
-        (_, Some(_)) => Problem::new(File::Scenario, "plan", "`plan` is not text in quotes")
-            .hint("write plan = \"plan.toml\""),
-        (None, None) => Problem::new(File::Scenario, "", "`plan` is missing")
-            .hint("say which house it is: plan = \"plan.toml\""),
+        (Some(e), None) => {
+            let known = vec!["plan".into()];
+            Problem::of_scenario("", BadKey::Unknown { key: e.key.clone(), known })
+        }
+        (_, Some(_)) => Problem::of_scenario("plan", BadKey::PlanIsNoText),
+        (None, None) => Problem::of_scenario("", BadKey::Missing(Needed::Plan)),
     };
     let place = slip
         .map(|e| e.key_place.clone())
@@ -335,8 +329,7 @@ fn is_no_plan(pair: &Pair, malformed: &[Malformed], name: &str) -> Option<Locate
         return None;
     }
     let place = entry(&pair.scenario, "plan").map(|e| e.node.place.clone());
-    let problem = Problem::new(File::Scenario, "plan", format!("`{name}` is no plan"))
-        .hint("a plan is a TOML file that starts with format = 1");
+    let problem = Problem::of_scenario("plan", BadFile::NoPlan { path: name.into() });
     Some(Located { problem, place })
 }
 
@@ -350,12 +343,11 @@ fn wanted(
         return Ok(None);
     };
     if !has_scenario {
-        return Err(Problem::new(File::Plan, "", "a plan alone has no options")
-            .hint("name the scenario that holds the option"));
+        return Err(Problem::of_plan("", BadFile::PlanHasNoOptions));
     }
     let names: Vec<&str> = options.iter().map(|o| o.name.as_str()).collect();
     let found = names.iter().position(|n| n == name).ok_or_else(|| {
-        Problem::unknown_name(File::Scenario, "option", "option called", name, &names)
+        Problem::unknown_name(File::Scenario, "option", Named::Option, name, &names)
     })?;
     Ok(Some(found))
 }
@@ -371,11 +363,11 @@ pub fn quoted(text: &str) -> String {
 }
 
 fn explain(m: Malformed) -> Located {
-    let duplicate = m.says.contains("duplicate key");
-    let hint = if duplicate {
-        "use either [[room]] blocks or one room = [...] list, not both, and every key once"
+    let parser = m.says;
+    let wrong = if parser.contains("duplicate key") {
+        BadFile::DuplicateKey { parser }
     } else {
-        "this is not TOML: check quotes, brackets and commas near here"
+        BadFile::Malformed { parser }
     };
-    Located { problem: Problem::new(m.place.file, "", m.says).hint(hint), place: Some(m.place) }
+    Located { problem: Problem::new(m.place.file, "", wrong), place: Some(m.place) }
 }

@@ -3,7 +3,7 @@
 use crate::evening::scenario::{From, Scenario, Serves};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{LEAVE, OUTSIDE, Plan, Use};
-use crate::house::problem::{File, Problem, suggest};
+use crate::house::problem::{BadName, File, Named, Problem, owned};
 
 /// Everything that is wrong with the names in a scenario, held against the plan.
 pub(super) fn problems(s: &Scenario, plan: &Plan) -> Vec<Problem> {
@@ -18,42 +18,38 @@ pub(super) fn problems(s: &Scenario, plan: &Plan) -> Vec<Problem> {
         .collect()
 }
 
-fn problem(at: String, says: String, hint: String) -> Problem {
-    Problem::new(File::Scenario, at, says).hint(hint)
-}
-
 /// What is named for something and isn't there, or can't be it.
 fn served(serves: Serves, names: &[String], plan: &Plan) -> Vec<Problem> {
     let at = || format!("place/{}", serves.word());
     let wrong = |name: &String| {
         if plan.piece(name).is_none() && plan.room(name).is_none() {
-            let known = could_serve(serves, plan);
-            let hint = if known.is_empty() {
-                format!("the plan has nothing that could serve {}", serves.word())
+            let (name, known) = (name.clone(), owned(&could_serve(serves, plan)));
+            let wrong = if known.is_empty() {
+                BadName::NothingServes { name, serves: serves.word() }
             } else {
-                suggest(name, &known)
+                BadName::Nothing { name, known }
             };
-            return Some(problem(at(), format!("the plan has nothing called `{name}`"), hint));
+            return Some(Problem::of_scenario(at(), wrong));
         }
-        cannot_serve(serves, name, plan).map(|(says, hint)| problem(at(), says, hint))
+        cannot_serve(serves, name, plan).map(|wrong| Problem::of_scenario(at(), wrong))
     };
     names.iter().filter_map(wrong).collect()
 }
 
 fn no_opening(at: String, name: &str, plan: &Plan) -> Problem {
     let known: Vec<&str> = plan.openings.iter().map(|o| o.name.as_str()).collect();
-    Problem::unknown_name(File::Scenario, at, "opening", name, &known)
+    Problem::unknown_name(File::Scenario, at, Named::Opening, name, &known)
 }
 
 fn no_room(at: String, name: &str, plan: &Plan, more: &[&str]) -> Problem {
     let rooms = plan.rooms.iter().map(|r| r.name.as_str());
     let known: Vec<&str> = rooms.chain(more.iter().copied()).collect();
-    Problem::unknown_name(File::Scenario, at, "room", name, &known)
+    Problem::unknown_name(File::Scenario, at, Named::Room, name, &known)
 }
 
 fn nothing_called(at: String, name: &str, plan: &Plan, more: &[&str]) -> Problem {
     let known: Vec<&str> = plan.names().into_iter().chain(more.iter().copied()).collect();
-    problem(at, format!("the plan has nothing called `{name}`"), suggest(name, &known))
+    Problem::of_scenario(at, BadName::Nothing { name: name.into(), known: owned(&known) })
 }
 
 fn doors<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem> + 'a {
@@ -64,8 +60,7 @@ fn doors<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem> +
 fn way_in(s: &Scenario, plan: &Plan) -> Option<Problem> {
     let out: Vec<&str> = plan.ways_out().map(|(_, o)| o.name.as_str()).collect();
     let name = s.through.as_ref().filter(|name| !out.contains(&name.as_str()))?;
-    let what = "way in from outside called";
-    Some(Problem::unknown_name(File::Scenario, "arrivals/through", what, name, &out))
+    Some(Problem::unknown_name(File::Scenario, "arrivals/through", Named::WayIn, name, &out))
 }
 
 fn servings<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem> + 'a {
@@ -109,31 +104,25 @@ fn scripts<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem>
     })
 }
 
-/// Why something that is there cannot be what it is said to be, and what to do.
-fn cannot_serve(serves: Serves, name: &str, plan: &Plan) -> Option<(String, String)> {
+/// Why something that is there cannot be what it is said to be.
+fn cannot_serve(serves: Serves, named: &str, plan: &Plan) -> Option<BadName> {
     let usage = |r: usize| plan.rooms[r].usage;
-    match (serves, plan.piece(name), plan.room(name)) {
-        (Serves::Powder, Some(_), _) => Some((
-            format!("`{name}` is a piece of furniture, not a powder room"),
-            suggest(name, &could_serve(serves, plan)),
-        )),
+    let (name, word) = (named.to_string(), serves.word());
+    let known = || owned(&could_serve(serves, plan));
+    match (serves, plan.piece(named), plan.room(named)) {
+        (Serves::Powder, Some(_), _) => Some(BadName::PieceAsPowderRoom { name, known: known() }),
         (Serves::Powder, _, Some(r)) if !usage(r).is_private() => {
-            let says = format!("`{name}` isn't a powder room: its use is {}", usage(r).word());
-            Some((says, "give it use = \"powder\" or \"bath\" in the plan, or name another".into()))
+            Some(BadName::RoomAsPowderRoom { name, usage: usage(r).word() })
         }
         (Serves::Food | Serves::Drinks | Serves::Glasses, Some(p), _)
             if usage(plan.furniture[p].room).is_private() =>
         {
-            let room = &plan.rooms[plan.furniture[p].room].name;
-            Some((
-                format!("nobody wants {} in the `{room}`, where `{name}` stands", serves.word()),
-                "name a piece in another room, or say what the room is for with use = \"…\"".into(),
-            ))
+            let room = plan.rooms[plan.furniture[p].room].name.clone();
+            Some(BadName::ServedInPrivate { serves: word, room, name })
         }
-        (Serves::Food | Serves::Drinks | Serves::Glasses, _, Some(_)) => Some((
-            format!("`{name}` is a room: {} needs a piece with a top", serves.word()),
-            suggest(name, &could_serve(serves, plan)),
-        )),
+        (Serves::Food | Serves::Drinks | Serves::Glasses, _, Some(_)) => {
+            Some(BadName::ServedInRoom { serves: word, name, known: known() })
+        }
         _ => None,
     }
 }

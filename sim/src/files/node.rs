@@ -1,7 +1,7 @@
 //! A TOML document as a tree of values that know which file and where they stand, so that two files
 //! can be merged. The only place that calls the TOML parser.
 
-use crate::house::problem::File;
+use crate::house::problem::{File, Found};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -39,20 +39,20 @@ pub(super) enum Value {
     List(Vec<Node>),
     Table(Vec<Entry>),
     /// A date, or a number beyond all use.
-    Odd(&'static str),
+    Odd(Found),
 }
 
 impl Value {
-    /// What it is, in words.
-    pub(super) fn what(&self) -> &'static str {
+    /// What it is.
+    pub(super) fn what(&self) -> Found {
         match self {
-            Value::Text(_) => "text",
-            Value::Whole(_) => "a whole number",
-            Value::Real(_) => "a number",
-            Value::Truth(_) => "true or false",
-            Value::List(_) => "a list",
-            Value::Table(_) => "a table",
-            Value::Odd(what) => what,
+            Value::Text(_) => Found::Text,
+            Value::Whole(_) => Found::WholeNumber,
+            Value::Real(_) => Found::Number,
+            Value::Truth(_) => Found::Truth,
+            Value::List(_) => Found::List,
+            Value::Table(_) => Found::Table,
+            Value::Odd(what) => *what,
         }
     }
 }
@@ -96,12 +96,12 @@ fn node(value: Spanned<DeValue>, file: File) -> Node {
     let value = match value.into_inner() {
         DeValue::String(s) => Value::Text(s.into_owned()),
         DeValue::Integer(i) => i64::from_str_radix(i.as_str(), i.radix())
-            .map_or(Value::Odd("a number too large"), Value::Whole),
+            .map_or(Value::Odd(Found::TooLargeNumber), Value::Whole),
         DeValue::Float(f) => {
-            f.as_str().parse().map_or(Value::Odd("a number too large"), Value::Real)
+            f.as_str().parse().map_or(Value::Odd(Found::TooLargeNumber), Value::Real)
         }
         DeValue::Boolean(b) => Value::Truth(b),
-        DeValue::Datetime(_) => Value::Odd("a date or time"),
+        DeValue::Datetime(_) => Value::Odd(Found::Date),
         DeValue::Array(items) => Value::List(items.into_iter().map(|v| node(v, file)).collect()),
         DeValue::Table(table) => table_value(table, file),
     };

@@ -7,7 +7,7 @@ use super::{Asked, Load, beside, entry, names, plan, scenario, take_entry, text_
 use crate::evening::scenario::Scenario;
 use crate::house::plan::Plan;
 use crate::house::plan::said::Said;
-use crate::house::problem::{File, Problem, one_of};
+use crate::house::problem::{BadFile, BadKey, BadName, BadValue, Expected, File, Needed, Problem};
 
 /// The two documents.
 #[derive(Clone, Debug)]
@@ -46,15 +46,12 @@ impl Pair {
         };
         d.note("option", &entry.key_place);
         let Value::List(items) = entry.node.value else {
-            d.expected("option", "[[option]] tables", &entry.node.value);
+            d.expected("option", Expected::Options, &entry.node.value);
             return vec![];
         };
         if items.len() > MOST_OPTIONS {
-            d.wrong(
-                "option",
-                format!("there are {} options", items.len()),
-                format!("at most {MOST_OPTIONS}"),
-            );
+            let count = items.len();
+            d.wrong("option", BadKey::TooManyOptions { count, most: MOST_OPTIONS });
             return vec![];
         }
         let mut options: Vec<OptionNode> = vec![];
@@ -70,14 +67,12 @@ impl Pair {
             let cost =
                 take_entry(&mut node, "cost").and_then(|e| cost(d, &format!("{at}/cost"), &e));
             match named {
-                Some(name) if options.iter().any(|o| o.name == name) => d.wrong(
-                    &at,
-                    format!("there are two options called `{name}`"),
-                    "names of options are unique",
-                ),
+                Some(name) if options.iter().any(|o| o.name == name) => {
+                    d.wrong(&at, BadName::TwoOptions { name })
+                }
                 Some(name) => options.push(OptionNode { name, cost, node }),
                 None if is_said => {}
-                None => d.wrong(&at, "`name` is missing", "give the option a name"),
+                None => d.wrong(&at, BadKey::Missing(Needed::OptionName)),
             }
         }
         options
@@ -131,11 +126,8 @@ impl Pair {
             d.note("remove", &remove.node.place);
             for name in d.names("remove", &remove.node).unwrap_or_default() {
                 if !remove_item(&mut self.plan, &name) {
-                    d.wrong(
-                        "remove",
-                        format!("the plan has nothing called `{name}` to remove"),
-                        self.names_hint(),
-                    );
+                    let known = item_names(&mut self.plan);
+                    d.wrong("remove", BadName::NothingToRemove { name, known });
                 }
             }
         }
@@ -144,11 +136,10 @@ impl Pair {
             for (name, at, node) in table.map(|t| t.rest(d)).unwrap_or_default() {
                 match find_item(&mut self.plan, &name) {
                     Some(item) => change_item(item, node),
-                    None => d.wrong(
-                        &at,
-                        format!("the plan has nothing called `{name}` to change"),
-                        self.names_hint(),
-                    ),
+                    None => {
+                        let known = item_names(&mut self.plan);
+                        d.wrong(&at, BadName::NothingToChange { name, known })
+                    }
                 }
             }
         }
@@ -169,18 +160,11 @@ impl Pair {
                 if malformed.is_empty() {
                     self.plan = stand_at(root, &node.place);
                 } else {
-                    d.wrong(
-                        OPTION_PLAN,
-                        format!("`{named}` is not TOML: {}", malformed[0].says),
-                        "check that file by itself",
-                    );
+                    let parser = malformed[0].says.clone();
+                    d.wrong(OPTION_PLAN, BadFile::MalformedOptionPlan { path: named, parser });
                 }
             }
-            Err(why) => d.wrong(
-                OPTION_PLAN,
-                format!("cannot read the plan `{named}`: {why}"),
-                "the path counts from the plan's folder",
-            ),
+            Err(why) => d.wrong(OPTION_PLAN, BadFile::UnreadOptionPlan { path: named, why }),
         }
     }
 
@@ -190,7 +174,7 @@ impl Pair {
                 continue;
             };
             let Value::List(items) = node.value else {
-                d.expected(&add.at(key), "a list of tables", &node.value);
+                d.expected(&add.at(key), Expected::Tables, &node.value);
                 continue;
             };
             let place = node.place;
@@ -209,11 +193,6 @@ impl Pair {
         }
         add.finish(d);
     }
-
-    fn names_hint(&mut self) -> String {
-        let names = item_names(&mut self.plan);
-        one_of(&names.iter().map(String::as_str).collect::<Vec<_>>())
-    }
 }
 
 /// What an option costs: a number from 0.
@@ -221,11 +200,7 @@ fn cost(d: &mut Decoder, at: &str, entry: &Entry) -> Option<f64> {
     d.note(at, &entry.node.place);
     let cost = d.number(at, &entry.node)?;
     if cost < 0.0 {
-        d.wrong(
-            at,
-            "a cost below 0",
-            "write what the change costs in your own money, such as cost = 1800",
-        );
+        d.wrong(at, BadValue::NegativeCost);
     }
     Some(cost).filter(|c| *c >= 0.0)
 }

@@ -8,7 +8,9 @@ use crate::house::plan::said::{
     Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidWindow, SaidZone, Shape,
 };
 use crate::house::plan::{Side, Style, THICKEST_WALL, Use};
-use crate::house::problem::Problem;
+use crate::house::problem::{
+    BadFile, BadKey, BadRoom, BadValue, Bounds, Expected, Needed, Problem, TwoWays,
+};
 
 const COMPASS: [&str; 4] = ["north", "south", "east", "west"];
 /// Usual thickness of an inside wall: 2 x 4 studs and two sheets of 1/2 in board (common practice).
@@ -36,15 +38,7 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
         top.get("units", d, |d, at, n| d.word(at, n, &["ft", "m"], system)).unwrap_or(System::Feet);
     let title = top.get("title", d, Decoder::line).unwrap_or_else(|| "Untitled plan".into());
     let walls = top
-        .get("walls", d, |d, at, n| {
-            d.within(
-                at,
-                n,
-                Decoder::length,
-                (0.0, THICKEST_WALL),
-                "walls up to 16 in thick (0.4 m)",
-            )
-        })
+        .get("walls", d, |d, at, n| d.within(at, n, Decoder::length, Bounds::Walls(THICKEST_WALL)))
         .unwrap_or(USUAL_WALL);
     for (key, most) in MOST {
         top.count_of(key, most, d);
@@ -106,17 +100,13 @@ fn readable<T>(items: Vec<Option<T>>) -> (Vec<usize>, Vec<T>) {
 /// Checks `format = 1`.
 pub(super) fn format(top: &mut Table, d: &mut Decoder) {
     let Some(node) = top.take("format", d) else {
-        d.wrong("", "`format` is missing", "start the file with format = 1");
+        d.wrong("", BadKey::Missing(Needed::Format));
         return;
     };
     match node.value {
         Value::Whole(1) => {}
-        Value::Whole(n) if n > 1 => d.wrong(
-            "format",
-            format!("this file is format {n}; this program reads format 1"),
-            "use a newer elbowroom",
-        ),
-        other => d.expected("format", "format = 1", &other),
+        Value::Whole(n) if n > 1 => d.wrong("format", BadFile::LaterFormat(n)),
+        other => d.expected("format", Expected::Format, &other),
     }
 }
 
@@ -133,31 +123,21 @@ fn compass(d: &mut Decoder, at: &str, n: &Node) -> Option<Compass> {
 }
 
 fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
-    let name = t.need("name", d, "give the room a name", Decoder::name);
+    let name = t.need("name", d, Needed::RoomName, Decoder::name);
     let size = t.get("size", d, |d, at, n| d.pair(at, n, false)).map(|(w, h)| Shape::Size(w, h));
     let has_outline = t.has("outline");
     let outline = t.get("outline", d, Decoder::corners).map(Shape::Outline);
     let said_size = d.places.contains_key(&(d.file, t.at("size")));
     match (said_size, has_outline) {
-        (true, true) => {
-            d.wrong(&t.at("outline"), "a room has either size or outline", "take one of them out")
-        }
-        (false, false) => d.wrong(
-            &t.path.clone(),
-            "`size` is missing",
-            "add size = [\"18ft\", \"14ft\"] (east-west, north-south) or an outline",
-        ),
+        (true, true) => d.wrong(&t.at("outline"), BadKey::TwoWays(TwoWays::RoomSizeOrOutline)),
+        (false, false) => d.wrong(&t.path.clone(), BadKey::Missing(Needed::RoomSize)),
         _ => {}
     }
     let at_corner = t.get("at", d, |d, at, n| d.pair(at, n, true));
     let beside = beside(&mut t, d);
     let put = match (at_corner, beside) {
         (Some(_), Some(_)) => {
-            d.wrong(
-                &t.at("at"),
-                "a room is placed either by at or beside another room",
-                "take one of them out",
-            );
+            d.wrong(&t.at("at"), BadKey::TwoWays(TwoWays::RoomAtOrBeside));
             None
         }
         (Some((x, y)), None) => Some(Put::At(x, y)),
@@ -166,15 +146,7 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
     };
     let usage = t.get("use", d, |d, at, n| d.word(at, n, &Use::words(), Use::from_word));
     let level = t.get("level", d, Decoder::text);
-    let levels = t.get("levels", d, |d, at, n| {
-        two_names(
-            d,
-            at,
-            n,
-            "stairs join exactly two levels",
-            "write levels = [\"lower\", \"ground\"]",
-        )
-    });
+    let levels = t.get("levels", d, |d, at, n| two_names(d, at, n, BadValue::NotTwoLevels));
     let up = t.get("up", d, compass);
     let rise = t.get("rise", d, Decoder::length);
     t.finish(d);
@@ -191,28 +163,21 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
 }
 
 fn zone(mut t: Table, d: &mut Decoder) -> Option<SaidZone> {
-    let name = t.need("name", d, "give this part of the room a name", Decoder::name);
-    let room = t.need("room", d, "say which room it is a part of", Decoder::text);
+    let name = t.need("name", d, Needed::ZoneName, Decoder::name);
+    let room = t.need("room", d, Needed::ZoneRoom, Decoder::text);
     let at = t.get("at", d, |d, at, n| d.pair(at, n, false)).unwrap_or((0.0, 0.0));
-    let size =
-        t.need("size", d, "add size = [\"10ft\", \"8ft\"] (east-west, north-south)", |d, at, n| {
-            d.pair(at, n, false)
-        });
+    let size = t.need("size", d, Needed::ZoneSize, |d, at, n| d.pair(at, n, false));
     t.finish(d);
     Some(SaidZone { name: name?, room: room?, at, size: size? })
 }
 
 fn window(mut t: Table, d: &mut Decoder) -> Option<SaidWindow> {
-    let room = t.need("room", d, "say which room it is in", Decoder::text);
-    let wall = t.need("wall", d, "add wall = \"north\", \"south\", \"east\" or \"west\"", compass);
+    let room = t.need("room", d, Needed::WindowRoom, Decoder::text);
+    let wall = t.need("wall", d, Needed::WindowWall, compass);
     let width = t.get("width", d, Decoder::length).unwrap_or(USUAL_WINDOW);
     let gaps = gaps(&mut t, d);
     if gaps.len() > 1 {
-        d.wrong(
-            &t.path.clone(),
-            "the window has more than one gap",
-            "keep the gap to one end of the wall",
-        );
+        d.wrong(&t.path.clone(), BadKey::TwoWays(TwoWays::WindowGaps));
     }
     t.finish(d);
     Some(SaidWindow { room: room?, wall: wall?, width, gap: gaps.first().copied() })
@@ -228,24 +193,17 @@ fn beside(t: &mut Table, d: &mut Decoder) -> Option<Put> {
     ] {
         said.extend(t.get(key, d, Decoder::text).map(|of| (side, of)));
     }
-    t.either("flush", "offset", "a room is either flush with its neighbor or offset from it", d);
+    t.either("flush", "offset", TwoWays::FlushOrOffset, d);
     let flush = t.get("flush", d, compass);
     let offset = t.get("offset", d, Decoder::coordinate);
     if said.len() > 1 {
-        d.wrong(
-            &t.path.clone(),
-            "the room is beside more than one room",
-            "keep one of east_of, west_of, north_of, south_of",
-        );
+        d.wrong(&t.path.clone(), BadKey::TwoWays(TwoWays::Neighbors));
     }
     let (side, of) = said.into_iter().next()?;
-    if let Some(f) = flush.filter(|f| f.is_vertical() == side.is_vertical()) {
-        let (a, b) = if side.is_vertical() { ("west", "east") } else { ("south", "north") };
-        d.wrong(
-            &t.at("flush"),
-            format!("a room {} of another cannot be flush {}", side.word(), f.word()),
-            format!("expected `{a}` or `{b}`"),
-        );
+    if let Some(flush) = flush.filter(|f| f.is_vertical() == side.is_vertical()) {
+        let ends = if side.is_vertical() { ["west", "east"] } else { ["south", "north"] };
+        let (side, flush) = (side.word(), flush.word());
+        d.wrong(&t.at("flush"), BadRoom::FlushAcross { side, flush, ends });
     }
     Some(Put::Beside { side, of, flush, offset })
 }
@@ -264,30 +222,19 @@ fn gaps(t: &mut Table, d: &mut Decoder) -> Vec<(Compass, f64)> {
     gaps
 }
 
-fn two_names(d: &mut Decoder, at: &str, n: &Node, says: &str, hint: &str) -> Option<[String; 2]> {
+fn two_names(d: &mut Decoder, at: &str, n: &Node, not_two: BadValue) -> Option<[String; 2]> {
     let two: Result<[String; 2], _> = d.names(at, n)?.try_into();
     if two.is_err() {
-        d.wrong(at, says, hint);
+        d.wrong(at, not_two);
     }
     two.ok()
 }
 
 fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
     let name = t.get("name", d, Decoder::name);
-    let joins = t.need(
-        "joins",
-        d,
-        "say which two rooms it joins: joins = [\"hall\", \"living\"]",
-        |d, at, n| {
-            two_names(
-                d,
-                at,
-                n,
-                "an opening joins exactly two rooms",
-                "write joins = [\"hall\", \"living\"] or [\"outside\", \"hall\"]",
-            )
-        },
-    );
+    let joins = t.need("joins", d, Needed::OpeningJoins, |d, at, n| {
+        two_names(d, at, n, BadValue::NotTwoRooms)
+    });
     let words: Vec<&str> = Style::ALL.iter().map(|s| s.word()).collect();
     let style = t.get("style", d, |d, at, n| d.word(at, n, &words, Style::from_word));
     let width = t.get("width", d, Decoder::length);
@@ -295,15 +242,11 @@ fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
     let wall = t.get("wall", d, compass);
     let gaps = gaps(&mut t, d);
     if gaps.len() > 1 {
-        d.wrong(
-            &t.path.clone(),
-            "the opening has more than one gap",
-            "keep the gap to one end of the wall",
-        );
+        d.wrong(&t.path.clone(), BadKey::TwoWays(TwoWays::OpeningGaps));
     }
     let (mut swing_into, mut hinge) = (None, None);
     if let Some(mut swing) = t.table("swing", d) {
-        swing_into = swing.need("into", d, "say which room the leaf swings into", Decoder::text);
+        swing_into = swing.need("into", d, Needed::SwingInto, Decoder::text);
         hinge = swing.get("hinge", d, compass);
         swing.finish(d);
     }
@@ -348,12 +291,11 @@ fn sides(d: &mut Decoder, at: &str, n: &Node) -> Option<Vec<SaidSide>> {
 
 fn piece(mut t: Table, d: &mut Decoder) -> Option<SaidFurniture> {
     let words: Vec<&str> = CATALOG.iter().map(|u| u.word).collect();
-    let kind = t.need("kind", d, "say what it is: kind = \"sofa\"", |d, at, n| {
-        d.word(at, n, &words, Kind::from_word)
-    });
-    let room = t.need("room", d, "say which room it stands in", Decoder::text);
+    let kind =
+        t.need("kind", d, Needed::PieceKind, |d, at, n| d.word(at, n, &words, Kind::from_word));
+    let room = t.need("room", d, Needed::PieceRoom, Decoder::text);
     let name = t.get("name", d, Decoder::name);
-    t.either("size", "outline", "a piece has either size or outline", d);
+    t.either("size", "outline", TwoWays::PieceSizeOrOutline, d);
     let size = t.get("size", d, |d, at, n| d.pair(at, n, false));
     let outline = t.get("outline", d, Decoder::corners);
     let height = t.get("height", d, Decoder::length);
@@ -361,20 +303,12 @@ fn piece(mut t: Table, d: &mut Decoder) -> Option<SaidFurniture> {
     let gaps = gaps(&mut t, d);
     let corner = t.get("at", d, |d, at, n| d.pair(at, n, true));
     if corner.is_some() && !gaps.is_empty() {
-        d.wrong(
-            &t.at("at"),
-            "a piece is placed either by at or by gaps to the walls",
-            "take one of them out",
-        );
+        d.wrong(&t.at("at"), BadKey::TwoWays(TwoWays::PieceAtOrGaps));
     }
     let turn = t.get("turn", d, Decoder::number);
     let use_from = t.get("use_from", d, sides);
     if outline.as_ref().is_some_and(|o| o.len() < 3) {
-        d.wrong(
-            &t.at("outline"),
-            "an outline needs at least three corners",
-            "list the corners in order",
-        );
+        d.wrong(&t.at("outline"), BadValue::FewCorners { of_room: false });
     }
     let rod = t.get("rod", d, Decoder::length);
     let glass_front = t.get("glass_front", d, Decoder::truth).unwrap_or(false);

@@ -9,6 +9,7 @@ use crate::evening::scenario::{
     Occasion, Scenario, Serves, ServingSaid, Shape, Weather, after_start, arrival_curve,
 };
 use crate::house::plan::OUTSIDE;
+use crate::house::problem::{BadEvening, BadKey, BadValue, Bounds, Expected, Needed, TwoWays};
 
 /// What the command line asks over the file.
 #[derive(Clone, Debug, Default)]
@@ -48,9 +49,7 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
     s.arrivals = arrival_curve(in_file.unwrap_or(guests));
     s.title = top.get("title", d, Decoder::line).unwrap_or(s.title);
     s.start = top
-        .get("start", d, |d, at, n| {
-            d.worded(at, n, "a time such as \"7pm\" or \"19:30\"", values::time_of_day)
-        })
+        .get("start", d, |d, at, n| d.worded(at, n, Expected::StartTime, values::time_of_day))
         .unwrap_or(s.start);
     s.lasts = top.get("lasts", d, lasts).unwrap_or(s.lasts);
     s.weather = top.get("weather", d, weather).unwrap_or(s.weather);
@@ -83,7 +82,8 @@ fn occasion(d: &mut Decoder, at: &str, n: &Node) -> Option<Occasion> {
     if let Value::Text(t) = &n.value
         && LATER.contains(&t.as_str())
     {
-        d.wrong(at, format!("`{t}` cannot be simulated yet"), "expected `cocktails` or `buffet`");
+        let instead = Occasion::ALL.map(Occasion::word).map(String::from).to_vec();
+        d.wrong(at, BadValue::NotYet { word: t.clone(), instead });
         return None;
     }
     d.word(at, n, &Occasion::ALL.map(Occasion::word), Occasion::from_word)
@@ -95,11 +95,7 @@ fn headcount(top: &mut Table, d: &mut Decoder) -> (Option<u32>, f64) {
     let invited = top.get("invited", d, |d, at, n| d.count(at, n, 1, 2 * MOST_INSIDE));
     let comes = top.get("comes", d, comes).unwrap_or(COMES);
     if guests.is_some() && invited.is_some() {
-        d.wrong(
-            "invited",
-            "say either guests or invited",
-            "`guests` is how many come; `comes` is a share of `invited`",
-        );
+        d.wrong("invited", BadKey::TwoWays(TwoWays::GuestsOrInvited));
     }
     (
         guests.or(invited.map(|n| ((f64::from(n) * comes).round() as u32).clamp(1, MOST_INSIDE))),
@@ -111,7 +107,7 @@ fn headcount(top: &mut Table, d: &mut Decoder) -> (Option<u32>, f64) {
 fn comes(d: &mut Decoder, at: &str, n: &Node) -> Option<f64> {
     let share = d.share(at, n)?;
     if share < FEWEST_COME {
-        d.wrong(at, "hardly anybody comes", "expected 5% to 100% of those invited");
+        d.wrong(at, BadValue::HardlyAnybodyComes);
     }
     Some(share).filter(|s| *s >= FEWEST_COME)
 }
@@ -119,11 +115,7 @@ fn comes(d: &mut Decoder, at: &str, n: &Node) -> Option<f64> {
 fn lasts(d: &mut Decoder, at: &str, n: &Node) -> Option<f64> {
     let lasts = d.duration(at, n)?;
     if !(1800.0..=43200.0).contains(&lasts) {
-        d.wrong(
-            at,
-            "an evening lasts from half an hour to twelve hours",
-            "write a duration such as \"3h\"",
-        );
+        d.wrong(at, BadValue::EveningLength);
         return None;
     }
     Some(lasts)
@@ -143,7 +135,7 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         return;
     };
     s.through = t.get("through", d, Decoder::text);
-    t.either("times", "most_within", "arrivals are either at times or spread over a time", d);
+    t.either("times", "most_within", TwoWays::TimesOrMostWithin, d);
     let within = t.get("most_within", d, Decoder::duration);
     let early = t.get("early", d, Decoder::share);
     let Arrivals::Curve { b: usual, .. } = s.arrivals else {
@@ -158,7 +150,7 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
             items.iter().map(|n| time_of_day(d, at, n)).collect::<Option<Vec<u32>>>()
         }
         other => {
-            d.expected(at, "a list of times such as [\"7pm\", \"7:10pm\"]", other);
+            d.expected(at, Expected::Times, other);
             None
         }
     });
@@ -171,7 +163,7 @@ fn arrivals(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
 }
 
 fn time_of_day(d: &mut Decoder, at: &str, n: &Node) -> Option<u32> {
-    d.worded(at, n, "a time such as \"8pm\"", values::time_of_day)
+    d.worded(at, n, Expected::TimeOfDay, values::time_of_day)
 }
 
 /// Complains of times that are not during the evening.
@@ -198,11 +190,8 @@ fn mix(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     s.mix.frame = take("frame", d);
     for key in ["children", "wheelchair"] {
         if t.take(key, d).is_some() {
-            d.wrong(
-                &t.at(key),
-                format!("`{key}` cannot be simulated yet"),
-                "expected `older`, `stick` or `frame`",
-            );
+            let instead = ["older", "stick", "frame"].map(String::from).to_vec();
+            d.wrong(&t.at(key), BadValue::NotYet { word: key.into(), instead });
         }
     }
     t.finish(d);
@@ -275,11 +264,7 @@ fn serving_said(mut t: Table, start: u32, d: &mut Decoder) -> ServingSaid {
             d.duration(at, n).filter(|&h| {
                 let fine = h >= 3.0;
                 if !fine {
-                    d.wrong(
-                        at,
-                        "nobody fills a plate in under 3 s",
-                        "the usual headway is \"30s\"",
-                    );
+                    d.wrong(at, BadValue::FastHeadway);
                 }
                 fine
             })
@@ -297,21 +282,19 @@ fn habits(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
     };
     let h = &mut s.habits;
     let settles = t.get("settles_after", d, |d, at, n| {
-        d.within(at, n, Decoder::duration, (1.0, 60.0), "1s to 60s")
+        d.within(at, n, Decoder::duration, Bounds::Duration(1.0, 60.0))
     });
     let makes_room = t.get("makes_room_within", d, |d, at, n| {
-        d.within(at, n, Decoder::length, (0.3, 3.0), "1 ft to 9 ft (0.3 m to 3 m)")
+        d.within(at, n, Decoder::length, Bounds::Nearness(0.3, 3.0))
     });
     h.settles_after = settles.unwrap_or(h.settles_after);
     h.makes_room_within = makes_room.unwrap_or(h.makes_room_within);
     h.perch = t
-        .get("perch", d, |d, at, n| {
-            d.within(at, n, Decoder::number, (0.0, 100.0), "a number from 0 to 100")
-        })
+        .get("perch", d, |d, at, n| d.within(at, n, Decoder::number, Bounds::Number(0.0, 100.0)))
         .unwrap_or(h.perch);
     h.held_below = t
         .get("held_below", d, |d, at, n| {
-            d.within(at, n, Decoder::number, (0.02, 0.9), "a number from 0.02 to 0.9")
+            d.within(at, n, Decoder::number, Bounds::Number(0.02, 0.9))
         })
         .unwrap_or(h.held_below);
     t.finish(d);
@@ -322,18 +305,15 @@ fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         return;
     };
     s.talk.rate = t
-        .get("rate", d, |d, at, n| {
-            d.within(at, n, Decoder::number, (0.01, 10.0), "a number from 0.01 to 10")
-        })
+        .get("rate", d, |d, at, n| d.within(at, n, Decoder::number, Bounds::Number(0.01, 10.0)))
         .unwrap_or(s.talk.rate);
     let spell = t.get("spell", d, |d, at, n| {
-        d.within(at, n, Decoder::duration, (30.0, 43_200.0), "30s to 12h")
+        d.within(at, n, Decoder::duration, Bounds::Duration(30.0, 43_200.0))
     });
     s.talk.spell = spell.unwrap_or(s.talk.spell);
     if let Some(pull) = t.table("pull", d) {
         for (name, at, node) in pull.rest(d) {
-            let weight =
-                d.within(&at, &node, Decoder::number, (0.0, 100.0), "a number from 0 to 100");
+            let weight = d.within(&at, &node, Decoder::number, Bounds::Number(0.0, 100.0));
             s.talk.pull.extend(weight.map(|w| (name, w)));
         }
     }
@@ -341,9 +321,8 @@ fn talk(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
 }
 
 fn errand(mut t: Table, d: &mut Decoder) -> Option<Errand> {
-    let guests = t.need("guests", d, "say how many guests the script is for", |d, at, n| {
-        d.count(at, n, 1, MOST_SCRIPTED)
-    });
+    let guests =
+        t.need("guests", d, Needed::ErrandGuests, |d, at, n| d.count(at, n, 1, MOST_SCRIPTED));
     let from = t.get("from", d, Decoder::text).map_or(From::Outside, |name| {
         if name == OUTSIDE { From::Outside } else { From::Room(name) }
     });
@@ -351,20 +330,14 @@ fn errand(mut t: Table, d: &mut Decoder) -> Option<Errand> {
     let delay = t.get("delay", d, Decoder::duration).unwrap_or(0.0);
     let pace = t.get("pace", d, |d, at, n| match &n.value {
         Value::Text(w) if w == "drawn" => None,
-        _ => d.worded(at, n, "a pace such as \"1.33m/s\", or \"drawn\"", values::pace),
+        _ => d.worded(at, n, Expected::Pace, values::pace),
     });
-    let stair_pace = t.get("stair_pace", d, |d, at, n| {
-        d.worded(at, n, "a pace along the stairs such as \"0.8m/s\"", values::pace)
-    });
-    let stops = t.need(
-        "stops",
-        d,
-        "list spots, rooms and openings: stops = [\"bar\", \"leave\"]",
-        Decoder::names,
-    );
+    let stair_pace =
+        t.get("stair_pace", d, |d, at, n| d.worded(at, n, Expected::PaceOnStairs, values::pace));
+    let stops = t.need("stops", d, Needed::ErrandStops, Decoder::names);
     let repeat = t.get("repeat", d, |d, at, n| d.count(at, n, 1, 10_000)).unwrap_or(1);
     if stops.as_ref().is_some_and(Vec::is_empty) {
-        d.wrong(&t.at("stops"), "there are no stops", "list at least one, such as \"leave\"");
+        d.wrong(&t.at("stops"), BadValue::NoStops);
     }
     t.finish(d);
     Some(Errand { guests: guests?, from, arrive, delay, pace, stair_pace, stops: stops?, repeat })
@@ -375,12 +348,7 @@ fn every(d: &mut Decoder, at: &str, n: &Node) -> Option<Every> {
         return d.word(at, n, &["together"], |w| (w == "together").then_some(Every::Together));
     }
     let mut t = Table::open(n.clone(), at, d)?;
-    let shape = t.need(
-        "shape",
-        d,
-        "expected shape = \"exponential\", \"fixed\" or \"uniform\"",
-        Decoder::text,
-    )?;
+    let shape = t.need("shape", d, Needed::ArriveShape, Decoder::text)?;
     let every = t.get("every", d, Decoder::duration);
     let within = t.get("within", d, Decoder::duration);
     t.finish(d);
@@ -391,7 +359,7 @@ fn every(d: &mut Decoder, at: &str, n: &Node) -> Option<Every> {
         _ => None,
     };
     if result.is_none() {
-        d.wrong(at, "cannot read how they arrive", "write \"together\", { shape = \"exponential\", every = \"75s\" }, { shape = \"fixed\", every = \"30s\" } or { shape = \"uniform\", within = \"60s\" }");
+        d.wrong(at, BadValue::Arrive);
     }
     result
 }
@@ -399,11 +367,7 @@ fn every(d: &mut Decoder, at: &str, n: &Node) -> Option<Every> {
 fn check_errands(s: &Scenario, d: &mut Decoder) {
     let all: u64 = s.errands.iter().map(|e| u64::from(e.guests)).sum();
     if all > u64::from(MOST_SCRIPTED) {
-        d.wrong(
-            "errand",
-            format!("{all} scripted guests in all"),
-            format!("at most {MOST_SCRIPTED}"),
-        );
+        d.wrong("errand", BadEvening::TooManyScripted { guests: all, most: MOST_SCRIPTED });
     }
     let stops: u64 = s
         .errands
@@ -411,11 +375,7 @@ fn check_errands(s: &Scenario, d: &mut Decoder) {
         .map(|e| u64::from(e.guests) * e.stops.len() as u64 * u64::from(e.repeat))
         .sum();
     if stops > MOST_STOPS {
-        d.wrong(
-            "errand",
-            format!("{stops} stops of scripted guests in all"),
-            format!("at most {MOST_STOPS}: fewer guests, stops or repeats"),
-        );
+        d.wrong("errand", BadEvening::TooManyStops { stops, most: MOST_STOPS });
     }
 }
 
@@ -427,7 +387,7 @@ fn model(top: &mut Table, s: &mut Scenario, d: &mut Decoder) {
         if (0.02..=0.2).contains(&cell) {
             s.model.cell = cell;
         } else {
-            d.wrong("model/cell", "the cell is out of range", "expected 1 to 8 in");
+            d.wrong("model/cell", BadValue::Cell);
         }
     }
     let order = t.get("order", d, |d, at, n| {

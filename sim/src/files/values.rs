@@ -1,6 +1,6 @@
 //! Durations, shares, times of day, areas and paces as people write them.
 
-use crate::base::units::SQUARE_FOOT;
+use crate::base::units::{SQUARE_FOOT, Unread};
 
 /// Splits `90 min` into its number and its unit, lower case.
 fn number_and_unit(text: &str) -> Option<(f64, String)> {
@@ -10,26 +10,25 @@ fn number_and_unit(text: &str) -> Option<(f64, String)> {
     Some((number, text[end..].trim().to_lowercase()))
 }
 
+/// No duration is longer than two days, in seconds.
+const LONGEST: f64 = 48.0 * 3600.0;
+
 /// Seconds from `30s`, `5min`, `1h`, `1h 30min`.
-pub(super) fn duration(text: &str) -> Result<f64, String> {
+pub(super) fn duration(text: &str) -> Result<f64, Unread> {
     let mut total = 0.0;
     let mut rest = text.trim();
     if rest.is_empty() {
-        return Err("the duration is empty".into());
+        return Err(Unread::Empty);
     }
     while !rest.is_empty() {
-        let unit_at = rest.find(|c: char| c.is_alphabetic()).ok_or_else(|| bad_duration(text))?;
+        let unit_at = rest.find(|c: char| c.is_alphabetic()).ok_or(Unread::Otherwise)?;
         let after =
             rest[unit_at..].find(|c: char| !c.is_alphabetic()).map_or(rest.len(), |n| unit_at + n);
-        let (number, unit) = number_and_unit(&rest[..after]).ok_or_else(|| bad_duration(text))?;
-        total += number * seconds_in(&unit).ok_or_else(|| bad_duration(text))?;
+        let (number, unit) = number_and_unit(&rest[..after]).ok_or(Unread::Otherwise)?;
+        total += number * seconds_in(&unit).ok_or(Unread::Otherwise)?;
         rest = rest[after..].trim_start();
     }
-    if total > 48.0 * 3600.0 { Err(format!("`{text}` is longer than two days")) } else { Ok(total) }
-}
-
-fn bad_duration(text: &str) -> String {
-    format!("cannot read `{text}` as a duration")
+    if total > LONGEST { Err(Unread::TooLong) } else { Ok(total) }
 }
 
 fn seconds_in(unit: &str) -> Option<f64> {
@@ -42,17 +41,17 @@ fn seconds_in(unit: &str) -> Option<f64> {
 }
 
 /// A share from `10%`, in 0..=1.
-pub(super) fn percent(text: &str) -> Result<f64, String> {
+pub(super) fn percent(text: &str) -> Result<f64, Unread> {
     match number_and_unit(text) {
         Some((n, unit)) if unit == "%" && (0.0..=100.0).contains(&n) => Ok(n / 100.0),
-        Some((_, unit)) if unit == "%" => Err(format!("`{text}` is more than 100%")),
-        _ => Err(format!("cannot read `{text}` as a percentage")),
+        Some((_, unit)) if unit == "%" => Err(Unread::OverAll),
+        _ => Err(Unread::Otherwise),
     }
 }
 
 /// Minutes after midnight from `7pm`, `7:30pm`, `19:30`.
-pub(super) fn time_of_day(text: &str) -> Result<u32, String> {
-    let bad = || format!("cannot read `{text}` as a time of day");
+pub(super) fn time_of_day(text: &str) -> Result<u32, Unread> {
+    const BAD: Unread = Unread::Otherwise;
     let lower = text.trim().to_lowercase().replace(' ', "").replace('.', ":");
     let (clock, half) = match (lower.strip_suffix("pm"), lower.strip_suffix("am")) {
         (Some(c), _) => (c, Some(12)),
@@ -61,17 +60,17 @@ pub(super) fn time_of_day(text: &str) -> Result<u32, String> {
     };
     let (hour, minute) = clock.split_once(':').unwrap_or((clock, "0"));
     let (hour, minute): (u32, u32) =
-        (hour.parse().map_err(|_| bad())?, minute.parse().map_err(|_| bad())?);
+        (hour.parse().map_err(|_| BAD)?, minute.parse().map_err(|_| BAD)?);
     let hour = match half {
         Some(add) if (1..=12).contains(&hour) => hour % 12 + add,
         None if hour < 24 && lower.contains(':') => hour,
-        _ => return Err(bad()),
+        _ => return Err(BAD),
     };
-    if minute < 60 { Ok(hour * 60 + minute) } else { Err(bad()) }
+    if minute < 60 { Ok(hour * 60 + minute) } else { Err(BAD) }
 }
 
 /// Square meters from `7 sq ft` or `0.65 m2`.
-pub(super) fn area(text: &str) -> Result<f64, String> {
+pub(super) fn area(text: &str) -> Result<f64, Unread> {
     match number_and_unit(text) {
         Some((n, unit)) if ["sq ft", "sqft", "ft2", "square feet"].contains(&unit.as_str()) => {
             Ok(n * SQUARE_FOOT)
@@ -79,22 +78,18 @@ pub(super) fn area(text: &str) -> Result<f64, String> {
         Some((n, unit)) if ["m2", "sq m", "m\u{b2}", "square meters"].contains(&unit.as_str()) => {
             Ok(n)
         }
-        _ => Err(format!("cannot read `{text}` as an area")),
+        _ => Err(Unread::Otherwise),
     }
 }
 
 /// Metres a second from `1.33m/s` or `4.4ft/s`.
-pub(super) fn pace(text: &str) -> Result<f64, String> {
+pub(super) fn pace(text: &str) -> Result<f64, Unread> {
     let speed = match number_and_unit(text) {
         Some((n, unit)) if unit == "m/s" => n,
         Some((n, unit)) if unit == "ft/s" => n * crate::base::units::FOOT,
-        _ => return Err(format!("cannot read `{text}` as a pace")),
+        _ => return Err(Unread::Otherwise),
     };
-    if (0.1..=3.0).contains(&speed) {
-        Ok(speed)
-    } else {
-        Err(format!("`{text}` is not a walking pace (0.1 to 3 m/s)"))
-    }
+    if (0.1..=3.0).contains(&speed) { Ok(speed) } else { Err(Unread::NoPace) }
 }
 
 #[cfg(test)]

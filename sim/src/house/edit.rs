@@ -8,7 +8,7 @@ use crate::house::plan::said::{
     Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, Shape,
 };
 use crate::house::plan::{Plan, Side};
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{BadName, Problem};
 
 /// A change to a house. Items have the names they have in the plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -137,11 +137,8 @@ pub fn edited(said: &Said, plan: &Plan, edits: &[HouseEdit]) -> Result<Said, Pro
         let before = if edit.removes().is_some() { &edits[..i] } else { edits };
         let gone = |name: &&str| before.iter().any(|e| e.removes() == Some(name));
         if let Some(name) = edit.item().filter(|name| laid.is_none() || gone(name)) {
-            return Err(Problem::new(
-                File::Scenario,
-                "option",
-                format!("the plan has no `{name}` that can be changed so"),
-            ));
+            let name = name.to_string();
+            return Err(Problem::of_scenario("option", BadName::Unchangeable { name }));
         }
     }
     if !removed.is_empty() {

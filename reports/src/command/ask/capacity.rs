@@ -6,10 +6,10 @@ use crate::command::write::out::Answered;
 use crate::command::write::progress::Progress;
 use crate::command::write::terminal::Lines;
 use crate::command::{Stop, load};
+use crate::words::problem::nearest_or_all;
 use crate::{answer, page, words};
 use sim::base::parallel::with_threads;
 use sim::files::Loaded;
-use sim::house::problem::{nearest, one_of};
 use sim::study::capacity::gives::Gives;
 use sim::study::capacity::habits::swings;
 use sim::study::capacity::headcount::Effort;
@@ -60,8 +60,7 @@ pub(crate) fn no_answer(loaded: &Loaded, place: Option<&str>, why: NoCapacity) -
         NoCapacity::NoPlace(names) => {
             let known: Vec<&str> = names.iter().map(String::as_str).collect();
             let asked = place.unwrap_or_default();
-            let hint = nearest(asked, &known)
-                .map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+            let hint = nearest_or_all(asked, &known);
             Stop::Usage(format!("--in `{asked}`: there is no room or opening of that name; {hint}"))
         }
     }
@@ -79,14 +78,17 @@ fn report(c: &Capacity, sentence: &str, args: &args::Capacity) -> String {
         c.grades.iter().map(|g| words::capacity::graded(world, c, g)),
     );
     limits(&mut lines, c);
-    if let Some(range) = words::habits::range(c).filter(|_| args.habits) {
+    if let Some(range) = words::capacity::habits::range(c).filter(|_| args.habits) {
         let heading = format!(
             "How far the headcount moves with guest habits that nobody has measured ({range})"
         );
         let system = world.plan.system;
-        lines.under(&heading, c.swings.iter().map(|swing| words::habits::row(swing, system)));
+        lines.under(
+            &heading,
+            c.swings.iter().map(|swing| words::capacity::habits::row(swing, system)),
+        );
     }
-    words::habits::none_matters(c).into_iter().for_each(|says| lines.then(says));
+    words::capacity::habits::none_matters(c).into_iter().for_each(|says| lines.then(says));
     words::capacity::came_from(c).into_iter().for_each(|says| lines.then(says));
     next(&mut lines, c, args);
     lines.then(words::capacity::caution(c));
@@ -117,7 +119,7 @@ fn next(lines: &mut Lines, c: &Capacity, args: &args::Capacity) {
     let option = args.input.option.as_ref().map_or(String::new(), |o| format!(" --option \"{o}\""));
     let more = c.guests().map_or(c.looked, |w| w.value) + 1;
     lines.say(format!("What happens with one more: elbowroom run {file}{option} --guests {more}"));
-    if words::habits::range(c).is_some() && !args.habits {
+    if words::capacity::habits::range(c).is_some() && !args.habits {
         lines.say(format!(
             "Which guest habit moves it most: elbowroom capacity {file}{option} --habits"
         ));

@@ -5,10 +5,10 @@ use crate::command::write::folder::choose;
 use crate::command::write::out::Answered;
 use crate::command::write::progress::Progress;
 use crate::command::{Stop, load_file};
+use crate::words::problem::nearest_or_all;
 use crate::{answer, page, words};
 use sim::base::parallel::with_threads;
 use sim::files::{Loaded, Variant};
-use sim::house::problem::{nearest, one_of};
 use sim::study::compare::{Case, Comparison, answer};
 use std::io::Write;
 
@@ -31,7 +31,7 @@ pub(crate) fn compare(
     });
     progress.finish()?;
     let c = compared.map_err(|(case, mut problems)| {
-        problems.iter_mut().for_each(|p| p.says = format!("with \"{}\": {}", names[case], p.says));
+        problems.iter_mut().for_each(|p| p.arrangement = Some(names[case].clone()));
         Stop::Input(Box::new(files.get(case).unwrap_or(&loaded).reject(problems)))
     })?;
     let answered = Answered {
@@ -112,8 +112,7 @@ fn named<'a>(loaded: &'a Loaded, names: &[&String]) -> Result<Vec<&'a Variant>, 
     let known: Vec<&str> = loaded.options.iter().map(|o| o.name.as_str()).collect();
     let find = |name: &&String| {
         loaded.options.iter().find(|o| o.name == **name).ok_or_else(|| {
-            let hint = nearest(name, &known)
-                .map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+            let hint = nearest_or_all(name, &known);
             Stop::Usage(format!(
                 "there is no option `{name}`; {hint}; a scenario's name ends with .toml"
             ))

@@ -5,11 +5,11 @@ use crate::command::write::folder::choose;
 use crate::command::write::out::Answered;
 use crate::command::write::progress::Progress;
 use crate::command::{Stop, load_evening};
+use crate::words::problem::nearest_or_all;
 use crate::{answer, page, words};
 use sim::base::parallel::with_threads;
 use sim::base::stats::Estimate;
 use sim::floor::world::World;
-use sim::house::problem::{nearest, one_of};
 use sim::study::improve::{Asked, Improvement, answer};
 use sim::study::race::Effort;
 use std::io::Write;
@@ -64,8 +64,7 @@ fn asked(args: &args::Improve, world: &World) -> Result<Asked, Stop> {
         return Ok(Asked::Most(None));
     };
     let known: Vec<&str> = world.places.iter().map(|p| p.name.as_str()).collect();
-    let hint =
-        || nearest(name, &known).map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+    let hint = || nearest_or_all(name, &known);
     let place = world.places.iter().position(|p| p.name == *name);
     place.map(|p| Asked::Most(Some(p))).ok_or_else(|| {
         Stop::Usage(format!("--in `{name}`: there is no room or opening of that name; {}", hint()))

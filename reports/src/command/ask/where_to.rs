@@ -5,10 +5,10 @@ use crate::command::write::folder::choose;
 use crate::command::write::out::Answered;
 use crate::command::write::progress::Progress;
 use crate::command::{Stop, load_evening};
+use crate::words::problem::nearest_or_all;
 use crate::{answer, page, words};
 use sim::base::parallel::with_threads;
 use sim::evening::scenario::Serves;
-use sim::house::problem::{nearest, one_of};
 use sim::study::race::Effort;
 use sim::study::where_to::{Placing, answer};
 use std::io::Write;
@@ -49,8 +49,7 @@ pub(crate) fn where_to(
 fn spot(word: &str) -> Result<Serves, Stop> {
     SPOTS.into_iter().find(|s| s.word() == word).ok_or_else(|| {
         let known = SPOTS.map(Serves::word);
-        let hint = nearest(word, &known)
-            .map_or_else(|| one_of(&known), |n| format!("did you mean `{n}`?"));
+        let hint = nearest_or_all(word, &known);
         Stop::Usage(format!("`{word}` can't be placed; {hint}"))
     })
 }

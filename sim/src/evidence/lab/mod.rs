@@ -12,6 +12,7 @@ use crate::crowd::measure::{Tally, Trace, Traces};
 use crate::crowd::trial::{Keep, run};
 use crate::files::{Asked, read};
 use crate::floor::world::World;
+use crate::house::problem::Problem;
 use std::collections::BTreeMap;
 
 /// A plan with a script on it.
@@ -43,12 +44,10 @@ impl Lab {
             "evening.toml" => Ok(scenario.to_string()),
             _ => Ok(plan.to_string()),
         };
-        let told =
-            |problems: Vec<String>| format!("the set-up is refused: {}", problems.join("; "));
+        let told = |problems: Vec<Problem>| format!("the set-up is refused: {problems:?}");
         let loaded = read("evening.toml", &load, asked)
-            .map_err(|r| told(r.problems.into_iter().map(|p| p.problem.says).collect()))?;
-        let world = World::new(loaded.plan, loaded.scenario)
-            .map_err(|p| told(p.into_iter().map(|p| p.says).collect()))?;
+            .map_err(|r| told(r.problems.into_iter().map(|p| p.problem).collect()))?;
+        let world = World::new(loaded.plan, loaded.scenario).map_err(told)?;
         Ok(Lab { world })
     }
 

@@ -12,13 +12,16 @@ use crate::house::plan::{Furniture, Side};
 /// 18 to 22 in: home-design course).
 const CHAIR: f64 = 20.0 * INCH;
 
+/// A gap measured from either side is the same but for so much, in meters.
+const ROUNDING: f64 = 1e-6;
+
 /// Each gap that is too narrow, once: from the piece that asks for more.
 pub(super) fn faults(world: &World, gaps: &[Gap]) -> Vec<Fault> {
     let found: Vec<Fault> = gaps.iter().filter_map(|gap| fault(world, gaps, gap)).collect();
     let mut kept: Vec<Fault> = vec![];
     for fault in found {
         match kept.iter().position(|k| is_twin(k, &fault)) {
-            Some(i) if missing(&kept[i]) < missing(&fault) => kept[i] = fault,
+            Some(i) if missing(&kept[i]) < missing(&fault) - ROUNDING => kept[i] = fault,
             Some(_) => {}
             None => kept.push(fault),
         }

@@ -26,7 +26,7 @@ use crate::evening::scenario::{Scenario, Serves};
 use crate::floor::grid::{Area, Grid};
 use crate::floor::routes::{Routes, Target};
 use crate::house::plan::{LEAVE, Plan, Stairs, Use};
-use crate::house::problem::{File, Problem, suggest};
+use crate::house::problem::{BadEvening, BadFloor, Problem, owned};
 use std::sync::{Arc, OnceLock};
 
 /// A stop of a script.
@@ -188,11 +188,8 @@ impl World {
         let o = &plan.openings[entry];
         let at = o.point(0.0, o.depth / 2.0 + 0.9);
         let Some(outside) = routes.target(&grid, at.x, at.y) else {
-            return Err(vec![problem_at_opening(
-                entry,
-                format!("nobody can come in through `{}`", o.name),
-                "keep the floor inside and outside it free of furniture",
-            )]);
+            let blocked = BadFloor::BlockedWayIn { opening: o.name.clone() };
+            return Err(vec![Problem::of_plan(format!("opening/{entry}"), blocked)]);
         };
         let mut world = World {
             places: places::of(&plan),
@@ -293,12 +290,8 @@ impl World {
             .collect();
         let idle = self.scenario.serving.keys().filter(|n| !serves(n) && !is_stop(n));
         let problem = |name: &String| {
-            Problem::new(
-                File::Scenario,
-                format!("serving/{name}"),
-                format!("nothing is served at `{name}`"),
-            )
-            .hint(suggest(name, &known))
+            let nothing = BadEvening::ServesNothing { name: name.clone(), known: owned(&known) };
+            Problem::of_scenario(format!("serving/{name}"), nothing)
         };
         idle.map(problem).collect()
     }
@@ -310,14 +303,10 @@ impl World {
             for name in &errand.stops {
                 match self.stop(name) {
                     Some(stop) => stops.push(stop),
-                    None => problems.push(
-                        Problem::new(
-                            File::Scenario,
-                            format!("errand/{i}/stops"),
-                            format!("nobody can reach `{name}`"),
-                        )
-                        .hint("keep a way to it free"),
-                    ),
+                    None => {
+                        let stop = BadFloor::UnreachableStop { name: name.clone() };
+                        problems.push(Problem::of_scenario(format!("errand/{i}/stops"), stop))
+                    }
                 }
             }
             self.stops.push(stops);
@@ -439,8 +428,7 @@ fn has_too_many_nodes(plan: &Plan, cell: f64) -> bool {
 }
 
 fn too_large() -> Problem {
-    Problem::new(File::Plan, "room", "the house is too large to be walked by simulated guests")
-        .hint("check the lengths and the units; draw the part of it that guests use")
+    Problem::of_plan("room", BadFloor::TooLarge)
 }
 
 /// Who leaves is gone this far outside the way in, in meters.
@@ -448,29 +436,24 @@ const OFF_SILL: f64 = 0.3;
 /// Guests sent into a room do not stop nearer to an opening than this, in meters.
 const OFF_OPENINGS: f64 = 1.2;
 
-fn problem_at_opening(opening: usize, says: String, hint: &str) -> Problem {
-    Problem::new(File::Plan, format!("opening/{opening}"), says).hint(hint)
-}
-
-/// The way in: said, or the first way out of a hall, or the first that is not a garden gate.
 /// Which openings are open.
 fn doors(plan: &Plan, scenario: &Scenario) -> Vec<bool> {
     (0..plan.openings.len()).map(|o| scenario.is_open(plan, o)).collect()
 }
 
+/// The way in: said, or the first way out of a hall, or the first that is not a garden gate.
 fn entry(plan: &Plan, scenario: &Scenario, open: &[bool]) -> Result<usize, Problem> {
     if let Some(name) = &scenario.through {
         return plan.opening(name).filter(|&o| open[o]).ok_or_else(|| {
-            Problem::new(File::Scenario, "arrivals/through", format!("`{name}` is closed"))
-                .hint("open it under [doors]")
+            let closed = BadFloor::ClosedWayIn { opening: name.clone() };
+            Problem::of_scenario("arrivals/through", closed)
         });
     }
     let usage = |o: usize| plan.rooms[plan.openings[o].inner()].usage;
     let ways: Vec<usize> = plan.ways_out().map(|(o, _)| o).filter(|&o| open[o]).collect();
     let hall = ways.iter().copied().find(|&o| usage(o) == Use::Hall);
     let indoors = ways.iter().copied().find(|&o| usage(o) != Use::Outdoors);
-    hall.or(indoors).or(ways.first().copied()).ok_or_else(|| {
-        Problem::new(File::Plan, "opening", "there is no way in from outside")
-            .hint("add an opening { joins = [\"outside\", \"hall\"], wall = \"south\" }")
-    })
+    hall.or(indoors)
+        .or(ways.first().copied())
+        .ok_or_else(|| Problem::of_plan("opening", BadFloor::NoWayIn))
 }

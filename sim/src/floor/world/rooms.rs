@@ -6,7 +6,7 @@ use crate::evening::scenario::From;
 use crate::floor::grid::{Area, walk_in};
 use crate::floor::routes::WALL;
 use crate::house::plan::{Opening, Use};
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{BadEvening, BadFloor, Because, Problem};
 use geo::{Distance, Euclidean};
 
 impl World {
@@ -24,14 +24,8 @@ impl World {
         let (guests, most) = (self.scenario.guests, at_densest(everywhere));
         let is_evening = !self.scenario.is_scripted();
         (is_evening && guests > most).then(|| {
-            Problem::new(
-                File::Scenario,
-                "guests",
-                format!("{guests} guests don't fit on the floor"),
-            )
-            .hint(format!(
-                "even a dense crowd takes {DENSEST} sq ft per person: {most} guests at most"
-            ))
+            let many = BadEvening::TooManyGuests { guests, most, densest: DENSEST };
+            Problem::of_scenario("guests", many)
         })
     }
 
@@ -55,32 +49,21 @@ impl World {
                 .any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
             let served = !walk_in(&self.plan, i);
             if !shut && !served && !self.is_reachable_room(i) {
-                problems.push(
-                    Problem::new(
-                        File::Plan,
-                        format!("room/{i}"),
-                        format!("nobody can reach `{}`", room.name),
-                    )
-                    .hint(self.way_in(i)),
-                );
+                let (room, because) = (room.name.clone(), self.why_unreachable(i));
+                let unreachable = BadFloor::UnreachableRoom { room, because };
+                problems.push(Problem::of_plan(format!("room/{i}"), unreachable));
             }
             let has_opening = self.plan.openings.iter().any(|op| op.rooms.contains(&Some(i)));
             if served && !has_opening {
-                problems.push(
-                    Problem::new(
-                        File::Plan,
-                        format!("room/{i}"),
-                        format!("`{}` has no opening", room.name),
-                    )
-                    .hint("add an opening that joins it to the room before it"),
-                );
+                let shut = BadFloor::ClosetWithoutOpening { room: room.name.clone() };
+                problems.push(Problem::of_plan(format!("room/{i}"), shut));
             }
         }
         self.clear_floor = self.floor_area();
     }
 
-    /// What would let guests into a room that nobody can reach.
-    fn way_in(&self, room: usize) -> String {
+    /// What keeps guests out of a room that nobody can reach.
+    fn why_unreachable(&self, room: usize) -> Because {
         let plan = &self.plan;
         let openings: Vec<&Opening> =
             plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
@@ -94,23 +77,18 @@ impl World {
             .max_by(|a, b| a.clear.total_cmp(&b.clear))
             .filter(|o| o.clear < NARROWEST)
         {
-            return format!(
-                "`{}` is {} clear: nobody gets through less than a foot (0.3 m)",
-                widest.name,
-                plan.system.tape(widest.clear)
-            );
+            let opening = widest.name.clone();
+            return Because::NarrowOpening { opening, clear: widest.clear, system: plan.system };
         }
         match near.filter(|n| n.0 < BESIDE_OPENING).min_by(|a, b| a.0.total_cmp(&b.0)) {
-            Some((far, f, o)) => {
-                format!(
-                    "`{}` stands {} from the middle of `{}` and may be in the way: move it, or what else stands there",
-                    f.name,
-                    plan.system.tape(far),
-                    o.name
-                )
-            }
-            None if openings.is_empty() => "give it an opening".into(),
-            None => "keep the way to it free of furniture".into(),
+            Some((far, f, o)) => Because::PieceBefore {
+                piece: f.name.clone(),
+                opening: o.name.clone(),
+                far,
+                system: plan.system,
+            },
+            None if openings.is_empty() => Because::NoOpening,
+            None => Because::Furniture,
         }
     }
 
@@ -144,12 +122,9 @@ impl World {
             let area = self.plan.rooms[room].area();
             let most = (area * FULLEST / 2.0).floor();
             if f64::from(errand.guests) > most.max(1.0) {
-                let says =
-                    format!("{} guests do not fit into `{name}` at the start", errand.guests);
-                problems.push(
-                    Problem::new(File::Scenario, format!("errand/{i}/guests"), says)
-                        .hint(format!("at most {most}: half of what can stand there")),
-                );
+                let (guests, room) = (errand.guests, name.clone());
+                let full = BadEvening::RoomTooFull { guests, room, most };
+                problems.push(Problem::of_scenario(format!("errand/{i}/guests"), full));
             }
         }
     }

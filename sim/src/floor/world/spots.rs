@@ -9,7 +9,7 @@ use crate::floor::grid::walk_in;
 use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Edge, Furniture, Use};
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{BadFloor, Problem};
 
 /// Index of a spot.
 pub type SpotId = usize;
@@ -118,25 +118,9 @@ fn push(world: &mut World, spot: Spot) -> SpotId {
 
 fn lay_named(world: &mut World, serves: Serves, name: &str, problems: &mut Vec<Problem>) {
     if make(world, serves, name).is_none() {
-        let hint = match serves {
-            Serves::Powder => {
-                "the powder room is a room with use powder or bath that guests can walk into"
-            }
-            Serves::Coats => "coats go to a closet, a rack or a bed that guests can walk up to",
-            _ => "choose a piece with a top, and keep 2 ft of floor free before a side in use",
-        };
         let at = format!("place/{}", serves.word());
-        problems.push(
-            Problem::new(
-                File::Scenario,
-                at,
-                format!(
-                    "nobody can get {} at `{name}`: no floor to stand on, or no way there",
-                    serves.word()
-                ),
-            )
-            .hint(hint),
-        );
+        let (serves, name) = (serves.word(), name.to_string());
+        problems.push(Problem::of_scenario(at, BadFloor::UnreachableSpot { serves, name }));
     }
 }
 

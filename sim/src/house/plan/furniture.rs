@@ -5,7 +5,7 @@ use super::room::{Room, bounds, has_word, polygon};
 use super::said::{Compass, Said, SaidFurniture, SaidSide};
 use super::{Assumed, Figure, Plan, Xy};
 use crate::base::units::{INCH, Length};
-use crate::house::problem::{File, Problem, Wrong};
+use crate::house::problem::{AtKey, BadPiece, File, Named, Problem};
 use geo::{Area, BooleanOps, Polygon, Rotate, Translate, Validation};
 
 /// A side of a piece in its own frame; ends are both short sides.
@@ -171,7 +171,7 @@ fn place_one(
     let f = &SaidFurniture { size: f.size.filter(|size| !is_nothing(*size)), ..f.clone() };
     let Some(index) = names.iter().position(|n| *n == f.room) else {
         let at = format!("furniture/{i}/room");
-        problems.push(Problem::unknown_name(File::Plan, at, "room", &f.room, names));
+        problems.push(Problem::unknown_name(File::Plan, at, Named::Room, &f.room, names));
         return None;
     };
     let room = rooms[index].as_ref()?;
@@ -188,19 +188,14 @@ fn place_one(
 }
 
 /// A piece on the floor of its room.
-fn in_room(f: &SaidFurniture, index: usize, room: &Room) -> Result<Furniture, Wrong> {
+fn in_room(f: &SaidFurniture, index: usize, room: &Room) -> Result<Furniture, AtKey> {
     let name = f.name.clone().unwrap_or_else(|| f.kind.word().to_string());
     let usual = f.kind.usual();
     let turn = f.turn.unwrap_or_else(|| back_to_wall(&f.gaps)).rem_euclid(360.0);
     let (width, depth) = f.size.unwrap_or((usual.width.m(), usual.depth.m()));
     let shape = footprint(f, width, depth, turn);
     if !shape.is_valid() {
-        let says = format!("the outline of `{name}` crosses or touches itself");
-        return Err(Wrong::new(
-            "outline",
-            says,
-            "list the corners in order round the piece, each once",
-        ));
+        return Err(AtKey::new("outline", BadPiece::CrossesItself { name }));
     }
     let outline = stood(f, &name, &shape, room)?;
     let [w, s, e, n] = bounds(&outline);
@@ -236,44 +231,32 @@ fn stood(
     name: &str,
     shape: &Polygon<f64>,
     room: &Room,
-) -> Result<Polygon<f64>, Wrong> {
+) -> Result<Polygon<f64>, AtKey> {
     let [w, s, e, n] = bounds(shape);
     let Some((x, y)) = corner(f, room, e - w, n - s) else {
-        let says = format!(
-            "`{name}` ({:.0} by {:.0} in as it stands) does not fit into `{}`",
-            (e - w) / INCH,
-            (n - s) / INCH,
-            room.name
-        );
-        return Err(Wrong::new("", says, "give it a smaller size, another turn or another room"));
+        let (name, room) = (name.to_string(), room.name.clone());
+        let (east_west, north_south) = (e - w, n - s);
+        return Err(AtKey::new("", BadPiece::NoRoom { name, east_west, north_south, room }));
     };
     let outline = shape.translate(x - w, y - s);
     let outside = outline.difference(&room.outline).unsigned_area();
     if outside < IN_A_WALL {
         return Ok(outline);
     }
-    let share = 100.0 * outside / outline.unsigned_area();
-    let says = format!("`{name}` stands in a wall: {share:.0}% of it is outside `{}`", room.name);
-    let hint =
-        "gaps count from the walls of its room, at = [x, y] from the room's south-west corner";
-    Err(Wrong::new("", says, hint))
+    let share = outside / outline.unsigned_area();
+    let (name, room) = (name.to_string(), room.name.clone());
+    Err(AtKey::new("", BadPiece::InWall { name, share, room }))
 }
 
 /// So much of a piece in a wall, or in another one, is a matter of rounding, in m2.
 const IN_A_WALL: f64 = 1e-4;
 
 /// What no piece can be, wherever it stands.
-fn contradictions(f: &SaidFurniture) -> Vec<Wrong> {
+fn contradictions(f: &SaidFurniture) -> Vec<AtKey> {
     let by_compass = f.use_from.iter().flatten().any(|s| matches!(s, SaidSide::Compass(_)));
     let is_turned = f.turn.is_some_and(|t| t % 90.0 != 0.0);
-    let no_size = || {
-        let hint = "size = [along its front, front to back]";
-        Wrong::new("size", "the piece has no size", hint)
-    };
-    let no_sides = || {
-        let says = "a turned piece has no compass sides";
-        Wrong::new("use_from", says, "expected `front`, `back` or `ends`")
-    };
+    let no_size = || AtKey::new("size", BadPiece::NoSize);
+    let no_sides = || AtKey::new("use_from", BadPiece::TurnedCompass);
     let size = f.size.is_some_and(is_nothing).then(no_size);
     size.into_iter().chain((by_compass && is_turned).then(no_sides)).collect()
 }
@@ -431,11 +414,8 @@ pub(super) fn check_overlaps(plan: &Plan, problems: &mut Vec<Problem>) {
         for b in plan.furniture[..i].iter().filter(|b| b.room == a.room) {
             let tucked = a.kind.may_share_floor() || b.kind.may_share_floor();
             if !tucked && a.outline.intersection(&b.outline).unsigned_area() > IN_A_WALL {
-                let says = format!("`{}` stands in `{}`", a.name, b.name);
-                problems.push(
-                    Problem::new(File::Plan, format!("furniture/{i}"), says)
-                        .hint("move one of them"),
-                );
+                let within = BadPiece::InPiece { name: a.name.clone(), other: b.name.clone() };
+                problems.push(Problem::of_plan(format!("furniture/{i}"), within));
             }
         }
     }

@@ -5,7 +5,7 @@ use super::room::{Room, Use};
 use super::said::{Compass, SaidOpening};
 use super::{OUTSIDE, Xy};
 use crate::base::units::INCH;
-use crate::house::problem::{File, Problem, one_of};
+use crate::house::problem::{BadOpening, Problem};
 use geo::Polygon;
 
 /// A leaf on hinges.
@@ -66,11 +66,8 @@ pub(super) fn leaves(
         Style::Double => 2,
         _ => {
             if o.swing_into.is_some() {
-                let says = format!("a {} opening has no leaf to swing", opening.style.word());
-                problems.push(
-                    Problem::new(File::Plan, format!("opening/{i}/swing"), says)
-                        .hint("swing goes with style hinged or double"),
-                );
+                let none = BadOpening::NoLeaf { style: opening.style.word() };
+                problems.push(Problem::of_plan(format!("opening/{i}/swing"), none));
             }
             return vec![];
         }
@@ -129,10 +126,9 @@ fn swings_outward(
     match sides.iter().position(|s| s == into) {
         Some(side) => Some(side == 1),
         None => {
-            let says = format!("`{into}` is not one of the rooms it joins");
-            problems.push(
-                Problem::new(File::Plan, format!("opening/{i}/swing"), says).hint(one_of(&sides)),
-            );
+            let (into, rooms) = (into.clone(), sides.map(String::from));
+            let elsewhere = BadOpening::SwingsElsewhere { into, rooms };
+            problems.push(Problem::of_plan(format!("opening/{i}/swing"), elsewhere));
             None
         }
     }

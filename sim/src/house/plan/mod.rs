@@ -23,7 +23,7 @@ pub use window::Window;
 pub use zone::Zone;
 
 use crate::base::units::System;
-use crate::house::problem::{File, Problem, nearest};
+use crate::house::problem::{BadName, Problem, nearest};
 use said::{Compass, Said};
 use std::collections::BTreeMap;
 
@@ -232,10 +232,10 @@ fn name_all(
     let mut taken: BTreeMap<String, String> =
         [OUTSIDE, LEAVE].iter().map(|n| (n.to_string(), "the program".to_string())).collect();
     let mut claim = |name: &str, at: String, problems: &mut Vec<Problem>| match taken.get(name) {
-        Some(by) => problems.push(
-            Problem::new(File::Plan, at, format!("the name `{name}` is already taken by {by}"))
-                .hint("names are unique over rooms, openings and furniture"),
-        ),
+        Some(by) => {
+            let taken = BadName::Taken { name: name.into(), by: by.clone() };
+            problems.push(Problem::of_plan(at, taken))
+        }
         None => {
             taken.insert(name.to_string(), at.replace('/', " "));
         }

@@ -3,7 +3,7 @@
 use super::Xy;
 use super::said::{Compass, Put, Said, SaidRoom, Shape};
 use crate::base::units::LONGEST;
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{BadRoom, BadValue, File, Named, Problem, Wrong};
 use geo::{Area, BooleanOps, BoundingRect, LineString, Polygon, Translate, Validation};
 
 /// What a room is for.
@@ -203,10 +203,7 @@ pub(super) fn place(said: &Said, problems: &mut Vec<Problem>) -> Vec<Option<Room
         said.rooms.iter().enumerate().map(|(i, r)| shape(i, r, problems)).collect();
     let mut placed: Vec<Option<Room>> = vec![None; said.rooms.len()];
     if said.rooms.is_empty() {
-        problems.push(
-            Problem::new(File::Plan, "", "the plan has no rooms")
-                .hint("start with [[room]] name = \"living\", size = [\"18ft\", \"14ft\"]"),
-        );
+        problems.push(Problem::of_plan("", BadRoom::None));
     }
     let mut waiting: Vec<usize> = (0..said.rooms.len()).collect();
     loop {
@@ -237,30 +234,21 @@ fn shape(i: usize, room: &SaidRoom, problems: &mut Vec<Problem>) -> Option<Polyg
         Shape::Size(w, d) => (vec![(0.0, 0.0), (*w, 0.0), (*w, *d), (0.0, *d)], "size"),
         Shape::Outline(corners) => (corners.clone(), "outline"),
     };
-    let mut wrong = |says: String, hint: &str| {
-        problems.push(Problem::new(File::Plan, format!("room/{i}/{key}"), says).hint(hint))
-    };
+    let name = || room.name.clone();
+    let mut wrong =
+        |wrong: Wrong| problems.push(Problem::of_plan(format!("room/{i}/{key}"), wrong));
     if corners.len() < 3 {
-        wrong(
-            "an outline needs at least three corners".into(),
-            "list the corners in order round the room",
-        );
+        wrong(BadValue::FewCorners { of_room: true }.into());
         return None;
     }
     let polygon = polygon(&corners);
     if !polygon.is_valid() {
-        wrong(
-            format!("the outline of `{}` crosses or touches itself", room.name),
-            "list the corners in order round the room, each once",
-        );
+        wrong(BadRoom::CrossesItself { name: name() }.into());
         return None;
     }
     let [w, s, e, n] = bounds(&polygon);
     if (e - w).min(n - s) < 0.3 {
-        wrong(
-            format!("`{}` is less than a foot across", room.name),
-            "sizes are clear floor, wall to wall",
-        );
+        wrong(BadRoom::TooNarrow { name: name() }.into());
         return None;
     }
     Some(polygon)
@@ -318,32 +306,24 @@ fn explain_unplaced(
     problems: &mut Vec<Problem>,
 ) {
     let room = &said.rooms[i];
+    let name = room.name.clone();
     match &room.put {
         _ if shapes[i].is_none() => {}
-        Put::Origin => problems.push(
-            Problem::new(
-                File::Plan,
-                format!("room/{i}"),
-                format!("`{}` has no position", room.name),
-            )
-            .hint("add east_of, west_of, north_of or south_of another room, or at = [x, y]"),
-        ),
+        Put::Origin => {
+            problems.push(Problem::of_plan(format!("room/{i}"), BadRoom::NoPosition { name }))
+        }
         Put::At(..) => {}
         Put::Beside { side, of, .. } => {
             let at = format!("room/{i}/{}_of", side.word());
             let known: Vec<&str> =
                 said.rooms.iter().map(|r| r.name.as_str()).filter(|n| *n != room.name).collect();
             if *of == room.name {
-                problems.push(
-                    Problem::new(File::Plan, at, format!("`{of}` is placed beside itself"))
-                        .hint("name the room next to it"),
-                );
+                problems.push(Problem::of_plan(at, BadRoom::BesideItself { name }));
             } else if !known.contains(&of.as_str()) {
-                problems.push(Problem::unknown_name(File::Plan, at, "room", of, &known));
+                problems.push(Problem::unknown_name(File::Plan, at, Named::Room, of, &known));
             } else if comes_back(said, i, shapes) {
-                let says = format!("`{}` and `{of}` are each placed by the other", room.name);
                 problems
-                    .push(Problem::new(File::Plan, at, says).hint("follow the chain of neighbors: one of them needs at = [x, y], or must be the first room"));
+                    .push(Problem::of_plan(at, BadRoom::EachByOther { name, other: of.clone() }));
             }
         }
     }
@@ -378,26 +358,19 @@ pub(super) fn check_overlaps(
 ) {
     let placed: Vec<(usize, &Room)> =
         rooms.iter().enumerate().filter_map(|(i, r)| Some((i, r.as_ref()?))).collect();
-    let hint = |a: &Room, b: &Room| {
-        match (has_levels, [a, b].iter().all(|r| r.usage == Use::Stairs)) {
-        (true, true) => "stairs take their floor on both levels: put the two beside each other".to_string(),
-        (true, false) => "move it with offset, flush or at, make one of them smaller, or say with level = \"…\" which level each is on".to_string(),
-        (false, _) => "move it with offset, flush or at, or make one of them smaller".to_string(),
-    }
-    };
     for (n, &(i, a)) in placed.iter().enumerate() {
         for &(j, b) in &placed[..n] {
             let (i, a, b) = if i < said { (i, a, b) } else { (j, b, a) };
             let shared = a.outline.intersection(&b.outline).unsigned_area();
             if shared > 1e-4 {
-                let says = format!(
-                    "`{}` overlaps `{}` by {:.1} sq ft ({:.2} m2)",
-                    a.name,
-                    b.name,
-                    shared / crate::base::units::SQUARE_FOOT,
-                    shared
-                );
-                problems.push(Problem::new(File::Plan, format!("room/{i}"), says).hint(hint(a, b)));
+                let overlap = BadRoom::Overlap {
+                    name: a.name.clone(),
+                    other: b.name.clone(),
+                    shared,
+                    on_levels: has_levels,
+                    both_stairs: [a, b].iter().all(|r| r.usage == Use::Stairs),
+                };
+                problems.push(Problem::of_plan(format!("room/{i}"), overlap));
             }
         }
     }
@@ -415,10 +388,7 @@ pub(super) fn check_size(rooms: &[Option<Room>], problems: &mut Vec<Problem>) {
         high - low
     };
     if !corners.is_empty() && spread(|c| c.x).max(spread(|c| c.y)) > LONGEST {
-        problems.push(
-            Problem::new(File::Plan, "room", format!("the house is more than {LONGEST} m across"))
-                .hint("check the lengths and the units"),
-        );
+        problems.push(Problem::of_plan("room", BadRoom::HouseTooWide));
     }
 }
 

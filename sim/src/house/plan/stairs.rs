@@ -6,7 +6,7 @@ use super::room::{Room, Use};
 use super::said::{Compass, Put, Said, SaidRoom};
 use super::{Assumed, Figure, Plan};
 use crate::base::units::{FOOT, INCH};
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{AtKey, BadName, BadStairs, File, Named, Problem};
 use geo::Translate;
 
 /// A level of the house.
@@ -87,10 +87,8 @@ impl Stairs {
 pub(super) fn levels_of(said: &Said, problems: &mut Vec<Problem>) -> Vec<usize> {
     said.levels.iter().enumerate().filter(|(i, name)| said.levels[..*i].contains(name)).for_each(
         |(_, name)| {
-            problems.push(
-                Problem::new(File::Plan, "levels", format!("there are two levels called `{name}`"))
-                    .hint("names of levels are unique"),
-            );
+            let twice = BadName::TwoLevels { name: name.clone() };
+            problems.push(Problem::of_plan("levels", twice));
         },
     );
     let before = problems.len();
@@ -102,26 +100,23 @@ pub(super) fn levels_of(said: &Said, problems: &mut Vec<Problem>) -> Vec<usize> 
     if problems.len() == before
         && let Some(k) = (0..said.levels.len()).find(|&k| is_empty(k))
     {
-        problems.push(
-            Problem::new(File::Plan, "levels", format!("no room is on level `{}`", said.levels[k]))
-                .hint("give rooms level = \"…\""),
-        );
+        let empty = BadStairs::EmptyLevel { level: said.levels[k].clone() };
+        problems.push(Problem::of_plan("levels", empty));
     }
     of
 }
 
 fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
     let room = &said.rooms[i];
-    let mut wrong = |key: &str, says: String, hint: &str| {
-        problems.push(Problem::new(File::Plan, format!("room/{i}{key}"), says).hint(hint));
+    let mut wrong = |wrong: AtKey| {
+        problems.push(wrong.of(format!("room/{i}")));
         0
     };
     if is_flight(said, room) {
-        return flight(said, i)
-            .map_or_else(|(key, says, hint)| wrong(key, says, hint), |[low, _]| low);
+        return flight(said, i).map_or_else(wrong, |[low, _]| low);
     }
-    if let Some((key, says, hint)) = out_of_place(said, room) {
-        return wrong(key, says, hint);
+    if let Some(out_of_place) = out_of_place(said, room) {
+        return wrong(out_of_place);
     }
     match named_level(said, i) {
         Ok(level) => level,
@@ -132,57 +127,37 @@ fn level_of(said: &Said, i: usize, problems: &mut Vec<Problem>) -> usize {
             problems.push(Problem::unknown_name(
                 File::Plan,
                 format!("room/{i}/level"),
-                "level",
+                Named::Level,
                 &name,
                 &known,
             ));
             0
         }
-        Err(Unclear::BesideStairs) => wrong(
-            "",
-            format!(
-                "the level of `{}` isn't clear: it is beside stairs, which are on two",
-                room.name
-            ),
-            "add level = \"…\"",
-        ),
+        Err(Unclear::BesideStairs) => {
+            wrong(AtKey::new("", BadStairs::UnclearLevel { room: room.name.clone() }))
+        }
     }
 }
 
-/// A key of levels or stairs that a room has and cannot have: the key, what is wrong and what would
-/// be right.
-fn out_of_place(said: &Said, room: &SaidRoom) -> Option<Wrong> {
+/// A key of levels or stairs that a room has and cannot have.
+fn out_of_place(said: &Said, room: &SaidRoom) -> Option<AtKey> {
     let keys = [
-        ("/levels", room.levels.is_some()),
-        ("/up", room.up.is_some()),
-        ("/rise", room.rise.is_some()),
-        ("/level", room.level.is_some()),
+        ("levels", room.levels.is_some()),
+        ("up", room.up.is_some()),
+        ("rise", room.rise.is_some()),
+        ("level", room.level.is_some()),
     ];
     let (key, _) = keys
         .into_iter()
-        .find(|&(key, given)| given && (key != "/level" || said.levels.is_empty()))?;
+        .find(|&(key, given)| given && (key != "level" || said.levels.is_empty()))?;
     let is_stairs = room.usage.unwrap_or_else(|| Use::from_name(&room.name)) == Use::Stairs;
-    Some(match (said.levels.is_empty(), is_stairs) {
-        (true, _) => (
-            key,
-            "the plan has no levels".into(),
-            "name them at the top, from the lowest: levels = [\"lower\", \"ground\"]",
-        ),
-        (false, true) => (
-            key,
-            "the plan names one level, and stairs join two".into(),
-            "add the other one to levels at the top",
-        ),
-        (false, false) => (
-            key,
-            format!("`{}` isn't a flight of stairs", room.name),
-            "these go with use = \"stairs\"; other rooms have level = \"…\"",
-        ),
-    })
+    let wrong = match (said.levels.is_empty(), is_stairs) {
+        (true, _) => BadStairs::NoLevels,
+        (false, true) => BadStairs::OneLevel,
+        (false, false) => BadStairs::NoStairs { room: room.name.clone() },
+    };
+    Some(AtKey::new(key, wrong))
 }
-
-/// A key, what is wrong with it, and what would be right.
-type Wrong = (&'static str, String, &'static str);
 
 enum Unclear {
     Unknown(String),
@@ -222,51 +197,27 @@ fn flight_of(said: &Said, i: usize) -> Option<[usize; 2]> {
     is_flight(said, &said.rooms[i]).then(|| flight(said, i).ok()).flatten()
 }
 
-/// The two levels of a flight, lower first; or the key, what is wrong and what would be right.
-fn flight(said: &Said, i: usize) -> Result<[usize; 2], Wrong> {
+/// The two levels of a flight, lower first.
+fn flight(said: &Said, i: usize) -> Result<[usize; 2], AtKey> {
     let room = &said.rooms[i];
-    let name = &room.name;
+    let name = room.name.clone();
     if room.level.is_some() {
-        return Err((
-            "/level",
-            format!("`{name}` is on two levels"),
-            "stairs have levels = [\"lower\", \"ground\"]",
-        ));
+        return Err(AtKey::new("level", BadStairs::OnTwoLevels { name }));
     }
     if room.up.is_none() {
-        return Err((
-            "",
-            format!("`{name}` doesn't say which way it goes up"),
-            "add up = \"north\", \"south\", \"east\" or \"west\"",
-        ));
+        return Err(AtKey::new("", BadStairs::NoUp { name }));
     }
     if room.rise.is_some_and(|rise| !RISES.contains(&rise)) {
-        return Err((
-            "/rise",
-            format!("`{name}` rises less than 1 ft or more than 26 ft"),
-            "rise is from floor to floor, such as \"9ft\"",
-        ));
+        return Err(AtKey::new("rise", BadStairs::Rise { name }));
     }
     let index = |name: &String| said.levels.iter().position(|l| l == name);
     match &room.levels {
         None if said.levels.len() == 2 => Ok([0, 1]),
-        None => Err((
-            "",
-            format!("`{name}` doesn't say which levels it joins"),
-            "add levels = [\"lower\", \"ground\"]",
-        )),
+        None => Err(AtKey::new("", BadStairs::LevelsUnsaid { name })),
         Some([a, b]) => match (index(a), index(b)) {
             (Some(a), Some(b)) if a != b => Ok([a.min(b), a.max(b)]),
-            (Some(_), Some(_)) => Err((
-                "/levels",
-                format!("`{name}` joins a level to itself"),
-                "stairs join two levels",
-            )),
-            _ => Err((
-                "/levels",
-                format!("`{name}` joins a level that the plan does not name"),
-                "use the names in levels at the top of the plan",
-            )),
+            (Some(_), Some(_)) => Err(AtKey::new("levels", BadStairs::OneLevelTwice { name })),
+            _ => Err(AtKey::new("levels", BadStairs::UnknownLevel { name })),
         },
     }
 }
@@ -341,58 +292,41 @@ fn laid_out(said: &Said, ends: impl Fn(usize) -> Option<(f64, f64)>) -> Vec<Leve
 }
 
 /// The end of stairs that is on the level of another room, as a room of its own, and which way it
-/// leads out; or what is wrong.
+/// leads out.
 pub(super) fn end_at(
     stairs: &Stairs,
     rooms: &[Option<Room>],
     other: usize,
-) -> Result<(usize, Compass), String> {
+) -> Option<(usize, Compass)> {
     let level = |r: usize| rooms.get(r).and_then(Option::as_ref).map(|r| r.level);
-    let end = (0..2).find(|&end| level(stairs.rooms[end]) == level(other));
-    let name = |r: usize| rooms.get(r).and_then(Option::as_ref).map_or("", |r| r.name.as_str());
-    let end = end.ok_or_else(|| {
-        format!("`{}` does not lead to the level of `{}`", name(stairs.rooms[0]), name(other))
-    })?;
-    Ok((stairs.rooms[end], if end == 1 { stairs.up } else { stairs.up.opposite() }))
+    let end = (0..2).find(|&end| level(stairs.rooms[end]) == level(other))?;
+    Some((stairs.rooms[end], if end == 1 { stairs.up } else { stairs.up.opposite() }))
 }
 
 /// Flights that lead nowhere, are not straight, or have something on them.
 pub(super) fn check(plan: &Plan, problems: &mut Vec<Problem>) {
     for flight in &plan.stairs {
         let [low, _] = flight.rooms;
+        let name = || plan.rooms[low].name.clone();
         let [w, s, e, n] = plan.rooms[low].bounds();
         if ((e - w) * (n - s) - plan.rooms[low].area()).abs() > 1e-4 {
-            let says = format!("`{}` is not a rectangle", plan.rooms[low].name);
-            problems.push(Problem::new(File::Plan, format!("room/{low}/outline"), says).hint(
-                "a flight is straight: give it a size; a turn is a landing between two flights",
-            ));
+            let bent = BadStairs::NoRectangle { name: name() };
+            problems.push(Problem::of_plan(format!("room/{low}/outline"), bent));
         }
         if flight.run < LEAST_RUN {
-            let says =
-                format!("`{}` is less than {:.0} in long", plan.rooms[low].name, LEAST_RUN / INCH);
-            problems.push(
-                Problem::new(File::Plan, format!("room/{low}"), says)
-                    .hint("a step or two need no level of their own: leave them out, or make the flight as long as it is"),
-            );
+            let short = BadStairs::TooShort { name: name(), least: LEAST_RUN };
+            problems.push(Problem::of_plan(format!("room/{low}"), short));
         }
         for (i, piece) in plan.furniture.iter().enumerate().filter(|(_, f)| f.room == low) {
-            let says = format!("`{}` stands on stairs", piece.name);
-            problems.push(
-                Problem::new(File::Plan, format!("furniture/{i}/room"), says)
-                    .hint("keep stairs free"),
-            );
+            let on = BadStairs::PieceOnStairs { piece: piece.name.clone() };
+            problems.push(Problem::of_plan(format!("furniture/{i}/room"), on));
         }
-        for (end, word) in flight.rooms.iter().zip(["lower", "upper"]) {
+        for (end, upper) in flight.rooms.iter().zip([false, true]) {
             let room = &plan.rooms[*end];
             if !plan.openings.iter().any(|o| o.rooms.contains(&Some(*end))) {
-                let says = format!("`{}` has no opening at its {word} end", room.name);
-                let hint = format!(
-                    "add an opening that joins it to a room of level `{}`",
-                    plan.levels[room.level].name
-                );
-                problems.push(
-                    Problem::new(File::Plan, format!("room/{}", flight.rooms[0]), says).hint(hint),
-                );
+                let (name, level) = (room.name.clone(), plan.levels[room.level].name.clone());
+                let shut = BadStairs::NoOpening { name, upper, level };
+                problems.push(Problem::of_plan(format!("room/{}", flight.rooms[0]), shut));
             }
         }
     }

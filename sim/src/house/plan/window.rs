@@ -4,7 +4,7 @@ use super::Xy;
 use super::room::Room;
 use super::said::Said;
 use super::wall::{middle_on, stretch};
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{BadRoom, File, Named, Problem};
 
 /// A window in an outside wall.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,7 +34,7 @@ pub(super) fn place(
             problems.push(Problem::unknown_name(
                 File::Plan,
                 format!("window/{i}/room"),
-                "room",
+                Named::Room,
                 &w.room,
                 names,
             ));
@@ -53,15 +53,8 @@ pub(super) fn place(
                 depth: wall.depth,
             }),
             None => {
-                let says = format!(
-                    "the window is wider than the {} wall of `{}`, or reaches beyond it",
-                    w.wall.word(),
-                    w.room
-                );
-                problems.push(
-                    Problem::new(File::Plan, format!("window/{i}"), says)
-                        .hint("make it narrower, or move it along the wall with a gap to one end"),
-                );
+                let wide = BadRoom::WindowTooWide { wall: w.wall.word(), room: w.room.clone() };
+                problems.push(Problem::of_plan(format!("window/{i}"), wide));
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use super::room::Room;
 use super::said::Said;
-use crate::house::problem::{File, Problem};
+use crate::house::problem::{BadName, BadRoom, File, Named, Problem};
 
 /// A named part of a room.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,7 +39,7 @@ pub(super) fn place(
             problems.push(Problem::unknown_name(
                 File::Plan,
                 format!("zone/{i}/room"),
-                "room",
+                Named::Room,
                 &z.room,
                 names,
             ));
@@ -51,19 +51,13 @@ pub(super) fn place(
         let [w, s, e, n] = bounds;
         let own = [w + z.at.0, s + z.at.1, w + z.at.0 + z.size.0, s + z.at.1 + z.size.1];
         if own[2] > e + ROUNDED || own[3] > n + ROUNDED {
-            let says = format!("`{}` reaches out of `{}`", z.name, z.room);
-            problems.push(
-                Problem::new(File::Plan, format!("zone/{i}/size"), says)
-                    .hint("a zone is a part of one room: give it a smaller size or another place"),
-            );
+            let out = BadRoom::ZoneOutside { name: z.name.clone(), room: z.room.clone() };
+            problems.push(Problem::of_plan(format!("zone/{i}/size"), out));
             continue;
         }
         if zones.iter().any(|other| other.name == z.name) || names.contains(&z.name.as_str()) {
-            let says = format!("the name `{}` is already taken", z.name);
-            problems.push(
-                Problem::new(File::Plan, format!("zone/{i}/name"), says)
-                    .hint("give each zone a name of its own, and none of a room"),
-            );
+            let taken = BadName::ZoneTaken { name: z.name.clone() };
+            problems.push(Problem::of_plan(format!("zone/{i}/name"), taken));
             continue;
         }
         zones.push(Zone { name: z.name.clone(), room, bounds: own });

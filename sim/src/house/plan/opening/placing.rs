@@ -6,9 +6,9 @@ use crate::house::plan::leaves::leaves;
 use crate::house::plan::room::Room;
 use crate::house::plan::said::{Compass, Said, SaidOpening};
 use crate::house::plan::stairs::{self, Stairs};
-use crate::house::plan::wall::{Stretch, THICKEST_WALL, end_of, middle_on, stretch};
+use crate::house::plan::wall::{Stretch, end_of, middle_on, stretch};
 use crate::house::plan::{Assumed, Figure, OUTSIDE, Plan, Use};
-use crate::house::problem::{File, Problem, Wrong, one_of};
+use crate::house::problem::{AtKey, BadOpening, File, Met, Named, Problem};
 use geo::{Area, BooleanOps};
 
 /// What openings are placed among.
@@ -95,14 +95,12 @@ fn in_wall(
     name: &str,
     (inner, other): (usize, Option<usize>),
     width: &Width,
-) -> Result<Option<Opening>, Wrong> {
+) -> Result<Option<Opening>, AtKey> {
     if width.clear < NARROWEST {
-        let says = format!("`{name}` would be {:.1} in clear", width.clear / INCH);
-        let hint = "a body needs about a foot; check width, clear and style";
-        return Err(Wrong::new("width", says, hint));
+        let (name, clear) = (name.to_string(), width.clear);
+        return Err(AtKey::new("width", BadOpening::TooNarrow { name, clear }));
     }
-    let at = on_one_level(inner, other, o, among)
-        .map_err(|(says, hint)| Wrong::new("joins", says, hint))?;
+    let at = on_one_level(inner, other, o, among).map_err(|bad| AtKey::new("joins", bad))?;
     let room_of = |r: usize| among.rooms[r].as_ref();
     let (Some(room), neighbor) = (room_of(at.inner), at.other.map(room_of)) else {
         return Ok(None);
@@ -115,7 +113,7 @@ fn in_wall(
     let middle =
         middle_on(&wall, o.gap, width.of_wall()).ok_or_else(|| too_wide(o, name, width, &wall))?;
     let frame = opens(o, width.style, (width.sold, width.clear), (room, neighbor), &wall, middle)
-        .map_err(|(says, hint)| Wrong::new("opens", says, hint))?;
+        .map_err(|bad| AtKey::new("opens", bad))?;
     Ok(Some(Opening {
         name: name.into(),
         named: o.name.is_some(),
@@ -139,27 +137,20 @@ fn shared_wall(
     room: &Room,
     neighbor: Option<&Room>,
     walls: f64,
-) -> Result<Stretch, Wrong> {
-    stretch(room, neighbor, at.wall, walls).ok_or_else(|| match &at.met {
-        Some(met) => {
-            let hint = "turn the stairs with up, move one of the two, or say with level = \"…\" which level the room is on";
-            Wrong::new("joins", format!("{met}, but share no wall there"), hint)
-        }
-        None => {
-            let says = no_wall(&room.name, neighbor.map(|r| r.name.as_str()), at.wall);
-            Wrong::new("joins", says, wall_hint(at.other))
-        }
+) -> Result<Stretch, AtKey> {
+    stretch(room, neighbor, at.wall, walls).ok_or_else(|| {
+        let none = match &at.met {
+            Some(met) => BadOpening::StairsApart(met.clone()),
+            None => no_wall(&room.name, neighbor.map(|r| r.name.as_str()), at.wall),
+        };
+        AtKey::new("joins", none)
     })
 }
 
-fn too_wide(o: &SaidOpening, name: &str, width: &Width, wall: &Stretch) -> Wrong {
-    let says = format!(
-        "`{name}` is {:.1} in wide, but the wall there is {:.1} in long",
-        width.of_wall() / INCH,
-        wall.length / INCH
-    );
+fn too_wide(o: &SaidOpening, name: &str, width: &Width, wall: &Stretch) -> AtKey {
     let key = o.gap.map_or("width", |(c, _)| c.word());
-    Wrong::new(key, says, "make it narrower, or move it along the wall")
+    let (name, width, wall) = (name.to_string(), width.of_wall(), wall.length);
+    AtKey::new(key, BadOpening::TooWide { name, width, wall })
 }
 
 fn note_assumed(o: &SaidOpening, opening: &Opening, width: &Width, assumed: &mut Vec<Assumed>) {
@@ -178,7 +169,7 @@ fn note_assumed(o: &SaidOpening, opening: &Opening, width: &Width, assumed: &mut
 
 /// Along the wall from the middle of what opens to the middle of the frame: half a panel's width
 /// for a slider, one panel of which opens, 0 for everything else. A closet's panels both slide, and
-/// arms reach in at either end. Errors are a sentence and a hint.
+/// arms reach in at either end.
 fn opens(
     o: &SaidOpening,
     style: Style,
@@ -186,20 +177,17 @@ fn opens(
     (room, neighbor): (&Room, Option<&Room>),
     wall: &Stretch,
     middle: f64,
-) -> Result<f64, (String, String)> {
+) -> Result<f64, BadOpening> {
     let along = |v: (f64, f64)| v.0 * wall.along.0 + v.1 * wall.along.1;
     if style != Style::Sliding {
-        let says = format!("a {} opening has no panel that slides", style.word());
-        return o.opens.map_or(Ok(0.0), |_| Err((says, "opens goes with style sliding".into())));
+        return o.opens.map_or(Ok(0.0), |_| Err(BadOpening::NoPanel { style: style.word() }));
     }
     let off = (sold / 4.0).min((sold - clear).max(0.0) / 2.0);
     match o.opens {
         Some(end) if along(end.vector()).abs() < 0.5 => {
             let ends = end_of(wall.along);
-            Err((
-                format!("the door has no {} end", end.word()),
-                one_of(&[ends.word(), ends.opposite().word()]),
-            ))
+            let ends = [ends.word(), ends.opposite().word()];
+            Err(BadOpening::NoSuchEnd { end: end.word(), ends })
         }
         Some(end) => Ok(-off * along(end.vector()).signum()),
         None if room.usage == Use::Closet || neighbor.is_some_and(|r| r.usage == Use::Closet) => {
@@ -231,17 +219,13 @@ fn joined(
             Some(room) => *slot = Some(room),
             None => {
                 let known: Vec<&str> = names.iter().copied().chain([OUTSIDE]).collect();
-                problems.push(Problem::unknown_name(File::Plan, at, "room", name, &known));
+                problems.push(Problem::unknown_name(File::Plan, at, Named::Room, name, &known));
                 return None;
             }
         }
     }
     if found[0] == found[1] {
-        problems.push(Problem::new(
-            File::Plan,
-            at,
-            "an opening joins two different rooms, or one room and outside",
-        ));
+        problems.push(Problem::of_plan(at, BadOpening::SameRoom));
         return None;
     }
     if found[0].is_none() {
@@ -255,56 +239,51 @@ struct At {
     inner: usize,
     other: Option<usize>,
     wall: Option<Compass>,
-    /// Where stairs are met, in words.
-    met: Option<String>,
+    /// Where stairs are met.
+    met: Option<Met>,
 }
 
-/// Stairs are met at the end that is on the other room's level. Errors are a sentence and a hint.
+/// Stairs are met at the end that is on the other room's level.
 fn on_one_level(
     inner: usize,
     other: Option<usize>,
     o: &SaidOpening,
     among: &Among,
-) -> Result<At, (String, String)> {
+) -> Result<At, BadOpening> {
     let flight = |r: usize| among.stairs.iter().find(|s| s.rooms[0] == r);
     let level = |r: usize| among.rooms[r].as_ref().map(|r| r.level);
-    let (Some(other), name) = (other, |r: usize| among.names[r]) else {
+    let name = |r: usize| among.names[r].to_string();
+    let Some(other) = other else {
         return match flight(inner) {
-            Some(_) => Err((
-                format!("`{}` leads outside", among.names[inner]),
-                "stairs lead from room to room: put a hall or a porch before them".into(),
-            )),
+            Some(_) => Err(BadOpening::StairsOutside { name: name(inner) }),
             None => Ok(At { inner, other, wall: o.wall, met: None }),
         };
     };
     let (stairs, room, is_inner) = match (flight(inner), flight(other)) {
-        (Some(_), Some(_)) => {
-            return Err(("two flights of stairs meet".into(), "put a landing between them".into()));
-        }
+        (Some(_), Some(_)) => return Err(BadOpening::FlightsMeet),
         (Some(s), None) => (s, other, true),
         (None, Some(s)) => (s, inner, false),
         (None, None) if level(inner).zip(level(other)).is_some_and(|(a, b)| a != b) => {
-            return Err((
-                format!("`{}` and `{}` are on different levels", name(inner), name(other)),
-                "join them by stairs".into(),
-            ));
+            let (inner, other) = (name(inner), name(other));
+            return Err(BadOpening::DifferentLevels { inner, other });
         }
         (None, None) => {
             return Ok(At { inner, other: Some(other), wall: o.wall, met: None });
         }
     };
-    let (end, out) = stairs::end_at(stairs, among.rooms, room)
-        .map_err(|says| (says, "check level, and levels of the stairs".to_string()))?;
+    let (end, out) = stairs::end_at(stairs, among.rooms, room).ok_or_else(|| {
+        let stairs = name(stairs.rooms[0]);
+        BadOpening::StairsElsewhere { stairs, room: name(room) }
+    })?;
     let wall = if is_inner { out } else { out.opposite() };
-    let met = format!(
-        "`{}` go up to the {} and meet `{}` at their {} end",
-        name(stairs.rooms[0]),
-        stairs.up.word(),
-        name(room),
-        out.word()
-    );
+    let met = Met {
+        stairs: name(stairs.rooms[0]),
+        up: stairs.up.word(),
+        room: name(room),
+        end: out.word(),
+    };
     if o.wall.is_some_and(|said| said != wall) {
-        return Err((met, "leave wall out, or turn the stairs with up".into()));
+        return Err(BadOpening::StairsTurned(met));
     }
     let [inner, other] = if is_inner { [end, other] } else { [inner, end] };
     Ok(At { inner, other: Some(other), wall: Some(wall), met: Some(met) })
@@ -317,22 +296,14 @@ fn default_name(names: &[&str], inner: usize, other: Option<usize>) -> String {
     }
 }
 
-fn no_wall(inner: &str, other: Option<&str>, wall: Option<Compass>) -> String {
-    let side = wall.map_or(String::new(), |w| format!(" on the {} of `{inner}`", w.word()));
+fn no_wall(inner: &str, other: Option<&str>, wall: Option<Compass>) -> BadOpening {
+    let inner = inner.to_string();
     match other {
-        Some(other) => format!("`{inner}` and `{other}` share no wall{side}"),
-        None if wall.is_none() => format!("say which wall of `{inner}` leads outside"),
-        None => format!("`{inner}` has no straight wall on that side"),
-    }
-}
-
-fn wall_hint(other: Option<usize>) -> String {
-    match other {
-        Some(_) => format!(
-            "rooms share a wall when they face each other less than {:.0} in apart; check where they are placed",
-            THICKEST_WALL / INCH
-        ),
-        None => "add wall = \"north\", \"south\", \"east\" or \"west\"".into(),
+        Some(other) => {
+            BadOpening::NoSharedWall { inner, other: other.into(), wall: wall.map(Compass::word) }
+        }
+        None if wall.is_none() => BadOpening::WallUnsaid { inner },
+        None => BadOpening::NoStraightWall { inner },
     }
 }
 
@@ -341,11 +312,8 @@ pub(in crate::house::plan) fn check_leaves_and_edges(plan: &Plan, problems: &mut
     for (i, a) in plan.openings.iter().enumerate() {
         for b in &plan.openings[..i] {
             if a.frame_box(0.002).intersection(&b.frame_box(0.002)).unsigned_area() > 1e-4 {
-                let says = format!("`{}` and `{}` are in the same piece of wall", a.name, b.name);
-                problems.push(
-                    Problem::new(File::Plan, format!("opening/{i}"), says)
-                        .hint("say where along the wall with north, south, east or west = gap"),
-                );
+                let same = BadOpening::SameWall { name: a.name.clone(), other: b.name.clone() };
+                problems.push(Problem::of_plan(format!("opening/{i}"), same));
             }
         }
     }

@@ -1,7 +1,9 @@
-//! What can be wrong with an input. Knows items and keys, not lines and columns: `read` knows where
-//! they stand.
+//! What can be wrong with an input, and where: items and keys, not lines and columns, which `read`
+//! knows; data, not sentences.
 
-use std::fmt;
+mod wrong;
+
+pub use wrong::*;
 
 /// Which file an item was said in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -20,64 +22,64 @@ pub struct Problem {
     /// The item and key as a path from the top of the file: `furniture/2/north`,
     /// `limits/wait/food`, or empty.
     pub at: String,
-    /// What is wrong, in a sentence without full stop.
-    pub says: String,
-    /// What would be right, or the nearest name.
-    pub hint: Option<String>,
+    /// What is wrong.
+    pub wrong: Box<Wrong>,
+    /// The arrangement in which it is, if several are asked about.
+    pub arrangement: Option<String>,
 }
 
 impl Problem {
     /// A problem at a path.
-    pub fn new(file: File, at: impl Into<String>, says: impl Into<String>) -> Self {
-        Problem { file, at: at.into(), says: says.into(), hint: None }
+    pub fn new(file: File, at: impl Into<String>, wrong: impl Into<Wrong>) -> Self {
+        Problem { file, at: at.into(), wrong: Box::new(wrong.into()), arrangement: None }
     }
 
-    /// The same with a hint.
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
-        self.hint = Some(hint.into());
-        self
+    /// A problem at a path of the plan.
+    pub fn of_plan(at: impl Into<String>, wrong: impl Into<Wrong>) -> Self {
+        Problem::new(File::Plan, at, wrong)
     }
 
-    /// A name that nothing has, with the nearest of those that exist.
+    /// A problem at a path of the scenario.
+    pub fn of_scenario(at: impl Into<String>, wrong: impl Into<Wrong>) -> Self {
+        Problem::new(File::Scenario, at, wrong)
+    }
+
+    /// A name that nothing has, with those that exist.
     pub fn unknown_name(
         file: File,
         at: impl Into<String>,
-        what: &str,
+        what: Named,
         name: &str,
         known: &[&str],
     ) -> Self {
-        Problem::new(file, at, format!("there is no {what} `{name}`")).hint(suggest(name, known))
+        Problem::new(file, at, BadName::Unknown { what, name: name.into(), known: owned(known) })
     }
+}
+
+/// Names as a problem keeps them.
+pub fn owned(names: &[&str]) -> Vec<String> {
+    names.iter().map(|name| name.to_string()).collect()
 }
 
 /// What is wrong with an item of a plan, whichever item it is.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Wrong {
+pub struct AtKey {
     /// The key of it that is wrong, or nothing if it is the whole item.
     pub key: &'static str,
-    /// What is wrong, as in [`Problem`].
-    pub says: String,
-    /// What would be right.
-    pub hint: String,
+    /// What is wrong.
+    pub wrong: Wrong,
 }
 
-impl Wrong {
+impl AtKey {
     /// Something wrong with a key.
-    pub fn new(key: &'static str, says: impl Into<String>, hint: impl Into<String>) -> Self {
-        Wrong { key, says: says.into(), hint: hint.into() }
+    pub fn new(key: &'static str, wrong: impl Into<Wrong>) -> Self {
+        AtKey { key, wrong: wrong.into() }
     }
 
     /// As the problem of an item, such as `furniture/2`.
     pub fn of(self, item: String) -> Problem {
         let at = if self.key.is_empty() { item } else { format!("{item}/{}", self.key) };
-        Problem::new(File::Plan, at, self.says).hint(self.hint)
-    }
-}
-
-impl fmt::Display for Problem {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        write!(f, "{}: {}", self.at, self.says)?;
-        self.hint.as_ref().map_or(Ok(()), |h| write!(f, " ({h})"))
+        Problem::of_plan(at, self.wrong)
     }
 }
 
@@ -133,37 +135,6 @@ pub fn nearest<'a>(name: &str, known: &[&'a str]) -> Option<&'a str> {
     other.or(slip).or_else(begun)
 }
 
-/// What could be meant: the nearest name, then all there are.
-pub fn suggest(name: &str, known: &[&str]) -> String {
-    let Some(near) = nearest(name, known) else {
-        return one_of(known);
-    };
-    let rest: Vec<&str> = known.iter().copied().filter(|k| *k != near).collect();
-    if rest.is_empty() {
-        format!("did you mean `{near}`?")
-    } else {
-        format!("did you mean `{near}`? Or {}", listed(&rest))
-    }
-}
-
-/// "expected one of …".
-pub fn one_of(known: &[&str]) -> String {
-    if known.is_empty() {
-        "there is none to choose from".into()
-    } else {
-        format!("expected one of {}", listed(known))
-    }
-}
-
-/// So many names are listed at most.
-const LISTED: usize = 30;
-
-fn listed(known: &[&str]) -> String {
-    let shown: Vec<String> = known.iter().take(LISTED).map(|k| format!("`{k}`")).collect();
-    let more = known.len().saturating_sub(LISTED);
-    if more == 0 { shown.join(", ") } else { format!("{} and {more} more", shown.join(", ")) }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -175,6 +146,5 @@ mod tests {
         assert_eq!(nearest("Hall", &known), Some("hall"));
         assert_eq!(nearest("garage", &known), None);
         assert_eq!(nearest("couch", &["stool", "sofa"]), Some("sofa"));
-        assert_eq!(suggest("kichen", &known), "did you mean `kitchen`? Or `living`, `hall`");
     }
 }

@@ -1,7 +1,7 @@
 //! How far a headcount moves with habits of guests, in words.
 
-use super::duration;
-use super::measures::length;
+use crate::words::duration;
+use crate::words::measures::length;
 use sim::base::units::System;
 use sim::study::capacity::Capacity;
 use sim::study::capacity::habits::{Habit, Swing, range as range_of};

@@ -1,5 +1,7 @@
 //! How many guests, in words.
 
+pub mod habits;
+
 use super::measures::percent;
 use super::{area_each, bound, duration, spot};
 use sim::base::stats::Estimate;
@@ -210,10 +212,10 @@ pub fn grades(c: &Capacity) -> String {
             let word = g.grade.word();
             let likely = g.guests().filter(|_| g.grade == asked).map_or(String::new(), |w| {
                 match likely_guests(w) {
-                    l if l.is_empty() => super::habits::range(c).map_or(l, |h| format!(" ({h})")),
+                    l if l.is_empty() => habits::range(c).map_or(l, |h| format!(" ({h})")),
                     l => format!(
                         " ({l}{})",
-                        super::habits::range(c).map_or(String::new(), |h| format!("; {h}"))
+                        habits::range(c).map_or(String::new(), |h| format!("; {h}"))
                     ),
                 }
             });
