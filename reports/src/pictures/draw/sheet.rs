@@ -1,8 +1,8 @@
 //! A sheet of paper: the one place that talks to the drawing libraries. Everything is in picture
 //! units, y downwards.
 
-use crate::pictures::draw::style::{INK, PAPER, WIDTH};
-use base64::Engine;
+use crate::pictures::draw::paper::{Edged, Paper, Stretched};
+use crate::pictures::draw::style::{INK, WIDTH};
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{FontStyle, register_font};
@@ -20,8 +20,6 @@ const CRISP: f32 = 2.0;
 /// The drawing library measures letters so many times larger than it writes them: 1.24 by its
 /// source, and a hundredth to be safe.
 const MEASURED: f64 = 1.23;
-/// A color nobody else uses, to find where a raster belongs.
-const RASTER_MARK: RGBColor = RGBColor(1, 2, 3);
 
 /// Why a picture could not be made.
 #[derive(Debug)]
@@ -140,61 +138,16 @@ impl Sheet {
     pub(crate) fn svg(&self) -> Result<String, Undrawn> {
         fonts();
         let size = ((WIDTH * FINE) as u32, (self.height * FINE).ceil() as u32);
-        let mut text = String::new();
+        let shown = (WIDTH, (f64::from(size.1) / FINE).ceil());
+        let mut document = svg::Document::new();
         {
-            let area = SVGBackend::with_string(&mut text, size).into_drawing_area();
-            area.fill(&PAPER).map_err(undrawn)?;
+            let area = Paper::new(&mut document, size, shown).into_drawing_area();
             for mark in &self.marks {
                 draw(&area, mark)?;
             }
-            area.present().map_err(undrawn)?;
         }
-        Ok(self.finish(text, size))
+        Ok(document.to_string())
     }
-
-    /// Puts rasters, halos and the size in units into the library's text.
-    fn finish(&self, mut svg: String, size: (u32, u32)) -> String {
-        let head = format!("<svg width=\"{}\" height=\"{}\"", size.0, size.1);
-        svg = svg.replacen(
-            &head,
-            &format!(
-                "<svg role=\"img\" width=\"{}\" height=\"{}\"",
-                WIDTH,
-                (f64::from(size.1) / FINE).ceil()
-            ),
-            1,
-        );
-        svg = svg.replace(
-            &format!("font-family=\"{FACE}\""),
-            "font-family=\"Lato, 'Helvetica Neue', Arial, sans-serif\"",
-        );
-        for mark in &self.marks {
-            if let Mark::Raster { at, size, png } = mark {
-                let data = base64::engine::general_purpose::STANDARD.encode(png);
-                let image = format!(
-                    "<image x=\"{:.0}\" y=\"{:.0}\" width=\"{:.0}\" height=\"{:.0}\" preserveAspectRatio=\"none\" href=\"data:image/png;base64,{data}\"/>",
-                    at.0 * FINE,
-                    at.1 * FINE,
-                    size.0 * FINE,
-                    size.1 * FINE
-                );
-                svg = replace_marked(&svg, &image);
-            }
-        }
-        let halo = " opacity=\"0.996\" fill=";
-        svg.replace(halo, &format!(" paint-order=\"stroke\" stroke=\"#fffdf8\" stroke-width=\"{:.0}\" stroke-linejoin=\"round\" fill=", 5.0 * FINE))
-    }
-}
-
-/// Replaces the element with the mark's color.
-fn replace_marked(svg: &str, by: &str) -> String {
-    // in quotes it cannot be part of a text, where quotes are escaped
-    let Some(hit) = svg.find("\"#010203\"") else {
-        return svg.to_string();
-    };
-    let start = svg[..hit].rfind('<').unwrap_or(hit);
-    let end = svg[hit..].find("/>").map_or(svg.len(), |n| hit + n + 2);
-    format!("{}{by}{}", &svg[..start], &svg[end..])
 }
 
 fn undrawn(e: impl std::fmt::Display) -> Undrawn {
@@ -213,7 +166,7 @@ fn fine((x, y): At) -> (i32, i32) {
     ((x * FINE).round() as i32, (y * FINE).round() as i32)
 }
 
-type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
+type Area<'a> = DrawingArea<Paper<'a>, plotters::coord::Shift>;
 
 fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
     match mark {
@@ -228,10 +181,8 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
             area.draw(&PathElement::new(points.iter().map(|p| fine(*p)).collect::<Vec<_>>(), style))
                 .map_err(undrawn)
         }
-        Mark::Raster { at, .. } => {
-            let p = fine(*at);
-            area.draw(&Rectangle::new([p, (p.0 + 1, p.1 + 1)], RASTER_MARK.filled()))
-                .map_err(undrawn)
+        Mark::Raster { at, size, png } => {
+            area.draw(&Stretched { png, at: fine(*at), size: fine(*size) }).map_err(undrawn)
         }
         Mark::Text { at, text, ink: Ink { size, anchor, color, bold, halo }, upright } => {
             let font = (FACE, size * FINE).into_font().style(if *bold {
@@ -245,9 +196,13 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
                 Anchor::Middle => HPos::Center,
                 Anchor::Right => HPos::Right,
             };
-            let ink = color.mix(if *halo { 0.996 } else { 1.0 });
-            let style = TextStyle::from(font).color(&ink).pos(Pos::new(h, VPos::Center));
-            area.draw(&Text::new(printable(text), fine(*at), style)).map_err(undrawn)
+            let style = TextStyle::from(font).color(color).pos(Pos::new(h, VPos::Center));
+            let (text, at) = (printable(text), fine(*at));
+            if *halo {
+                area.draw(&Edged { text: &text, at, style }).map_err(undrawn)
+            } else {
+                area.draw(&Text::new(text, at, style)).map_err(undrawn)
+            }
         }
     }
 }

@@ -1,0 +1,233 @@
+//! What the drawing library draws on: an SVG document, with what that library knows nothing of,
+//! images and letters with a light edge.
+
+use crate::pictures::draw::style::PAPER;
+use base64::Engine;
+use plotters::element::{Drawable, PointCollection};
+use plotters::style::RGBColor;
+use plotters_backend::text_anchor::{HPos, VPos};
+use plotters_backend::{
+    BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
+    FontStyle, FontTransform,
+};
+use std::convert::Infallible;
+use svg::Document;
+use svg::node::element::{Image, Polygon, Polyline, Rectangle, Text as Words};
+use svg::node::{Node, Value};
+
+/// The drawing library measures letters this many times larger than it wants them written.
+const LARGER: f64 = 1.24;
+/// Width of the light edge round letters, in thousandths of their document.
+const EDGE: u32 = 50;
+/// The families letters are written in: ours, and what every machine has.
+const FAMILIES: &str = "Lato, 'Helvetica Neue', Arial, sans-serif";
+
+/// A document being drawn, of a size in its own units, shown at a size in picture units.
+pub(super) struct Paper<'a> {
+    size: (u32, u32),
+    document: &'a mut Document,
+}
+
+type Drawn = Result<(), DrawingErrorKind<Infallible>>;
+
+impl<'a> Paper<'a> {
+    /// Begins a document on empty paper.
+    pub(super) fn new(document: &'a mut Document, size: (u32, u32), shown: (f64, f64)) -> Self {
+        *document = Document::new()
+            .set("role", "img")
+            .set("width", shown.0)
+            .set("height", shown.1)
+            .set("viewBox", (0, 0, size.0, size.1));
+        let mut paper = Paper { size, document };
+        paper.put(
+            Rectangle::new().set("width", size.0).set("height", size.1).set("fill", hex(PAPER)),
+        );
+        paper
+    }
+
+    fn put(&mut self, node: impl Node) {
+        self.document.append(node);
+    }
+}
+
+/// A color as SVG writes it.
+fn hex(RGBColor(r, g, b): RGBColor) -> String {
+    format!("#{r:02X}{g:02X}{b:02X}")
+}
+
+fn ink(color: BackendColor) -> String {
+    let (r, g, b) = color.rgb;
+    hex(RGBColor(r, g, b))
+}
+
+fn points(path: impl IntoIterator<Item = BackendCoord>) -> String {
+    path.into_iter().map(|(x, y)| format!("{x},{y}")).collect::<Vec<_>>().join(" ")
+}
+
+impl DrawingBackend for Paper<'_> {
+    type ErrorType = Infallible;
+
+    fn get_size(&self) -> (u32, u32) {
+        self.size
+    }
+
+    fn ensure_prepared(&mut self) -> Drawn {
+        Ok(())
+    }
+
+    fn present(&mut self) -> Drawn {
+        Ok(())
+    }
+
+    fn draw_pixel(&mut self, (x, y): BackendCoord, color: BackendColor) -> Drawn {
+        self.put(
+            Rectangle::new()
+                .set("x", x)
+                .set("y", y)
+                .set("width", 1)
+                .set("height", 1)
+                .set("fill", ink(color))
+                .set("opacity", color.alpha),
+        );
+        Ok(())
+    }
+
+    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn {
+        self.put(
+            Polyline::new()
+                .set("points", points(path))
+                .set("fill", "none")
+                .set("stroke", ink(style.color()))
+                .set("stroke-width", style.stroke_width())
+                .set("opacity", style.color().alpha),
+        );
+        Ok(())
+    }
+
+    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn {
+        self.put(
+            Polygon::new()
+                .set("points", points(path))
+                .set("fill", ink(style.color()))
+                .set("opacity", style.color().alpha),
+        );
+        Ok(())
+    }
+
+    fn draw_text<S: BackendTextStyle>(&mut self, text: &str, style: &S, at: BackendCoord) -> Drawn {
+        self.put(words(text, style, at));
+        Ok(())
+    }
+}
+
+fn words<S: BackendTextStyle>(text: &str, style: &S, (x, y): BackendCoord) -> Words {
+    let anchor = match style.anchor().h_pos {
+        HPos::Left => "start",
+        HPos::Right => "end",
+        HPos::Center => "middle",
+    };
+    let lower = match style.anchor().v_pos {
+        VPos::Top => "0.76em",
+        VPos::Center => "0.5ex",
+        VPos::Bottom => "-0.5ex",
+    };
+    let words = Words::new(text)
+        .set("x", x)
+        .set("y", y)
+        .set("dy", lower)
+        .set("text-anchor", anchor)
+        .set("font-family", FAMILIES)
+        .set("font-size", style.size() / LARGER)
+        .set("fill", ink(style.color()));
+    let words = match style.style() {
+        FontStyle::Bold => words.set("font-weight", "bold"),
+        _ => words,
+    };
+    match style.transform() {
+        FontTransform::Rotate270 => words.set("transform", format!("rotate(270, {x}, {y})")),
+        _ => words,
+    }
+}
+
+/// Letters with a light edge, in some style.
+pub(super) struct Edged<'a, S> {
+    pub(super) text: &'a str,
+    pub(super) at: BackendCoord,
+    pub(super) style: S,
+}
+
+impl<'a, S> PointCollection<'a, BackendCoord> for &'a Edged<'_, S> {
+    type Point = &'a BackendCoord;
+    type IntoIter = std::iter::Once<&'a BackendCoord>;
+
+    fn point_iter(self) -> Self::IntoIter {
+        std::iter::once(&self.at)
+    }
+}
+
+impl<S: BackendTextStyle> Drawable<Paper<'_>> for Edged<'_, S> {
+    fn draw<I: Iterator<Item = BackendCoord>>(
+        &self,
+        at: I,
+        paper: &mut Paper,
+        _: (u32, u32),
+    ) -> Drawn {
+        for at in at {
+            paper.put(
+                words(self.text, &self.style, at)
+                    .set("paint-order", "stroke")
+                    .set("stroke", "#fffdf8")
+                    .set("stroke-width", EDGE)
+                    .set("stroke-linejoin", "round"),
+            );
+        }
+        Ok(())
+    }
+}
+
+/// A PNG file stretched over a rectangle.
+pub(super) struct Stretched<'a> {
+    pub(super) png: &'a [u8],
+    pub(super) at: BackendCoord,
+    pub(super) size: (i32, i32),
+}
+
+impl<'a> PointCollection<'a, BackendCoord> for &'a Stretched<'_> {
+    type Point = &'a BackendCoord;
+    type IntoIter = std::iter::Once<&'a BackendCoord>;
+
+    fn point_iter(self) -> Self::IntoIter {
+        std::iter::once(&self.at)
+    }
+}
+
+impl Drawable<Paper<'_>> for Stretched<'_> {
+    fn draw<I: Iterator<Item = BackendCoord>>(
+        &self,
+        at: I,
+        paper: &mut Paper,
+        _: (u32, u32),
+    ) -> Drawn {
+        let data = base64::engine::general_purpose::STANDARD.encode(self.png);
+        for (x, y) in at {
+            paper.put(
+                Image::new()
+                    .set("x", x)
+                    .set("y", y)
+                    .set("width", self.size.0)
+                    .set("height", self.size.1)
+                    .set("preserveAspectRatio", "none")
+                    .set("href", Value::from(format!("data:image/png;base64,{data}"))),
+            );
+        }
+        Ok(())
+    }
+}
