@@ -12,8 +12,8 @@ use plotters_backend::{
 };
 use std::convert::Infallible;
 use svg::Document;
+use svg::node::Node;
 use svg::node::element::{Image, Polygon, Polyline, Rectangle, Text as Words};
-use svg::node::{Node, Value};
 
 /// The drawing library measures letters this many times larger than it wants them written.
 const LARGER: f64 = 1.24;
@@ -22,7 +22,7 @@ const EDGE: u32 = 50;
 /// The families letters are written in: ours, and what every machine has.
 const FAMILIES: &str = "Lato, 'Helvetica Neue', Arial, sans-serif";
 
-/// A document being drawn, of a size in its own units, shown at a size in picture units.
+/// A document being drawn, of a size in its own units.
 pub(super) struct Paper<'a> {
     size: (u32, u32),
     document: &'a mut Document,
@@ -31,7 +31,7 @@ pub(super) struct Paper<'a> {
 type Drawn = Result<(), DrawingErrorKind<Infallible>>;
 
 impl<'a> Paper<'a> {
-    /// Begins a document on empty paper.
+    /// Begins a document on empty paper, to be shown at a size in picture units.
     pub(super) fn new(document: &'a mut Document, size: (u32, u32), shown: (f64, f64)) -> Self {
         *document = Document::new()
             .set("role", "img")
@@ -157,50 +157,48 @@ fn words<S: BackendTextStyle>(text: &str, style: &S, (x, y): BackendCoord) -> Wo
     }
 }
 
+/// A node of our own at a point of what is drawn, made when it is known where that is.
+pub(super) struct Placed<F> {
+    at: BackendCoord,
+    node: F,
+}
+
 /// Letters with a light edge, in some style.
-pub(super) struct Edged<'a, S> {
-    pub(super) text: &'a str,
-    pub(super) at: BackendCoord,
-    pub(super) style: S,
-}
-
-impl<'a, S> PointCollection<'a, BackendCoord> for &'a Edged<'_, S> {
-    type Point = &'a BackendCoord;
-    type IntoIter = std::iter::Once<&'a BackendCoord>;
-
-    fn point_iter(self) -> Self::IntoIter {
-        std::iter::once(&self.at)
-    }
-}
-
-impl<S: BackendTextStyle> Drawable<Paper<'_>> for Edged<'_, S> {
-    fn draw<I: Iterator<Item = BackendCoord>>(
-        &self,
-        at: I,
-        paper: &mut Paper,
-        _: (u32, u32),
-    ) -> Drawn {
-        for at in at {
-            paper.put(
-                words(self.text, &self.style, at)
-                    .set("paint-order", "stroke")
-                    .set("stroke", "#fffdf8")
-                    .set("stroke-width", EDGE)
-                    .set("stroke-linejoin", "round"),
-            );
-        }
-        Ok(())
-    }
+pub(super) fn edged(
+    text: &str,
+    at: BackendCoord,
+    style: impl BackendTextStyle,
+) -> Placed<impl Fn(BackendCoord) -> Words> {
+    let node = move |at| {
+        words(text, &style, at)
+            .set("paint-order", "stroke")
+            .set("stroke", "#fffdf8")
+            .set("stroke-width", EDGE)
+            .set("stroke-linejoin", "round")
+    };
+    Placed { at, node }
 }
 
 /// A PNG file stretched over a rectangle.
-pub(super) struct Stretched<'a> {
-    pub(super) png: &'a [u8],
-    pub(super) at: BackendCoord,
-    pub(super) size: (i32, i32),
+pub(super) fn stretched(
+    png: &[u8],
+    at: BackendCoord,
+    (width, height): (i32, i32),
+) -> Placed<impl Fn(BackendCoord) -> Image> {
+    let data = base64::engine::general_purpose::STANDARD.encode(png);
+    let node = move |(x, y)| {
+        Image::new()
+            .set("x", x)
+            .set("y", y)
+            .set("width", width)
+            .set("height", height)
+            .set("preserveAspectRatio", "none")
+            .set("href", format!("data:image/png;base64,{data}"))
+    };
+    Placed { at, node }
 }
 
-impl<'a> PointCollection<'a, BackendCoord> for &'a Stretched<'_> {
+impl<'a, F> PointCollection<'a, BackendCoord> for &'a Placed<F> {
     type Point = &'a BackendCoord;
     type IntoIter = std::iter::Once<&'a BackendCoord>;
 
@@ -209,25 +207,14 @@ impl<'a> PointCollection<'a, BackendCoord> for &'a Stretched<'_> {
     }
 }
 
-impl Drawable<Paper<'_>> for Stretched<'_> {
+impl<F: Fn(BackendCoord) -> N, N: Node> Drawable<Paper<'_>> for Placed<F> {
     fn draw<I: Iterator<Item = BackendCoord>>(
         &self,
         at: I,
         paper: &mut Paper,
         _: (u32, u32),
     ) -> Drawn {
-        let data = base64::engine::general_purpose::STANDARD.encode(self.png);
-        for (x, y) in at {
-            paper.put(
-                Image::new()
-                    .set("x", x)
-                    .set("y", y)
-                    .set("width", self.size.0)
-                    .set("height", self.size.1)
-                    .set("preserveAspectRatio", "none")
-                    .set("href", Value::from(format!("data:image/png;base64,{data}"))),
-            );
-        }
+        at.for_each(|at| paper.put((self.node)(at)));
         Ok(())
     }
 }

@@ -1,7 +1,7 @@
 //! A sheet of paper: the one place that talks to the drawing libraries. Everything is in picture
 //! units, y downwards.
 
-use crate::pictures::draw::paper::{Edged, Paper, Stretched};
+use crate::pictures::draw::paper::{Paper, edged, stretched};
 use crate::pictures::draw::style::{INK, WIDTH};
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
@@ -182,7 +182,7 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
                 .map_err(undrawn)
         }
         Mark::Raster { at, size, png } => {
-            area.draw(&Stretched { png, at: fine(*at), size: fine(*size) }).map_err(undrawn)
+            area.draw(&stretched(png, fine(*at), fine(*size))).map_err(undrawn)
         }
         Mark::Text { at, text, ink: Ink { size, anchor, color, bold, halo }, upright } => {
             let font = (FACE, size * FINE).into_font().style(if *bold {
@@ -199,7 +199,7 @@ fn draw(area: &Area, mark: &Mark) -> Result<(), Undrawn> {
             let style = TextStyle::from(font).color(color).pos(Pos::new(h, VPos::Center));
             let (text, at) = (printable(text), fine(*at));
             if *halo {
-                area.draw(&Edged { text: &text, at, style }).map_err(undrawn)
+                area.draw(&edged(&text, at, style)).map_err(undrawn)
             } else {
                 area.draw(&Text::new(text, at, style)).map_err(undrawn)
             }
