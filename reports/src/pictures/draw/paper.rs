@@ -15,8 +15,9 @@ use svg::Document;
 use svg::node::Node;
 use svg::node::element::{Image, Polygon, Polyline, Rectangle, Text as Words};
 
-/// The drawing library measures letters this many times larger than it wants them written.
-const LARGER: f64 = 1.24;
+/// The drawing library measures letters this many times larger than it wants them written (its own
+/// figure).
+pub(super) const LARGER: f64 = 1.24;
 /// Width of the light edge round letters, in thousandths of their document.
 const EDGE: u32 = 50;
 /// The families letters are written in: ours, and what every machine has.
@@ -79,16 +80,9 @@ impl DrawingBackend for Paper<'_> {
         Ok(())
     }
 
-    fn draw_pixel(&mut self, (x, y): BackendCoord, color: BackendColor) -> Drawn {
-        self.put(
-            Rectangle::new()
-                .set("x", x)
-                .set("y", y)
-                .set("width", 1)
-                .set("height", 1)
-                .set("fill", ink(color))
-                .set("opacity", color.alpha),
-        );
+    /// Nothing is drawn dot by dot: lines, outlines and circles are drawn as paths.
+    fn draw_pixel(&mut self, _: BackendCoord, _: BackendColor) -> Drawn {
+        debug_assert!(false, "paper takes polygons, paths and letters");
         Ok(())
     }
 

@@ -1,7 +1,7 @@
 //! A sheet of paper: the one place that talks to the drawing libraries. Everything is in picture
 //! units, y downwards.
 
-use crate::pictures::draw::paper::{Paper, edged, stretched};
+use crate::pictures::draw::paper::{LARGER, Paper, edged, stretched};
 use crate::pictures::draw::style::{INK, WIDTH};
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
@@ -17,9 +17,9 @@ const FACE: &str = "Lato";
 const FINE: f64 = 10.0;
 /// Pixels of a PNG to a picture unit.
 const CRISP: f32 = 2.0;
-/// The drawing library measures letters so many times larger than it writes them: 1.24 by its
-/// source, and a hundredth to be safe.
-const MEASURED: f64 = 1.23;
+/// The drawing library measures letters so many times larger than they are written, a hundredth less
+/// to be safe.
+const MEASURED: f64 = LARGER - 0.01;
 
 /// Why a picture could not be made.
 #[derive(Debug)]

@@ -121,7 +121,12 @@ impl Body {
 
     /// Where others see the person: who sits is seen on the seat.
     pub fn seen_at(&self, now: Tick) -> (f64, f64) {
-        self.seat.filter(|_| self.doing == Doing::Sit).map_or_else(|| self.at(now), Point::meters)
+        self.on_own_level(0).seen_at(now)
+    }
+
+    /// The body as seen from its own copy of stairs.
+    fn on_own_level(&self, id: BodyId) -> Neighbor<'_> {
+        Neighbor { id, body: self, moved: Point { x: 0, y: 0 } }
     }
 
     /// Metres a second at a moment.
@@ -132,11 +137,6 @@ impl Body {
         let seconds = crate::base::units::seconds(self.end - self.start);
         let ((fx, fy), (x, y)) = (self.from.meters(), self.to.meters());
         ((x - fx) / seconds, (y - fy) / seconds)
-    }
-
-    /// Where the present step ends and the points of a squeeze after it, in meters, in order.
-    pub fn route(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
-        std::iter::once(&self.to).chain(self.path.iter().rev()).map(|p| p.meters())
     }
 
     /// Seconds without getting on.
@@ -333,9 +333,7 @@ impl Floor {
     /// From stairs also for those on their other level, and to everybody for those on stairs, as
     /// they are seen from the point's own level.
     pub fn near<'a>(&'a self, at: Point, id: BodyId, mut see: impl FnMut(Neighbor<'a>)) {
-        self.near_on_sheet(at, id, |id, body| {
-            see(Neighbor { id, body, moved: Point { x: 0, y: 0 } })
-        });
+        self.near_on_sheet(at, id, |id, body| see(body.on_own_level(id)));
         for fold in &self.folds {
             for (here, there) in [(Side::Lower, Side::Upper), (Side::Upper, Side::Lower)] {
                 if fold.is_near(at, here) {

@@ -255,7 +255,7 @@ fn gives_way(floor: &Floor, sight: &Sight, now: Tick) -> bool {
 /// Whether the way to room for two leads away from the other: then this is the one with the shorter
 /// way back.
 fn should_back_out(world: &World, sight: &Sight, other: BodyId) -> bool {
-    let back = world.routes.to_room_for_two(&world.grid, sight.at.0, sight.at.1, ROOM_FOR_TWO);
+    let back = world.routes.to_room_for_two(&world.grid, sight.at.0, sight.at.1);
     let them = sight.near.iter().find(|n| n.id == other);
     matches!((back, them), (Some((way, togo)), Some(n)) if togo > 0.02 && dot(way, n.rel) < 0.0)
 }

@@ -183,7 +183,7 @@ fn lead(floor: &Floor, world: &World, id: BodyId, target: &Target, now: Tick) ->
     if me.backing.is_none_or(|until| until <= now) {
         return lead;
     }
-    match world.routes.to_room_for_two(&world.grid, x, y, ROOM_FOR_TWO) {
+    match world.routes.to_room_for_two(&world.grid, x, y) {
         Some((way, togo)) if togo > 0.02 && !is_barred(floor, id, (x, y), way, now) => {
             Lead { way, togo, straight: false }
         }

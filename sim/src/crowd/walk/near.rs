@@ -52,8 +52,7 @@ impl Near {
 
     /// Where their step ends and the points of their squeeze after it, as the walker sees them.
     fn route<'a>(&self, floor: &'a Floor) -> impl Iterator<Item = (f64, f64)> + 'a {
-        let (dx, dy) = self.moved.meters();
-        floor.bodies[self.id].route().map(move |(x, y)| (x + dx, y + dy))
+        Neighbor { id: self.id, body: &floor.bodies[self.id], moved: self.moved }.route()
     }
 
     /// Whether the walker at `at` sees them.

@@ -169,8 +169,6 @@ pub(super) const WALL_TURNED: f32 = 0.12;
 pub(super) const SQUEEZE_PIECES: usize = 6;
 /// See [`SQUEEZE_PIECES`].
 pub(super) const SQUEEZE_PIECE: f64 = 0.25;
-/// Half the width of floor where the one who backs out steps aside.
-pub(super) const ROOM_FOR_TWO: f32 = 0.50;
 /// Whoever stands so near before them, in meters, bars that way.
 pub(super) const BARS: f64 = 0.60;
 /// Seconds a guest keeps backing out at most.

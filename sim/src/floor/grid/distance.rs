@@ -45,9 +45,11 @@ impl Grid {
             let along = *along.start().max(rows.start())..=*along.end().min(rows.end());
             self.stamp(clear, edge, (across, along), chosen);
         }
-        let mut inside = vec![false; clear.len()];
-        self.each_inside(edges, rows, |n| inside[n] = true);
-        (0..clear.len()).filter(|&n| chosen[n] && !inside[n]).for_each(|n| clear[n] = -clear[n]);
+        // what is inside may be so far from every edge that it was not measured
+        let first = rows.start() * self.width;
+        let near = &mut clear[first..(rows.end() + 1) * self.width];
+        near.iter_mut().for_each(|d| *d = -d.abs());
+        self.each_inside(edges, rows, |n| near[n - first] = near[n - first].abs());
     }
 
     /// Lowers the distance of chosen nodes near an edge.

@@ -36,6 +36,7 @@ furniture = [
   { kind = "counter", room = "kitchen", north = 0, east = 0, size = ["8ft", "25in"] },
   { kind = "bench", room = "hall", north = 0, west = 0, size = ["3ft", "15in"] },
   { kind = "desk", room = "gallery", north = 0, east = 0, size = ["4ft", "2ft"] },
+  { kind = "table", name = "stage", room = "parlor", at = ["0ft", "0ft"], size = ["9ft", "5ft"] },
 ]
 "#;
 
@@ -47,6 +48,7 @@ opening = [{ name = "gate", joins = ["outside", "barn"], wall = "south", style =
 furniture = [
   { kind = "table", room = "barn", at = ["40ft", "40ft"], size = ["8ft", "30in"] },
   { kind = "bar", room = "barn", at = ["10ft", "70ft"], size = ["10ft", "2ft"] },
+  { kind = "table", name = "stage", room = "barn", at = ["20ft", "12ft"], size = ["12ft", "12ft"] },
 ]
 "#;
 
@@ -124,7 +126,7 @@ fn holds(text: &str, moves: &[(usize, [f64; 2])], every: usize) {
 
 fn moves(feet: f64) -> impl Strategy<Value = Vec<(usize, [f64; 2])>> {
     let by = [-feet..feet, -feet..feet];
-    proptest::collection::vec((0..6_usize, by), 1..4)
+    proptest::collection::vec((0..7_usize, by), 1..4)
 }
 
 proptest! {
@@ -136,7 +138,16 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(3))]
+
+    #[test]
+    fn in_a_hall(moves in moves(40.0)) {
+        holds(HALL, &moves, 211);
+    }
+}
+
 #[test]
-fn in_a_hall() {
-    holds(HALL, &[(0, [1.0, 0.5]), (1, [30.0, -28.0]), (1, [0.0, 0.0])], 211);
+fn a_piece_farther_across_than_distances_reach_leaves_no_trace() {
+    holds(HALL, &[(2, [1.0, 0.5]), (2, [45.0, 40.0]), (2, [-9.0, 2.0])], 2000);
 }

@@ -26,6 +26,8 @@ pub const WALL: f32 = 0.15;
 const NEAR_STAND: f64 = 1.5;
 /// In a hall the map of a stand reaches this far, in meters east and west, north and south.
 const REACH: f64 = 8.0;
+/// Half the width of floor where one who backs out of a strait steps aside, in meters.
+const ROOM_FOR_TWO: f32 = 0.50;
 /// Within this many meters of the target, with the way clear, guests walk straight.
 const STRAIGHT: f64 = 1.4;
 
@@ -71,23 +73,42 @@ pub struct Lead {
 
 /// All maps of a plan.
 pub struct Routes {
+    house: Arc<House>,
     /// All floor, for the maps to openings.
     whole: Arc<Region>,
     /// The maps to openings that are ways, once asked for.
     openings: Vec<Option<OnceLock<Arc<Map>>>>,
     regions: Vec<Arc<Region>>,
-    /// Region of each room, then of the ground outside each opening.
-    region_ways: Vec<Vec<usize>>,
     stands: Vec<Stand>,
     /// Stands of each region.
     stands_of: Vec<std::ops::Range<usize>>,
-    rooms: usize,
-    /// Region of the passage of each opening.
-    passages: Vec<usize>,
-    /// Nodes of it on which people can stand.
+    /// For each opening the nodes of its passage on which people can stand.
     passage_nodes: Vec<Vec<usize>>,
     narrow: OnceLock<Map>,
     before: Option<Before>,
+}
+
+/// What furniture does not change. Regions are those of the rooms, then of the ground outside each
+/// opening.
+struct House {
+    /// Whether each opening is a way.
+    ways: Vec<bool>,
+    /// Ways of each region.
+    region_ways: Vec<Vec<usize>>,
+    rooms: usize,
+    /// Region of the passage of each opening.
+    passages: Vec<usize>,
+}
+
+impl House {
+    fn region_of(&self, area: Area) -> Option<usize> {
+        match area {
+            Area::Room(r) => Some(r as usize),
+            Area::Outside(o) => Some(self.rooms + o as usize),
+            Area::Passage(o) => Some(self.passages[o as usize]),
+            Area::None => None,
+        }
+    }
 }
 
 /// The maps of the same house with other furniture: those of rooms that are as they were are shared,
@@ -121,20 +142,13 @@ impl Routes {
                 plan.rooms.len() + o
             }
         };
-        Routes {
-            whole: Region::whole(grid).into(),
-            openings: ways.iter().map(|way| way.map(|_| OnceLock::new())).collect(),
-            regions,
+        let house = House {
+            ways: ways.iter().map(Option::is_some).collect(),
             region_ways,
-            stands: vec![],
-            stands_of: vec![],
             rooms: plan.rooms.len(),
             passages: plan.openings.iter().enumerate().map(passage).collect(),
-            passage_nodes: region::passages(grid, plan.openings.len()),
-            narrow: OnceLock::new(),
-            before: None,
-        }
-        .with_stands(grid)
+        };
+        Routes::laid(grid, house.into(), Region::whole(grid).into(), regions, None)
     }
 
     /// The maps of the same house with other furniture, given the nodes of the lattice at which the
@@ -142,20 +156,32 @@ impl Routes {
     pub fn refurnished(self: &Arc<Routes>, grid: &Grid, changed: &[usize]) -> Routes {
         let (whole, differing) = self.whole.mended(grid, changed);
         let (regions, changed) = region::mended(&self.regions, grid, &differing);
+        let before = Before { routes: self.clone(), everywhere: differing, changed };
+        Routes::laid(grid, self.house.clone(), whole, regions, Some(before))
+    }
+
+    fn laid(
+        grid: &Grid,
+        house: Arc<House>,
+        whole: Arc<Region>,
+        regions: Vec<Arc<Region>>,
+        before: Option<Before>,
+    ) -> Routes {
+        let stands = stands::laid(grid, |area| house.region_of(area));
+        let of = |r: usize| {
+            stands.partition_point(|s| s.region < r)..stands.partition_point(|s| s.region <= r)
+        };
         Routes {
             whole,
-            openings: self.openings.iter().map(|o| o.as_ref().map(|_| OnceLock::new())).collect(),
+            openings: house.ways.iter().map(|way| way.then(OnceLock::new)).collect(),
+            stands_of: (0..regions.len()).map(of).collect(),
             regions,
-            region_ways: self.region_ways.clone(),
-            stands: vec![],
-            stands_of: vec![],
-            rooms: self.rooms,
-            passages: self.passages.clone(),
-            passage_nodes: region::passages(grid, self.openings.len()),
+            stands,
+            passage_nodes: region::passages(grid, house.ways.len()),
             narrow: OnceLock::new(),
-            before: Some(Before { routes: self.clone(), everywhere: differing, changed }),
+            house,
+            before,
         }
-        .with_stands(grid)
     }
 
     /// The map to an opening, if it is a way.
@@ -174,32 +200,13 @@ impl Routes {
         Some(map)
     }
 
-    fn region_of(&self, area: Area) -> Option<usize> {
-        match area {
-            Area::Room(r) => Some(r as usize),
-            Area::Outside(o) => Some(self.rooms + o as usize),
-            Area::Passage(o) => Some(self.passages[o as usize]),
-            Area::None => None,
-        }
-    }
-
-    fn with_stands(mut self, grid: &Grid) -> Routes {
-        let stands = stands::laid(grid, |area| self.region_of(area));
-        let of = |r: usize| {
-            stands.partition_point(|s| s.region < r)..stands.partition_point(|s| s.region <= r)
-        };
-        self.stands_of = (0..self.regions.len()).map(of).collect();
-        self.stands = stands;
-        self
-    }
-
     /// A target at a point of floor; `None` if the point is in a wall or no stand of its area leads
     /// there.
     pub fn target(&self, grid: &Grid, x: f64, y: f64) -> Option<Target> {
         if grid.clearance(x, y) < WALL - 0.01 {
             return None;
         }
-        let region = self.region_of(grid.area_at(x, y))?;
+        let region = self.house.region_of(grid.area_at(x, y))?;
         let away = |s: usize| {
             let p = grid.node_xy(self.stands[s].node);
             ((p.x - x) * (p.x - x) + (p.y - y) * (p.y - y), s)
@@ -223,7 +230,7 @@ impl Routes {
 
     /// Every stand as a target, with its room and the share of its square that is floor.
     pub fn stands(&self, grid: &Grid) -> Vec<(usize, Target, f64)> {
-        let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.rooms);
+        let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.house.rooms);
         in_rooms
             .map(|(i, s)| {
                 (
@@ -252,7 +259,7 @@ impl Routes {
         let region = &self.regions[s.region];
         let to = |o: usize, map: &Map| map.at_passage(grid, &self.passage_nodes[o]);
         let rest = |to: &dyn Fn(usize) -> Option<f64>| {
-            self.region_ways[s.region].iter().filter_map(|&o| Some((o, to(o)?))).collect()
+            self.house.region_ways[s.region].iter().filter_map(|&o| Some((o, to(o)?))).collect()
         };
         if !region.is_small(grid) {
             let window = region.window(grid, s.node, reach(grid));
@@ -308,7 +315,7 @@ impl Routes {
 
     /// Travel times that are kept if guests go everywhere in the rooms.
     pub fn most_times(&self, grid: &Grid) -> usize {
-        let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.rooms);
+        let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.house.rooms);
         let times = |(i, s): (usize, &Stand)| {
             let region = &self.regions[s.region];
             let whole = !region.is_small(grid) && s.far == i as u32;
@@ -409,16 +416,10 @@ impl Routes {
     }
 
     /// Seconds to the nearest floor with room for two, and the way there.
-    pub fn to_room_for_two(
-        &self,
-        grid: &Grid,
-        x: f64,
-        y: f64,
-        half_width: f32,
-    ) -> Option<((f64, f64), f64)> {
+    pub fn to_room_for_two(&self, grid: &Grid, x: f64, y: f64) -> Option<((f64, f64), f64)> {
         let map = self.narrow.get_or_init(|| {
             let wide: Vec<usize> =
-                (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= half_width).collect();
+                (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= ROOM_FOR_TWO).collect();
             Map::solve(grid, &self.whole, &wide)
         });
         map.descend(grid, x, y)

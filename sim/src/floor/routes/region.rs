@@ -12,8 +12,8 @@ use std::sync::Arc;
 pub(super) const SHY: f32 = 0.40;
 /// By how much at the wall itself.
 const SHYNESS: f32 = 0.25;
-/// Maps cover all of a room, or of rooms joined by wide openings, whose rectangle is this large, in
-/// m2 (7,500 sq ft).
+/// Maps cover all of a room, or of rooms joined by wide openings, whose rectangle, with the margin
+/// beyond openings, is this large, in m2 (7,500 sq ft).
 const SMALL: f64 = 700.0;
 /// A room's own maps reach this far beyond its openings, in meters.
 const MARGIN: f64 = 0.6;
@@ -28,11 +28,10 @@ pub(super) struct Region {
     pub(super) height: usize,
     pub(super) cost: Vec<u32>,
     /// What belongs to it: all of the lattice without.
-    part: Option<Part>,
+    part: Option<Arc<Part>>,
 }
 
 /// The nodes of areas, their openings, and a margin beyond them.
-#[derive(Clone)]
 struct Part {
     areas: Vec<Area>,
     openings: Vec<Opening>,
@@ -82,7 +81,7 @@ impl Region {
     /// Some areas with openings of theirs.
     pub(super) fn of(grid: &Grid, plan: &Plan, areas: &[Area], openings: &[usize]) -> Region {
         let openings = openings.iter().map(|&o| plan.openings[o].clone()).collect();
-        let part = Part { areas: areas.to_vec(), openings };
+        let part = Arc::new(Part { areas: areas.to_vec(), openings });
         let Some(ends) = part.ends(plan) else {
             let cost = vec![];
             return Region { left: 0, bottom: 0, width: 0, height: 0, cost, part: Some(part) };

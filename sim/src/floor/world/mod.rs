@@ -27,7 +27,8 @@ use crate::floor::grid::{Area, Grid};
 use crate::floor::routes::{Routes, Target};
 use crate::house::plan::{LEAVE, Plan, Stairs, Use};
 use crate::house::problem::{BadEvening, BadFloor, Problem, owned};
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
+use std::sync::atomic::AtomicU8;
 
 /// A stop of a script.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -88,8 +89,8 @@ pub struct World {
     pub pinches: Pinches,
     /// Places to talk.
     pub stands: Vec<Stand>,
-    /// For each lattice node, whether somebody may stand and talk there, once asked.
-    good_to_stand: Vec<OnceLock<bool>>,
+    /// For each lattice node, whether somebody may stand and talk there: 1 or 0 once asked.
+    good_to_stand: Vec<AtomicU8>,
     /// Points that talkers leave free, in meters.
     kept_free: Vec<(f64, f64)>,
     /// Running sums of the pull of the stands.

@@ -6,7 +6,7 @@ use crate::evening::scenario::Serves;
 use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Edge, Furniture, Side, Use};
-use std::sync::OnceLock;
+use std::sync::atomic::{AtomicU8, Ordering};
 
 /// A place to stand and talk: a point of floor and how much people like it.
 #[derive(Clone, Copy, Debug)]
@@ -58,6 +58,9 @@ pub fn usual_pull(usage: Use) -> f64 {
 
 type Xy = (f64, f64);
 
+/// Nobody has asked yet whether a node is good to stand at.
+const UNASKED: u8 = 2;
+
 pub(super) fn lay(world: &mut World) {
     let avoid = points_to_keep_free(world);
     let ways = main_ways(world);
@@ -76,7 +79,7 @@ pub(super) fn lay(world: &mut World) {
         })
     }));
     world.stands = stands;
-    world.good_to_stand = (0..world.grid.len()).map(|_| OnceLock::new()).collect();
+    world.good_to_stand = (0..world.grid.len()).map(|_| AtomicU8::new(UNASKED)).collect();
     world.kept_free = avoid;
     world.stand_pulls = world
         .stands
@@ -192,7 +195,15 @@ impl World {
     /// and others can pass whoever stands there.
     pub fn is_good_to_stand(&self, x: f64, y: f64) -> bool {
         let n = self.grid.nearest_node(x, y);
-        *self.good_to_stand[n].get_or_init(|| self.is_good_node(n))
+        // whoever asks first finds the same
+        match self.good_to_stand[n].load(Ordering::Relaxed) {
+            UNASKED => {
+                let good = self.is_good_node(n);
+                self.good_to_stand[n].store(u8::from(good), Ordering::Relaxed);
+                good
+            }
+            known => known == u8::from(true),
+        }
     }
 
     fn is_good_node(&self, n: usize) -> bool {

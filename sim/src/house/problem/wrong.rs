@@ -21,7 +21,8 @@ pub enum Wrong {
     Floor(BadFloor),
 }
 
-/// A file that can't be read at all. What the machine or the parser says stands in its own words.
+/// A file that can't be used, or can't be used for what is asked. What the machine or the parser says
+/// stands in its own words.
 #[derive(Clone, Debug, PartialEq)]
 pub enum BadFile {
     /// The file asked for can't be read.
@@ -83,7 +84,7 @@ pub enum Needed {
     ArriveShape,
 }
 
-/// Two ways to say the same, of which only one may stand.
+/// Ways to say where or how something is, of which only one may stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TwoWays {
     RoomSizeOrOutline,
