@@ -253,6 +253,20 @@ fn two_floors_and_stairs_are_understood() {
 }
 
 #[test]
+fn a_door_that_leads_outside_into_another_room_is_told() {
+    let side = "  { name = \"side door\", joins = [\"outside\", \"hall\"], wall = \"east\", north = 1, width = 3 },\n";
+    let cased = "  { joins = [\"hall\", \"living\"], style = \"cased\", width = 3, south = 1 },\n";
+    let south = "  { joins = [\"outside\", \"hall\"], wall = \"south\", width = 3 },\n";
+    says(
+        &refused(&format!("{HEAD}{ROOMS}opening = [\n{south}{side}{cased}]\n")),
+        &[
+            "`side door` leads outside, but behind that wall of `hall` is `living`",
+            "join it to `living`, or take a wall with nothing behind it",
+        ],
+    );
+}
+
+#[test]
 fn levels_and_stairs_that_do_not_fit_together_are_told() {
     let cases = [
         (
@@ -276,6 +290,18 @@ fn levels_and_stairs_that_do_not_fit_together_are_told() {
             &[
                 "going up to the south, `stairs` can only meet `hall` at the north end, where they share no wall",
                 "turn the stairs with up",
+            ],
+        ),
+        (
+            two_floors(
+                LEVELS,
+                FLIGHT,
+                ABOVE,
+                &BOTH_ENDS.replacen("width = 3", "width = 3, wall = \"south\"", 1),
+            ),
+            &[
+                "going up to the north, `stairs` can only meet `hall` at the south end",
+                "leave wall out",
             ],
         ),
         (

@@ -278,7 +278,10 @@ fn read_pair(
             // what it lies on
             let more = locate(decoded.problems, &decoded.places);
             let new: Vec<Located> = more.into_iter().filter(|l| !located.contains(l)).collect();
-            located.extend(new);
+            located.extend(new.into_iter().map(|mut l| {
+                l.problem.arrangement = option.map(|o| o.name.clone());
+                l
+            }));
             continue;
         };
         scenario_data.option = option.map(|o| o.name.clone());

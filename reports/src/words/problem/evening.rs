@@ -88,7 +88,9 @@ fn way_in(because: &Because) -> String {
 fn served_where(serves: &str) -> &'static str {
     match serves {
         "powder" => "the powder room is a room with use powder or bath that guests can walk into",
-        "coats" => "coats go to a closet, a rack or a bed that guests can walk up to",
+        "coats" => {
+            "coats go to a closet, a rack or a bed that guests can walk up to; name the bed, not its room"
+        }
         _ => "choose a piece with a top, and keep 2 ft of floor free before a side in use",
     }
 }

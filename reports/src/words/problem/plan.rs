@@ -1,9 +1,12 @@
 //! What is wrong with a house: rooms, stairs, openings, pieces.
 
 use super::{Told, one_of};
-use sim::base::units::{INCH, LONGEST, SQUARE_FOOT};
+use sim::base::units::{FOOT, INCH, LONGEST, SQUARE_FOOT};
 use sim::house::plan::THICKEST_WALL;
 use sim::house::problem::{BadOpening, BadPiece, BadRoom, BadStairs, Met};
+
+/// What is said to be wider than this and does not fit was meant in inches, in meters (20 ft).
+const WIDEST_DOOR: f64 = 20.0 * FOOT;
 
 pub(super) fn room(bad: &BadRoom) -> Told {
     match bad {
@@ -147,11 +150,19 @@ pub(super) fn opening(bad: &BadOpening) -> Told {
                 width / INCH,
                 wall / INCH
             ),
-            "make it narrower, or move it along the wall",
+            if *width > WIDEST_DOOR {
+                "a bare number counts feet, or meters where units = \"m\": for inches write width = \"36in\""
+            } else {
+                "make it narrower, or move it along the wall"
+            },
         ),
         BadOpening::SameRoom => {
             Told::bare("an opening joins two different rooms, or one room and outside")
         }
+        BadOpening::IntoRoom { name, inner, room } => Told::new(
+            format!("`{name}` leads outside, but behind that wall of `{inner}` is `{room}`"),
+            format!("join it to `{room}`, or take a wall with nothing behind it"),
+        ),
         BadOpening::SameWall { name, other } => Told::new(
             format!("`{name}` and `{other}` are in the same piece of wall"),
             "say where along the wall with north, south, east or west = gap",

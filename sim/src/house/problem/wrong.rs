@@ -350,6 +350,8 @@ pub enum BadOpening {
     StairsTurned(Met),
     /// Stairs and a room share no wall where they meet.
     StairsApart(Met),
+    /// It leads outside where there is another room.
+    IntoRoom { name: String, inner: String, room: String },
     /// Two are in the same piece of wall.
     SameWall { name: String, other: String },
     /// A style without a sliding panel says where it opens.

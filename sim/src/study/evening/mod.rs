@@ -178,6 +178,16 @@ impl Evening {
         self.limits.iter().all(|v| v.holds)
     }
 
+    /// The strain of the most strained limit; 1 at its bound.
+    pub fn most_strain(&self) -> f64 {
+        self.limits.iter().map(Verdict::strain).fold(0.0, f64::max)
+    }
+
+    /// How far limits are over their bounds, all together, each as a share of its own.
+    pub fn all_over(&self) -> f64 {
+        self.limits.iter().map(|l| (l.strain() - 1.0).max(0.0)).sum()
+    }
+
     /// What is worst: a jam that does not hold, or else the most strained limit that does not.
     pub fn trouble(&self) -> Option<&Verdict> {
         let mut broken = self.limits.iter().filter(|v| !v.holds);

@@ -112,11 +112,12 @@ fn standing(finals: &Race, world: usize, entrant: usize) -> Standing {
     }
 }
 
-/// Houses in which every limit holds first, by what they take, then the nearest to it.
+/// Houses in which every limit holds first, by what they take and how far off the nearest limit is,
+/// then the nearest to it: those whose limits together are least over their bounds.
 fn least_first(finals: &Race, takes: &dyn Fn(usize) -> Takes, worlds: &mut [usize]) {
     let key = |world: usize| {
         let e = told(finals, world);
-        let strain = e.limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
+        let strain = if e.fits() { e.most_strain() } else { e.all_over() };
         ((!e.fits(), e.fits().then(|| takes(world))), strain)
     };
     let keys: BTreeMap<usize, _> = worlds.iter().map(|&w| (w, key(w))).collect();

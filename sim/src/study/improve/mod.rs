@@ -100,7 +100,7 @@ pub fn answer(
             loaded,
             world,
             all,
-            Rules { score: Score::Limits, keep: fitting::KEPT, seed, effort, watch },
+            Rules { score: Score::Fit, keep: fitting::KEPT, seed, effort, watch },
         ),
     }
 }

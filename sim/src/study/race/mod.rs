@@ -22,6 +22,9 @@ pub enum Score {
     All,
     /// The most strained limit, which decides how many guests a house takes; then minutes lost.
     Limits,
+    /// How far all limits together are over their bounds, which decides whether guests fit; then
+    /// minutes lost.
+    Fit,
     /// Minutes lost a guest to others at the place of a name.
     At(String),
 }
@@ -111,7 +114,9 @@ impl Race {
         let world = &self.worlds[variant];
         let each = self.trials[variant].trials.iter();
         match &self.score {
-            Score::All | Score::Limits => each.map(|s| minutes_lost(world, s)).collect(),
+            Score::All | Score::Limits | Score::Fit => {
+                each.map(|s| minutes_lost(world, s)).collect()
+            }
             Score::At(name) => {
                 let place = world.places.iter().position(|p| p.name == *name);
                 each.map(|s| place.map_or(0.0, |p| minutes_lost_at(world, s, p))).collect()
@@ -119,15 +124,17 @@ impl Race {
         }
     }
 
-    /// How near to its bound, or beyond it, a variant's most strained limit is, in steps that its
-    /// evenings tell apart. All the same where limits do not count.
+    /// How near to its bound, or beyond it, a variant's most strained limit is, or how far over
+    /// theirs all of them are, in steps that its evenings tell apart. All the same where limits do
+    /// not count.
     fn strain(&self, variant: usize) -> f64 {
-        if self.score != Score::Limits {
-            return 0.0;
-        }
-        let limits = evening(&self.worlds[variant], &self.trials[variant]).limits;
-        let most = limits.iter().map(|l| l.strain()).fold(0.0, f64::max);
-        (most * (self.trials[variant].len() as f64).sqrt() / TOLD_APART).round()
+        let told = || evening(&self.worlds[variant], &self.trials[variant]);
+        let strain = match self.score {
+            Score::All | Score::At(_) => return 0.0,
+            Score::Limits => told().most_strain(),
+            Score::Fit => told().all_over(),
+        };
+        (strain * (self.trials[variant].len() as f64).sqrt() / TOLD_APART).round()
     }
 
     /// Mean minutes lost a guest of a variant.

@@ -1,9 +1,9 @@
 //! Openings put into walls: which rooms they join, how wide they are, where along the wall.
 
 use super::{Opening, Style, door_name};
-use crate::base::units::INCH;
+use crate::base::units::{FOOT, INCH};
 use crate::house::plan::leaves::leaves;
-use crate::house::plan::room::Room;
+use crate::house::plan::room::{Room, polygon};
 use crate::house::plan::said::{Compass, Said, SaidOpening};
 use crate::house::plan::stairs::{self, Stairs};
 use crate::house::plan::wall::{Stretch, end_of, middle_on, stretch};
@@ -307,9 +307,31 @@ fn no_wall(inner: &str, other: Option<&str>, wall: Option<Compass>) -> BadOpenin
     }
 }
 
-/// Openings that share wall, once all rooms stand.
+/// Whoever steps out of a door has this much ground beyond the wall, in meters (a foot) …
+const STEPS_OUT: f64 = FOOT;
+/// … of which so much may be a room's: a corner.
+const CORNER: f64 = 0.25;
+
+/// The room that takes the ground before a way out.
+fn room_behind<'a>(plan: &'a Plan, way: &Opening) -> Option<&'a Room> {
+    let (half, near) = (way.clear / 2.0, way.depth / 2.0);
+    let ends = [(-half, near), (half, near), (half, near + STEPS_OUT), (-half, near + STEPS_OUT)];
+    let ground = polygon(&ends.map(|(along, out)| way.point(along, out)).map(|p| (p.x, p.y)));
+    let taken = |room: &&Room| {
+        ground.intersection(&room.outline).unsigned_area() > CORNER * ground.unsigned_area()
+    };
+    plan.rooms.iter().filter(|_| way.to_outside()).find(taken)
+}
+
+/// Openings that share wall, or lead outside where there is a room, once all rooms stand.
 pub(in crate::house::plan) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
     for (i, a) in plan.openings.iter().enumerate() {
+        if let Some(room) = room_behind(plan, a) {
+            let (name, room) = (a.name.clone(), room.name.clone());
+            let inner = plan.rooms[a.inner()].name.clone();
+            let into = BadOpening::IntoRoom { name, inner, room };
+            problems.push(Problem::of_plan(format!("opening/{i}"), into));
+        }
         for b in &plan.openings[..i] {
             if a.frame_box(0.002).intersection(&b.frame_box(0.002)).unsigned_area() > 1e-4 {
                 let same = BadOpening::SameWall { name: a.name.clone(), other: b.name.clone() };
