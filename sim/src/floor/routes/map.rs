@@ -137,8 +137,7 @@ fn eikonal(across: u32, along: u32, cost: u32) -> u32 {
 impl Map {
     /// The map to some nodes of the lattice, given in order.
     pub(super) fn solve(grid: &Grid, region: &Region, to: &[usize]) -> Map {
-        let time = vec![NOWHERE; region.nodes()];
-        Map::marched(grid, region, to, time, &[])
+        Map::marched(grid, region, to, &vec![NOWHERE; region.nodes()], &[])
     }
 
     /// The same map where the floor of its region is another at some nodes of the lattice.
@@ -149,21 +148,21 @@ impl Map {
         to: &[usize],
         changed: &[usize],
     ) -> Map {
-        Map::marched(grid, region, to, self.time.clone(), changed)
+        Map::marched(grid, region, to, &self.time, changed)
     }
 
     fn marched(
         grid: &Grid,
         region: &Region,
         to: &[usize],
-        before: Vec<u32>,
+        before: &[u32],
         changed: &[usize],
     ) -> Map {
         let on_region = |nodes: &[usize]| -> Vec<usize> {
             nodes.iter().filter_map(|&n| region.index(grid, n)).collect()
         };
         let (ends, changed) = (on_region(to), on_region(changed));
-        let time = before.clone();
+        let time = before.to_vec();
         let mut march = March { grid, region, ends: &ends, time, open: BinaryHeap::new() };
         let forgotten = march.forget(&changed);
         for &k in ends.iter().chain(&changed).chain(&forgotten) {
@@ -177,7 +176,7 @@ impl Map {
             height: region.height,
             time: march.time,
         };
-        map.spread_into_walls((grid.step() as f32 * PARTS) as u32, &before);
+        map.spread_into_walls((grid.step() as f32 * PARTS) as u32, before);
         map
     }
 

@@ -6,9 +6,23 @@
 
 use crate::base::units::{System, Unread};
 
-/// What is wrong with an item or a key.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Wrong {
+macro_rules! wrong {
+    ($($subject:ident($bad:ident)),*) => {
+        /// What is wrong with an item or a key.
+        #[derive(Clone, Debug, PartialEq)]
+        pub enum Wrong {
+            $($subject($bad)),*
+        }
+
+        $(impl From<$bad> for Wrong {
+            fn from(bad: $bad) -> Wrong {
+                Wrong::$subject(bad)
+            }
+        })*
+    };
+}
+
+wrong!(
     File(BadFile),
     Key(BadKey),
     Value(BadValue),
@@ -18,8 +32,8 @@ pub enum Wrong {
     Opening(BadOpening),
     Piece(BadPiece),
     Evening(BadEvening),
-    Floor(BadFloor),
-}
+    Floor(BadFloor)
+);
 
 /// A file that can't be used, or can't be used for what is asked. What the machine or the parser says
 /// stands in its own words.
@@ -437,26 +451,3 @@ pub enum Because {
     /// Something stands in the way.
     Furniture,
 }
-
-macro_rules! wrong_is {
-    ($($variant:ident($of:ident)),*) => {
-        $(impl From<$of> for Wrong {
-            fn from(of: $of) -> Wrong {
-                Wrong::$variant(of)
-            }
-        })*
-    };
-}
-
-wrong_is!(
-    File(BadFile),
-    Key(BadKey),
-    Value(BadValue),
-    Name(BadName),
-    Room(BadRoom),
-    Stairs(BadStairs),
-    Opening(BadOpening),
-    Piece(BadPiece),
-    Evening(BadEvening),
-    Floor(BadFloor)
-);
