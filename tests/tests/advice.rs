@@ -6,6 +6,7 @@ use serde_json::Value;
 use sim::base::units::INCH;
 use sim::evening::scenario::Serves;
 use sim::floor::world::World;
+use sim::house::plan::RoomId;
 use sim::house::plan::said::Compass;
 use sim::study::improve::change::Move;
 use sim::study::improve::change::What;
@@ -60,7 +61,7 @@ fn nobody_is_told_to_clear_a_desk_or_to_pour_in_the_hall() {
         |w: &What| matches!(w, What::On(_, name) | What::Also(_, name) if name == "desk");
     assert!(!all.iter().any(on_the_desk), "{all:?}");
     let desk = house("");
-    let hall = 0;
+    let hall = RoomId::FIRST;
     let in_the_hall = |w: &What| matches!(w, What::Second(Serves::Drinks, site) | What::Chairs(_, site) if site.room == hall);
     assert!(!tried(&desk).iter().any(in_the_hall));
 }

@@ -9,7 +9,7 @@ use sim::crowd::measure::Traces;
 use sim::crowd::trial::{Keep, run};
 use sim::evening::scenario::{Serves, ServingSaid};
 use sim::floor::grid::Area;
-use sim::floor::world::{Duty, World};
+use sim::floor::world::{Duty, PlaceId, World};
 use sim::study::ensemble::{Ensemble, Summary, simulate};
 
 const SEED: u64 = 3;
@@ -66,10 +66,8 @@ fn a_second_pourer_cuts_the_mean_wait_to_half_or_less() {
 
 fn lost_in_the_hall(world: &World) -> impl Fn(&Summary) -> f64 {
     let hall = |name: &str| name == "hall" || name.starts_with("hall to") || name == "front door";
-    let places: Vec<u16> = (0..world.places.len())
-        .filter(|&p| hall(&world.places[p].name))
-        .map(|p| p as u16)
-        .collect();
+    let places: Vec<PlaceId> =
+        world.places.keys().filter(|&p| hall(&world.places[p].name)).collect();
     move |s: &Summary| {
         s.tally.lost.iter().filter(|((p, _), _)| places.contains(p)).map(|(_, &t)| seconds(t)).sum()
     }

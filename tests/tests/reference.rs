@@ -141,8 +141,7 @@ fn clear_floor_is_what_a_geometry_library_leaves_of_the_rooms() {
         let shared = house
             .plan
             .rooms
-            .iter()
-            .enumerate()
+            .iter_enumerated()
             .filter(|(r, room)| usual_pull(room.usage) > 0.0 && house.is_reachable_room(*r));
         let area: f64 = shared
             .map(|(r, room)| {

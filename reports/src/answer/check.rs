@@ -172,7 +172,7 @@ fn flight(plan: &Plan, s: &Stairs) -> Flight {
 fn opening(plan: &Plan, o: &Opening, open: bool) -> ClearWidth {
     ClearWidth {
         name: o.name.clone(),
-        joins: o.rooms.map(|r| r.map_or(OUTSIDE, |r| &plan.rooms[r].name).to_string()),
+        joins: o.sides().map(|r| r.map_or(OUTSIDE, |r| &plan.rooms[r].name).to_string()),
         style: o.style.word(),
         clear_m: round(o.clear),
         open,

@@ -444,7 +444,7 @@ fn place(world: &World, j: &JamReport) -> Place {
     let pinch = world.pinches.get(j.pinch);
     Place {
         name: crate::words::at_spot(world, j.pinch),
-        room: world.places[pinch.place as usize].name.clone(),
+        room: world.places[pinch.place].name.clone(),
         x_m: round(pinch.at.0),
         y_m: round(world.plan.true_y(pinch.at.1)),
         level: world.plan.level_at(pinch.at.1),

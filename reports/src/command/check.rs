@@ -10,7 +10,7 @@ use answer::Understood;
 use sim::floor::faults::{disagreements, faults, narrow_for_wheelchairs};
 use sim::floor::world::World;
 use sim::floor::world::aisles::{Aisle, aisles, gaps};
-use sim::house::plan::{Opening, Plan, Room, Stairs};
+use sim::house::plan::{Opening, Plan, Room, RoomId, Stairs};
 use std::io::Write;
 
 /// Reads, prints, draws.
@@ -62,7 +62,7 @@ fn report(world: &World, aisles: &[Aisle], u: &Understood) -> String {
 
 fn rooms(world: &World) -> Vec<String> {
     let (plan, system) = (&world.plan, world.plan.system);
-    let room = |(i, r): (usize, &Room)| {
+    let room = |(i, r): (RoomId, &Room)| {
         let [w, s, e, n] = r.bounds();
         format!(
             "{:<18} {:<24} {:>9}  {}{}",
@@ -75,7 +75,7 @@ fn rooms(world: &World) -> Vec<String> {
     };
     let floor = words::area(world.clear_floor, system);
     let in_all = format!("clear floor for guests {floor}, seats {}", world.seats.len());
-    plan.named_rooms().iter().enumerate().map(room).chain([in_all]).collect()
+    plan.named_rooms().iter_enumerated().map(room).chain([in_all]).collect()
 }
 
 fn stairs(plan: &Plan) -> Vec<String> {

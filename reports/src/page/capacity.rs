@@ -9,7 +9,7 @@ use super::{
 use crate::pictures::{self, Foot, Panel, Undrawn};
 use crate::{answer, words};
 use sim::files::Loaded;
-use sim::floor::world::{PinchId, World};
+use sim::floor::world::{PinchId, SpotId, World};
 use sim::study::capacity::gives::Gives;
 use sim::study::capacity::habits::Swing;
 use sim::study::capacity::{Capacity, Graded, LimitCurve, whole};
@@ -242,7 +242,7 @@ struct Step<'a> {
     world: &'a World,
     trials: &'a Ensemble,
     evening: &'a Evening,
-    lines: Vec<(usize, u32)>,
+    lines: Vec<(SpotId, u32)>,
 }
 
 impl Step<'_> {

@@ -6,7 +6,7 @@ use crate::{answer, words};
 use sim::floor::faults::narrow_for_wheelchairs;
 use sim::floor::world::World;
 use sim::floor::world::aisles::{Aisle, Gap};
-use sim::house::plan::{Opening, Room, Use};
+use sim::house::plan::{Opening, OpeningId, Room, RoomId, Use};
 
 /// What `check` understood, for the page.
 pub struct Checked<'a> {
@@ -86,13 +86,11 @@ fn verdict(c: &Checked) -> Fact {
 
 /// The narrowest open way.
 fn narrowest(world: &World) -> Fact {
-    let is_closet =
-        |o: &Opening| o.rooms.iter().flatten().any(|r| world.plan.rooms[*r].usage == Use::Closet);
+    let is_closet = |o: &Opening| o.rooms().any(|r| world.plan.rooms[r].usage == Use::Closet);
     let open = world
         .plan
         .openings
-        .iter()
-        .enumerate()
+        .iter_enumerated()
         .filter(|(i, o)| world.open[*i] && !is_closet(o))
         .map(|(_, o)| o);
     let narrow: Option<&Opening> = open.min_by(|a, b| a.clear.total_cmp(&b.clear));
@@ -132,7 +130,7 @@ fn numbers(world: &World) -> Vec<Figure> {
 
 fn rooms(world: &World) -> Table {
     let system = world.plan.system;
-    let row = |(i, r): (usize, &Room)| {
+    let row = |(i, r): (RoomId, &Room)| {
         let [w, s, e, n] = r.bounds();
         let key = |of: &str| format!("/rooms/{i}/{of}");
         vec![
@@ -147,12 +145,12 @@ fn rooms(world: &World) -> Table {
     Table {
         caption: "Rooms, clear inside".into(),
         head,
-        rows: world.plan.named_rooms().iter().enumerate().map(row).collect(),
+        rows: world.plan.named_rooms().iter_enumerated().map(row).collect(),
     }
 }
 
 fn openings(world: &World) -> Table {
-    let row = |(i, o): (usize, &Opening)| {
+    let row = |(i, o): (OpeningId, &Opening)| {
         vec![
             Cell::text(words::shown(&o.name)),
             Cell::plain(
@@ -168,7 +166,7 @@ fn openings(world: &World) -> Table {
     Table {
         caption: "Openings".into(),
         head,
-        rows: world.plan.openings.iter().enumerate().map(row).collect(),
+        rows: world.plan.openings.iter_enumerated().map(row).collect(),
     }
 }
 

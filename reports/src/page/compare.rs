@@ -179,7 +179,7 @@ impl<'a> Seen<'a> {
 
     /// Minutes lost at a place, if it has one of that name.
     fn lost(&self, place: &str) -> Option<Estimate> {
-        let index = self.world.places.iter().position(|p| p.name == place);
+        let index = self.world.places.position(|p| p.name == place);
         index.map(|p| self.trials.lost_minutes(p))
     }
 }

@@ -5,8 +5,8 @@ use super::{capital, door, opening, shown, width, with_article};
 use sim::base::units::INCH;
 use sim::floor::faults::{Disagreement, Fault, Goal, Hit, Purpose, WHEELCHAIR};
 use sim::floor::world::aisles::{Bound, Gap};
-use sim::floor::world::{DINERS_TO_SPOT, World};
-use sim::house::plan::{Furniture, GapOff, Plan};
+use sim::floor::world::{DINERS_TO_SPOT, SpotId, World};
+use sim::house::plan::{Furniture, GapOff, OpeningId, PieceId, Plan};
 
 /// One thing worth changing, as a colleague would say it.
 pub fn fault(world: &World, fault: &Fault) -> String {
@@ -61,7 +61,7 @@ pub fn disagreement(plan: &Plan, disagreement: &Disagreement) -> String {
     }
 }
 
-fn swing(world: &World, o: usize, hits: Hit, by: f64, said: bool) -> String {
+fn swing(world: &World, o: OpeningId, hits: Hit, by: f64, said: bool) -> String {
     let plan = &world.plan;
     let swings = capital(&door(plan, &plan.openings[o]));
     let by = width(by, plan.system);
@@ -155,7 +155,7 @@ fn bound(plan: &Plan, bound: Bound) -> String {
     }
 }
 
-fn piece_of(plan: &Plan, piece: usize) -> String {
+fn piece_of(plan: &Plan, piece: PieceId) -> String {
     with_article(&plan.furniture[piece].name)
 }
 
@@ -168,7 +168,7 @@ fn goal(world: &World, to: Goal) -> String {
     }
 }
 
-fn seats(world: &World, piece: usize, have: usize, given_up: Option<(usize, usize)>) -> String {
+fn seats(world: &World, piece: PieceId, have: usize, given_up: Option<(usize, SpotId)>) -> String {
     let f: &Furniture = &world.plan.furniture[piece];
     let (name, wanted) = (capital(&with_article(&f.name)), f.seats as usize);
     let all = |n: usize| {
@@ -219,7 +219,7 @@ fn gap_off(plan: &Plan, f: &Furniture, gap: GapOff) -> String {
 }
 
 /// Doors too narrow for a wheelchair, or nothing.
-pub fn too_narrow_for_wheelchairs(plan: &Plan, narrow: &[usize]) -> Option<String> {
+pub fn too_narrow_for_wheelchairs(plan: &Plan, narrow: &[OpeningId]) -> Option<String> {
     let each: Vec<String> = narrow
         .iter()
         .map(|&o| {

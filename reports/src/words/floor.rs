@@ -2,6 +2,7 @@
 
 use super::with_article;
 use sim::floor::world::{PinchId, Surroundings, World};
+use sim::house::plan::{OpeningId, PieceId};
 
 /// How a spot of floor lies to what is near it.
 struct Whereabouts {
@@ -14,10 +15,10 @@ struct Whereabouts {
 impl Whereabouts {
     fn of(world: &World, pinch: PinchId) -> Whereabouts {
         let plan = &world.plan;
-        let piece = |p: usize| with_article(&plan.furniture[p].name);
+        let piece = |p: PieceId| with_article(&plan.furniture[p].name);
         let zone = world.zone_of(pinch).map(|z| with_article(&plan.zones[z].name));
         let in_zone = |at: String| zone.as_ref().map_or(at.clone(), |z| format!("{at} in {z}"));
-        let same = |a: usize, b: usize| plan.furniture[a].name == plan.furniture[b].name;
+        let same = |a: PieceId, b: PieceId| plan.furniture[a].name == plan.furniture[b].name;
         let (lies, to) = match world.surroundings(pinch) {
             Surroundings::Opening(o) => ("at", way(world, o)),
             Surroundings::Stairs(_) => ("on", "the stairs".into()),
@@ -53,10 +54,10 @@ pub fn spot_as_place(world: &World, pinch: PinchId) -> String {
 }
 
 /// A way through by its name, or by its rooms if the file gives it none.
-fn way(world: &World, o: usize) -> String {
+fn way(world: &World, o: OpeningId) -> String {
     let opening = &world.plan.openings[o];
     let rooms: Vec<String> =
-        opening.rooms.iter().flatten().map(|&r| with_article(&world.plan.rooms[r].name)).collect();
+        opening.rooms().map(|r| with_article(&world.plan.rooms[r].name)).collect();
     match rooms.as_slice() {
         [a, b] if !opening.named => format!("the doorway between {a} and {b}"),
         _ => with_article(&opening.name),

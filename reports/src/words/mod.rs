@@ -22,8 +22,8 @@ use sim::evening::edit::Edits;
 use sim::evening::scenario::{Grade, Serves};
 use sim::evidence;
 use sim::files::{LONGEST_NAME, quoted, turns_text};
-use sim::floor::world::World;
-use sim::house::plan::{Opening, Plan, Stairs, Style};
+use sim::floor::world::{PlaceId, SpotId, World};
+use sim::house::plan::{Opening, Plan, RoomId, Stairs, Style};
 use sim::study::evening::Evening;
 use sim::study::where_to::side;
 use sim::study::where_to::sites::Site;
@@ -227,7 +227,7 @@ fn runs_leftwards(c: char) -> bool {
 }
 
 /// What serves, in words: "food at sideboard", "powder room".
-pub fn spot(world: &World, spot: usize) -> String {
+pub fn spot(world: &World, spot: SpotId) -> String {
     let s = &world.spots[spot];
     match s.serves {
         Serves::Powder => shown(&s.name),
@@ -237,7 +237,7 @@ pub fn spot(world: &World, spot: usize) -> String {
 }
 
 /// ", lower", where there are levels.
-pub fn on_level(plan: &Plan, room: usize) -> String {
+pub fn on_level(plan: &Plan, room: RoomId) -> String {
     match plan.stairs_of(room) {
         _ if plan.levels.len() < 2 => String::new(),
         Some(s) => format!(
@@ -273,7 +273,7 @@ pub fn stairs(plan: &Plan, s: &Stairs) -> String {
 const SHORT_TREAD: f64 = 9.95 * INCH;
 
 /// "the line for coats at coat closet", "the line for the powder room".
-pub fn line_for(world: &World, spot: usize) -> String {
+pub fn line_for(world: &World, spot: SpotId) -> String {
     match world.spots[spot].serves {
         Serves::Door => format!("the line outside {}", with_article(&world.spots[spot].name)),
         _ => format!("the line for {}", with_powder(world, spot)),
@@ -281,7 +281,7 @@ pub fn line_for(world: &World, spot: usize) -> String {
 }
 
 /// What serves, in a sentence: "food at the sideboard", "the powder room".
-fn with_powder(world: &World, spot: usize) -> String {
+fn with_powder(world: &World, spot: SpotId) -> String {
     let s = &world.spots[spot];
     if matches!(s.serves, Serves::Powder | Serves::Door) {
         with_article(&s.name)
@@ -291,9 +291,9 @@ fn with_powder(world: &World, spot: usize) -> String {
 }
 
 /// A place with its article: "the hall", "the doorway between the hall and the kitchen".
-pub fn place(world: &World, place: usize) -> String {
+pub fn place(world: &World, place: PlaceId) -> String {
     let place = &world.places[place];
-    place.opening.map_or_else(
+    place.opening().map_or_else(
         || with_article(&place.name),
         |o| opening(&world.plan, &world.plan.openings[o]),
     )
@@ -310,7 +310,7 @@ pub fn door(plan: &Plan, o: &Opening) -> String {
 }
 
 fn opening_as(plan: &Plan, o: &Opening, gap: &str) -> String {
-    if let [Some(a), Some(b)] = o.rooms.map(|r| r.map(|r| plan.rooms[r].name.as_str()))
+    if let [Some(a), Some(b)] = o.sides().map(|r| r.map(|r| plan.rooms[r].name.as_str()))
         && o.name == format!("{a} to {b}")
     {
         return format!("the {gap} between {} and {}", with_article(a), with_article(b));

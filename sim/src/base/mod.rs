@@ -1,6 +1,8 @@
 //! What has nothing to do with houses or guests: units, statistics, random numbers, threads.
 //! Numbers go in and come out.
 
+/// Numbers of things, a type for each sort of thing.
+pub mod ids;
 /// Lengths, ticks, points.
 pub mod units;
 /// Quantiles and intervals.

@@ -1,6 +1,7 @@
 //! Lines and serving positions: who stands where, whose turn it is. Takes events, returns where to
 //! go; knows nothing of walking.
 
+use crate::base::ids::{TiSlice, TiVec};
 use crate::base::units::Tick;
 use crate::crowd::bodies::BodyId;
 use crate::floor::world::{Spot, SpotId};
@@ -38,12 +39,12 @@ struct Queue {
 
 /// All lines of a trial.
 pub struct Lines {
-    queues: Vec<Queue>,
+    queues: TiVec<SpotId, Queue>,
 }
 
 impl Lines {
     /// Empty lines for the spots of a world.
-    pub fn new(spots: &[Spot]) -> Lines {
+    pub fn new(spots: &TiSlice<SpotId, Spot>) -> Lines {
         let queue = |s: &Spot| Queue {
             lanes: vec![vec![]; s.lanes.len()],
             positions: vec![Position::Free; s.positions.len()],

@@ -6,6 +6,7 @@ use crate::base::units::INCH;
 use crate::evidence::lab::Lab;
 use crate::evidence::{Check, Expected, Kind, Known, Question, Row};
 use crate::floor::world::aisles::{aisles, gaps};
+use crate::house::plan::OpeningId;
 use statrs::distribution::{Binomial, Discrete};
 
 const S: Check = Check {
@@ -107,7 +108,7 @@ fn widths() -> Result<Vec<Row>, String> {
             format!("opening, {inches} in"),
             "in",
             Expected::Near(inches, 0.5, 0.5),
-            lab.world.plan.openings[0].clear / INCH,
+            lab.world.plan.openings[OpeningId::FIRST].clear / INCH,
         ));
     }
     Ok(rows)

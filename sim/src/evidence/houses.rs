@@ -242,7 +242,7 @@ fn jammed_in_passage(second_way: bool) -> Result<Estimate, String> {
         &evening,
         &crate::files::Asked { guests: Some(PASSING), ..Default::default() },
     )?;
-    let passage = lab.world.places.iter().position(|p| p.name == "passage").map(|p| p as PlaceId);
+    let passage = lab.world.places.position(|p| p.name == "passage").map(|p| p as PlaceId);
     let evenings = simulate(&lab.world, SEED, 0..128, &());
     Ok(evenings.mean_of(|s| f64::from(evening::jammed(&lab.world, s, passage))))
 }

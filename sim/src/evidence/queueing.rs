@@ -9,6 +9,7 @@ use crate::base::units::{TICKS, seconds};
 use crate::crowd::bodies::Doing;
 use crate::crowd::measure::Trace;
 use crate::evening::scenario::Serves;
+use crate::floor::world::SpotId;
 
 const Q: Check = Check {
     id: "",
@@ -130,7 +131,7 @@ fn mean_line(shape: &str, load: f64, servers: u32) -> Result<Estimate, String> {
     if positions != servers as usize {
         return Err(format!("the bar has {positions} places instead of {servers}"));
     }
-    let bar = lab.world.spots.iter().position(|s| s.name == "bar").unwrap_or(0);
+    let bar = lab.world.spots.position(|s| s.name == "bar").unwrap_or(SpotId::FIRST);
     let lines: Vec<f64> = lab
         .tallies(1, trials)
         .iter()
@@ -185,7 +186,7 @@ fn little() -> Result<Vec<Row>, String> {
         .into_iter()
         .map(|(name, lab)| {
             let sums = lab.trials(1, 20, |tally, paths| {
-                let kinds = |s: usize| lab.world.spots[s].serves != Serves::Door;
+                let kinds = |s: SpotId| lab.world.spots[s].serves != Serves::Door;
                 // people counted on the clock of the traces, twice a second
                 let in_line = |r: &&Trace| {
                     r.at.is_multiple_of(TICKS / 2) && matches!(r.doing, Doing::Line(s) if kinds(s))
@@ -194,8 +195,7 @@ fn little() -> Result<Vec<Row>, String> {
                     0.5 * paths.iter().flat_map(|p| p.rows()).filter(in_line).count() as f64;
                 let waited: f64 = tally
                     .stood
-                    .iter()
-                    .enumerate()
+                    .iter_enumerated()
                     .filter(|(s, _)| kinds(*s))
                     .map(|(_, &w)| seconds(w))
                     .sum();

@@ -2,7 +2,7 @@
 
 use crate::evening::scenario::{From, Scenario, Serves};
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{LEAVE, OUTSIDE, Plan, Use};
+use crate::house::plan::{LEAVE, OUTSIDE, Plan, RoomId, Use};
 use crate::house::problem::{BadName, File, Named, Problem, owned};
 
 /// Everything that is wrong with the names in a scenario, held against the plan.
@@ -106,7 +106,7 @@ fn scripts<'a>(s: &'a Scenario, plan: &'a Plan) -> impl Iterator<Item = Problem>
 
 /// Why something that is there cannot be what it is said to be.
 fn cannot_serve(serves: Serves, named: &str, plan: &Plan) -> Option<BadName> {
-    let usage = |r: usize| plan.rooms[r].usage;
+    let usage = |r: RoomId| plan.rooms[r].usage;
     let (name, word) = (named.to_string(), serves.word());
     let known = || owned(&could_serve(serves, plan));
     match (serves, plan.piece(named), plan.room(named)) {

@@ -187,11 +187,15 @@ impl HouseEdit {
     /// goes is left.
     fn lay(&self, said: &mut Said, plan: &Plan) -> Option<()> {
         match self {
-            HouseEdit::Room(name, edit) => edit.lay(said.rooms.get_mut(plan.room(name)?)?)?,
-            HouseEdit::Opening(name, edit) => {
-                edit.lay(said.openings.get_mut(plan.opening(name)?)?);
+            HouseEdit::Room(name, edit) => {
+                edit.lay(said.rooms.get_mut(usize::from(plan.room(name)?))?)?
             }
-            HouseEdit::Piece(name, edit) => edit.lay(said.furniture.get_mut(plan.piece(name)?)?),
+            HouseEdit::Opening(name, edit) => {
+                edit.lay(said.openings.get_mut(usize::from(plan.opening(name)?))?);
+            }
+            HouseEdit::Piece(name, edit) => {
+                edit.lay(said.furniture.get_mut(usize::from(plan.piece(name)?))?)
+            }
             HouseEdit::Remove(name) => return plan.names().contains(&name.as_str()).then_some(()),
             HouseEdit::Add(_) => {}
         }

@@ -2,12 +2,13 @@
 //! summed in trial order.
 
 use crate::base::chance::{Key, Purpose};
+use crate::base::ids::TiVec;
 use crate::base::parallel::{Endless, Watch, in_order};
 use crate::base::stats::{Estimate, mean, pooled_quantile, quantile_of_sorted, share};
 use crate::base::units::{TICKS, seconds};
 use crate::crowd::measure::{COARSE, Cause, PRESENCE_BIN, Tally};
 use crate::crowd::trial::{Keep, run};
-use crate::floor::world::{PinchId, World};
+use crate::floor::world::{PinchId, PlaceId, SpotId, World};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -164,12 +165,12 @@ impl Ensemble {
     }
 
     /// Guest-minutes lost at a place and evening.
-    pub fn lost_minutes(&self, place: usize) -> Estimate {
+    pub fn lost_minutes(&self, place: PlaceId) -> Estimate {
         self.mean_of(|s| {
             s.tally
                 .lost
                 .iter()
-                .filter(|((p, _), _)| *p as usize == place)
+                .filter(|((p, _), _)| *p == place)
                 .map(|(_, &t)| t as f64)
                 .sum::<f64>()
                 / TICKS as f64
@@ -178,11 +179,11 @@ impl Ensemble {
     }
 
     /// Guest-minutes lost at a place and evening by cause, most first.
-    pub fn causes(&self, place: usize) -> Vec<(Cause, f64)> {
+    pub fn causes(&self, place: PlaceId) -> Vec<(Cause, f64)> {
         let mut by: BTreeMap<Cause, u64> = BTreeMap::new();
         for s in &self.trials {
             for ((p, cause), &t) in &s.tally.lost {
-                if *p as usize == place {
+                if *p == place {
                     *by.entry(*cause).or_default() += t;
                 }
             }
@@ -196,20 +197,20 @@ impl Ensemble {
 
     /// The `p` quantile of all waits at a spot in seconds, with an interval from resampling whole
     /// evenings.
-    pub fn wait_quantile(&self, spot: usize, p: f64) -> Estimate {
+    pub fn wait_quantile(&self, spot: SpotId, p: f64) -> Estimate {
         let groups: Vec<Vec<u32>> = self
             .trials
             .iter()
             .map(|s| s.tally.waits[spot].iter().map(|&w| seconds(w).round() as u32).collect())
             .collect();
-        let mut stream =
-            Key { seed: self.seed, trial: 0, person: spot as u32 }.stream(Purpose::Resample, 0);
+        let mut stream = Key { seed: self.seed, trial: 0, person: usize::from(spot) as u32 }
+            .stream(Purpose::Resample, 0);
         let n = groups.len() as u32;
         pooled_quantile(&groups, p, RESAMPLES, || stream.below(n) as usize)
     }
 
     /// Mean wait at a spot in seconds: the mean over evenings of the evening's own mean.
-    pub fn mean_wait(&self, spot: usize) -> Estimate {
+    pub fn mean_wait(&self, spot: SpotId) -> Estimate {
         let means: Vec<f64> = self
             .trials
             .iter()
@@ -223,7 +224,7 @@ impl Ensemble {
     }
 
     /// Person-seconds in line at a spot over a bin of each trial, in order.
-    pub fn line_at(&self, spot: usize, bin: usize) -> Vec<u32> {
+    pub fn line_at(&self, spot: SpotId, bin: usize) -> Vec<u32> {
         let mut values: Vec<u32> = self
             .trials
             .iter()
@@ -234,7 +235,7 @@ impl Ensemble {
     }
 
     /// Median, tenth and ninetieth percentile of the mean line at a spot over a bin, in people.
-    pub fn line_band(&self, spot: usize, bin: usize) -> [f64; 3] {
+    pub fn line_band(&self, spot: SpotId, bin: usize) -> [f64; 3] {
         let values = self.line_at(spot, bin);
         [0.5, 0.1, 0.9].map(|p| {
             f64::from(quantile_of_sorted(&values, p)) / f64::from(crate::crowd::measure::BIN)
@@ -270,19 +271,18 @@ impl Ensemble {
     }
 
     /// A figure by raster cell, summed over each place.
-    pub fn by_place(world: &World, cells: &[f64]) -> Vec<f64> {
-        let mut sums = vec![0.0; world.places.len()];
+    pub fn by_place(world: &World, cells: &[f64]) -> TiVec<PlaceId, f64> {
+        let mut sums = TiVec::from(vec![0.0; world.places.len()]);
         let width = world.grid.width.div_ceil(COARSE);
         for (c, value) in cells.iter().enumerate().filter(|(_, v)| **v > 0.0) {
             let (i, j) = ((c % width) * COARSE, (c / width) * COARSE);
             let nodes = (0..COARSE * COARSE)
                 .map(|k| (i + k % COARSE, j + k / COARSE))
                 .filter(|n| n.0 < world.grid.width && n.1 < world.grid.height);
-            let place = nodes
-                .map(|(i, j)| world.place_of[j * world.grid.width + i])
-                .find(|p| (*p as usize) < sums.len());
+            let place =
+                nodes.into_iter().find_map(|(i, j)| world.place_of[j * world.grid.width + i]);
             if let Some(place) = place {
-                sums[place as usize] += value;
+                sums[place] += value;
             }
         }
         sums

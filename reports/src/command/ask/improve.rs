@@ -65,7 +65,7 @@ fn asked(args: &args::Improve, world: &World) -> Result<Asked, Stop> {
     };
     let known: Vec<&str> = world.places.iter().map(|p| p.name.as_str()).collect();
     let hint = || nearest_or_all(name, &known);
-    let place = world.places.iter().position(|p| p.name == *name);
+    let place = world.places.position(|p| p.name == *name);
     place.map(|p| Asked::Most(Some(p))).ok_or_else(|| {
         Stop::Usage(format!("--in `{name}`: there is no room or opening of that name; {}", hint()))
     })

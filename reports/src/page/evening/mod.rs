@@ -11,7 +11,7 @@ use crate::pictures::{self, Field, Undrawn, Worst};
 use crate::words;
 use sim::base::stats::Estimate;
 use sim::evening::scenario::Serves;
-use sim::floor::world::World;
+use sim::floor::world::{SpotId, World};
 use sim::house::plan::Xy;
 use sim::study::capacity::Whole;
 use sim::study::ensemble::Ensemble;
@@ -27,7 +27,7 @@ pub(in crate::page) struct Played<'a> {
     highest: f64,
     new: Option<(String, Xy)>,
     /// Lines at their longest on 9 evenings in 10: a spot, and how many people.
-    lines: Vec<(usize, u32)>,
+    lines: Vec<(SpotId, u32)>,
     /// Limits in the order of answer.json.
     listed: Vec<Subject>,
 }
@@ -180,7 +180,7 @@ impl<'a> Played<'a> {
 }
 
 /// Lines worth a picture: a spot, and how many people stand there when the line is long.
-pub(in crate::page) fn lines_shown(world: &World, evening: &Evening) -> Vec<(usize, u32)> {
+pub(in crate::page) fn lines_shown(world: &World, evening: &Evening) -> Vec<(SpotId, u32)> {
     let lines = evening
         .spots
         .iter()

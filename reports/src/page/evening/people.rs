@@ -5,6 +5,7 @@ use crate::page::{Album, Block, Cell, Picture, Section, Table};
 use crate::pictures::{self, Field, Panel, Undrawn, Worst};
 use crate::words;
 use sim::crowd::measure::PRESENCE_BIN;
+use sim::floor::world::PlaceId;
 use sim::study::ensemble::Ensemble;
 use sim::study::evening::PlaceReport;
 use sim::study::evening::jams::JamReport;
@@ -22,8 +23,8 @@ impl Played<'_> {
         let svg =
             album.draw("crowding", |mount| pictures::crowding(self.world, &field, &when, mount))?;
         let by_place = Ensemble::by_place(self.world, &crowd);
-        let mut people: Vec<(usize, f64)> =
-            by_place.into_iter().enumerate().filter(|p| p.1 >= 0.05).collect();
+        let mut people: Vec<(PlaceId, f64)> =
+            by_place.into_iter_enumerated().filter(|p| p.1 >= 0.05).collect();
         people.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         let rows = people
             .iter()

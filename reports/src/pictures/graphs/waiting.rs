@@ -7,7 +7,7 @@ use crate::pictures::house::{explain, foot, head};
 use crate::words;
 use sim::crowd::measure::BIN;
 use sim::evening::scenario::Serves;
-use sim::floor::world::World;
+use sim::floor::world::{SpotId, World};
 use sim::study::ensemble::Ensemble;
 use sim::study::evening::{Evening, SpotReport, Subject, bound_asked};
 
@@ -120,7 +120,7 @@ fn bins(world: &World) -> usize {
     ((world.scenario.lead() + world.scenario.lasts) / f64::from(BIN)).ceil() as usize + 4
 }
 
-fn highest(trials: &Ensemble, spot: usize) -> f64 {
+fn highest(trials: &Ensemble, spot: SpotId) -> f64 {
     let bins = trials.trials.iter().map(|s| s.tally.lines[spot].len()).max().unwrap_or(0);
     (0..bins).map(|b| trials.line_band(spot, b)[2]).fold(0.0, f64::max)
 }

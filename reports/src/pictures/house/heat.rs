@@ -15,7 +15,7 @@ use crate::pictures::house::{
 use crate::words;
 use plotters::style::RGBColor;
 use sim::base::units::System;
-use sim::floor::world::{PinchId, World};
+use sim::floor::world::{PinchId, SpotId, World};
 use sim::house::plan::Xy;
 
 /// A figure over the floor: per raster cell of the measures, and how it is drawn.
@@ -29,7 +29,7 @@ pub struct Field<'a> {
     /// Where something new is put, and what it is called.
     pub new: Option<&'a (String, Xy)>,
     /// Lines that stand on the floor: a spot, and how many people.
-    pub lines: &'a [(usize, u32)],
+    pub lines: &'a [(SpotId, u32)],
 }
 
 impl Field<'_> {
@@ -53,9 +53,9 @@ pub enum Worst {
     /// A spot of floor where most time is lost, though nothing jams for long.
     Lost(PinchId),
     /// A spot, where its line begins.
-    Spot(usize),
+    Spot(SpotId),
     /// A spot that takes no more.
-    Full(usize),
+    Full(SpotId),
 }
 
 impl Worst {
@@ -313,8 +313,8 @@ const HEAD: f64 = 4.5;
 
 /// Where people in line stand, in meters: shared out among the lanes of a spot, the head of each
 /// first.
-pub(crate) fn waiting(world: &World, lines: &[(usize, u32)]) -> Vec<At> {
-    let of = |&(spot, people): &(usize, u32)| {
+pub(crate) fn waiting(world: &World, lines: &[(SpotId, u32)]) -> Vec<At> {
+    let of = |&(spot, people): &(SpotId, u32)| {
         let lanes = &world.spots[spot].lanes;
         let deepest = lanes.iter().map(|l| l.slots.len()).max().unwrap_or(0);
         let slots =

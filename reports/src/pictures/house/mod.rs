@@ -18,7 +18,7 @@ use crate::pictures::draw::style::*;
 use crate::words;
 use geo::{BooleanOps, Buffer, LineString, MultiPolygon, Polygon};
 use sim::base::units::{FOOT, System};
-use sim::house::plan::{Opening, Plan, Room, Style, Use, Xy};
+use sim::house::plan::{Opening, Plan, Room, RoomId, Style, Use, Xy};
 
 /// Where the house lies on the sheet.
 pub(crate) struct Frame {
@@ -89,13 +89,13 @@ impl Frame {
     }
 
     /// Whether a room is drawn.
-    pub(crate) fn shows(&self, plan: &Plan, room: usize) -> bool {
+    pub(crate) fn shows(&self, plan: &Plan, room: RoomId) -> bool {
         self.shows_level(plan.rooms[room].level)
     }
 
     /// The openings that are drawn.
     pub(crate) fn openings<'a>(&self, plan: &'a Plan) -> impl Iterator<Item = &'a Opening> {
-        plan.openings.iter().filter(|o| self.shows(plan, o.inner()))
+        plan.openings.iter().filter(|o| self.shows(plan, o.inner))
     }
 
     /// The rooms that are drawn.
@@ -137,11 +137,8 @@ pub(crate) fn floors(sheet: &mut Sheet, plan: &Plan, frame: &Frame) {
         }
     }
     for o in frame.openings(plan) {
-        let color = if o.rooms.iter().flatten().all(|&r| plan.rooms[r].usage == Use::Outdoors) {
-            GROUND
-        } else {
-            FLOOR
-        };
+        let color =
+            if o.rooms().all(|r| plan.rooms[r].usage == Use::Outdoors) { GROUND } else { FLOOR };
         sheet.fill(frame.ring(o.frame_box(0.004).exterior()), color, 1.0);
     }
 }

@@ -11,7 +11,7 @@ use crate::pictures::house::heat::{
 use crate::pictures::house::raster::Raster;
 use crate::pictures::house::{Frame, floors, foot, head, walls};
 use plotters::style::RGBColor;
-use sim::floor::world::World;
+use sim::floor::world::{SpotId, World};
 
 /// One small house.
 pub struct Panel<'a> {
@@ -24,7 +24,7 @@ pub struct Panel<'a> {
     /// People or guest-minutes by raster cell of the measures.
     pub cells: Vec<f64>,
     /// Lines that stand on the floor: a spot, and how many people.
-    pub lines: &'a [(usize, u32)],
+    pub lines: &'a [(SpotId, u32)],
 }
 
 /// Houses in a row, and the room between them.

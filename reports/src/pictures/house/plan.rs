@@ -82,7 +82,7 @@ fn widths(sheet: &mut Sheet, plan: &Plan, frame: &Frame, labels: &mut Labels) {
 /// them all.
 fn sizes(plan: &Plan, labels: &mut Labels) {
     for (i, room) in
-        plan.rooms.iter().enumerate().filter(|(_, r)| !matches!(r.usage, Use::Closet | Use::Stairs))
+        plan.rooms.iter_enumerated().filter(|(_, r)| !matches!(r.usage, Use::Closet | Use::Stairs))
     {
         let [w, s, e, n] = room.bounds();
         labels.text_in_room(

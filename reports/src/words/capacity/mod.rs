@@ -56,7 +56,7 @@ pub fn gives_out(world: &World, subject: Subject, pinch: Option<PinchId>) -> Str
     match (subject, pinch) {
         (Subject::Jammed(_), Some(pinch)) => super::spot_as_place(world, pinch),
         (Subject::Jammed(None), None) => "room to get through".into(),
-        (Subject::Jammed(Some(place)), None) => super::place(world, place as usize),
+        (Subject::Jammed(Some(place)), None) => super::place(world, place),
         (Subject::Wait(s), _) => super::line_for(world, s),
         (Subject::SeatsShort, _) => "seats".into(),
         (Subject::CoatsOver, _) => "room for coats".into(),

@@ -13,7 +13,7 @@ use super::{
 };
 use sim::base::stats::Estimate;
 use sim::evening::scenario::Serves;
-use sim::floor::world::World;
+use sim::floor::world::{SpotId, World};
 use sim::house::plan::{Furniture, Use};
 use sim::study::evening::{Evening, PlaceReport, SpotReport, Subject, Verdict};
 
@@ -239,7 +239,7 @@ pub fn trouble_at(world: &World, subject: Subject) -> Option<String> {
 }
 
 /// A spot with the room it is in: "coats at the bed in the bedroom".
-fn in_its_room(world: &World, s: usize) -> String {
+fn in_its_room(world: &World, s: SpotId) -> String {
     let name = &world.spots[s].name;
     let piece = world.plan.piece(name).map(|p| &world.plan.furniture[p]);
     let at = |piece: &Furniture| {

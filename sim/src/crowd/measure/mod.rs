@@ -164,7 +164,7 @@ impl Recorder {
         if lost > 0 && self.progress[id].is_guest {
             let cause = self.cause(floor, id, step.blocker);
             if let Some(place) = world.place_at(at.0, at.1) {
-                *self.tally.lost.entry((place as u16, cause)).or_default() += lost;
+                *self.tally.lost.entry((place, cause)).or_default() += lost;
             }
             if let Some(pinch) = world.pinches.nearest(world.below(at)) {
                 *self.tally.lost_near.entry((pinch, cause)).or_default() += lost;
@@ -293,7 +293,7 @@ impl Recorder {
     ) {
         let now = Tick::from(second) * TICKS;
         let bin = (second / BIN) as usize;
-        for spot in 0..world.spots.len() {
+        for spot in world.spots.keys() {
             let n = waiting(spot) as u32;
             self.tally.longest[spot] = self.tally.longest[spot].max(n);
             if n > 0 {

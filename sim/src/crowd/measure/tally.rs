@@ -1,10 +1,11 @@
 //! What was counted in a trial.
 
 use super::COARSE;
+use crate::base::ids::TiVec;
 use crate::base::units::Tick;
 use crate::crowd::bodies::Doing;
 use crate::evening::scenario::Serves;
-use crate::floor::world::{PinchId, SpotId, World};
+use crate::floor::world::{PinchId, PlaceId, SpotId, World};
 use std::collections::BTreeMap;
 
 /// Why somebody is held up: what the person at the head of the chain is doing.
@@ -28,7 +29,7 @@ pub enum Cause {
 
 impl Cause {
     /// The first in order.
-    pub const FIRST: Cause = Cause::Line(0);
+    pub const FIRST: Cause = Cause::Line(SpotId::FIRST);
 }
 
 /// A jam: what lasted, with short pauses, anywhere in the house.
@@ -94,21 +95,21 @@ pub struct Tally {
     /// second try after a full line is the same visit.
     pub wanted: [u32; Serves::ALL.len()],
     /// Visits that began to be served, by spot: the others in `waits` never were.
-    pub served: Vec<u32>,
+    pub served: TiVec<SpotId, u32>,
     /// Waits of all visits by spot, in ticks: until service began, until the guest gave up, or
     /// until the trial ended.
-    pub waits: Vec<Vec<Tick>>,
+    pub waits: TiVec<SpotId, Vec<Tick>>,
     /// Ticks stood in line by spot, all visits together: what was waited elsewhere, after being
     /// turned away, is not in it.
-    pub stood: Vec<u64>,
+    pub stood: TiVec<SpotId, u64>,
     /// Guests a full line turned away, by spot.
-    pub turned_away: Vec<u32>,
+    pub turned_away: TiVec<SpotId, u32>,
     /// Person-seconds in line by spot and bin.
-    pub lines: Vec<Vec<u32>>,
+    pub lines: TiVec<SpotId, Vec<u32>>,
     /// Longest line by spot.
-    pub longest: Vec<u32>,
+    pub longest: TiVec<SpotId, u32>,
     /// Ticks lost by place and cause.
-    pub lost: BTreeMap<(u16, Cause), u64>,
+    pub lost: BTreeMap<(PlaceId, Cause), u64>,
     /// Ticks lost by raster cell.
     pub lost_cells: Vec<u32>,
     /// Person-ticks by presence bin and raster cell.
@@ -159,12 +160,12 @@ impl Tally {
         let cells = world.grid.width.div_ceil(COARSE) * world.grid.height.div_ceil(COARSE);
         Tally {
             trial,
-            waits: vec![vec![]; spots],
-            served: vec![0; spots],
-            stood: vec![0; spots],
-            turned_away: vec![0; spots],
-            lines: vec![vec![]; spots],
-            longest: vec![0; spots],
+            waits: vec![vec![]; spots].into(),
+            served: vec![0; spots].into(),
+            stood: vec![0; spots].into(),
+            turned_away: vec![0; spots].into(),
+            lines: vec![vec![]; spots].into(),
+            longest: vec![0; spots].into(),
             lost_cells: vec![0; cells],
             nearest: f64::INFINITY,
             nearest_wall: f64::INFINITY,

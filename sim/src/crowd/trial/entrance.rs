@@ -11,6 +11,7 @@ use crate::evening::guests::{self, Guest};
 use crate::evening::scenario::{Errand, Every, From, MOST_INSIDE, Mix, Serves};
 use crate::floor::grid::Area;
 use crate::floor::world::World;
+use crate::house::plan::RoomId;
 use std::cmp::Reverse;
 use std::collections::{BinaryHeap, VecDeque};
 
@@ -263,12 +264,10 @@ impl Trial<'_> {
     }
 
     /// Points of a room, apart from one another, in random order.
-    fn fill(&self, room: usize, wanted: usize, stream: &mut Chance) -> Vec<Point> {
+    fn fill(&self, room: RoomId, wanted: usize, stream: &mut Chance) -> Vec<Point> {
         let grid = &self.world.grid;
         let mut nodes: Vec<usize> = (0..grid.len())
-            .filter(|&n| {
-                grid.area_at_node(n) == Area::Room(room as u16) && grid.clear_at_node(n) >= 0.2
-            })
+            .filter(|&n| grid.area_at_node(n) == Area::Room(room) && grid.clear_at_node(n) >= 0.2)
             .collect();
         for i in (1..nodes.len()).rev() {
             nodes.swap(i, stream.below(i as u32 + 1) as usize);

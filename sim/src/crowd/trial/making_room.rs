@@ -7,6 +7,7 @@ use super::person::State;
 use crate::base::units::{Point, Tick, ticks};
 use crate::crowd::bodies::{BodyId, Doing};
 use crate::crowd::walk;
+use crate::floor::world::SeatId;
 
 /// Who has made room goes back when nobody comes within so many meters ahead and beside.
 const PASSES_AHEAD: f64 = 1.5;
@@ -58,7 +59,7 @@ impl Trial<'_> {
     }
 
     /// A sitter draws in feet and knees, or the chair.
-    fn draw_in(&mut self, id: BodyId, seat: usize, now: Tick) {
+    fn draw_in(&mut self, id: BodyId, seat: SeatId, now: Tick) {
         let on = self.world.seats[seat].on;
         let body = &self.floor.bodies[id];
         if body.to == on {

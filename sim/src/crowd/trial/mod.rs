@@ -9,6 +9,7 @@ mod stuck;
 mod wants;
 
 use crate::base::chance::Key;
+use crate::base::ids::TiVec;
 use crate::base::units::{TICKS, Tick, seconds, ticks};
 use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
 use crate::crowd::lines::Lines;
@@ -16,7 +17,8 @@ use crate::crowd::measure::{Count, Recorder, Tally, Trace, Traces};
 use crate::crowd::talk::Talk;
 use crate::crowd::walk::Eyes;
 use crate::evening::scenario::{Errand, Scenario, Serves};
-use crate::floor::world::{SpotId, World};
+use crate::floor::world::{SeatId, SpotId, World};
+use crate::house::plan::RoomId;
 use entrance::Door;
 use person::{Person, State};
 use std::cmp::Reverse;
@@ -73,11 +75,11 @@ struct Trial<'w> {
     door: Door,
     timers: BinaryHeap<Reverse<(Tick, Timer)>>,
     /// Coats at each spot.
-    coats: Vec<u32>,
-    seats: Vec<Option<BodyId>>,
+    coats: TiVec<SpotId, u32>,
+    seats: TiVec<SeatId, Option<BodyId>>,
     guests_inside: u32,
     /// Scripted guests sent into each room so far.
-    sent_into: BTreeMap<usize, usize>,
+    sent_into: BTreeMap<RoomId, usize>,
     /// Scripted guests who have done all their stops.
     finished: usize,
 }
@@ -97,8 +99,8 @@ pub fn run(world: &World, seed: u64, trial: u32, keep: Keep) -> (Tally, Vec<Trac
         people: vec![],
         door: Door::new(world, key),
         timers: BinaryHeap::new(),
-        coats: vec![0; world.spots.len()],
-        seats: vec![None; world.seats.len()],
+        coats: vec![0; world.spots.len()].into(),
+        seats: vec![None; world.seats.len()].into(),
         guests_inside: 0,
         sent_into: BTreeMap::new(),
         finished: 0,

@@ -139,7 +139,7 @@ impl Trial<'_> {
             State::ToStop => {
                 let place = |(x, y): (f64, f64)| self.world.place_at(x, y);
                 let in_a_doorway = place(at)
-                    .is_some_and(|p| self.world.places[p].opening.is_some())
+                    .is_some_and(|p| self.world.places[p].opening().is_some())
                     && place(at) != place(there);
                 grid.area_at(at.0, at.1) == grid.area_at(there.0, there.1) && !in_a_doorway
             }

@@ -5,7 +5,8 @@ use crate::base::units::{Point, Tick};
 use crate::crowd::talk::Seated;
 use crate::evening::agenda::Agenda;
 use crate::evening::scenario::Serves;
-use crate::floor::world::{SpotId, World};
+use crate::floor::world::{SeatId, SpotId, World};
+use crate::house::plan::OpeningId;
 
 /// What somebody is up to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,9 +20,9 @@ pub(super) enum State {
     /// Being served.
     Served { spot: SpotId, position: usize },
     /// Walking to a seat.
-    ToSeat(usize),
+    ToSeat(SeatId),
     /// Sitting.
-    Sitting(usize),
+    Sitting(SeatId),
     /// Walking to a circle.
     ToCircle(Seated),
     /// Talking in a circle.
@@ -29,7 +30,7 @@ pub(super) enum State {
     /// Walking to a stop of a script.
     ToStop,
     /// Walking through an opening to the next stop of a script.
-    Through(usize),
+    Through(OpeningId),
     /// Walking home.
     Leaving,
     /// Walking to a host's post.

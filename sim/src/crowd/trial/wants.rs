@@ -12,7 +12,7 @@ use crate::crowd::walk;
 use crate::evening::agenda::Want;
 use crate::evening::scenario::occasion::COAT_BACK;
 use crate::evening::scenario::{Serves, Shape};
-use crate::floor::world::{Duty, SpotId, Stop};
+use crate::floor::world::{Duty, SeatId, SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.
 const TRIES_AGAIN: f64 = 240.0;
@@ -290,8 +290,8 @@ impl Trial<'_> {
     fn find_seat(&mut self, id: BodyId, time: Tick, now: Tick) {
         self.recorder.count(Count::SeatWanted);
         let (x, y) = self.floor.bodies[id].at(now);
-        let free = (0..self.seats.len()).filter(|&s| self.seats[s].is_none());
-        let cost = |s: usize| {
+        let free = self.seats.keys().filter(|&s| self.seats[s].is_none());
+        let cost = |s: SeatId| {
             self.world
                 .routes
                 .lead(&self.world.grid, x, y, &self.world.seats[s].approach)
@@ -321,7 +321,7 @@ impl Trial<'_> {
     }
 
     /// Sits down once nobody stands or passes between the seat and its floor.
-    pub(super) fn sit_down(&mut self, id: BodyId, seat: usize, now: Tick) {
+    pub(super) fn sit_down(&mut self, id: BodyId, seat: SeatId, now: Tick) {
         let on = self.world.seats[seat].on;
         if self.is_taken(id, on, now) {
             if self.floor.bodies[id].stuck_for(now) > STANDS_INSTEAD {
@@ -345,7 +345,7 @@ impl Trial<'_> {
     }
 
     /// Gets up where feet and knees are; who has drawn in moves out first.
-    pub(super) fn get_up(&mut self, id: BodyId, seat: usize, now: Tick) {
+    pub(super) fn get_up(&mut self, id: BodyId, seat: SeatId, now: Tick) {
         if self.is_displaced(id) {
             self.return_home(id, now);
             return;

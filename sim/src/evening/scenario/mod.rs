@@ -7,7 +7,7 @@ pub mod occasion;
 pub use limits::{Bounds, Grade, Limits};
 pub use occasion::{Needs, Occasion};
 
-use crate::house::plan::Plan;
+use crate::house::plan::{OpeningId, Plan};
 use std::collections::BTreeMap;
 
 /// What guests get at a spot.
@@ -425,13 +425,9 @@ impl Scenario {
 
     /// Whether guests walk through an opening: said, or open unless it leads out of doors and the
     /// weather keeps it shut.
-    pub fn is_open(&self, plan: &Plan, opening: usize) -> bool {
+    pub fn is_open(&self, plan: &Plan, opening: OpeningId) -> bool {
         let o = &plan.openings[opening];
-        let outdoors = o
-            .rooms
-            .iter()
-            .flatten()
-            .any(|&r| plan.rooms[r].usage == crate::house::plan::Use::Outdoors);
+        let outdoors = o.rooms().any(|r| plan.rooms[r].usage == crate::house::plan::Use::Outdoors);
         match self.doors.get(&o.name) {
             Some(state) => *state == DoorState::Open,
             None => !outdoors || self.is_scripted() || self.weather.opens_patio(self.rain),

@@ -6,7 +6,7 @@ use crate::evening::scenario::Serves;
 use crate::floor::world::aisles::{Bound, Gap};
 use crate::floor::world::{World, seats_along};
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Furniture, Side};
+use crate::house::plan::{Furniture, PieceId, Side};
 
 /// A side with less floor before it is not meant to be sat at, in meters (an occupied chair takes
 /// 18 to 22 in: home-design course).
@@ -79,7 +79,7 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
     }
     let used = piece.sides.contains(&gap.side);
     let serves = is_served_at(world, gap);
-    let used_there = |(other, f): (usize, &Furniture)| {
+    let used_there = |(other, f): (PieceId, &Furniture)| {
         is_worked_at(f) || world.spots.iter().any(|s| s.name == world.plan.furniture[other].name)
     };
     let mut purposes = vec![];

@@ -1,7 +1,7 @@
 //! Measures of a plan that can't all be true, or that surprise.
 
 use crate::base::units::QUARTER_INCH;
-use crate::house::plan::{Plan, Room};
+use crate::house::plan::{OpeningId, PieceId, Plan, Room, RoomId};
 
 /// Measures that disagree. Lengths in meters.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -9,14 +9,14 @@ pub enum Disagreement {
     /// Two rooms face each other nearer or farther than the walls are thick.
     Walls {
         /// The rooms, the first of the file first.
-        rooms: [usize; 2],
+        rooms: [RoomId; 2],
         /// What is between them.
         apart: f64,
     },
     /// An opening is wider clear than it is sold.
-    Clear(usize),
+    Clear(OpeningId),
     /// A piece has gaps to two opposite walls that don't fit between them.
-    Gaps(usize),
+    Gaps(PieceId),
 }
 
 /// Rooms face each other at the plan's wall thickness, give or take this, in meters.
@@ -28,10 +28,14 @@ const NEIGHBORS: f64 = 0.4;
 
 /// Everything that disagrees: walls, then openings, then pieces.
 pub fn disagreements(plan: &Plan) -> Vec<Disagreement> {
-    let wider = (0..plan.openings.len())
+    let wider = plan
+        .openings
+        .keys()
         .filter(|&o| plan.openings[o].clear > plan.openings[o].sold + 1e-6)
         .map(Disagreement::Clear);
-    let off = (0..plan.furniture.len())
+    let off = plan
+        .furniture
+        .keys()
         .filter(|&f| plan.furniture[f].gap_off.is_some())
         .map(Disagreement::Gaps);
     walls(plan).into_iter().chain(wider).chain(off).collect()
@@ -39,8 +43,8 @@ pub fn disagreements(plan: &Plan) -> Vec<Disagreement> {
 
 fn walls(plan: &Plan) -> Vec<Disagreement> {
     let mut found = vec![];
-    for (i, a) in plan.rooms.iter().enumerate() {
-        for (j, b) in plan.rooms[..i].iter().enumerate() {
+    for (i, a) in plan.rooms.iter_enumerated() {
+        for (j, b) in plan.rooms[..i].iter_enumerated() {
             let is_off = |apart: &f64| (apart - plan.walls).abs() > TRUE_WALL;
             let apart = apart(a, b).filter(|apart| *apart < NEIGHBORS).filter(is_off);
             found.extend(apart.map(|apart| Disagreement::Walls { rooms: [j, i], apart }));

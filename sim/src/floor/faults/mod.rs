@@ -12,7 +12,7 @@ pub use measures::{Disagreement, disagreements};
 use crate::base::units::{INCH, QUARTER_INCH};
 use crate::floor::world::aisles::{Bound, Gap};
 use crate::floor::world::{SpotId, World};
-use crate::house::plan::{Furniture, Plan};
+use crate::house::plan::{Furniture, OpeningId, PieceId, Plan, RoomId};
 
 /// What a gap is for, with the least width it takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -73,13 +73,13 @@ impl Purpose {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hit {
     /// The leaf of another opening.
-    Leaf(usize),
+    Leaf(OpeningId),
     /// A piece.
-    Piece(usize),
+    Piece(PieceId),
     /// Who sits at a piece.
-    Seat(usize),
+    Seat(PieceId),
     /// The door of an appliance.
-    Appliance(usize),
+    Appliance(PieceId),
 }
 
 /// One thing worth changing. Lengths in meters.
@@ -88,7 +88,7 @@ pub enum Fault {
     /// The leaf of an opening hits something: so far their floors overlap.
     Swing {
         /// The opening.
-        opening: usize,
+        opening: OpeningId,
         /// What it hits.
         hits: Hit,
         /// Overlap.
@@ -99,9 +99,9 @@ pub enum Fault {
     /// A piece stands before an opening: so much of its clear width is left free.
     Blocked {
         /// The opening.
-        opening: usize,
+        opening: OpeningId,
         /// The piece.
-        piece: usize,
+        piece: PieceId,
         /// Floor between the wall and the piece.
         before: f64,
         /// Widest free part of the clear width.
@@ -130,7 +130,7 @@ pub enum Fault {
     /// A piece has fewer seats with floor to reach them than it should.
     Seats {
         /// The piece.
-        piece: usize,
+        piece: PieceId,
         /// Seats with floor.
         have: usize,
         /// Seats given up to guests at a spot: how many, and the spot.
@@ -142,7 +142,7 @@ pub enum Fault {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Goal {
     /// Through an opening.
-    Opening(usize),
+    Opening(OpeningId),
     /// To a spot.
     Spot(SpotId),
 }
@@ -184,7 +184,7 @@ pub fn faults(world: &World, all_gaps: &[Gap]) -> Vec<Fault> {
     let mut found: Vec<Fault> = ways.collect();
     found.extend(gaps.iter().filter(|g| !doors.iter().any(|told| is_same(g, told))).cloned());
     found.extend(doors);
-    found.extend((0..world.plan.furniture.len()).filter_map(|piece| seats_short(world, piece)));
+    found.extend(world.plan.furniture.keys().filter_map(|piece| seats_short(world, piece)));
     found.sort_by(|a, b| {
         a.rank()
             .cmp(&b.rank())
@@ -221,7 +221,7 @@ fn ends(fault: &Fault) -> Option<[Bound; 2]> {
     }
 }
 
-fn seats_short(world: &World, piece: usize) -> Option<Fault> {
+fn seats_short(world: &World, piece: PieceId) -> Option<Fault> {
     let have = world.seats.iter().filter(|s| s.piece == piece).count();
     let given_up: Vec<SpotId> =
         world.seats_given_up.iter().filter(|g| g.0 == piece).map(|g| g.1).collect();
@@ -237,9 +237,8 @@ fn seats_short(world: &World, piece: usize) -> Option<Fault> {
 pub const WHEELCHAIR: f64 = 32.0 * INCH;
 
 /// Doors that are too narrow for a wheelchair, on ways guests use.
-pub fn narrow_for_wheelchairs(plan: &Plan) -> Vec<usize> {
-    let is_closet = |r: &usize| plan.rooms[*r].usage == crate::house::plan::Use::Closet;
-    let ways =
-        plan.openings.iter().enumerate().filter(|(_, o)| !o.rooms.iter().flatten().any(is_closet));
+pub fn narrow_for_wheelchairs(plan: &Plan) -> Vec<OpeningId> {
+    let is_closet = |r: RoomId| plan.rooms[r].usage == crate::house::plan::Use::Closet;
+    let ways = plan.openings.iter_enumerated().filter(|(_, o)| !o.rooms().any(is_closet));
     ways.filter(|(_, o)| o.clear < WHEELCHAIR - TOLD).map(|(i, _)| i).collect()
 }

@@ -5,7 +5,7 @@ use crate::base::units::{INCH, QUARTER_INCH};
 use crate::floor::grid::is_way;
 use crate::floor::world::World;
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Furniture, Leaf, Opening, Plan, Side, Use};
+use crate::house::plan::{Furniture, Leaf, Opening, OpeningId, PieceId, Plan, Side, Use};
 use geo::{Area, BooleanOps, BoundingRect, Distance, Euclidean, Point, Polygon, Rect};
 
 /// Leaves may meet by so much, in meters: the tape is no truer.
@@ -29,7 +29,9 @@ const BEFORE: f64 = 24.0 * INCH;
 /// Everything that is wrong at doors.
 pub(super) fn faults(world: &World) -> Vec<Fault> {
     let plan = &world.plan;
-    let swings = (0..plan.openings.len())
+    let swings = plan
+        .openings
+        .keys()
         .flat_map(|o| plan.openings[o].leaves.iter().flat_map(move |leaf| hits(world, o, leaf)));
     let mut found: Vec<Fault> = vec![];
     for fault in swings {
@@ -40,7 +42,8 @@ pub(super) fn faults(world: &World) -> Vec<Fault> {
         }
     }
     found.extend(
-        (0..plan.openings.len())
+        plan.openings
+            .keys()
             .filter(|&o| is_way(plan, o, &world.open))
             .filter_map(|o| blocked(plan, o)),
     );
@@ -72,20 +75,20 @@ pub(super) fn appliance_door(f: &Furniture) -> Option<f64> {
 }
 
 /// What a leaf hits.
-fn hits(world: &World, opening: usize, leaf: &Leaf) -> Vec<Fault> {
+fn hits(world: &World, opening: OpeningId, leaf: &Leaf) -> Vec<Fault> {
     let plan = &world.plan;
     let swept = leaf.swept();
     let said = plan.openings[opening].swing_said;
     let fault =
         |hits: Hit, by: f64| (by > SLACK).then_some(Fault::Swing { opening, hits, by, said });
-    let others = plan.openings.iter().enumerate().filter(|(o, _)| *o != opening);
+    let others = plan.openings.iter_enumerated().filter(|(o, _)| *o != opening);
     let leaves = others.flat_map(|(o, other)| other.leaves.iter().map(move |l| (Hit::Leaf(o), l)));
     let leaves = leaves.map(|(hit, other)| {
         let theirs = other.swept();
         (hit, reach_into(other, &theirs, &swept).min(reach_into(leaf, &swept, &theirs)))
     });
     let pieces =
-        plan.furniture.iter().enumerate().filter(|(_, f)| plan.rooms[f.room].usage != Use::Closet);
+        plan.furniture.iter_enumerated().filter(|(_, f)| plan.rooms[f.room].usage != Use::Closet);
     let bodies = pieces.clone().map(|(i, f)| (Hit::Piece(i), reach_into(leaf, &swept, &f.outline)));
     let doors = pieces
         .filter_map(|(i, f)| Some((Hit::Appliance(i), reach_into(leaf, &swept, &opened(f)?))));
@@ -100,7 +103,7 @@ fn hits(world: &World, opening: usize, leaf: &Leaf) -> Vec<Fault> {
         .filter_map(|(hit, by)| fault(hit, by))
         .collect();
     // a leaf that hits a piece hits its door and its chairs as well
-    let hit_pieces: Vec<usize> =
+    let hit_pieces: Vec<PieceId> =
         all.iter()
             .filter_map(|f| {
                 if let Fault::Swing { hits: Hit::Piece(p), .. } = f { Some(*p) } else { None }
@@ -136,16 +139,16 @@ fn square((x, y): (f64, f64), half: f64) -> Polygon<f64> {
 }
 
 /// The piece that stands nearest before an opening, if too little of its clear width is left free.
-fn blocked(plan: &Plan, opening: usize) -> Option<Fault> {
+fn blocked(plan: &Plan, opening: OpeningId) -> Option<Fault> {
     let o = &plan.openings[opening];
     let strip = o.box_of(o.clear, BEFORE);
-    let sides = [-1.0, 1.0].into_iter().zip(o.rooms).filter_map(|(sign, room)| Some((sign, room?)));
+    let sides =
+        [-1.0, 1.0].into_iter().zip(o.sides()).filter_map(|(sign, room)| Some((sign, room?)));
     let sides = sides.filter(|(_, room)| !plan.rooms[*room].usage.is_private());
     let faults = sides.filter_map(|(sign, room)| {
-        let before: Vec<(usize, [f64; 2], f64)> = plan
+        let before: Vec<(PieceId, [f64; 2], f64)> = plan
             .furniture
-            .iter()
-            .enumerate()
+            .iter_enumerated()
             .filter(|(_, f)| f.room == room)
             .filter_map(|(i, f)| {
                 let (span, through) = spans(o, &f.outline.intersection(&strip))?;
@@ -183,7 +186,7 @@ fn spans(o: &Opening, floor: &geo::MultiPolygon<f64>) -> Option<([f64; 2], [f64;
 }
 
 /// The widest part of a clear width that nothing stands before.
-fn widest_free(clear: f64, before: &[(usize, [f64; 2], f64)]) -> f64 {
+fn widest_free(clear: f64, before: &[(PieceId, [f64; 2], f64)]) -> f64 {
     let mut spans: Vec<[f64; 2]> = before.iter().map(|b| b.1).collect();
     spans.sort_by(|a, b| a[0].total_cmp(&b[0]));
     let (mut free, mut from) = (0.0f64, -clear / 2.0);

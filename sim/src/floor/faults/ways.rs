@@ -42,13 +42,15 @@ pub(super) fn faults(world: &World) -> Vec<Fault> {
 
 /// Where guests have to get to, the nearest to the way in first: spots, and openings that are ways.
 fn goals(world: &World) -> Vec<(Goal, usize)> {
-    let ways = (0..world.plan.openings.len())
+    let ways = world
+        .plan
+        .openings
+        .keys()
         .filter(|&o| o != world.entry && is_way(&world.plan, o, &world.open));
     let openings = ways.map(|o| (Goal::Opening(o), world.plan.openings[o].center));
     let served = world
         .spots
-        .iter()
-        .enumerate()
+        .iter_enumerated()
         .filter(|(_, s)| !matches!(s.serves, Serves::Door | Serves::Powder));
     let at = |p: &crate::floor::world::Position| {
         let (x, y) = p.target.point.meters();
@@ -74,7 +76,7 @@ fn width_at(world: &World, node: usize, least: f64) -> Option<f64> {
         return None;
     }
     let at = world.grid.node_xy(node);
-    let on_stairs = matches!(world.grid.area_at_node(node), Area::Room(r) if world.plan.rooms[r as usize].usage == Use::Stairs);
+    let on_stairs = matches!(world.grid.area_at_node(node), Area::Room(r) if world.plan.rooms[r].usage == Use::Stairs);
     let inside = matches!(world.grid.area_at_node(node), Area::Room(_));
     if f64::from(clear) >= least / 2.0
         || !inside

@@ -8,8 +8,9 @@ mod outline;
 pub(super) use outline::apron;
 pub use outline::{APRON_ASIDE, APRON_DEPTH, is_way, walk_in};
 
+use crate::base::ids::{TiSlice, TiVec};
 use crate::base::units::{Point, UNIT};
-use crate::house::plan::Plan;
+use crate::house::plan::{OpeningId, Plan, RoomId};
 use distance::FAR;
 use geo::{BoundingRect, Coord, MultiPolygon, Polygon};
 use std::sync::Arc;
@@ -32,11 +33,11 @@ pub enum Area {
     /// In a wall, or nowhere.
     None,
     /// A room by index.
-    Room(u16),
+    Room(RoomId),
     /// The passage of an opening by index.
-    Passage(u16),
+    Passage(OpeningId),
     /// The ground outside an opening by index.
-    Outside(u16),
+    Outside(OpeningId),
 }
 
 /// The lattice.
@@ -72,15 +73,15 @@ struct Empty {
     /// without.
     twins: Vec<u32>,
     /// How much slower a meter is on the floor of each room.
-    slower: Vec<f32>,
+    slower: TiVec<RoomId, f32>,
 }
 
 impl Grid {
     /// Lays the lattice over a plan. `open` tells which openings are open; `cell` is the pitch in
     /// meters.
-    pub fn new(plan: &Plan, open: &[bool], cell: f64) -> Grid {
-        let ways: Vec<usize> =
-            (0..plan.openings.len()).filter(|&o| is_way(plan, o, open)).collect();
+    pub fn new(plan: &Plan, open: &TiSlice<OpeningId, bool>, cell: f64) -> Grid {
+        let ways: Vec<OpeningId> =
+            plan.openings.keys().filter(|&o| is_way(plan, o, open)).collect();
         let aprons = outline::aprons(plan, &ways);
         let empty = outline::empty_floor(plan, &ways, &aprons);
         let pitch = ((cell / UNIT).round() as i32).max(1);
@@ -98,7 +99,12 @@ impl Grid {
             height: size(high.y - low.y),
             floor: outline::clear_floor(&empty, plan),
             clear: vec![],
-            house: Arc::new(Empty { floor: empty, area: vec![], twins: vec![], slower: vec![] }),
+            house: Arc::new(Empty {
+                floor: empty,
+                area: vec![],
+                twins: vec![],
+                slower: TiVec::new(),
+            }),
         };
         let area = grid.areas(plan, &ways, &aprons);
         grid.house = Arc::new(grid.with_stairs(plan, area));
@@ -122,35 +128,35 @@ impl Grid {
     fn areas(
         &self,
         plan: &Plan,
-        ways: &[usize],
-        aprons: &[(usize, MultiPolygon<f64>)],
+        ways: &[OpeningId],
+        aprons: &[(OpeningId, MultiPolygon<f64>)],
     ) -> Vec<Area> {
         let mut area = vec![Area::None; self.width * self.height];
         for (o, ground) in aprons {
-            ground.iter().for_each(|p| self.paint(&mut area, p, Area::Outside(*o as u16)));
+            ground.iter().for_each(|p| self.paint(&mut area, p, Area::Outside(*o)));
         }
-        for r in (0..plan.rooms.len()).filter(|&r| walk_in(plan, r)) {
-            self.paint(&mut area, &plan.rooms[r].outline, Area::Room(r as u16));
+        for r in plan.rooms.keys().filter(|&r| walk_in(plan, r)) {
+            self.paint(&mut area, &plan.rooms[r].outline, Area::Room(r));
         }
         for &o in ways {
             let opening = &plan.openings[o];
             let reach = f64::max(0.0, LEAST_PASSAGE - opening.depth) / 2.0;
             let passage = opening.box_of(opening.clear, reach);
-            self.paint(&mut area, &passage, Area::Passage(o as u16));
+            self.paint(&mut area, &passage, Area::Passage(o));
         }
         area
     }
 
     /// Joins the two copies of stairs and slows them.
     fn with_stairs(&self, plan: &Plan, area: Vec<Area>) -> Empty {
-        let mut slower: Vec<f32> = plan.rooms.iter().map(|_| 1.0).collect();
+        let mut slower: TiVec<RoomId, f32> = plan.rooms.iter().map(|_| 1.0).collect();
         let mut twins = vec![];
         for stairs in &plan.stairs {
             twins.resize(area.len(), NO_TWIN);
             let across = plan.across(stairs);
             let mean = (stairs.pace(1.0, true) + stairs.pace(1.0, false)) / 2.0;
             stairs.rooms.iter().for_each(|&r| slower[r] = (1.0 / mean) as f32);
-            let [low, high] = stairs.rooms.map(|r| Area::Room(r as u16));
+            let [low, high] = stairs.rooms.map(Area::Room);
             for n in (0..area.len()).filter(|&n| area[n] == low) {
                 let p = self.node_xy(n);
                 let twin = self.nearest_node(p.x, p.y + across);
@@ -170,7 +176,7 @@ impl Grid {
     /// How much slower than on the flat a meter is at a node, to and fro in the mean.
     pub fn slower_at_node(&self, n: usize) -> f32 {
         match self.house.area[n] {
-            Area::Room(r) => self.house.slower[r as usize],
+            Area::Room(r) => self.house.slower[r],
             _ => 1.0,
         }
     }
@@ -295,7 +301,7 @@ impl Grid {
     }
 }
 
-fn extent(plan: &Plan, aprons: &[(usize, MultiPolygon<f64>)]) -> (Coord<f64>, Coord<f64>) {
+fn extent(plan: &Plan, aprons: &[(OpeningId, MultiPolygon<f64>)]) -> (Coord<f64>, Coord<f64>) {
     let [w, s, e, n] = plan.bounds();
     let outside = aprons.iter().flat_map(|(_, g)| g.iter()).flat_map(|p| p.exterior().coords());
     let (low, high) = outside.fold((Coord { x: w, y: s }, Coord { x: e, y: n }), |(l, h), c| {
@@ -353,10 +359,10 @@ mod tests {
             let (x, y) = point(feet).meters();
             grid.area_at(x, y)
         };
-        assert_eq!(area((12.0, 10.0)), Area::Room(0));
-        assert_eq!(area((26.0, 3.0)), Area::Room(1));
-        assert_eq!(area((24.19, 3.0)), Area::Passage(1));
-        assert_eq!(area((12.0, -2.0)), Area::Outside(0));
+        assert_eq!(area((12.0, 10.0)), Area::Room(RoomId::from(0)));
+        assert_eq!(area((26.0, 3.0)), Area::Room(RoomId::from(1)));
+        assert_eq!(area((24.19, 3.0)), Area::Passage(OpeningId::from(1)));
+        assert_eq!(area((12.0, -2.0)), Area::Outside(OpeningId::from(0)));
         assert_eq!(area((40.0, 40.0)), Area::None);
     }
 

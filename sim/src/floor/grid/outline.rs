@@ -1,8 +1,11 @@
 //! Clear floor as exact polygons: the floor of rooms, openings and the ground outside, less what
 //! stands on it.
 
+use crate::base::ids::TiSlice;
 use crate::base::units::FOOT;
-use crate::house::plan::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Opening, Plan, Use};
+use crate::house::plan::{
+    LEAF_THICKNESS, LEVER, LEVER_DEPTH, Opening, OpeningId, Plan, RoomId, Use,
+};
 use geo::orient::Direction;
 use geo::{BooleanOps, Coord, Line, LineString, MultiPolygon, Orient, Polygon, unary_union};
 
@@ -15,14 +18,14 @@ pub const APRON_DEPTH: f64 = 1.8;
 pub const APRON_ASIDE: f64 = 1.5;
 
 /// Whether guests can stand in a room.
-pub fn walk_in(plan: &Plan, room: usize) -> bool {
+pub fn walk_in(plan: &Plan, room: RoomId) -> bool {
     let r = &plan.rooms[room];
     r.usage != Use::Closet || r.narrow_side() >= WALK_IN
 }
 
 /// Whether an opening is a way for guests: open, and no shallow closet behind it.
-pub fn is_way(plan: &Plan, opening: usize, open: &[bool]) -> bool {
-    open[opening] && plan.openings[opening].rooms.iter().flatten().all(|&r| walk_in(plan, r))
+pub fn is_way(plan: &Plan, opening: OpeningId, open: &TiSlice<OpeningId, bool>) -> bool {
+    open[opening] && plan.openings[opening].rooms().all(|r| walk_in(plan, r))
 }
 
 /// The ground outside a way out, rooms not taken off.
@@ -38,8 +41,8 @@ pub(in crate::floor) fn apron(opening: &Opening) -> Polygon<f64> {
 }
 
 /// The ground outside each way out.
-pub(super) fn aprons(plan: &Plan, ways: &[usize]) -> Vec<(usize, MultiPolygon<f64>)> {
-    let clear = |o: usize| {
+pub(super) fn aprons(plan: &Plan, ways: &[OpeningId]) -> Vec<(OpeningId, MultiPolygon<f64>)> {
+    let clear = |o: OpeningId| {
         let ground = MultiPolygon::new(vec![apron(&plan.openings[o])]);
         plan.rooms.iter().fold(ground, |ground, room| ground.difference(&room.outline))
     };
@@ -50,10 +53,10 @@ pub(super) fn aprons(plan: &Plan, ways: &[usize]) -> Vec<(usize, MultiPolygon<f6
 /// All floor of an empty house, with the leaves of its open doors.
 pub(super) fn empty_floor(
     plan: &Plan,
-    ways: &[usize],
-    aprons: &[(usize, MultiPolygon<f64>)],
+    ways: &[OpeningId],
+    aprons: &[(OpeningId, MultiPolygon<f64>)],
 ) -> MultiPolygon<f64> {
-    let rooms = (0..plan.rooms.len()).filter(|&r| walk_in(plan, r));
+    let rooms = plan.rooms.keys().filter(|&r| walk_in(plan, r));
     let rooms = rooms.map(|r| plan.rooms[r].outline.clone());
     let ground = aprons.iter().flat_map(|(_, ground)| ground.iter().cloned());
     let passages = ways.iter().map(|&o| plan.openings[o].passage());

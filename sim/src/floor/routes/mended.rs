@@ -3,10 +3,11 @@
 #![expect(clippy::expect_used, reason = "a test whose house is wrong has to fail")]
 
 use super::Routes;
+use crate::base::ids::TiVec;
 use crate::base::units::FOOT;
 use crate::files::{Asked, read};
 use crate::floor::grid::Grid;
-use crate::house::plan::Plan;
+use crate::house::plan::{PieceId, Plan};
 use geo::Translate;
 use proptest::prelude::*;
 use std::sync::Arc;
@@ -68,7 +69,7 @@ struct Laid {
 
 impl Laid {
     fn new(plan: Plan) -> Laid {
-        let open = vec![true; plan.openings.len()];
+        let open = TiVec::from(vec![true; plan.openings.len()]);
         let grid = Grid::new(&plan, &open, crate::base::units::CELL);
         let routes = Routes::new(&plan, &open, &grid).into();
         Laid { plan, grid, routes }
@@ -88,11 +89,15 @@ impl Laid {
 
     /// Everything the maps say, as far as it has been asked for or is asked for here.
     fn times(&self, every: usize) -> Vec<Vec<u32>> {
-        let openings = (0..self.plan.openings.len())
+        let openings = self
+            .plan
+            .openings
+            .keys()
             .filter_map(|o| Some(self.routes.opening(&self.grid, o)?.times().to_vec()));
         let stands = (0..self.routes.stands.len()).step_by(every).flat_map(|s| {
             let local = self.routes.local(&self.grid, s as u32);
-            let rest = local.rest.iter().flat_map(|&(o, t)| [o as u32, (t * 1e6) as u32]);
+            let rest =
+                local.rest.iter().flat_map(|&(o, t)| [usize::from(o) as u32, (t * 1e6) as u32]);
             let far = local.far.map_or(0, |t| (t * 1e6) as u32);
             let node = self.routes.stands[s].node as u32;
             [local.map.times().to_vec(), rest.chain([far, node]).collect()]
@@ -108,7 +113,7 @@ impl Laid {
 /// The plan with a piece so many feet east and north of where it was, wherever that is.
 fn with_moved(plan: &Plan, piece: usize, by: [f64; 2]) -> Plan {
     let mut plan = plan.clone();
-    let piece = piece % plan.furniture.len();
+    let piece = PieceId::from(piece % plan.furniture.len());
     let f = &mut plan.furniture[piece];
     f.outline = f.outline.translate(by[0] * FOOT, by[1] * FOOT);
     plan

@@ -11,9 +11,10 @@ mod mended;
 mod region;
 mod stands;
 
+use crate::base::ids::{TiSlice, TiVec};
 use crate::base::units::Point;
 use crate::floor::grid::{Area, Grid, is_way};
-use crate::house::plan::{Opening, Plan};
+use crate::house::plan::{Opening, OpeningId, Plan, RoomId};
 use map::Map;
 use region::{Region, SHY};
 use stands::{Local, Stand};
@@ -56,7 +57,7 @@ enum Leads {
     /// Of a stand near it.
     Stand(u32),
     /// Of an opening, to any point of its passage.
-    Through(u32),
+    Through(OpeningId),
 }
 
 /// Which way and how far.
@@ -77,13 +78,13 @@ pub struct Routes {
     /// All floor, for the maps to openings.
     whole: Arc<Region>,
     /// The maps to openings that are ways, once asked for.
-    openings: Vec<Option<OnceLock<Arc<Map>>>>,
+    openings: TiVec<OpeningId, Option<OnceLock<Arc<Map>>>>,
     regions: Vec<Arc<Region>>,
     stands: Vec<Stand>,
     /// Stands of each region.
     stands_of: Vec<std::ops::Range<usize>>,
     /// For each opening the nodes of its passage on which people can stand.
-    passage_nodes: Vec<Vec<usize>>,
+    passage_nodes: TiVec<OpeningId, Vec<usize>>,
     narrow: OnceLock<Map>,
     before: Option<Before>,
 }
@@ -92,20 +93,20 @@ pub struct Routes {
 /// opening.
 struct House {
     /// Whether each opening is a way.
-    ways: Vec<bool>,
+    ways: TiVec<OpeningId, bool>,
     /// Ways of each region.
-    region_ways: Vec<Vec<usize>>,
+    region_ways: Vec<Vec<OpeningId>>,
     rooms: usize,
     /// Region of the passage of each opening.
-    passages: Vec<usize>,
+    passages: TiVec<OpeningId, usize>,
 }
 
 impl House {
     fn region_of(&self, area: Area) -> Option<usize> {
         match area {
-            Area::Room(r) => Some(r as usize),
-            Area::Outside(o) => Some(self.rooms + o as usize),
-            Area::Passage(o) => Some(self.passages[o as usize]),
+            Area::Room(r) => Some(r.into()),
+            Area::Outside(o) => Some(self.rooms + usize::from(o)),
+            Area::Passage(o) => Some(self.passages[o]),
             Area::None => None,
         }
     }
@@ -131,22 +132,22 @@ impl Before {
 
 impl Routes {
     /// Lays the floor out for maps, which are made when first asked for.
-    pub fn new(plan: &Plan, open: &[bool], grid: &Grid) -> Routes {
-        let ways: Vec<Option<usize>> =
-            (0..plan.openings.len()).map(|o| is_way(plan, o, open).then_some(o)).collect();
+    pub fn new(plan: &Plan, open: &TiSlice<OpeningId, bool>, grid: &Grid) -> Routes {
+        let ways: Vec<OpeningId> =
+            plan.openings.keys().filter(|&o| is_way(plan, o, open)).collect();
         let (regions, region_ways) = region::regions(plan, grid, &ways).into_iter().unzip();
-        let passage = |(o, opening): (usize, &Opening)| {
+        let passage = |(o, opening): (OpeningId, &Opening)| {
             if opening.is_wide() && !opening.to_outside() {
-                opening.inner()
+                usize::from(opening.inner)
             } else {
-                plan.rooms.len() + o
+                plan.rooms.len() + usize::from(o)
             }
         };
         let house = House {
-            ways: ways.iter().map(Option::is_some).collect(),
+            ways: plan.openings.keys().map(|o| ways.contains(&o)).collect(),
             region_ways,
             rooms: plan.rooms.len(),
-            passages: plan.openings.iter().enumerate().map(passage).collect(),
+            passages: plan.openings.iter_enumerated().map(passage).collect(),
         };
         Routes::laid(grid, house.into(), Region::whole(grid).into(), regions, None)
     }
@@ -185,7 +186,7 @@ impl Routes {
     }
 
     /// The map to an opening, if it is a way.
-    fn opening(&self, grid: &Grid, opening: usize) -> Option<&Map> {
+    fn opening(&self, grid: &Grid, opening: OpeningId) -> Option<&Map> {
         let map = self.openings[opening].as_ref()?.get_or_init(|| {
             let to = &self.passage_nodes[opening];
             let before = self.before.as_ref().and_then(|before| {
@@ -229,12 +230,12 @@ impl Routes {
     }
 
     /// Every stand as a target, with its room and the share of its square that is floor.
-    pub fn stands(&self, grid: &Grid) -> Vec<(usize, Target, f64)> {
+    pub fn stands(&self, grid: &Grid) -> Vec<(RoomId, Target, f64)> {
         let in_rooms = self.stands.iter().enumerate().filter(|(_, s)| s.region < self.house.rooms);
         in_rooms
             .map(|(i, s)| {
                 (
-                    s.region,
+                    RoomId::from(s.region),
                     Target { point: grid.node_point(s.node), map: Leads::Stand(i as u32) },
                     s.share,
                 )
@@ -243,8 +244,8 @@ impl Routes {
     }
 
     /// The passage of an opening as a target: any point of it will do.
-    pub fn through(&self, opening: usize, middle: Point) -> Target {
-        Target { point: middle, map: Leads::Through(opening as u32) }
+    pub fn through(&self, opening: OpeningId, middle: Point) -> Target {
+        Target { point: middle, map: Leads::Through(opening) }
     }
 
     fn local(&self, grid: &Grid, stand: u32) -> &Arc<Local> {
@@ -257,8 +258,8 @@ impl Routes {
 
     fn local_of(&self, grid: &Grid, s: &Stand) -> Local {
         let region = &self.regions[s.region];
-        let to = |o: usize, map: &Map| map.at_passage(grid, &self.passage_nodes[o]);
-        let rest = |to: &dyn Fn(usize) -> Option<f64>| {
+        let to = |o: OpeningId, map: &Map| map.at_passage(grid, &self.passage_nodes[o]);
+        let rest = |to: &dyn Fn(OpeningId) -> Option<f64>| {
             self.house.region_ways[s.region].iter().filter_map(|&o| Some((o, to(o)?))).collect()
         };
         if !region.is_small(grid) {
@@ -329,7 +330,7 @@ impl Routes {
         match target.map {
             Leads::Stand(stand) => self.lead_to_point(grid, x, y, target.point, stand),
             Leads::Through(o) => {
-                let (way, togo) = self.opening(grid, o as usize)?.lead(grid, x, y)?;
+                let (way, togo) = self.opening(grid, o)?.lead(grid, x, y)?;
                 Some(Lead { way, togo, straight: false })
             }
         }
@@ -375,7 +376,7 @@ impl Routes {
     }
 
     /// Seconds at 1 m/s from a point to the passage of an opening; `None` if there is no way.
-    pub fn to_opening(&self, grid: &Grid, x: f64, y: f64, opening: usize) -> Option<f64> {
+    pub fn to_opening(&self, grid: &Grid, x: f64, y: f64, opening: OpeningId) -> Option<f64> {
         self.opening(grid, opening)?.value(grid, x, y)
     }
 
@@ -385,7 +386,7 @@ impl Routes {
         &self,
         grid: &Grid,
         from: (f64, f64),
-        opening: usize,
+        opening: OpeningId,
         pace: f64,
         most: usize,
     ) -> Vec<(f64, f64)> {
@@ -471,10 +472,11 @@ mod tests {
     fn there_is_no_way_into_a_wall_or_through_a_closed_door() {
         let world = house("");
         assert_eq!(feet(&world, (20.0, 4.0), (11.0, 19.0)), None, "the bar is there");
-        let grid = Grid::new(&world.plan, &[true, false], world.grid.step());
-        let routes = Routes::new(&world.plan, &[true, false], &grid);
+        let open: &TiSlice<OpeningId, bool> = (&[true, false] as &[bool]).as_ref();
+        let grid = Grid::new(&world.plan, open, world.grid.step());
+        let routes = Routes::new(&world.plan, open, &grid);
         let (x, y) = point((20.0, 4.0)).meters();
-        assert_eq!(routes.to_opening(&grid, x, y, 1), None);
-        assert!(routes.to_opening(&grid, x, y, 0).is_some());
+        assert_eq!(routes.to_opening(&grid, x, y, OpeningId::from(1)), None);
+        assert!(routes.to_opening(&grid, x, y, OpeningId::FIRST).is_some());
     }
 }

@@ -2,8 +2,9 @@
 
 use super::WALL;
 use super::map::PARTS;
+use crate::base::ids::TiVec;
 use crate::floor::grid::{Area, Grid, apron};
-use crate::house::plan::{Opening, Plan, Use};
+use crate::house::plan::{Opening, OpeningId, Plan, RoomId, Use};
 use geo::BoundingRect;
 use std::sync::Arc;
 
@@ -52,8 +53,8 @@ impl Part {
     /// West, south, east and north end in meters.
     fn ends(&self, plan: &Plan) -> Option<[f64; 4]> {
         let of_area = |area: &Area| match *area {
-            Area::Room(r) => plan.rooms[usize::from(r)].outline.bounding_rect(),
-            Area::Outside(o) => apron(&plan.openings[usize::from(o)]).bounding_rect(),
+            Area::Room(r) => plan.rooms[r].outline.bounding_rect(),
+            Area::Outside(o) => apron(&plan.openings[o]).bounding_rect(),
             Area::None | Area::Passage(_) => None,
         };
         let of_opening = |o: &Opening| o.box_of(o.clear, MARGIN).bounding_rect();
@@ -79,7 +80,7 @@ impl Region {
     }
 
     /// Some areas with openings of theirs.
-    pub(super) fn of(grid: &Grid, plan: &Plan, areas: &[Area], openings: &[usize]) -> Region {
+    pub(super) fn of(grid: &Grid, plan: &Plan, areas: &[Area], openings: &[OpeningId]) -> Region {
         let openings = openings.iter().map(|&o| plan.openings[o].clone()).collect();
         let part = Arc::new(Part { areas: areas.to_vec(), openings });
         let Some(ends) = part.ends(plan) else {
@@ -205,11 +206,11 @@ fn slowness(clear: f32) -> f32 {
 }
 
 /// For each room the first of the rooms it is joined with by wide openings, stairs apart.
-fn joined(plan: &Plan, ways: &[Option<usize>]) -> Vec<usize> {
-    let mut first: Vec<usize> = (0..plan.rooms.len()).collect();
-    let on_floor = |r: usize| plan.rooms[r].usage != Use::Stairs;
-    for o in ways.iter().flatten().map(|&o| &plan.openings[o]) {
-        let [Some(a), Some(b)] = o.rooms else {
+fn joined(plan: &Plan, ways: &[OpeningId]) -> TiVec<RoomId, RoomId> {
+    let mut first: TiVec<RoomId, RoomId> = plan.rooms.keys().collect();
+    let on_floor = |r: RoomId| plan.rooms[r].usage != Use::Stairs;
+    for o in ways.iter().map(|&o| &plan.openings[o]) {
+        let (a, Some(b)) = (o.inner, o.outer) else {
             continue;
         };
         if o.is_wide() && on_floor(a) && on_floor(b) {
@@ -221,11 +222,11 @@ fn joined(plan: &Plan, ways: &[Option<usize>]) -> Vec<usize> {
 }
 
 /// For each opening the nodes of its passage on which people can stand, in order.
-pub(super) fn passages(grid: &Grid, openings: usize) -> Vec<Vec<usize>> {
-    let mut passages = vec![vec![]; openings];
+pub(super) fn passages(grid: &Grid, openings: usize) -> TiVec<OpeningId, Vec<usize>> {
+    let mut passages = TiVec::from(vec![vec![]; openings]);
     for n in (0..grid.len()).filter(|&n| grid.clear_at_node(n) >= WALL) {
         if let Area::Passage(o) = grid.area_at_node(n) {
-            passages[usize::from(o)].push(n);
+            passages[o].push(n);
         }
     }
     passages
@@ -236,39 +237,41 @@ pub(super) fn passages(grid: &Grid, openings: usize) -> Vec<Vec<usize>> {
 pub(super) fn regions(
     plan: &Plan,
     grid: &Grid,
-    ways: &[Option<usize>],
-) -> Vec<(Arc<Region>, Vec<usize>)> {
-    let mut regions: Vec<(Arc<Region>, Vec<usize>)> = vec![];
+    ways: &[OpeningId],
+) -> Vec<(Arc<Region>, Vec<OpeningId>)> {
+    let mut regions: Vec<(Arc<Region>, Vec<OpeningId>)> = vec![];
     let joined = joined(plan, ways);
-    for (room, &first) in joined.iter().enumerate() {
-        let of_rooms = |regions: &[(Arc<Region>, Vec<usize>)]| match regions.get(first) {
+    for (room, &first) in joined.iter_enumerated() {
+        let of_rooms = |regions: &[(Arc<Region>, Vec<OpeningId>)]| match regions
+            .get(usize::from(first))
+        {
             Some(same) if first < room => same.clone(),
             _ => {
-                let rooms: Vec<usize> = (0..joined.len()).filter(|&r| joined[r] == first).collect();
+                let rooms: Vec<RoomId> = joined.keys().filter(|&r| joined[r] == first).collect();
                 region_of(plan, grid, ways, &rooms)
             }
         };
         regions.push(of_rooms(&regions));
     }
-    let outside = |(o, way): (usize, &Option<usize>)| {
-        let ways_of: Vec<usize> =
-            way.iter().copied().filter(|&o| plan.openings[o].to_outside()).collect();
-        let areas: Vec<Area> = ways_of.iter().map(|_| Area::Outside(o as u16)).collect();
+    let outside = |o: OpeningId| {
+        let leads_out = ways.contains(&o) && plan.openings[o].to_outside();
+        let ways_of: Vec<OpeningId> = leads_out.then_some(o).into_iter().collect();
+        let areas: Vec<Area> = ways_of.iter().map(|&o| Area::Outside(o)).collect();
         (Region::of(grid, plan, &areas, &ways_of).into(), ways_of)
     };
-    regions.extend(ways.iter().enumerate().map(outside));
+    regions.extend(plan.openings.keys().map(outside));
     regions
 }
 
 fn region_of(
     plan: &Plan,
     grid: &Grid,
-    ways: &[Option<usize>],
-    rooms: &[usize],
-) -> (Arc<Region>, Vec<usize>) {
-    let leads_in = |o: &usize| plan.openings[*o].rooms.iter().flatten().any(|r| rooms.contains(r));
-    let ways_of: Vec<usize> = ways.iter().flatten().copied().filter(leads_in).collect();
-    let areas: Vec<Area> = rooms.iter().map(|&r| Area::Room(r as u16)).collect();
+    ways: &[OpeningId],
+    rooms: &[RoomId],
+) -> (Arc<Region>, Vec<OpeningId>) {
+    let leads_in = |o: &OpeningId| plan.openings[*o].rooms().any(|r| rooms.contains(&r));
+    let ways_of: Vec<OpeningId> = ways.iter().copied().filter(leads_in).collect();
+    let areas: Vec<Area> = rooms.iter().map(|&r| Area::Room(r)).collect();
     (Region::of(grid, plan, &areas, &ways_of).into(), ways_of)
 }
 

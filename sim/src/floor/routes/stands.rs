@@ -3,6 +3,7 @@
 use super::WALL;
 use super::map::Map;
 use crate::floor::grid::{Area, Grid};
+use crate::house::plan::OpeningId;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
@@ -38,7 +39,7 @@ impl Stand {
 /// room's openings.
 pub(super) struct Local {
     pub(super) map: Map,
-    pub(super) rest: Vec<(usize, f64)>,
+    pub(super) rest: Vec<(OpeningId, f64)>,
     /// What is left from the stand that is walked to from afar.
     pub(super) far: Option<f64>,
 }

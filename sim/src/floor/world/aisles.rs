@@ -3,16 +3,16 @@
 
 use super::World;
 use crate::floor::grid::walk_in;
-use crate::house::plan::{Edge, LEAF_THICKNESS, LEVER_DEPTH, Leaf, Side};
+use crate::house::plan::{Edge, LEAF_THICKNESS, LEVER_DEPTH, Leaf, OpeningId, PieceId, Side};
 use geo::{Distance, Euclidean, Intersects, Line, Point};
 
 /// What a straight line across the floor comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Bound {
     /// A piece of furniture.
-    Piece(usize),
+    Piece(PieceId),
     /// The open leaf of an opening.
-    Leaf(usize),
+    Leaf(OpeningId),
     /// A wall, or what else ends the floor.
     Wall,
 }
@@ -21,7 +21,7 @@ pub enum Bound {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Gap {
     /// The piece.
-    pub piece: usize,
+    pub piece: PieceId,
     /// The side the edge belongs to.
     pub side: Side,
     /// Outward unit vector of the edge.
@@ -38,7 +38,7 @@ pub struct Gap {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Aisle {
     /// The piece.
-    pub piece: usize,
+    pub piece: PieceId,
     /// The side.
     pub side: Side,
     /// Least clear distance over the length of the side, in meters.
@@ -55,7 +55,7 @@ const AT_PIECE: f64 = 0.005;
 /// The gaps before every edge of every piece on floor that guests walk.
 pub fn gaps(world: &World) -> Vec<Gap> {
     let pieces =
-        world.plan.furniture.iter().enumerate().filter(|(_, f)| walk_in(&world.plan, f.room));
+        world.plan.furniture.iter_enumerated().filter(|(_, f)| walk_in(&world.plan, f.room));
     let edges = pieces.flat_map(|(piece, f)| {
         [Side::Front, Side::Back, Side::Ends]
             .into_iter()
@@ -86,14 +86,12 @@ pub fn aisles(gaps: &[Gap]) -> Vec<Aisle> {
 /// The piece or wall a point on the edge of the floor belongs to.
 pub fn bound_at(world: &World, (x, y): (f64, f64)) -> Bound {
     let at = Point::new(x, y);
-    let piece =
-        world.plan.furniture.iter().position(|f| Euclidean.distance(&at, &f.outline) < AT_PIECE);
+    let piece = world.plan.furniture.position(|f| Euclidean.distance(&at, &f.outline) < AT_PIECE);
     let leaf = || {
         let standing = world
             .plan
             .openings
-            .iter()
-            .enumerate()
+            .iter_enumerated()
             .flat_map(|(o, op)| op.leaves.iter().filter(|l| l.stands).map(move |l| (o, l)));
         let near = |l: &Leaf| {
             Euclidean.distance(&at, &Line::new(l.hinge, l.open)) < LEAF_THICKNESS + LEVER_DEPTH

@@ -2,11 +2,11 @@
 //! the door, a slot every 0.5 m, against the nearer wall, none before another opening, none in
 //! another lane.
 
-use super::World;
+use super::{SpotId, World};
 use crate::evening::scenario::Serves;
 use crate::floor::grid::{APRON_ASIDE, APRON_DEPTH, Area};
 use crate::floor::routes::Target;
-use crate::house::plan::Opening;
+use crate::house::plan::{Opening, OpeningId, RoomId};
 
 /// Distance between people in line, in meters (0.47 m when spaced: British metric data).
 const SLOT: f64 = 0.5;
@@ -37,7 +37,7 @@ pub(super) fn lay(world: &mut World) {
         .flat_map(|s| s.positions.iter())
         .map(|p| p.target.point.meters())
         .collect();
-    let lined = (0..world.spots.len()).filter(|&s| world.spots[s].serves != Serves::Door);
+    let lined = world.spots.keys().filter(|&s| world.spots[s].serves != Serves::Door);
     let mut growing: Vec<Growing> = lined
         .flat_map(|s| (0..world.spots[s].lanes.len()).map(move |l| (s, l)))
         .map(|(s, l)| Growing::new(world, s, l))
@@ -57,7 +57,7 @@ pub(super) fn lay(world: &mut World) {
 
 /// A lane being laid along its way.
 struct Growing {
-    spot: usize,
+    spot: SpotId,
     lane: usize,
     path: Vec<Xy>,
     /// The next point of the way to look at.
@@ -65,14 +65,14 @@ struct Growing {
     /// The slot laid last, or the position.
     last: Xy,
     /// The private room the position is in: its line waits outside.
-    private: Option<usize>,
+    private: Option<RoomId>,
     /// Openings the way goes through.
-    through: Vec<usize>,
+    through: Vec<OpeningId>,
     slots: Vec<Target>,
 }
 
 impl Growing {
-    fn new(world: &World, spot: usize, lane: usize) -> Growing {
+    fn new(world: &World, spot: SpotId, lane: usize) -> Growing {
         let first = world.spots[spot].lanes[lane].positions[0];
         let start = world.spots[spot].positions[first].target.point.meters();
         let said = world
@@ -138,7 +138,7 @@ impl Growing {
 type Xy = (f64, f64);
 
 fn is_outside_entry(world: &World, at: Xy) -> bool {
-    world.grid.area_at(at.0, at.1) == Area::Outside(world.entry as u16)
+    world.grid.area_at(at.0, at.1) == Area::Outside(world.entry)
 }
 
 /// The way on from the way in, along the house and then out from it, on the side with more ground;
@@ -166,7 +166,7 @@ fn out_of_doors(world: &World) -> Vec<Xy> {
 
 /// Straight on through an opening, as far as there is floor: the way a line goes that does not run
 /// to the way in.
-fn straight_on(world: &World, opening: usize, path: &[Xy]) -> Vec<Xy> {
+fn straight_on(world: &World, opening: OpeningId, path: &[Xy]) -> Vec<Xy> {
     let o = &world.plan.openings[opening];
     let off = |&(x, y): &Xy| (x - o.center.x) * o.through.0 + (y - o.center.y) * o.through.1;
     // the side it comes from is that of the last point off the sill
@@ -180,7 +180,7 @@ fn straight_on(world: &World, opening: usize, path: &[Xy]) -> Vec<Xy> {
 }
 
 /// The private room a position is in: its line waits outside.
-fn private_room(world: &World, at: Xy) -> Option<usize> {
+fn private_room(world: &World, at: Xy) -> Option<RoomId> {
     world.room_at(at.0, at.1).filter(|&r| {
         world.plan.rooms[r].usage.is_private()
             || world.plan.rooms[r].usage == crate::house::plan::Use::Closet
@@ -188,20 +188,20 @@ fn private_room(world: &World, at: Xy) -> Option<usize> {
 }
 
 /// The first in line for a private room leaves its door free to open.
-fn near_own_door(world: &World, room: usize, at: Xy) -> bool {
-    let doors = world.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room)));
+fn near_own_door(world: &World, room: RoomId, at: Xy) -> bool {
+    let doors = world.plan.openings.iter().filter(|o| o.joins(room));
     doors.into_iter().any(|o| distance((o.center.x, o.center.y), at) < o.depth / 2.0 + 0.55)
 }
 
-fn openings_on(world: &World, path: &[Xy]) -> Vec<usize> {
+fn openings_on(world: &World, path: &[Xy]) -> Vec<OpeningId> {
     let on =
         |o: &Opening| path.iter().any(|&(x, y)| distance((o.center.x, o.center.y), (x, y)) < 0.3);
-    (0..world.plan.openings.len()).filter(|&o| on(&world.plan.openings[o])).collect()
+    world.plan.openings.keys().filter(|&o| on(&world.plan.openings[o])).collect()
 }
 
-fn is_free(world: &World, at: Xy, taken: &[Xy], through: &[usize]) -> bool {
+fn is_free(world: &World, at: Xy, taken: &[Xy], through: &[OpeningId]) -> bool {
     let clear_of_lanes = taken.iter().all(|&t| distance(t, at) >= APART);
-    let others = world.plan.openings.iter().enumerate().filter(|(o, _)| {
+    let others = world.plan.openings.iter_enumerated().filter(|(o, _)| {
         !through.contains(o) && crate::floor::grid::is_way(&world.plan, *o, &world.open)
     });
     clear_of_lanes

@@ -14,18 +14,19 @@ mod stands;
 mod surroundings;
 
 pub use pinches::{PINCH_RADIUS, Pinch, PinchId, Pinches};
-pub use places::{Place, PlaceId};
+pub use places::{Place, PlaceId, PlaceOf};
 pub use posts::{Duty, Post};
-pub use seats::{DINERS_TO_SPOT, ELBOW_ROOM, Seat, seats_along};
+pub use seats::{DINERS_TO_SPOT, ELBOW_ROOM, Seat, SeatId, seats_along};
 pub use spots::{Lane, Position, Spot, SpotId};
 pub use stands::{KEPT_FREE, Stand, usual_pull};
 pub use surroundings::Surroundings;
 
+use crate::base::ids::{TiSlice, TiVec};
 use crate::base::units::{CELL, Point};
 use crate::evening::scenario::{Scenario, Serves};
 use crate::floor::grid::{Area, Grid};
 use crate::floor::routes::{Routes, Target};
-use crate::house::plan::{LEAVE, Plan, Stairs, Use};
+use crate::house::plan::{LEAVE, OpeningId, PieceId, Plan, RoomId, Stairs, Use};
 use crate::house::problem::{BadEvening, BadFloor, Problem, owned};
 use std::sync::Arc;
 use std::sync::atomic::AtomicU8;
@@ -36,9 +37,9 @@ pub enum Stop {
     /// Get something.
     Spot(SpotId),
     /// Go through an opening on the way to the next stop.
-    Through(usize),
+    Through(OpeningId),
     /// Go into a room: the first guest to its middle, the next ones around.
-    Room(usize),
+    Room(RoomId),
     /// Leave the house.
     Leave,
 }
@@ -47,7 +48,7 @@ pub enum Stop {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Chosen {
     /// Guests come in through this opening.
-    Entry(usize),
+    Entry(OpeningId),
     /// It is served at these pieces or in these rooms, the likeliest first; none if the plan has
     /// nothing for it.
     Served(Serves, Vec<String>),
@@ -64,27 +65,27 @@ pub struct World {
     /// The evening.
     pub scenario: Scenario,
     /// Which openings are open.
-    pub open: Vec<bool>,
+    pub open: TiVec<OpeningId, bool>,
     /// The floor.
     pub grid: Arc<Grid>,
     /// Where to.
     pub routes: Arc<Routes>,
     /// The way in.
-    pub entry: usize,
+    pub entry: OpeningId,
     /// Where guests appear and vanish, outside the way in.
     pub outside: Target,
     /// Spots.
-    pub spots: Vec<Spot>,
+    pub spots: TiVec<SpotId, Spot>,
     /// Spots by what they serve, nearest first in the order the scenario gives them.
     pub serving: [Vec<SpotId>; Serves::ALL.len()],
     /// Seats.
-    pub seats: Vec<Seat>,
+    pub seats: TiVec<SeatId, Seat>,
     /// Seats nobody uses because guests at a spot stand there: the piece and the spot.
-    pub seats_given_up: Vec<(usize, SpotId)>,
+    pub seats_given_up: Vec<(PieceId, SpotId)>,
     /// Places.
-    pub places: Vec<Place>,
-    /// Place of each lattice node, or `u16::MAX`.
-    pub place_of: Arc<[PlaceId]>,
+    pub places: TiVec<PlaceId, Place>,
+    /// Place of each lattice node that is in one.
+    pub place_of: Arc<[Option<PlaceId>]>,
     /// Spots at which jams are judged.
     pub pinches: Pinches,
     /// Places to talk.
@@ -110,14 +111,14 @@ pub struct World {
 /// The floor and the ways over it: one house with some doors open, whoever comes.
 #[derive(Clone)]
 struct Ground {
-    open: Vec<bool>,
+    open: TiVec<OpeningId, bool>,
     grid: Arc<Grid>,
     routes: Arc<Routes>,
-    place_of: Arc<[PlaceId]>,
+    place_of: Arc<[Option<PlaceId>]>,
 }
 
 impl Ground {
-    fn new(plan: &Plan, open: Vec<bool>, cell: f64) -> Ground {
+    fn new(plan: &Plan, open: TiVec<OpeningId, bool>, cell: f64) -> Ground {
         let grid = Grid::new(plan, &open, cell);
         let routes = Routes::new(plan, &open, &grid).into();
         let place_of = places::of_nodes(plan, &grid, &open).into();
@@ -164,7 +165,7 @@ impl World {
     fn on(
         plan: Plan,
         scenario: Scenario,
-        lay: impl FnOnce(&Plan, Vec<bool>, f64) -> Ground,
+        lay: impl FnOnce(&Plan, TiVec<OpeningId, bool>, f64) -> Ground,
     ) -> Result<World, Vec<Problem>> {
         let open = doors(&plan, &scenario);
         let entry = entry(&plan, &scenario, &open).map_err(|p| vec![p])?;
@@ -183,7 +184,7 @@ impl World {
     fn furnished(
         plan: Plan,
         scenario: Scenario,
-        entry: usize,
+        entry: OpeningId,
         Ground { open, grid, routes, place_of }: Ground,
     ) -> Result<World, Vec<Problem>> {
         let o = &plan.openings[entry];
@@ -196,9 +197,9 @@ impl World {
             places: places::of(&plan),
             place_of,
             pinches: Pinches::default(),
-            spots: vec![],
+            spots: TiVec::new(),
             serving: Default::default(),
-            seats: vec![],
+            seats: TiVec::new(),
             seats_given_up: vec![],
             stands: vec![],
             stand_pulls: vec![],
@@ -262,15 +263,14 @@ impl World {
     }
 
     /// The place a point is in.
-    pub fn place_at(&self, x: f64, y: f64) -> Option<usize> {
-        let id = self.place_of[self.grid.nearest_node(x, y)];
-        (id != PlaceId::MAX).then_some(id as usize)
+    pub fn place_at(&self, x: f64, y: f64) -> Option<PlaceId> {
+        self.place_of[self.grid.nearest_node(x, y)]
     }
 
     /// The room by area of a point, if it is in one.
-    pub fn room_at(&self, x: f64, y: f64) -> Option<usize> {
+    pub fn room_at(&self, x: f64, y: f64) -> Option<RoomId> {
         match self.grid.area_at(x, y) {
-            Area::Room(r) => Some(r as usize),
+            Area::Room(r) => Some(r),
             _ => None,
         }
     }
@@ -318,7 +318,7 @@ impl World {
         if name == LEAVE {
             return Some(Stop::Leave);
         }
-        if let Some(id) = self.spots.iter().position(|s| s.name == name) {
+        if let Some(id) = self.spots.position(|s| s.name == name) {
             return Some(Stop::Spot(id));
         }
         if let Some(opening) = self.plan.opening(name) {
@@ -333,30 +333,29 @@ impl World {
     }
 
     /// The floor just inside an opening: where a script ends whose last stop it is.
-    pub fn before_opening(&self, opening: usize) -> Option<Target> {
+    pub fn before_opening(&self, opening: OpeningId) -> Option<Target> {
         let o = &self.plan.openings[opening];
         let inside = o.point(0.0, -(o.depth / 2.0 + 0.3));
         self.reachable(inside.x, inside.y)
     }
 
     /// The passage of an opening as a target.
-    pub fn through(&self, opening: usize) -> Target {
+    pub fn through(&self, opening: OpeningId) -> Target {
         let c = self.plan.openings[opening].center;
         self.routes.through(opening, Point::from_meters(c.x, c.y))
     }
 
     /// Whether a point is outside the house, off the sill of the way in: who leaves is gone there.
     pub fn is_out(&self, x: f64, y: f64) -> bool {
-        self.grid.area_at(x, y) == Area::Outside(self.entry as u16)
+        self.grid.area_at(x, y) == Area::Outside(self.entry)
             && self.to_entry(x, y).is_some_and(|d| d >= OFF_SILL)
     }
 
     /// Where the n-th guest goes who is sent into a room: from the middle outwards, off its
     /// openings.
-    pub fn nth_in_room(&self, room: usize, n: usize) -> Option<Target> {
+    pub fn nth_in_room(&self, room: RoomId, n: usize) -> Option<Target> {
         let middle = self.middle_of(room)?;
-        let openings: Vec<_> =
-            self.plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let openings: Vec<_> = self.plan.openings.iter().filter(|o| o.joins(room)).collect();
         let off = |t: &Target| {
             let (x, y) = t.point.meters();
             openings.iter().all(|o| {
@@ -381,7 +380,7 @@ impl World {
     }
 
     /// The reachable stand nearest the middle of a room.
-    pub fn middle_of(&self, room: usize) -> Option<Target> {
+    pub fn middle_of(&self, room: RoomId) -> Option<Target> {
         let [w, s, e, n] = self.plan.rooms[room].bounds();
         let (cx, cy) = ((w + e) / 2.0, (s + n) / 2.0);
         if self.room_at(cx, cy) == Some(room)
@@ -438,20 +437,24 @@ const OFF_SILL: f64 = 0.3;
 const OFF_OPENINGS: f64 = 1.2;
 
 /// Which openings are open.
-fn doors(plan: &Plan, scenario: &Scenario) -> Vec<bool> {
-    (0..plan.openings.len()).map(|o| scenario.is_open(plan, o)).collect()
+fn doors(plan: &Plan, scenario: &Scenario) -> TiVec<OpeningId, bool> {
+    plan.openings.keys().map(|o| scenario.is_open(plan, o)).collect()
 }
 
 /// The way in: said, or the first way out of a hall, or the first that is not a garden gate.
-fn entry(plan: &Plan, scenario: &Scenario, open: &[bool]) -> Result<usize, Problem> {
+fn entry(
+    plan: &Plan,
+    scenario: &Scenario,
+    open: &TiSlice<OpeningId, bool>,
+) -> Result<OpeningId, Problem> {
     if let Some(name) = &scenario.through {
         return plan.opening(name).filter(|&o| open[o]).ok_or_else(|| {
             let closed = BadFloor::ClosedWayIn { opening: name.clone() };
             Problem::of_scenario("arrivals/through", closed)
         });
     }
-    let usage = |o: usize| plan.rooms[plan.openings[o].inner()].usage;
-    let ways: Vec<usize> = plan.ways_out().map(|(o, _)| o).filter(|&o| open[o]).collect();
+    let usage = |o: OpeningId| plan.rooms[plan.openings[o].inner].usage;
+    let ways: Vec<OpeningId> = plan.ways_out().map(|(o, _)| o).filter(|&o| open[o]).collect();
     let hall = ways.iter().copied().find(|&o| usage(o) == Use::Hall);
     let indoors = ways.iter().copied().find(|&o| usage(o) != Use::Outdoors);
     hall.or(indoors)

@@ -2,10 +2,13 @@
 //! whatever its rooms are called.
 
 use super::{PlaceId, World};
+use crate::base::ids::{TiVec, id};
 use crate::base::units::FOOT;
 
-/// Index of such a spot.
-pub type PinchId = u32;
+id! {
+    /// The number of such a spot in its world.
+    PinchId
+}
 
 /// Radius of the circle in which people can be in one another's way, in meters: 5 ft across, the
 /// turning circle of the trade (ADA 304.3), and about as far as an arm and a plate reach on either
@@ -27,7 +30,7 @@ pub struct Pinch {
 /// All of them, to be found by a point.
 #[derive(Clone, Debug, Default)]
 pub struct Pinches {
-    all: Vec<Pinch>,
+    all: TiVec<PinchId, Pinch>,
     /// Index of each lattice point that is floor.
     at: Vec<Option<PinchId>>,
     across: usize,
@@ -38,7 +41,7 @@ pub struct Pinches {
 impl Pinches {
     /// A spot.
     pub fn get(&self, id: PinchId) -> &Pinch {
-        &self.all[id as usize]
+        &self.all[id]
     }
 
     /// How many there are.
@@ -78,14 +81,16 @@ pub(super) fn lay(world: &mut World) {
     let origin = grid.origin.meters();
     let count = |nodes: usize| (nodes as f64 * grid.step() / APART) as usize + 1;
     let (across, up) = (count(grid.width), count(grid.height));
-    let mut pinches = Pinches { all: vec![], at: vec![None; across * up], across, up, origin };
+    let mut pinches =
+        Pinches { all: TiVec::new(), at: vec![None; across * up], across, up, origin };
     for n in 0..across * up {
         let at = (origin.0 + (n % across) as f64 * APART, origin.1 + (n / across) as f64 * APART);
-        let place = world.place_of[grid.nearest_node(at.0, at.1)];
-        let is_outside = place as usize + 1 >= world.places.len();
-        if grid.clearance(at.0, at.1) > 0.0 && !is_outside && world.below(at) == at {
-            pinches.at[n] = Some(pinches.all.len() as PinchId);
-            pinches.all.push(Pinch { at, place });
+        let inside = |place: &PlaceId| Some(*place) != world.places.last_key();
+        let Some(place) = world.place_of[grid.nearest_node(at.0, at.1)].filter(inside) else {
+            continue;
+        };
+        if grid.clearance(at.0, at.1) > 0.0 && world.below(at) == at {
+            pinches.at[n] = Some(pinches.all.push_and_get_key(Pinch { at, place }));
         }
     }
     world.pinches = pinches;

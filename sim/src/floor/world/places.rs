@@ -1,50 +1,74 @@
 //! Places: every point of floor belongs to one. An opening owns its clear width through the wall
 //! and 3 ft into each room.
 
+use crate::base::ids::{TiSlice, TiVec, id};
 use crate::floor::grid::{Area, Grid, is_way};
-use crate::house::plan::{OUTSIDE, Opening, Plan, Room};
+use crate::house::plan::{OUTSIDE, Opening, OpeningId, Plan, Room, RoomId};
 use geo::BoundingRect;
 
-/// Index of a place.
-pub type PlaceId = u16;
+id! {
+    /// The number of a place in its world.
+    PlaceId
+}
 
 /// A room, an opening with its own floor, or the ground outside.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Place {
     /// Its name: that of the room or opening, or `outside`.
     pub name: String,
-    /// The room, for rooms.
-    pub room: Option<usize>,
-    /// The opening, for openings.
-    pub opening: Option<usize>,
+    /// What it is.
+    pub of: PlaceOf,
+}
+
+/// What a place is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlaceOf {
+    /// A room without the floor of its openings.
+    Room(RoomId),
+    /// An opening with its own floor.
+    Opening(OpeningId),
+    /// The ground outside.
+    Outside,
+}
+
+impl Place {
+    /// The opening, if it is one.
+    pub fn opening(&self) -> Option<OpeningId> {
+        if let PlaceOf::Opening(o) = self.of { Some(o) } else { None }
+    }
 }
 
 /// All places of a plan.
-pub(super) fn of(plan: &Plan) -> Vec<Place> {
-    let room =
-        |(i, r): (usize, &Room)| Place { name: r.name.clone(), room: Some(i), opening: None };
+pub(super) fn of(plan: &Plan) -> TiVec<PlaceId, Place> {
+    let room = |(i, r): (RoomId, &Room)| Place { name: r.name.clone(), of: PlaceOf::Room(i) };
     let opening =
-        |(i, o): (usize, &Opening)| Place { name: o.name.clone(), room: None, opening: Some(i) };
-    let mut places: Vec<Place> = plan.named_rooms().iter().enumerate().map(room).collect();
-    places.extend(plan.openings.iter().enumerate().map(opening));
-    places.push(Place { name: OUTSIDE.into(), room: None, opening: None });
+        |(i, o): (OpeningId, &Opening)| Place { name: o.name.clone(), of: PlaceOf::Opening(i) };
+    let mut places: TiVec<PlaceId, Place> =
+        plan.named_rooms().iter_enumerated().map(room).collect();
+    places.extend(plan.openings.iter_enumerated().map(opening));
+    places.push(Place { name: OUTSIDE.into(), of: PlaceOf::Outside });
     places
 }
 
-/// The place of each lattice node, `PlaceId::MAX` off all of them: that of the opening through whose
+/// The place of each lattice node, if it is in one: that of the opening through whose
 /// wall it is nearest, if it is on its own floor, or of its area.
-pub(super) fn of_nodes(plan: &Plan, grid: &Grid, open: &[bool]) -> Vec<PlaceId> {
+pub(super) fn of_nodes(
+    plan: &Plan,
+    grid: &Grid,
+    open: &TiSlice<OpeningId, bool>,
+) -> Vec<Option<PlaceId>> {
     let rooms = plan.named_rooms().len();
-    let outside = (rooms + plan.openings.len()) as PlaceId;
+    let of_opening = |o: OpeningId| PlaceId::from(rooms + usize::from(o));
+    let outside = PlaceId::from(rooms + plan.openings.len());
     let by_area = |n: usize| match grid.area_at_node(n) {
-        Area::None => PlaceId::MAX,
-        Area::Outside(_) => outside,
-        Area::Room(r) => plan.named_room(r as usize) as PlaceId,
-        Area::Passage(o) => rooms as PlaceId + o,
+        Area::None => None,
+        Area::Outside(_) => Some(outside),
+        Area::Room(r) => Some(PlaceId::from(usize::from(plan.named_room(r)))),
+        Area::Passage(o) => Some(of_opening(o)),
     };
-    let mut places: Vec<PlaceId> = (0..grid.len()).map(by_area).collect();
+    let mut places: Vec<Option<PlaceId>> = (0..grid.len()).map(by_area).collect();
     let mut nearest = vec![f64::INFINITY; grid.len()];
-    for o in (0..plan.openings.len()).filter(|&o| is_way(plan, o, open)) {
+    for o in plan.openings.keys().filter(|&o| is_way(plan, o, open)) {
         let opening = &plan.openings[o];
         let Some(ends) = opening.box_of(opening.clear, Opening::REACH).bounding_rect() else {
             continue;
@@ -56,7 +80,7 @@ pub(super) fn of_nodes(plan: &Plan, grid: &Grid, open: &[bool]) -> Vec<PlaceId> 
             let through = owns(opening, grid.area_at_node(n), p.x, p.y);
             if let Some(through) = through.filter(|through| *through < nearest[n]) {
                 nearest[n] = through;
-                places[n] = (rooms + o) as PlaceId;
+                places[n] = Some(of_opening(o));
             }
         }
     }
@@ -66,7 +90,7 @@ pub(super) fn of_nodes(plan: &Plan, grid: &Grid, open: &[bool]) -> Vec<PlaceId> 
 /// Distance through the wall if the point is the opening's own.
 fn owns(o: &Opening, area: Area, x: f64, y: f64) -> Option<f64> {
     let joined = match area {
-        Area::Room(r) => o.rooms.contains(&Some(r as usize)),
+        Area::Room(r) => o.joins(r),
         Area::Passage(_) => true,
         _ => false,
     };

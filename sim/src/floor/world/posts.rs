@@ -6,7 +6,7 @@ use crate::base::units::Point;
 use crate::evening::scenario::Serves;
 use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Edge, Side, Use};
+use crate::house::plan::{Edge, RoomId, Side, Use};
 
 /// What somebody who hosts does at a post.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -94,7 +94,7 @@ fn free_stands(world: &World) -> impl Iterator<Item = &Stand> {
     world.stands.iter().filter(|s| s.free >= POST_FREE)
 }
 
-fn nearest_stand(world: &World, at: Point, room: Option<usize>) -> Option<Target> {
+fn nearest_stand(world: &World, at: Point, room: Option<RoomId>) -> Option<Target> {
     let away = |s: &&Stand| (s.target.point.distance(at) * 1000.0) as u64;
     let there = |s: &&Stand| room.is_none_or(|r| s.room == r);
     let best = free_stands(world)
@@ -132,8 +132,7 @@ fn pouring(world: &World) -> Vec<Post> {
     let mut posts: Vec<Post> = vec![];
     for (id, spot) in world
         .spots
-        .iter()
-        .enumerate()
+        .iter_enumerated()
         .filter(|(_, s)| s.serves == Serves::Drinks && s.serving.poured)
     {
         let Some(piece) = world.plan.piece(&spot.name).map(|p| &world.plan.furniture[p]) else {

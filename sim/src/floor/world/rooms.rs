@@ -1,11 +1,12 @@
 //! Rooms guests can be in, how much floor there is, and how many it holds.
 
 use super::{World, usual_pull};
+use crate::base::ids::TiVec;
 use crate::base::units::{INCH, SQUARE_FOOT};
 use crate::evening::scenario::From;
 use crate::floor::grid::{Area, walk_in};
 use crate::floor::routes::WALL;
-use crate::house::plan::{Opening, Use};
+use crate::house::plan::{Opening, RoomId, Use};
 use crate::house::problem::{BadEvening, BadFloor, Because, Problem};
 use geo::{Distance, Euclidean};
 
@@ -30,7 +31,7 @@ impl World {
     }
 
     /// Whether guests can be in a room: deep enough to stand in, and reachable.
-    pub fn is_reachable_room(&self, room: usize) -> bool {
+    pub fn is_reachable_room(&self, room: RoomId) -> bool {
         walk_in(&self.plan, room)
             && self.routes.stands(&self.grid).iter().any(|(r, t, _)| {
                 let (x, y) = t.point.meters();
@@ -40,20 +41,16 @@ impl World {
 
     /// Rooms nobody can reach are a problem.
     pub(super) fn check_rooms(&mut self, problems: &mut Vec<Problem>) {
-        for (i, room) in self.plan.named_rooms().iter().enumerate() {
-            let shut = self
-                .plan
-                .openings
-                .iter()
-                .enumerate()
-                .any(|(o, op)| !self.open[o] && op.rooms.contains(&Some(i)));
+        for (i, room) in self.plan.named_rooms().iter_enumerated() {
+            let shut =
+                self.plan.openings.iter_enumerated().any(|(o, op)| !self.open[o] && op.joins(i));
             let served = !walk_in(&self.plan, i);
             if !shut && !served && !self.is_reachable_room(i) {
                 let (room, because) = (room.name.clone(), self.why_unreachable(i));
                 let unreachable = BadFloor::UnreachableRoom { room, because };
                 problems.push(Problem::of_plan(format!("room/{i}"), unreachable));
             }
-            let has_opening = self.plan.openings.iter().any(|op| op.rooms.contains(&Some(i)));
+            let has_opening = self.plan.openings.iter().any(|op| op.joins(i));
             if served && !has_opening {
                 let shut = BadFloor::ClosetWithoutOpening { room: room.name.clone() };
                 problems.push(Problem::of_plan(format!("room/{i}"), shut));
@@ -63,10 +60,9 @@ impl World {
     }
 
     /// What keeps guests out of a room that nobody can reach.
-    fn why_unreachable(&self, room: usize) -> Because {
+    fn why_unreachable(&self, room: RoomId) -> Because {
         let plan = &self.plan;
-        let openings: Vec<&Opening> =
-            plan.openings.iter().filter(|o| o.rooms.contains(&Some(room))).collect();
+        let openings: Vec<&Opening> = plan.openings.iter().filter(|o| o.joins(room)).collect();
         let near = openings.iter().flat_map(|o| {
             plan.furniture
                 .iter()
@@ -100,12 +96,12 @@ impl World {
     }
 
     /// Floor of some rooms, less furniture, in m2.
-    fn floor_of(&self, counts: &dyn Fn(usize) -> bool) -> f64 {
+    fn floor_of(&self, counts: &dyn Fn(RoomId) -> bool) -> f64 {
         let cell = self.grid.step() * self.grid.step();
-        let rooms: Vec<bool> = (0..self.plan.rooms.len()).map(counts).collect();
+        let rooms: TiVec<RoomId, bool> = self.plan.rooms.keys().map(counts).collect();
         let counted = (0..self.grid.len()).filter(|&n| {
             self.grid.clear_at_node(n) > 0.0
-                && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r as usize])
+                && matches!(self.grid.area_at_node(n), Area::Room(r) if rooms[r])
         });
         counted.count() as f64 * cell
     }

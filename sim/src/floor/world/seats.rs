@@ -1,16 +1,22 @@
 //! Seats: on sofas and chairs, and on floor beside tables.
 
 use super::{Position, SpotId, World};
+use crate::base::ids::{TiVec, id};
 use crate::base::units::{INCH, Point};
 use crate::evening::scenario::Serves;
 use crate::floor::routes::Target;
-use crate::house::plan::{Edge, Furniture, Side};
+use crate::house::plan::{Edge, Furniture, PieceId, Side};
+
+id! {
+    /// The number of a seat in its world.
+    SeatId
+}
 
 /// A place to sit.
 #[derive(Clone, Copy, Debug)]
 pub struct Seat {
     /// The piece.
-    pub piece: usize,
+    pub piece: PieceId,
     /// Where one stands before sitting down and after getting up, and where feet and knees, or the
     /// chair, take floor in between.
     pub approach: Target,
@@ -45,8 +51,8 @@ pub const ELBOW_ROOM: f64 = 24.0 * INCH;
 pub const DINERS_TO_SPOT: f64 = AT_TABLE[0] + ELBOW_ROOM + super::spots::REACH;
 
 pub(super) fn lay(world: &mut World) {
-    let (mut all, mut given_up): (Vec<Seat>, Vec<(usize, SpotId)>) = (vec![], vec![]);
-    for (piece, f) in world.plan.furniture.iter().enumerate() {
+    let (mut all, mut given_up): (Vec<Seat>, Vec<(PieceId, SpotId)>) = (vec![], vec![]);
+    for (piece, f) in world.plan.furniture.iter_enumerated() {
         let (free, in_the_way): (Vec<Seat>, Vec<Seat>) =
             seats_of(world, piece, f).into_iter().partition(|s| spot_beside(world, s).is_none());
         let free: Vec<Seat> = free.into_iter().take(f.seats as usize).collect();
@@ -57,7 +63,7 @@ pub(super) fn lay(world: &mut World) {
         all.extend(free);
     }
     world.seats_given_up = given_up;
-    world.seats = all.into_iter().fold(vec![], |mut kept: Vec<Seat>, seat| {
+    world.seats = all.into_iter().fold(TiVec::new(), |mut kept: TiVec<SeatId, Seat>, seat| {
         if kept.iter().all(|k| k.approach.point.distance(seat.approach.point) >= APART) {
             kept.push(seat);
         }
@@ -68,14 +74,14 @@ pub(super) fn lay(world: &mut World) {
 /// The spot whose guests stand where a sitter would be.
 fn spot_beside(world: &World, seat: &Seat) -> Option<SpotId> {
     let beside = |p: &Position| p.target.point.distance(seat.approach.point) < ELBOW_ROOM;
-    world.spots.iter().position(|s| {
+    world.spots.position(|s| {
         matches!(s.serves, Serves::Food | Serves::Drinks | Serves::Glasses)
             && s.positions.iter().any(beside)
     })
 }
 
 /// Every place to sit at a piece with floor for the sitter, the sides sat at first first.
-fn seats_of(world: &World, piece: usize, f: &Furniture) -> Vec<Seat> {
+fn seats_of(world: &World, piece: PieceId, f: &Furniture) -> Vec<Seat> {
     let at_table = f.kind.sat_at();
     let edges: Vec<Edge> = if at_table {
         [Side::Front, Side::Back, Side::Ends].iter().flat_map(|&s| f.edges_of(s)).collect()
@@ -117,7 +123,7 @@ fn along(edge: &Edge, wanted: u32) -> Vec<(Edge, f64, f64)> {
 
 fn seat_at(
     world: &World,
-    piece: usize,
+    piece: PieceId,
     distances: &[f64],
     out: (f64, f64),
     (x, y): (f64, f64),

@@ -2,17 +2,20 @@
 //! serving positions.
 
 use super::{Chosen, World};
+use crate::base::ids::id;
 use crate::base::units::INCH;
 use crate::evening::scenario::occasion::{BED_COATS, GLASS_SEARCH};
 use crate::evening::scenario::{Serves, Serving};
 use crate::floor::grid::walk_in;
 use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Edge, Furniture, Use};
+use crate::house::plan::{Edge, Furniture, RoomId, Use};
 use crate::house::problem::{BadFloor, Problem};
 
-/// Index of a spot.
-pub type SpotId = usize;
+id! {
+    /// The number of a spot in its world.
+    SpotId
+}
 
 /// Where one guest is served.
 #[derive(Clone, Copy, Debug)]
@@ -110,9 +113,9 @@ fn lay_door(world: &mut World) {
 }
 
 fn push(world: &mut World, spot: Spot) -> SpotId {
-    let id = world.spots.len();
-    world.serving[spot.serves as usize].push(id);
-    world.spots.push(spot);
+    let serves = spot.serves;
+    let id = world.spots.push_and_get_key(spot);
+    world.serving[serves as usize].push(id);
     id
 }
 
@@ -280,7 +283,7 @@ fn spread(sides: &[Vec<Target>], most: usize) -> Vec<(usize, Target)> {
     picked
 }
 
-fn at_room(world: &World, room: usize, serves: Serves) -> Vec<Position> {
+fn at_room(world: &World, room: RoomId, serves: Serves) -> Vec<Position> {
     let usage = world.plan.rooms[room].usage;
     let target = if !walk_in(&world.plan, room) {
         before_closet(world, room)
@@ -293,9 +296,9 @@ fn at_room(world: &World, room: usize, serves: Serves) -> Vec<Position> {
 }
 
 /// The floor before a shallow closet's opening.
-fn before_closet(world: &World, room: usize) -> Option<Target> {
-    let o = world.plan.openings.iter().find(|o| o.rooms.contains(&Some(room)))?;
-    let sign = if o.rooms[0] == Some(room) { 1.0 } else { -1.0 };
+fn before_closet(world: &World, room: RoomId) -> Option<Target> {
+    let o = world.plan.openings.iter().find(|o| o.joins(room))?;
+    let sign = if o.inner == room { 1.0 } else { -1.0 };
     [0.40, 0.32, 0.25].iter().find_map(|d| {
         let p = o.point(0.0, sign * (o.depth / 2.0 + d));
         (world.grid.clearance(p.x, p.y) >= 0.2).then(|| world.reachable(p.x, p.y)).flatten()
@@ -368,14 +371,14 @@ fn candidates(world: &World, serves: Serves) -> Vec<String> {
             ranked.push((rank, distance(edge.x, edge.y), f.name.clone()));
         }
     }
-    for (i, r) in plan.rooms.iter().enumerate() {
+    for (i, r) in plan.rooms.iter_enumerated() {
         let closet = r.takes_coats() && serves == Serves::Coats;
         let private = r.usage.is_private() && serves == Serves::Powder;
         if closet || private {
-            let near = plan.openings.iter().find(|o| o.rooms.contains(&Some(i)));
+            let near = plan.openings.iter().find(|o| o.joins(i));
             let rank = if r.usage == Use::Bath { 1 } else { 0 };
             let at = near.map_or(r.outline.exterior().0[0], |o| {
-                o.point(0.0, if o.rooms[0] == Some(i) { 0.5 } else { -0.5 })
+                o.point(0.0, if o.inner == i { 0.5 } else { -0.5 })
             });
             ranked.push((rank, distance(at.x, at.y), r.name.clone()));
         }

@@ -5,14 +5,14 @@ use crate::base::units::INCH;
 use crate::evening::scenario::Serves;
 use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Edge, Furniture, Side, Use};
+use crate::house::plan::{Edge, Furniture, RoomId, Side, Use};
 use std::sync::atomic::{AtomicU8, Ordering};
 
 /// A place to stand and talk: a point of floor and how much people like it.
 #[derive(Clone, Copy, Debug)]
 pub struct Stand {
     /// The room.
-    pub room: usize,
+    pub room: RoomId,
     /// The point.
     pub target: Target,
     /// Metres to the nearest lane, serving position, seat or opening.
@@ -95,7 +95,7 @@ pub(super) fn lay(world: &mut World) {
 /// is floor: a sliver draws few, however walls run.
 fn stand(
     world: &World,
-    room: usize,
+    room: RoomId,
     target: Target,
     share: f64,
     avoid: &[Xy],
@@ -132,7 +132,7 @@ const PERCH_PITCH: f64 = 24.0 * INCH;
 
 /// Points along the edges of pieces people like to stand at, with their room and the way out from
 /// the edge.
-fn perches(world: &World) -> Vec<(usize, Target, Xy)> {
+fn perches(world: &World) -> Vec<(RoomId, Target, Xy)> {
     let laid =
         |f: &Furniture| world.spots.iter().any(|s| s.serves == Serves::Food && s.name == f.name);
     let leant_on = |f: &&Furniture| {
@@ -151,7 +151,7 @@ fn perches(world: &World) -> Vec<(usize, Target, Xy)> {
         .collect()
 }
 
-fn along(world: &World, room: usize, edge: Edge) -> Vec<(usize, Target, Xy)> {
+fn along(world: &World, room: RoomId, edge: Edge) -> Vec<(RoomId, Target, Xy)> {
     let n = (edge.length / PERCH_PITCH + 1e-6).floor() as usize;
     let gap = edge.length / n.max(1) as f64;
     let at = |k: usize| {
@@ -211,7 +211,7 @@ impl World {
         let at = (p.x, p.y);
         let in_passage = || {
             self.place_at(p.x, p.y)
-                .and_then(|p| self.places[p].opening)
+                .and_then(|p| self.places[p].opening())
                 .is_some_and(|o| !self.plan.openings[o].is_wide())
         };
         let kept = || self.kept_free.iter().any(|p| squared(*p, at) < OFF_WAYS * OFF_WAYS);
@@ -251,8 +251,7 @@ fn points_to_keep_free(world: &World) -> Vec<Xy> {
     let openings = world
         .plan
         .openings
-        .iter()
-        .enumerate()
+        .iter_enumerated()
         .filter(|(i, o)| world.open[*i] && !o.is_wide())
         .map(|(_, o)| (o.center.x, o.center.y));
     lanes.chain(positions).chain(seats).chain(openings).collect()

@@ -1,14 +1,14 @@
 //! What stands around a spot of floor: what it is called by.
 
-use super::{PinchId, World};
-use crate::house::plan::{Furniture, Use};
+use super::{PinchId, PlaceId, PlaceOf, World};
+use crate::house::plan::{Furniture, OpeningId, PieceId, RoomId, Use};
 use geo::{Contains, Distance, Euclidean, Point as GeoPoint};
 
 /// What a spot of floor is told by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Surroundings {
     /// In an opening, or on the floor before it.
-    Opening(usize),
+    Opening(OpeningId),
     /// On stairs: those of this index.
     Stairs(usize),
     /// Before the lower end of stairs.
@@ -16,11 +16,11 @@ pub enum Surroundings {
     /// Before their upper end.
     Head(usize),
     /// Between two pieces.
-    Between(usize, usize),
+    Between(PieceId, PieceId),
     /// Beside a piece.
-    Beside(usize),
+    Beside(PieceId),
     /// Where no piece is near: in this room.
-    Room(usize),
+    Room(RoomId),
 }
 
 /// A piece is near a spot up to so many meters from its middle (4 ft).
@@ -34,12 +34,11 @@ impl World {
     /// What a spot of floor is told by.
     pub fn surroundings(&self, pinch: PinchId) -> Surroundings {
         let spot = self.pinches.get(pinch);
-        if let Some(stairs) = self.at_stairs(spot.place as usize, spot.at) {
+        if let Some(stairs) = self.at_stairs(spot.place, spot.at) {
             return stairs;
         }
-        let doorway = self.places[spot.place as usize]
-            .opening
-            .filter(|&o| self.plan.openings[o].clear < DOORWAY);
+        let doorway =
+            self.places[spot.place].opening().filter(|&o| self.plan.openings[o].clear < DOORWAY);
         if let Some(o) = doorway {
             return Surroundings::Opening(o);
         }
@@ -51,9 +50,10 @@ impl World {
         match (pieces.first(), across) {
             (Some(a), Some(b)) => Surroundings::Between(a.2, b.2),
             (Some(a), None) => Surroundings::Beside(a.2),
-            (None, _) => match self.places[spot.place as usize].opening {
-                Some(o) => Surroundings::Opening(o),
-                None => Surroundings::Room(self.places[spot.place as usize].room.unwrap_or(0)),
+            (None, _) => match self.places[spot.place].of {
+                PlaceOf::Room(r) => Surroundings::Room(r),
+                PlaceOf::Opening(o) => Surroundings::Opening(o),
+                PlaceOf::Outside => Surroundings::Opening(self.entry),
             },
         }
     }
@@ -64,15 +64,14 @@ impl World {
         self.plan.zones.iter().position(|z| z.has(at))
     }
 
-    fn at_stairs(&self, place: usize, at: (f64, f64)) -> Option<Surroundings> {
+    fn at_stairs(&self, place: PlaceId, at: (f64, f64)) -> Option<Surroundings> {
         if let Some(room) = self.room_at(at.0, at.1)
             && let Some(i) = self.plan.stairs.iter().position(|s| s.rooms.contains(&room))
         {
             return Some(Surroundings::Stairs(i));
         }
-        let opening = self.places[place].opening?;
-        let rooms = self.plan.openings[opening].rooms;
-        let joins = |room: usize| rooms.contains(&Some(room));
+        let opening = self.places[place].opening()?;
+        let joins = |room: RoomId| self.plan.openings[opening].joins(room);
         self.plan.stairs.iter().enumerate().find_map(|(i, s)| {
             if joins(s.rooms[0]) {
                 Some(Surroundings::Foot(i))
@@ -86,19 +85,18 @@ impl World {
 
     /// Pieces near a point that can be seen from it, the nearest first: distance, the way to them,
     /// index. What stands in another is not told.
-    fn pieces_near(&self, (x, y): (f64, f64)) -> Vec<(f64, (f64, f64), usize)> {
+    fn pieces_near(&self, (x, y): (f64, f64)) -> Vec<(f64, (f64, f64), PieceId)> {
         let at = GeoPoint::new(x, y);
         let in_open = |f: &Furniture| self.plan.rooms[f.room].usage != Use::Closet;
-        let part = |i: usize, f: &Furniture| {
+        let part = |i: PieceId, f: &Furniture| {
             self.plan
                 .furniture
-                .iter()
-                .enumerate()
+                .iter_enumerated()
                 .any(|(j, o)| j != i && o.outline.contains(&GeoPoint::from(f.center)))
         };
         let near =
-            self.plan.furniture.iter().enumerate().filter(|(i, f)| in_open(f) && !part(*i, f));
-        let mut found: Vec<(f64, (f64, f64), usize)> = near
+            self.plan.furniture.iter_enumerated().filter(|(i, f)| in_open(f) && !part(*i, f));
+        let mut found: Vec<(f64, (f64, f64), PieceId)> = near
             .filter_map(|(i, f)| {
                 let distance = Euclidean.distance(&at, &f.outline);
                 let (dx, dy) = self.way_to(f, (x, y));

@@ -3,7 +3,8 @@
 use super::catalog::Kind;
 use super::room::{Room, bounds, has_word, polygon};
 use super::said::{Compass, Said, SaidFurniture, SaidSide};
-use super::{Assumed, Figure, Plan, Xy};
+use super::{Assumed, Figure, Plan, RoomId, Xy};
+use crate::base::ids::TiSlice;
 use crate::base::units::{INCH, Length};
 use crate::house::problem::{AtKey, BadPiece, File, Named, Problem};
 use geo::{Area, BooleanOps, Polygon, Rotate, Translate, Validation};
@@ -34,7 +35,7 @@ pub struct Furniture {
     /// Its kind.
     pub kind: Kind,
     /// The room it stands in.
-    pub room: usize,
+    pub room: RoomId,
     /// Footprint in meters.
     pub outline: Polygon<f64>,
     /// Middle of the footprint.
@@ -147,8 +148,8 @@ fn is_low_table(kind: Kind, name: &str) -> bool {
 
 pub(super) fn place(
     said: &Said,
-    names: &[&str],
-    rooms: &[Option<Room>],
+    names: &TiSlice<RoomId, &str>,
+    rooms: &TiSlice<RoomId, Option<Room>>,
     assumed: &mut Vec<Assumed>,
     problems: &mut Vec<Problem>,
 ) -> Vec<Option<Furniture>> {
@@ -162,16 +163,16 @@ pub(super) fn place(
 fn place_one(
     i: usize,
     f: &SaidFurniture,
-    names: &[&str],
-    rooms: &[Option<Room>],
+    names: &TiSlice<RoomId, &str>,
+    rooms: &TiSlice<RoomId, Option<Room>>,
     assumed: &mut Vec<Assumed>,
     problems: &mut Vec<Problem>,
 ) -> Option<Furniture> {
     problems.extend(contradictions(f).into_iter().map(|wrong| wrong.of(format!("furniture/{i}"))));
     let f = &SaidFurniture { size: f.size.filter(|size| !is_nothing(*size)), ..f.clone() };
-    let Some(index) = names.iter().position(|n| *n == f.room) else {
+    let Some(index) = names.position(|n| *n == f.room) else {
         let at = format!("furniture/{i}/room");
-        problems.push(Problem::unknown_name(File::Plan, at, Named::Room, &f.room, names));
+        problems.push(Problem::unknown_name(File::Plan, at, Named::Room, &f.room, &names.raw));
         return None;
     };
     let room = rooms[index].as_ref()?;
@@ -188,7 +189,7 @@ fn place_one(
 }
 
 /// A piece on the floor of its room.
-fn in_room(f: &SaidFurniture, index: usize, room: &Room) -> Result<Furniture, AtKey> {
+fn in_room(f: &SaidFurniture, index: RoomId, room: &Room) -> Result<Furniture, AtKey> {
     let name = f.name.clone().unwrap_or_else(|| f.kind.word().to_string());
     let usual = f.kind.usual();
     let turn = f.turn.unwrap_or_else(|| back_to_wall(&f.gaps)).rem_euclid(360.0);
@@ -410,7 +411,7 @@ fn crossings(room: &Room, at: f64, vertical: bool) -> Option<(f64, f64)> {
 
 /// Pieces that stand in one another.
 pub(super) fn check_overlaps(plan: &Plan, problems: &mut Vec<Problem>) {
-    for (i, a) in plan.furniture.iter().enumerate() {
+    for (i, a) in plan.furniture.iter_enumerated() {
         for b in plan.furniture[..i].iter().filter(|b| b.room == a.room) {
             let tucked = a.kind.may_share_floor() || b.kind.may_share_floor();
             if !tucked && a.outline.intersection(&b.outline).unsigned_area() > IN_A_WALL {

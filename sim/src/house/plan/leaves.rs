@@ -3,7 +3,8 @@
 use super::opening::{Opening, Style};
 use super::room::{Room, Use};
 use super::said::{Compass, SaidOpening};
-use super::{OUTSIDE, Xy};
+use super::{OUTSIDE, RoomId, Xy};
+use crate::base::ids::TiSlice;
 use crate::base::units::INCH;
 use crate::house::problem::{BadOpening, Problem};
 use geo::Polygon;
@@ -58,7 +59,7 @@ pub(super) fn leaves(
     i: usize,
     o: &SaidOpening,
     opening: &Opening,
-    rooms: &[Option<Room>],
+    rooms: &TiSlice<RoomId, Option<Room>>,
     problems: &mut Vec<Problem>,
 ) -> Vec<Leaf> {
     let count = match opening.style {
@@ -79,10 +80,8 @@ pub(super) fn leaves(
     let at_start = said_hinge.is_some_and(|v| opening.along.0 * v.0 + opening.along.1 * v.1 < 0.0)
         || said_hinge.is_none();
     let private = opening
-        .rooms
-        .iter()
-        .flatten()
-        .filter_map(|&r| rooms[r].as_ref())
+        .rooms()
+        .filter_map(|r| rooms[r].as_ref())
         .any(|r| r.usage == Use::Closet || r.usage.is_private());
     let face = (opening.depth / 2.0) * if outward { 1.0 } else { -1.0 };
     let width = opening.sold / f64::from(count);
@@ -104,15 +103,15 @@ fn swings_outward(
     i: usize,
     o: &SaidOpening,
     opening: &Opening,
-    rooms: &[Option<Room>],
+    rooms: &TiSlice<RoomId, Option<Room>>,
     problems: &mut Vec<Problem>,
 ) -> Option<bool> {
     let area =
-        |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(f64::INFINITY, Room::area);
-    let is_closet = |r: Option<usize>| {
+        |r: Option<RoomId>| r.and_then(|r| rooms[r].as_ref()).map_or(f64::INFINITY, Room::area);
+    let is_closet = |r: Option<RoomId>| {
         r.and_then(|r| rooms[r].as_ref()).is_some_and(|r| r.usage == Use::Closet)
     };
-    let [inner, other] = opening.rooms;
+    let [inner, other] = opening.sides();
     let Some(into) = &o.swing_into else {
         return Some(if is_closet(inner) || is_closet(other) {
             is_closet(inner)
@@ -121,7 +120,7 @@ fn swings_outward(
         });
     };
     let name =
-        |r: Option<usize>| r.and_then(|r| rooms[r].as_ref()).map_or(OUTSIDE, |r| r.name.as_str());
+        |r: Option<RoomId>| r.and_then(|r| rooms[r].as_ref()).map_or(OUTSIDE, |r| r.name.as_str());
     let sides = [name(inner), name(other)];
     match sides.iter().position(|s| s == into) {
         Some(side) => Some(side == 1),

@@ -22,6 +22,7 @@ pub use wall::THICKEST_WALL;
 pub use window::Window;
 pub use zone::Zone;
 
+use crate::base::ids::{TiSlice, TiVec, id};
 use crate::base::units::System;
 use crate::house::problem::{BadName, Problem, nearest};
 use said::{Compass, Said};
@@ -31,6 +32,19 @@ use std::collections::BTreeMap;
 pub const OUTSIDE: &str = "outside";
 /// The name of the stop at which guests go home.
 pub const LEAVE: &str = "leave";
+
+id! {
+    /// The number of a room in its plan.
+    RoomId
+}
+id! {
+    /// The number of an opening in its plan.
+    OpeningId
+}
+id! {
+    /// The number of a piece of furniture in its plan.
+    PieceId
+}
 
 /// A point in meters.
 pub type Xy = geo::Coord<f64>;
@@ -77,13 +91,13 @@ pub struct Plan {
     /// Levels from the lowest; one at least.
     pub levels: Vec<Level>,
     /// Rooms in file order, then the upper ends of stairs.
-    pub rooms: Vec<Room>,
+    pub rooms: TiVec<RoomId, Room>,
     /// Stairs in file order.
     pub stairs: Vec<Stairs>,
     /// Openings in file order.
-    pub openings: Vec<Opening>,
+    pub openings: TiVec<OpeningId, Opening>,
     /// Furniture in file order.
-    pub furniture: Vec<Furniture>,
+    pub furniture: TiVec<PieceId, Furniture>,
     /// Named parts of rooms, in file order.
     pub zones: Vec<Zone>,
     /// Windows, in file order.
@@ -97,15 +111,15 @@ impl Plan {
     pub fn build(said: &Said) -> Result<Plan, Vec<Problem>> {
         let mut problems = Vec::new();
         let mut assumed = Vec::new();
-        let mut rooms = room::place(said, &mut problems);
-        room::check_size(&rooms, &mut problems);
+        let mut rooms = TiVec::from(room::place(said, &mut problems));
+        room::check_size(&rooms.raw, &mut problems);
         let before = problems.len();
         let on_level = stairs::levels_of(said, &mut problems);
         let (levels, stairs) = stairs::spread(said, &mut rooms, &on_level, &mut assumed);
-        let names: Vec<&str> = said.rooms.iter().map(|r| r.name.as_str()).collect();
+        let names: TiVec<RoomId, &str> = said.rooms.iter().map(|r| r.name.as_str()).collect();
         let levels_are_clear = problems.len() == before;
         if levels_are_clear {
-            room::check_overlaps(&rooms, names.len(), levels.len() > 1, &mut problems);
+            room::check_overlaps(&rooms.raw, names.len(), levels.len() > 1, &mut problems);
         }
         let mut openings = opening::place(
             &opening::Among { said, names: &names, rooms: &rooms, stairs: &stairs },
@@ -145,18 +159,18 @@ impl Plan {
     }
 
     /// The room of a name.
-    pub fn room(&self, name: &str) -> Option<usize> {
-        self.rooms.iter().position(|r| r.name == name)
+    pub fn room(&self, name: &str) -> Option<RoomId> {
+        self.rooms.position(|r| r.name == name)
     }
 
     /// The opening of a name.
-    pub fn opening(&self, name: &str) -> Option<usize> {
-        self.openings.iter().position(|o| o.name == name)
+    pub fn opening(&self, name: &str) -> Option<OpeningId> {
+        self.openings.position(|o| o.name == name)
     }
 
     /// The piece of furniture of a name.
-    pub fn piece(&self, name: &str) -> Option<usize> {
-        self.furniture.iter().position(|f| f.name == name)
+    pub fn piece(&self, name: &str) -> Option<PieceId> {
+        self.furniture.position(|f| f.name == name)
     }
 
     /// Every name a scenario may use for a place or a piece.
@@ -186,17 +200,17 @@ impl Plan {
     }
 
     /// Rooms that the file names; the upper ends of stairs are not among them.
-    pub fn named_rooms(&self) -> &[Room] {
-        &self.rooms[..self.rooms.len() - self.stairs.len()]
+    pub fn named_rooms(&self) -> &TiSlice<RoomId, Room> {
+        &self.rooms[..RoomId::from(self.rooms.len() - self.stairs.len())]
     }
 
     /// The room as the file names it: of the upper end of stairs, their lower one.
-    pub fn named_room(&self, room: usize) -> usize {
+    pub fn named_room(&self, room: RoomId) -> RoomId {
         self.stairs.iter().find(|s| s.rooms[1] == room).map_or(room, |s| s.rooms[0])
     }
 
     /// The stairs a room is an end of.
-    pub fn stairs_of(&self, room: usize) -> Option<&Stairs> {
+    pub fn stairs_of(&self, room: RoomId) -> Option<&Stairs> {
         self.stairs.iter().find(|s| s.rooms.contains(&room))
     }
 
@@ -217,14 +231,14 @@ impl Plan {
     }
 
     /// Openings to the outside.
-    pub fn ways_out(&self) -> impl Iterator<Item = (usize, &Opening)> {
-        self.openings.iter().enumerate().filter(|(_, o)| o.rooms[1].is_none())
+    pub fn ways_out(&self) -> impl Iterator<Item = (OpeningId, &Opening)> {
+        self.openings.iter_enumerated().filter(|(_, o)| o.to_outside())
     }
 }
 
 /// Gives unnamed openings and pieces their names and checks that every name is used once.
 fn name_all(
-    rooms: &[&str],
+    rooms: &TiSlice<RoomId, &str>,
     openings: &mut [Option<Opening>],
     furniture: &mut [Option<Furniture>],
     problems: &mut Vec<Problem>,

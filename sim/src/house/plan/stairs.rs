@@ -4,7 +4,8 @@
 
 use super::room::{Room, Use};
 use super::said::{Compass, Put, Said, SaidRoom};
-use super::{Assumed, Figure, Plan};
+use super::{Assumed, Figure, Plan, RoomId};
+use crate::base::ids::{TiSlice, TiVec};
 use crate::base::units::{FOOT, INCH};
 use crate::house::problem::{AtKey, BadName, BadStairs, File, Named, Problem};
 use geo::Translate;
@@ -26,7 +27,7 @@ pub struct Level {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stairs {
     /// The room on the lower level, and the same floor on the upper one.
-    pub rooms: [usize; 2],
+    pub rooms: [RoomId; 2],
     /// Going up is going there.
     pub up: Compass,
     /// Floor to floor, in meters.
@@ -226,7 +227,7 @@ fn flight(said: &Said, i: usize) -> Result<[usize; 2], AtKey> {
 /// ends follow the rooms of the file.
 pub(super) fn spread(
     said: &Said,
-    rooms: &mut Vec<Option<Room>>,
+    rooms: &mut TiVec<RoomId, Option<Room>>,
     of: &[usize],
     assumed: &mut Vec<Assumed>,
 ) -> (Vec<Level>, Vec<Stairs>) {
@@ -250,8 +251,8 @@ pub(super) fn spread(
         ..room.clone()
     };
     let mut stairs = vec![];
-    for i in 0..said.rooms.len() {
-        let Some(room) = rooms[i].take() else {
+    for (i, id) in rooms.keys().enumerate() {
+        let Some(room) = rooms[id].take() else {
             continue;
         };
         if let (Some([_, high]), Some(up)) = (flight_of(said, i), said.rooms[i].up) {
@@ -261,7 +262,7 @@ pub(super) fn spread(
             }
             let [w, s, e, n] = room.bounds();
             let run = if up.is_vertical() { n - s } else { e - w };
-            stairs.push(Stairs { rooms: [i, rooms.len()], up, rise, run });
+            stairs.push(Stairs { rooms: [id, rooms.next_key()], up, rise, run });
             rooms.push(Some(on(&room, high)));
         }
         if flight_of(said, i).is_none() && said.rooms[i].level.is_none() {
@@ -270,7 +271,7 @@ pub(super) fn spread(
                 figure: Figure::Level(said.levels[of[i]].clone()),
             });
         }
-        rooms[i] = Some(on(&room, of[i]));
+        rooms[id] = Some(on(&room, of[i]));
     }
     (levels, stairs)
 }
@@ -295,10 +296,10 @@ fn laid_out(said: &Said, ends: impl Fn(usize) -> Option<(f64, f64)>) -> Vec<Leve
 /// leads out.
 pub(super) fn end_at(
     stairs: &Stairs,
-    rooms: &[Option<Room>],
-    other: usize,
-) -> Option<(usize, Compass)> {
-    let level = |r: usize| rooms.get(r).and_then(Option::as_ref).map(|r| r.level);
+    rooms: &TiSlice<RoomId, Option<Room>>,
+    other: RoomId,
+) -> Option<(RoomId, Compass)> {
+    let level = |r: RoomId| rooms.get(r).and_then(Option::as_ref).map(|r| r.level);
     let end = (0..2).find(|&end| level(stairs.rooms[end]) == level(other))?;
     Some((stairs.rooms[end], if end == 1 { stairs.up } else { stairs.up.opposite() }))
 }
@@ -317,13 +318,13 @@ pub(super) fn check(plan: &Plan, problems: &mut Vec<Problem>) {
             let short = BadStairs::TooShort { name: name(), least: LEAST_RUN };
             problems.push(Problem::of_plan(format!("room/{low}"), short));
         }
-        for (i, piece) in plan.furniture.iter().enumerate().filter(|(_, f)| f.room == low) {
+        for (i, piece) in plan.furniture.iter_enumerated().filter(|(_, f)| f.room == low) {
             let on = BadStairs::PieceOnStairs { piece: piece.name.clone() };
             problems.push(Problem::of_plan(format!("furniture/{i}/room"), on));
         }
         for (end, upper) in flight.rooms.iter().zip([false, true]) {
             let room = &plan.rooms[*end];
-            if !plan.openings.iter().any(|o| o.rooms.contains(&Some(*end))) {
+            if !plan.openings.iter().any(|o| o.joins(*end)) {
                 let (name, level) = (room.name.clone(), plan.levels[room.level].name.clone());
                 let shut = BadStairs::NoOpening { name, upper, level };
                 problems.push(Problem::of_plan(format!("room/{}", flight.rooms[0]), shut));

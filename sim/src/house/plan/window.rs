@@ -1,16 +1,17 @@
 //! Windows: where they are in walls, so that the plan is drawn with them. Guests don't know them.
 
-use super::Xy;
 use super::room::Room;
 use super::said::Said;
 use super::wall::{middle_on, stretch};
+use super::{RoomId, Xy};
+use crate::base::ids::TiSlice;
 use crate::house::problem::{BadRoom, File, Named, Problem};
 
 /// A window in an outside wall.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Window {
     /// The room's index.
-    pub room: usize,
+    pub room: RoomId,
     /// Its middle, half way through the wall, in meters.
     pub center: Xy,
     /// Unit vector along the wall.
@@ -24,19 +25,19 @@ pub struct Window {
 /// Places windows in their walls; those that don't fit are problems.
 pub(super) fn place(
     said: &Said,
-    names: &[&str],
-    rooms: &[Option<Room>],
+    names: &TiSlice<RoomId, &str>,
+    rooms: &TiSlice<RoomId, Option<Room>>,
     problems: &mut Vec<Problem>,
 ) -> Vec<Window> {
     let mut windows = vec![];
     for (i, w) in said.windows.iter().enumerate() {
-        let Some(index) = names.iter().position(|n| *n == w.room) else {
+        let Some(index) = names.position(|n| *n == w.room) else {
             problems.push(Problem::unknown_name(
                 File::Plan,
                 format!("window/{i}/room"),
                 Named::Room,
                 &w.room,
-                names,
+                &names.raw,
             ));
             continue;
         };

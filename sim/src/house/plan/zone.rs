@@ -1,7 +1,9 @@
 //! Zones: named parts of a room. They say where something is; guests don't know them.
 
+use super::RoomId;
 use super::room::Room;
 use super::said::Said;
+use crate::base::ids::TiSlice;
 use crate::house::problem::{BadName, BadRoom, File, Named, Problem};
 
 /// A named part of a room.
@@ -10,7 +12,7 @@ pub struct Zone {
     /// Its name.
     pub name: String,
     /// The room's index.
-    pub room: usize,
+    pub room: RoomId,
     /// West, south, east and north end, in meters.
     pub bounds: [f64; 4],
 }
@@ -29,19 +31,19 @@ const ROUNDED: f64 = 0.02;
 /// Places zones in their rooms; those that don't fit are problems.
 pub(super) fn place(
     said: &Said,
-    names: &[&str],
-    rooms: &[Option<Room>],
+    names: &TiSlice<RoomId, &str>,
+    rooms: &TiSlice<RoomId, Option<Room>>,
     problems: &mut Vec<Problem>,
 ) -> Vec<Zone> {
     let mut zones: Vec<Zone> = vec![];
     for (i, z) in said.zones.iter().enumerate() {
-        let Some(room) = names.iter().position(|n| *n == z.room) else {
+        let Some(room) = names.position(|n| *n == z.room) else {
             problems.push(Problem::unknown_name(
                 File::Plan,
                 format!("zone/{i}/room"),
                 Named::Room,
                 &z.room,
-                names,
+                &names.raw,
             ));
             continue;
         };

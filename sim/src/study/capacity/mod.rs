@@ -344,12 +344,12 @@ pub(super) fn bounded(world: &World, subject: Subject, grade: Grade) -> Bounded 
 /// The limits that count, but for clear floor.
 fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapacity> {
     let counts = |s: &Subject| bound_asked(world, *s).is_some();
-    let lined = (0..world.spots.len()).map(Subject::Wait).filter(counts);
+    let lined = world.spots.keys().map(Subject::Wait).filter(counts);
     let Some(name) = place else {
         let house = [Subject::SeatsShort, Subject::CoatsOver].into_iter().filter(counts);
         return Ok(std::iter::once(Subject::Jammed(None)).chain(lined).chain(house).collect());
     };
-    let Some(place) = world.places.iter().position(|p| p.name == name) else {
+    let Some(place) = world.places.position(|p| p.name == name) else {
         return Err(NoCapacity::NoPlace(world.places.iter().map(|p| p.name.clone()).collect()));
     };
     let in_place = |s: &Subject| {

@@ -6,7 +6,7 @@ use crate::base::stats::{Estimate, quantile};
 use crate::base::units::seconds;
 use crate::crowd::measure::Cause;
 use crate::evening::scenario::{Grade, Serves};
-use crate::floor::world::{PinchId, PlaceId, World};
+use crate::floor::world::{PinchId, PlaceId, SpotId, World};
 use crate::study::ensemble::{Ensemble, Summary};
 use crate::study::evening::jams::{JamReport, jams, most_lost};
 use std::sync::OnceLock;
@@ -18,7 +18,7 @@ pub enum Subject {
     /// spots, or of those in one place.
     Jammed(Option<PlaceId>),
     /// Seconds 9 visits in 10 to a spot wait less than.
-    Wait(usize),
+    Wait(SpotId),
     /// Share of those wanting a seat who find none.
     SeatsShort,
     /// Coats with no place.
@@ -104,7 +104,7 @@ impl Verdict {
 #[derive(Clone, Debug)]
 pub struct PlaceReport {
     /// The place.
-    pub place: usize,
+    pub place: PlaceId,
     /// Guest-minutes lost an evening.
     pub lost_minutes: Estimate,
     /// Guest-minutes lost an evening by cause, most first.
@@ -115,7 +115,7 @@ pub struct PlaceReport {
 #[derive(Clone, Debug)]
 pub struct SpotReport {
     /// The spot.
-    pub spot: usize,
+    pub spot: SpotId,
     /// Visits an evening.
     pub visits: Estimate,
     /// Mean wait in seconds.
@@ -261,7 +261,7 @@ impl Evenings {
 /// Reads the answer off the trials.
 pub fn answer(world: &World, trials: &Ensemble) -> Evening {
     let guests = f64::from(world.scenario.guests.max(1));
-    let spots: Vec<SpotReport> = (0..world.spots.len()).map(|s| spot(world, trials, s)).collect();
+    let spots: Vec<SpotReport> = world.spots.keys().map(|s| spot(world, trials, s)).collect();
     let mut evening = Evening {
         limits: vec![],
         jams: jams(world, trials),
@@ -287,9 +287,8 @@ pub fn minutes_lost(world: &World, s: &Summary) -> f64 {
 }
 
 /// Minutes lost to others at a place per guest on an evening.
-pub fn minutes_lost_at(world: &World, s: &Summary, place: usize) -> f64 {
-    let ticks: u64 =
-        s.tally.lost.iter().filter(|((p, _), _)| *p as usize == place).map(|(_, t)| t).sum();
+pub fn minutes_lost_at(world: &World, s: &Summary, place: PlaceId) -> f64 {
+    let ticks: u64 = s.tally.lost.iter().filter(|((p, _), _)| *p == place).map(|(_, t)| t).sum();
     ticks as f64 / crate::base::units::TICKS as f64 / 60.0 / f64::from(world.scenario.guests.max(1))
 }
 
@@ -371,17 +370,15 @@ fn places(world: &World, trials: &Ensemble) -> Vec<PlaceReport> {
         lost_minutes: trials.lost_minutes(place),
         causes: trials.causes(place),
     };
-    let mut places: Vec<PlaceReport> = (0..world.places.len())
-        .map(report)
-        .filter(|p| p.lost_minutes.value >= WORTH_TELLING)
-        .collect();
+    let mut places: Vec<PlaceReport> =
+        world.places.keys().map(report).filter(|p| p.lost_minutes.value >= WORTH_TELLING).collect();
     places.sort_by(|a, b| {
         b.lost_minutes.value.total_cmp(&a.lost_minutes.value).then(a.place.cmp(&b.place))
     });
     places
 }
 
-fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
+fn spot(world: &World, trials: &Ensemble, spot: SpotId) -> SpotReport {
     let longest: Vec<u32> = trials.trials.iter().map(|s| s.tally.longest[spot]).collect();
     // scripts have no stated end: their lines are averaged over the time they took
     let scripted = world.scenario.is_scripted();
@@ -414,7 +411,7 @@ fn spot(world: &World, trials: &Ensemble, spot: usize) -> SpotReport {
 pub fn name(world: &World, subject: &Subject) -> String {
     match subject {
         Subject::Jammed(None) => "jammed".into(),
-        Subject::Jammed(Some(place)) => format!("jammed: {}", world.places[*place as usize].name),
+        Subject::Jammed(Some(place)) => format!("jammed: {}", world.places[*place].name),
         Subject::Wait(spot) => {
             let s = &world.spots[*spot];
             format!(

@@ -8,7 +8,7 @@ use crate::base::parallel::Watch;
 use crate::base::stats::Estimate;
 use crate::evening::edit::Edits;
 use crate::files::Loaded;
-use crate::floor::world::{PinchId, World};
+use crate::floor::world::{PinchId, PlaceId, World};
 use crate::study::capacity::{Whole, clearly, gain};
 use crate::study::evening::{Evening, Subject, answer as evening};
 use crate::study::improve::change::Change;
@@ -76,7 +76,7 @@ pub struct Improvement {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Asked {
     /// What buys most, in all or at a place.
-    Most(Option<usize>),
+    Most(Option<PlaceId>),
     /// What makes the scenario's headcount fit.
     Fits,
 }

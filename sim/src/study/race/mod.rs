@@ -118,7 +118,7 @@ impl Race {
                 each.map(|s| minutes_lost(world, s)).collect()
             }
             Score::At(name) => {
-                let place = world.places.iter().position(|p| p.name == *name);
+                let place = world.places.position(|p| p.name == *name);
                 each.map(|s| place.map_or(0.0, |p| minutes_lost_at(world, s, p))).collect()
             }
         }

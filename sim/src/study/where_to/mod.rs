@@ -12,7 +12,7 @@ use crate::files::Loaded;
 use crate::floor::world::{World, usual_pull};
 use crate::house::edit::{HouseEdit, NewPiece, PieceEdit};
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Plan, Side, Use, Xy};
+use crate::house::plan::{PieceId, Plan, RoomId, Side, Use, Xy};
 use crate::study::capacity::Whole;
 use crate::study::ensemble::Ensemble;
 use crate::study::evening::{Evening, answer as evening};
@@ -178,7 +178,7 @@ struct Candidate {
 struct Subject {
     name: String,
     kind: Kind,
-    moved: Option<usize>,
+    moved: Option<PieceId>,
     width: f64,
     depth: f64,
     /// Coats it has to hold, for a new rack.
@@ -284,7 +284,7 @@ fn candidates(
 
 /// Rooms where it may stand: where guests are, but for the hall; for coats also there, in bedrooms
 /// and the like.
-pub fn rooms(world: &World, serves: Serves) -> Vec<usize> {
+pub fn rooms(world: &World, serves: Serves) -> Vec<RoomId> {
     let fits = |usage: Use| match serves {
         Serves::Coats => {
             !usage.is_private()
@@ -295,7 +295,10 @@ pub fn rooms(world: &World, serves: Serves) -> Vec<usize> {
         }
         _ => usual_pull(usage) > 0.0 && usage != Use::Hall,
     };
-    (0..world.plan.rooms.len())
+    world
+        .plan
+        .rooms
+        .keys()
         .filter(|&r| fits(world.plan.rooms[r].usage) && world.is_reachable_room(r))
         .collect()
 }

@@ -4,7 +4,7 @@
 use crate::base::units::INCH;
 use crate::floor::world::World;
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{Edge, Opening, Plan, Style, Xy};
+use crate::house::plan::{Edge, Opening, PieceId, Plan, RoomId, Style, Xy};
 use geo::{Area, BooleanOps, Contains, Polygon, Rect};
 
 /// Clear floor kept before a side in use, in meters (36 in walkway: NKBA guideline 7).
@@ -29,7 +29,7 @@ pub struct Piece {
     /// Front to back, in meters.
     pub depth: f64,
     /// The piece of the plan it is, if it is moved and not new.
-    pub moved: Option<usize>,
+    pub moved: Option<PieceId>,
 }
 
 /// How a piece stands.
@@ -80,7 +80,7 @@ impl Against {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Site {
     /// The room.
-    pub room: usize,
+    pub room: RoomId,
     /// How it stands.
     pub against: Against,
     /// The footprint.
@@ -102,7 +102,7 @@ impl Site {
 
 /// Every place in some rooms where a piece can stand with floor before the sides in use, walls
 /// first, room by room.
-pub fn sites(world: &World, piece: &Piece, rooms: &[usize]) -> Vec<Site> {
+pub fn sites(world: &World, piece: &Piece, rooms: &[RoomId]) -> Vec<Site> {
     let plan = &world.plan;
     let tried = rooms
         .iter()
@@ -111,7 +111,7 @@ pub fn sites(world: &World, piece: &Piece, rooms: &[usize]) -> Vec<Site> {
 }
 
 /// Footprints with their back to a wall, from one end of it to the other.
-fn walls(plan: &Plan, room: usize, piece: &Piece) -> Vec<Site> {
+fn walls(plan: &Plan, room: RoomId, piece: &Piece) -> Vec<Site> {
     let outline = &plan.rooms[room].outline;
     let mut found = vec![];
     for line in outline.exterior().lines() {
@@ -145,7 +145,7 @@ fn walls(plan: &Plan, room: usize, piece: &Piece) -> Vec<Site> {
 }
 
 /// Footprints on open floor.
-fn free(plan: &Plan, room: usize, piece: &Piece) -> Vec<Site> {
+fn free(plan: &Plan, room: RoomId, piece: &Piece) -> Vec<Site> {
     let [west, south, east, north] = plan.rooms[room].bounds();
     let mut found = vec![];
     for (against, w, d) in [
@@ -194,13 +194,12 @@ fn is_feasible(plan: &Plan, piece: &Piece, site: &Site) -> bool {
     }
     let others = || {
         plan.furniture
-            .iter()
-            .enumerate()
+            .iter_enumerated()
             .filter(|(i, f)| f.room == site.room && Some(*i) != piece.moved)
             .map(|(_, f)| f)
     };
     let clear = |zone: &Polygon<f64>| others().all(|f| !meets(&f.outline, zone));
-    let ways = plan.openings.iter().filter(|o| o.rooms.contains(&Some(site.room)));
+    let ways = plan.openings.iter().filter(|o| o.joins(site.room));
     let off_ways = ways.into_iter().all(|o| !meets(&before_opening(o), &body));
     let kept = others()
         .filter(|f| f.kind != Kind::Ottoman)

@@ -16,7 +16,8 @@ use crate::pictures::house::pieces::chairs;
 use boxes::{along, around, box_of, grown, overlap};
 use geo::{Contains, Polygon, Rect};
 use plotters::style::RGBColor;
-use sim::house::plan::{Furniture, Opening, Plan};
+use sim::base::ids::TiVec;
+use sim::house::plan::{Furniture, Opening, PieceId, Plan, RoomId};
 
 /// Names keep this far from anything, in picture units.
 const OFF: f64 = 2.5;
@@ -36,7 +37,7 @@ pub(crate) struct Labels<'a> {
     /// What names keep off: other names, marks, heads of arrows.
     taken: Vec<Box4>,
     /// Pieces and their chairs.
-    pieces: Vec<Vec<Box4>>,
+    pieces: TiVec<PieceId, Vec<Box4>>,
     /// Floor that leaves of doors sweep.
     swept: Vec<Box4>,
     placed: Vec<Placed>,
@@ -127,8 +128,8 @@ impl<'a> Labels<'a> {
     /// A figure beside an opening: before its middle or along it, on the side of the larger room
     /// first; nothing if neither has room.
     pub(crate) fn beside_opening(&mut self, o: &Opening, text: &str) {
-        let area = |r: Option<usize>| r.map_or(f64::INFINITY, |r| self.plan.rooms[r].area());
-        let larger = if area(o.rooms[1]) > area(o.rooms[0]) { 1.0 } else { -1.0 };
+        let area = |r: Option<RoomId>| r.map_or(f64::INFINITY, |r| self.plan.rooms[r].area());
+        let larger = if area(o.outer) > area(Some(o.inner)) { 1.0 } else { -1.0 };
         let middle = self.frame.xy(o.center);
         let lines = Lines::one(text, TINY, false);
         let (w, h) = lines.box_size();
@@ -147,7 +148,7 @@ impl<'a> Labels<'a> {
         };
         let free = |at: &At| {
             let b = boxed(*at, (w, h), OFF);
-            let inside = o.rooms.iter().flatten().any(|&r| self.is_in_room(r, &b));
+            let inside = o.rooms().any(|r| self.is_in_room(r, &b));
             let on_floor = inside
                 || (o.to_outside()
                     && self
@@ -166,7 +167,7 @@ impl<'a> Labels<'a> {
     /// figure.
     pub(crate) fn string_beside(
         &mut self,
-        room: usize,
+        room: RoomId,
         ends: [At; 2],
         middle: At,
         text: &str,
@@ -223,15 +224,14 @@ impl<'a> Labels<'a> {
         number
     }
 
-    fn others(&self, piece: usize) -> impl Iterator<Item = Box4> + '_ {
+    fn others(&self, piece: PieceId) -> impl Iterator<Item = Box4> + '_ {
         self.pieces
-            .iter()
-            .enumerate()
+            .iter_enumerated()
             .filter(move |(i, _)| *i != piece)
             .flat_map(|(_, b)| b.iter().copied())
     }
 
-    fn is_in_room(&self, room: usize, b: &Box4) -> bool {
+    fn is_in_room(&self, room: RoomId, b: &Box4) -> bool {
         self.outline_holds(&self.plan.rooms[room].outline, b)
     }
 

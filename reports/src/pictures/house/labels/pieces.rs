@@ -6,11 +6,12 @@ use crate::pictures::draw::sheet::At;
 use crate::pictures::draw::style::*;
 use crate::pictures::house::pieces::{is_stowed, speaks_for_itself};
 use crate::words;
+use sim::house::plan::PieceId;
 
 impl Labels<'_> {
     /// Names of pieces that do not show what they are, in the piece or beside it.
     pub(crate) fn pieces(&mut self) {
-        for i in 0..self.plan.furniture.len() {
+        for i in self.plan.furniture.keys() {
             let f = &self.plan.furniture[i];
             let is_kind = words::shown(&f.name) == f.kind.word();
             if !self.frame.shows(self.plan, f.room)
@@ -38,7 +39,7 @@ impl Labels<'_> {
     }
 
     /// In the piece, clear of what stands in it.
-    fn in_piece(&self, piece: usize, name: &str) -> Option<(Lines, At)> {
+    fn in_piece(&self, piece: PieceId, name: &str) -> Option<(Lines, At)> {
         let f = &self.plan.furniture[piece];
         if speaks_for_itself(f.kind) {
             return None;
@@ -69,7 +70,7 @@ impl Labels<'_> {
     }
 
     /// On floor that touches the piece.
-    fn beside_piece(&self, piece: usize, name: &str) -> Option<(Lines, At)> {
+    fn beside_piece(&self, piece: PieceId, name: &str) -> Option<(Lines, At)> {
         let f = &self.plan.furniture[piece];
         let own = self.pieces[piece].iter().fold(self.pieces[piece][0], |a, b| {
             [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])]
@@ -112,7 +113,7 @@ impl Labels<'_> {
     }
 
     /// On free floor of its room, with a line to the piece that crosses nothing.
-    fn away_from_piece(&self, piece: usize, name: &str) -> Option<(Lines, At, [At; 2])> {
+    fn away_from_piece(&self, piece: PieceId, name: &str) -> Option<(Lines, At, [At; 2])> {
         let f = &self.plan.furniture[piece];
         let target = self.frame.xy(f.center);
         ways(name, &[TINY]).into_iter().filter(|l| !l.upright).find_map(|lines| {

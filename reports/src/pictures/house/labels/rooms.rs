@@ -5,7 +5,7 @@ use super::{Box4, FARTHEST, Labels, Lines, OFF, STEPS, ways};
 use crate::pictures::draw::sheet::At;
 use crate::pictures::draw::style::*;
 use crate::words;
-use sim::house::plan::{Room, Use};
+use sim::house::plan::{Room, RoomId, Use};
 
 impl Labels<'_> {
     /// Names of rooms: in the room, or outside the house with a line to it; numbers, where there is
@@ -13,7 +13,10 @@ impl Labels<'_> {
     pub(crate) fn rooms(&mut self, with_key: bool) {
         // the smallest first: it has the least choice
         let speaks = |r: &Room| r.usage == Use::Stairs && r.name == Use::Stairs.word();
-        let mut order: Vec<usize> = (0..self.plan.rooms.len())
+        let mut order: Vec<RoomId> = self
+            .plan
+            .rooms
+            .keys()
             .filter(|&r| !speaks(&self.plan.rooms[r]) && self.frame.shows(self.plan, r))
             .collect();
         order.sort_by(|&a, &b| self.plan.rooms[a].area().total_cmp(&self.plan.rooms[b].area()));
@@ -42,7 +45,7 @@ impl Labels<'_> {
     }
 
     /// A text on free floor of a room, across or upright; nothing if there is none.
-    pub(crate) fn text_in_room(&mut self, room: usize, text: &str) {
+    pub(crate) fn text_in_room(&mut self, room: RoomId, text: &str) {
         let place = [false, true].into_iter().find_map(|upright| {
             let lines = Lines::one(text, TINY, upright);
             Some((self.in_room(room, &lines)?, lines))
@@ -53,7 +56,7 @@ impl Labels<'_> {
     }
 
     /// The point of a room nearest its middle where a name is clear of everything.
-    fn in_room(&self, room: usize, lines: &Lines) -> Option<At> {
+    fn in_room(&self, room: RoomId, lines: &Lines) -> Option<At> {
         let own = box_of(&self.plan.rooms[room].outline, self.frame);
         let tries =
             self.points_in_room(room, lines, ((own[0] + own[2]) / 2.0, (own[1] + own[3]) / 2.0));
@@ -61,7 +64,7 @@ impl Labels<'_> {
     }
 
     /// Points all over a room's box where a name could be, the nearest to a point first.
-    pub(super) fn points_in_room(&self, room: usize, lines: &Lines, to: At) -> Vec<At> {
+    pub(super) fn points_in_room(&self, room: RoomId, lines: &Lines, to: At) -> Vec<At> {
         let own = box_of(&self.plan.rooms[room].outline, self.frame);
         let (w, h) = lines.box_size();
         let spare = (own[2] - own[0] - w - 2.0 * OFF, own[3] - own[1] - h - 2.0 * OFF);
@@ -83,14 +86,14 @@ impl Labels<'_> {
     }
 
     /// Whether a name about a point lies on free floor of a room.
-    pub(super) fn is_floor(&self, room: usize, at: At, lines: &Lines) -> bool {
+    pub(super) fn is_floor(&self, room: RoomId, at: At, lines: &Lines) -> bool {
         let b = boxed(at, lines.box_size(), OFF);
         self.is_clear(&b) && self.is_in_room(room, &b)
     }
 
     /// A place outside the walls, near a room, from which a straight line leads into it and over no
     /// other name.
-    fn outside(&self, room: usize, name: &str) -> Option<(Lines, At, [At; 2])> {
+    fn outside(&self, room: RoomId, name: &str) -> Option<(Lines, At, [At; 2])> {
         let own = box_of(&self.plan.rooms[room].outline, self.frame);
         let middle = ((own[0] + own[2]) / 2.0, (own[1] + own[3]) / 2.0);
         // lines end in the middle of the room, or where its own figures leave floor for them

@@ -4,9 +4,9 @@ mod placing;
 
 pub(super) use placing::{Among, check_leaves_and_edges, place};
 
-use super::Xy;
 use super::leaves::Leaf;
 use super::room::{Use, polygon};
+use super::{RoomId, Xy};
 use crate::base::units::{FOOT, INCH};
 use geo::Polygon;
 
@@ -73,8 +73,10 @@ pub struct Opening {
     pub name: String,
     /// Whether the file gave the name.
     pub named: bool,
-    /// The room it belongs to first, and the other one, or `None` for outside.
-    pub rooms: [Option<usize>; 2],
+    /// The room it is opened from.
+    pub inner: RoomId,
+    /// The room behind it; `None` for outside.
+    pub outer: Option<RoomId>,
     /// How it is closed.
     pub style: Style,
     /// Width sold, in meters.
@@ -102,14 +104,24 @@ pub struct Opening {
 const SEAM: f64 = 0.01;
 
 impl Opening {
-    /// The first room's index.
-    pub fn inner(&self) -> usize {
-        self.rooms[0].unwrap_or(0)
+    /// The room on either side, first the one it is opened from; `None` for outside.
+    pub fn sides(&self) -> [Option<RoomId>; 2] {
+        [Some(self.inner), self.outer]
+    }
+
+    /// The rooms it joins.
+    pub fn rooms(&self) -> impl Iterator<Item = RoomId> + use<> {
+        self.sides().into_iter().flatten()
+    }
+
+    /// Whether it is an opening of a room.
+    pub fn joins(&self, room: RoomId) -> bool {
+        self.rooms().any(|r| r == room)
     }
 
     /// Whether it leads out of the house's rooms.
     pub fn to_outside(&self) -> bool {
-        self.rooms[1].is_none()
+        self.outer.is_none()
     }
 
     /// A point `along` meters from the middle along the wall and `through` meters from it outwards.

@@ -1,13 +1,14 @@
 //! Openings put into walls: which rooms they join, how wide they are, where along the wall.
 
 use super::{Opening, Style, door_name};
+use crate::base::ids::TiSlice;
 use crate::base::units::{FOOT, INCH};
 use crate::house::plan::leaves::leaves;
 use crate::house::plan::room::{Room, polygon};
 use crate::house::plan::said::{Compass, Said, SaidOpening};
 use crate::house::plan::stairs::{self, Stairs};
 use crate::house::plan::wall::{Stretch, end_of, middle_on, stretch};
-use crate::house::plan::{Assumed, Figure, OUTSIDE, Plan, Use};
+use crate::house::plan::{Assumed, Figure, OUTSIDE, Plan, RoomId, Use};
 use crate::house::problem::{AtKey, BadOpening, File, Met, Named, Problem};
 use geo::{Area, BooleanOps};
 
@@ -16,9 +17,9 @@ pub(in crate::house::plan) struct Among<'a> {
     /// What the file said.
     pub said: &'a Said,
     /// Names of the file's rooms.
-    pub names: &'a [&'a str],
+    pub names: &'a TiSlice<RoomId, &'a str>,
     /// Rooms as far as they could be placed; the upper ends of stairs after the file's own.
-    pub rooms: &'a [Option<Room>],
+    pub rooms: &'a TiSlice<RoomId, Option<Room>>,
     /// Stairs.
     pub stairs: &'a [Stairs],
 }
@@ -93,7 +94,7 @@ fn in_wall(
     o: &SaidOpening,
     among: &Among,
     name: &str,
-    (inner, other): (usize, Option<usize>),
+    (inner, other): (RoomId, Option<RoomId>),
     width: &Width,
 ) -> Result<Option<Opening>, AtKey> {
     if width.clear < NARROWEST {
@@ -101,7 +102,7 @@ fn in_wall(
         return Err(AtKey::new("width", BadOpening::TooNarrow { name, clear }));
     }
     let at = on_one_level(inner, other, o, among).map_err(|bad| AtKey::new("joins", bad))?;
-    let room_of = |r: usize| among.rooms[r].as_ref();
+    let room_of = |r: RoomId| among.rooms[r].as_ref();
     let (Some(room), neighbor) = (room_of(at.inner), at.other.map(room_of)) else {
         return Ok(None);
     };
@@ -117,7 +118,8 @@ fn in_wall(
     Ok(Some(Opening {
         name: name.into(),
         named: o.name.is_some(),
-        rooms: [Some(at.inner), at.other],
+        inner: at.inner,
+        outer: at.other,
         style: width.style,
         sold: width.sold,
         clear: width.clear,
@@ -206,16 +208,16 @@ fn opens(
 fn joined(
     i: usize,
     o: &SaidOpening,
-    names: &[&str],
+    names: &TiSlice<RoomId, &str>,
     problems: &mut Vec<Problem>,
-) -> Option<[Option<usize>; 2]> {
+) -> Option<[Option<RoomId>; 2]> {
     let at = format!("opening/{i}/joins");
     let mut found = [None, None];
     for (slot, name) in found.iter_mut().zip(&o.joins) {
         if name == OUTSIDE {
             continue;
         }
-        match names.iter().position(|n| n == name) {
+        match names.position(|n| n == name) {
             Some(room) => *slot = Some(room),
             None => {
                 let known: Vec<&str> = names.iter().copied().chain([OUTSIDE]).collect();
@@ -236,8 +238,8 @@ fn joined(
 
 /// The rooms an opening joins, on one level, and the wall of the first it has to be in.
 struct At {
-    inner: usize,
-    other: Option<usize>,
+    inner: RoomId,
+    other: Option<RoomId>,
     wall: Option<Compass>,
     /// Where stairs are met.
     met: Option<Met>,
@@ -245,14 +247,14 @@ struct At {
 
 /// Stairs are met at the end that is on the other room's level.
 fn on_one_level(
-    inner: usize,
-    other: Option<usize>,
+    inner: RoomId,
+    other: Option<RoomId>,
     o: &SaidOpening,
     among: &Among,
 ) -> Result<At, BadOpening> {
-    let flight = |r: usize| among.stairs.iter().find(|s| s.rooms[0] == r);
-    let level = |r: usize| among.rooms[r].as_ref().map(|r| r.level);
-    let name = |r: usize| among.names[r].to_string();
+    let flight = |r: RoomId| among.stairs.iter().find(|s| s.rooms[0] == r);
+    let level = |r: RoomId| among.rooms[r].as_ref().map(|r| r.level);
+    let name = |r: RoomId| among.names[r].to_string();
     let Some(other) = other else {
         return match flight(inner) {
             Some(_) => Err(BadOpening::StairsOutside { name: name(inner) }),
@@ -289,7 +291,7 @@ fn on_one_level(
     Ok(At { inner, other: Some(other), wall: Some(wall), met: Some(met) })
 }
 
-fn default_name(names: &[&str], inner: usize, other: Option<usize>) -> String {
+fn default_name(names: &TiSlice<RoomId, &str>, inner: RoomId, other: Option<RoomId>) -> String {
     match other {
         None => door_name(names[inner]),
         Some(j) => format!("{} to {}", names[inner], names[j]),
@@ -325,10 +327,10 @@ fn room_behind<'a>(plan: &'a Plan, way: &Opening) -> Option<&'a Room> {
 
 /// Openings that share wall, or lead outside where there is a room, once all rooms stand.
 pub(in crate::house::plan) fn check_leaves_and_edges(plan: &Plan, problems: &mut Vec<Problem>) {
-    for (i, a) in plan.openings.iter().enumerate() {
+    for (i, a) in plan.openings.iter_enumerated() {
         if let Some(room) = room_behind(plan, a) {
             let (name, room) = (a.name.clone(), room.name.clone());
-            let inner = plan.rooms[a.inner()].name.clone();
+            let inner = plan.rooms[a.inner].name.clone();
             let into = BadOpening::IntoRoom { name, inner, room };
             problems.push(Problem::of_plan(format!("opening/{i}"), into));
         }

@@ -5,7 +5,7 @@ use crate::evening::edit::Edits;
 use crate::floor::world::{World, usual_pull};
 use crate::house::edit::{HouseEdit, PieceEdit};
 use crate::house::plan::said::Compass;
-use crate::house::plan::{Edge, Furniture, Plan, Xy};
+use crate::house::plan::{Edge, Furniture, PieceId, Plan, RoomId, Xy};
 use crate::study::improve::change::{Change, Move, What};
 use crate::study::where_to::may_move;
 use crate::study::where_to::sites::{KEPT, SLIVER, before_opening, meets};
@@ -26,7 +26,7 @@ pub(super) fn moves(world: &World) -> Vec<Change> {
             && usual_pull(plan.rooms[f.room].usage) > 0.0
             && world.is_reachable_room(f.room)
     };
-    let pieces = (0..plan.furniture.len()).filter(|&p| carried(&plan.furniture[p]));
+    let pieces = plan.furniture.keys().filter(|&p| carried(&plan.furniture[p]));
     pieces.flat_map(|p| of_piece(plan, p)).collect()
 }
 
@@ -34,7 +34,7 @@ fn steps(system: System) -> [f64; 3] {
     if system == System::Metres { STEPS_METRIC } else { STEPS }
 }
 
-fn of_piece(plan: &Plan, piece: usize) -> Vec<Change> {
+fn of_piece(plan: &Plan, piece: PieceId) -> Vec<Change> {
     let f = &plan.furniture[piece];
     if has_company(plan, piece) {
         return vec![];
@@ -51,7 +51,7 @@ fn of_piece(plan: &Plan, piece: usize) -> Vec<Change> {
 }
 
 /// A quarter turn, for a piece that stands against no wall.
-fn turned(plan: &Plan, piece: usize) -> Option<Change> {
+fn turned(plan: &Plan, piece: PieceId) -> Option<Change> {
     let f = &plan.furniture[piece];
     let is_square = (f.width - f.depth).abs() < INCH;
     if is_square || Compass::ALL.into_iter().any(|way| stands_against(plan, f, way)) {
@@ -64,7 +64,7 @@ fn turned(plan: &Plan, piece: usize) -> Option<Change> {
         .then(|| moved(plan, piece, Move::Turned, &outline))
 }
 
-fn moved(plan: &Plan, piece: usize, how: Move, outline: &Polygon<f64>) -> Change {
+fn moved(plan: &Plan, piece: PieceId, how: Move, outline: &Polygon<f64>) -> Change {
     let f = &plan.furniture[piece];
     let [west, south, ..] = plan.rooms[f.room].bounds();
     let [x, y, ..] = bounds(outline);
@@ -105,27 +105,26 @@ fn stands_against(plan: &Plan, f: &Furniture, way: Compass) -> bool {
     is_at_a_wall(plan, f.room, &edge(&f.outline, way))
 }
 
-fn is_at_a_wall(plan: &Plan, room: usize, side: &Edge) -> bool {
+fn is_at_a_wall(plan: &Plan, room: RoomId, side: &Edge) -> bool {
     let strip = side.floor_before(AGAINST);
     outside(plan, room, &strip) > strip.unsigned_area() / 2.0
 }
 
 /// How much of a zone is not in a room, in m2.
-fn outside(plan: &Plan, room: usize, zone: &Polygon<f64>) -> f64 {
+fn outside(plan: &Plan, room: RoomId, zone: &Polygon<f64>) -> f64 {
     zone.unsigned_area() - zone.intersection(&plan.rooms[room].outline).unsigned_area()
 }
 
-fn others(plan: &Plan, piece: usize) -> impl Iterator<Item = &Furniture> {
+fn others(plan: &Plan, piece: PieceId) -> impl Iterator<Item = &Furniture> {
     let room = plan.furniture[piece].room;
     plan.furniture
-        .iter()
-        .enumerate()
+        .iter_enumerated()
         .filter(move |(i, o)| *i != piece && o.room == room)
         .map(|(_, o)| o)
 }
 
 /// Whether another piece stands at this one, a chair at its table: they belong together.
-fn has_company(plan: &Plan, piece: usize) -> bool {
+fn has_company(plan: &Plan, piece: PieceId) -> bool {
     let f = &plan.furniture[piece];
     let zones: Vec<Polygon<f64>> =
         Compass::ALL.into_iter().map(|way| edge(&f.outline, way).floor_before(AGAINST)).collect();
@@ -137,7 +136,7 @@ fn has_company(plan: &Plan, piece: usize) -> bool {
 
 /// Whether a piece would stand on floor of its room, clear of others, and no farther in the way of
 /// openings and of sides in use than it does.
-fn is_free(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
+fn is_free(plan: &Plan, piece: PieceId, outline: &Polygon<f64>) -> bool {
     let f = &plan.furniture[piece];
     let openings = plan.openings.iter().map(before_opening);
     let kept: Vec<Polygon<f64>> = openings
@@ -154,7 +153,7 @@ fn is_free(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
 
 /// Whether every side of a piece ends against a wall, or keeps as much floor to stand up and pass
 /// as it has.
-fn leaves_floor(plan: &Plan, piece: usize, outline: &Polygon<f64>) -> bool {
+fn leaves_floor(plan: &Plan, piece: PieceId, outline: &Polygon<f64>) -> bool {
     let f = &plan.furniture[piece];
     let taken = |side: &Edge| {
         let zone = side.floor_before(KEPT);

@@ -40,7 +40,7 @@ pub(super) fn hung(world: &World) -> Vec<Change> {
                     && toward(&leaf.hinge, c.vector()) > o.clear / 4.0
             });
             let into = usize::from(toward(&leaf.open, o.through) > toward(&leaf.hinge, o.through));
-            let name = |side: usize| o.rooms[side].map(|r| plan.rooms[r].name.clone());
+            let name = |side: usize| o.sides()[side].map(|r| plan.rooms[r].name.clone());
             let ways = [(into, hinge.map(Compass::opposite)), (1 - into, hinge)];
             ways.into_iter()
                 .filter_map(move |(side, hinge)| Some((o.name.clone(), name(side)?, hinge?)))
@@ -61,7 +61,7 @@ fn swings_clear(plan: &Plan, door: &str, into: &str, hinge: Compass) -> bool {
     else {
         return false;
     };
-    let (side, inward) = (hinge.vector(), if o.rooms[1] == Some(room) { 1.0 } else { -1.0 });
+    let (side, inward) = (hinge.vector(), if o.outer == Some(room) { 1.0 } else { -1.0 });
     let along = if side.0 * o.along.0 + side.1 * o.along.1 > 0.0 { 1.0 } else { -1.0 };
     let face = o.depth / 2.0;
     let at =
@@ -89,8 +89,7 @@ pub(super) fn wider_openings(world: &World) -> Vec<Change> {
     let plan = &world.plan;
     let ways = plan
         .openings
-        .iter()
-        .enumerate()
+        .iter_enumerated()
         .filter(|(i, o)| is_way(plan, *i, &world.open) && o.clear < WIDE_OPENING);
     ways.filter_map(|(_, o)| {
         if o.style == Style::Hinged {

@@ -5,8 +5,8 @@ use crate::evening::edit::Edits;
 use crate::evening::scenario::Serves;
 use crate::floor::world::{ELBOW_ROOM, World, usual_pull};
 use crate::house::edit::{HouseEdit, NewPiece};
-use crate::house::plan::Use;
 use crate::house::plan::catalog::Kind;
+use crate::house::plan::{RoomId, Use};
 use crate::study::evening::{Subject, bound_asked};
 use crate::study::improve::change::{Change, What};
 use crate::study::where_to::sites::{Piece, Site, sites, thinned};
@@ -79,13 +79,13 @@ pub(super) fn chairs(world: &World) -> Vec<Change> {
     if bound_asked(world, Subject::SeatsShort).is_none() {
         return vec![];
     }
-    let sits = |r: &usize| !matches!(plan.rooms[*r].usage, Use::Kitchen | Use::Hall);
-    let rooms: Vec<usize> = rooms(world, Serves::Food).into_iter().filter(sits).collect();
+    let sits = |r: &RoomId| !matches!(plan.rooms[*r].usage, Use::Kitchen | Use::Hall);
+    let rooms: Vec<RoomId> = rooms(world, Serves::Food).into_iter().filter(sits).collect();
     ROWS.into_iter().flat_map(|count| rows_of(world, count, &rooms)).collect()
 }
 
 /// So many chairs in a row against walls of some rooms.
-fn rows_of(world: &World, count: u32, rooms: &[usize]) -> Vec<Change> {
+fn rows_of(world: &World, count: u32, rooms: &[RoomId]) -> Vec<Change> {
     let plan = &world.plan;
     let (width, name) = (f64::from(count) * ELBOW_ROOM, free_name(plan, "folding chairs"));
     let size = [width, CHAIR].map(|m| Written::new(m, plan.system));

@@ -5,7 +5,7 @@ use crate::evening::scenario::Serves;
 use crate::floor::grid::is_way;
 use crate::floor::world::{SpotId, World, usual_pull};
 use crate::house::edit::{HouseEdit, PieceEdit};
-use crate::house::plan::{Furniture, Opening, Side};
+use crate::house::plan::{Furniture, Opening, RoomId, Side};
 use crate::study::improve::change::{Change, What};
 use crate::study::where_to::{served_as_well_by, served_first_by, there};
 
@@ -38,14 +38,14 @@ fn toward(spot: &str, way: &str) -> Change {
 
 /// Openings between open rooms of its level, the nearest to a room's own door first, but for the
 /// way in, to which lines run anyway.
-fn ways_near(world: &World, room: usize) -> Vec<String> {
+fn ways_near(world: &World, room: RoomId) -> Vec<String> {
     let plan = &world.plan;
-    let Some(door) = plan.openings.iter().find(|o| o.rooms.contains(&Some(room))) else {
+    let Some(door) = plan.openings.iter().find(|o| o.joins(room)) else {
         return vec![];
     };
-    let open = |r: &Option<usize>| r.is_some_and(|r| usual_pull(plan.rooms[r].usage) > 0.0);
-    let ways = plan.openings.iter().enumerate().filter(|(i, o)| {
-        *i != world.entry && is_way(plan, *i, &world.open) && o.rooms.iter().all(open)
+    let open = |r: RoomId| usual_pull(plan.rooms[r].usage) > 0.0;
+    let ways = plan.openings.iter_enumerated().filter(|(i, o)| {
+        *i != world.entry && is_way(plan, *i, &world.open) && !o.to_outside() && o.rooms().all(open)
     });
     let level = |o: &Opening| plan.level_at(o.center.y);
     let ways = ways.filter(|(_, o)| level(o) == level(door));
