@@ -1,13 +1,15 @@
 //! The only changing state of a trial's floor: where every body is and goes, what each is doing,
 //! who is near, each one's next event.
 
+mod buckets;
 mod fold;
 
-use crate::base::units::{Point, Tick};
+use crate::base::units::{Point, Tick, UNIT};
 use crate::floor::grid::Grid;
 use crate::floor::routes::Target;
 use crate::floor::world::SpotId;
 use crate::house::plan::Plan;
+use buckets::{Buckets, Entry};
 use fold::{Fold, Side};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -50,8 +52,10 @@ pub struct Body {
     pub start: Tick,
     /// When it ends.
     pub end: Tick,
+    /// The step in meters.
+    motion: Motion,
     /// What the person is doing.
-    pub doing: Doing,
+    doing: Doing,
     /// Free pace on the flat in m/s.
     pub pace: f64,
     /// Free pace along stairs in m/s, if a script says it.
@@ -78,6 +82,32 @@ pub struct Body {
     pub seat: Option<Point>,
 }
 
+/// A step in meters, worked out once: everybody near looks at it.
+#[derive(Clone, Copy, Debug, Default)]
+struct Motion {
+    from: (f64, f64),
+    to: (f64, f64),
+    /// Metres a second.
+    velocity: (f64, f64),
+    speed: f64,
+    /// Unit vector of the velocity; none for a body that stays where it is.
+    toward: Option<(f64, f64)>,
+}
+
+impl Motion {
+    fn of(from: Point, to: Point, time: Tick) -> Motion {
+        let (from, to) = (from.meters(), to.meters());
+        let seconds = crate::base::units::seconds(time);
+        let velocity = match time {
+            0 => (0.0, 0.0),
+            _ => ((to.0 - from.0) / seconds, (to.1 - from.1) / seconds),
+        };
+        let speed = (velocity.0 * velocity.0 + velocity.1 * velocity.1).sqrt();
+        let toward = (speed > 0.0).then(|| (velocity.0 / speed, velocity.1 / speed));
+        Motion { from, to, velocity, speed, toward }
+    }
+}
+
 impl Body {
     /// A body standing at a point.
     pub fn standing(person: u32, at: Point, pace: f64, now: Tick) -> Body {
@@ -87,6 +117,7 @@ impl Body {
             to: at,
             start: now,
             end: now,
+            motion: Motion::of(at, at, 0),
             doing: Doing::Walk,
             pace,
             stair_pace: None,
@@ -103,20 +134,33 @@ impl Body {
         }
     }
 
-    /// Metres at a moment.
-    pub fn at(&self, now: Tick) -> (f64, f64) {
-        self.at_moved(now, Point { x: 0, y: 0 })
+    /// The same, doing something.
+    pub fn while_doing(self, doing: Doing) -> Body {
+        Body { doing, ..self }
     }
 
-    /// The same where the sheet is moved by so many units.
-    fn at_moved(&self, now: Tick, by: Point) -> (f64, f64) {
-        let (x, y) = self.to.plus(by).meters();
+    /// The same with another free pace along stairs.
+    pub fn on_stairs_at(self, stair_pace: Option<f64>) -> Body {
+        Body { stair_pace, ..self }
+    }
+
+    /// Metres at a moment.
+    pub fn at(&self, now: Tick) -> (f64, f64) {
+        self.between(self.motion.from, self.motion.to, now)
+    }
+
+    /// Where on the way from one point to another a moment of the step is.
+    fn between(&self, from: (f64, f64), to: (f64, f64), now: Tick) -> (f64, f64) {
         if now >= self.end {
-            return (x, y);
+            return to;
         }
-        let (fx, fy) = self.from.plus(by).meters();
         let share = now.saturating_sub(self.start) as f64 / (self.end - self.start).max(1) as f64;
-        (fx + (x - fx) * share, fy + (y - fy) * share)
+        (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share)
+    }
+
+    /// What the person is doing.
+    pub fn doing(&self) -> Doing {
+        self.doing
     }
 
     /// Where others see the person: who sits is seen on the seat.
@@ -131,12 +175,17 @@ impl Body {
 
     /// Metres a second at a moment.
     pub fn velocity(&self, now: Tick) -> (f64, f64) {
-        if now >= self.end {
-            return (0.0, 0.0);
-        }
-        let seconds = crate::base::units::seconds(self.end - self.start);
-        let ((fx, fy), (x, y)) = (self.from.meters(), self.to.meters());
-        ((x - fx) / seconds, (y - fy) / seconds)
+        if now >= self.end { (0.0, 0.0) } else { self.motion.velocity }
+    }
+
+    /// Metres a second at a moment whatever the direction.
+    pub fn speed(&self, now: Tick) -> f64 {
+        if now >= self.end { 0.0 } else { self.motion.speed }
+    }
+
+    /// The direction of the present step, or of the way of somebody who stands.
+    pub fn toward(&self, now: Tick) -> (f64, f64) {
+        self.motion.toward.filter(|_| now < self.end).unwrap_or(self.way)
     }
 
     /// Seconds without getting on.
@@ -179,12 +228,25 @@ pub struct Neighbor<'a> {
 impl<'a> Neighbor<'a> {
     /// Metres at a moment.
     pub fn at(&self, now: Tick) -> (f64, f64) {
-        self.body.at_moved(now, self.moved)
+        if self.is_on_own_level() {
+            return self.body.at(now);
+        }
+        let [from, to] = [self.body.from, self.body.to].map(|p| p.plus(self.moved).meters());
+        self.body.between(from, to, now)
     }
 
     /// Where their step ends.
     pub fn to(&self) -> Point {
         self.body.to.plus(self.moved)
+    }
+
+    /// The same in meters.
+    pub fn end(&self) -> (f64, f64) {
+        if self.is_on_own_level() { self.body.motion.to } else { self.to().meters() }
+    }
+
+    fn is_on_own_level(&self) -> bool {
+        self.moved == Point { x: 0, y: 0 }
     }
 
     /// Where they sit, if they do.
@@ -205,11 +267,39 @@ impl<'a> Neighbor<'a> {
     }
 }
 
+/// How far one looks for others, in units east, west, north and south.
+#[derive(Clone, Copy, Debug)]
+pub struct Reach {
+    /// For those under way, and those whose step has not ended.
+    walking: i32,
+    /// For those who stand or sit.
+    standing: i32,
+    /// The moment.
+    now: Tick,
+}
+
+impl Reach {
+    /// As far as anybody minds anybody: 4.4 m.
+    pub const ALL: Reach = Reach { walking: FARTHEST, standing: FARTHEST, now: 0 };
+
+    /// So many meters, at most as far as [`Reach::ALL`].
+    pub fn within(meters: f64) -> Reach {
+        let units = units(meters);
+        Reach { walking: units, standing: units, now: 0 }
+    }
+
+    /// As far as anybody minds anybody, but for those who stand at a moment so many meters.
+    pub fn standing_within(meters: f64, now: Tick) -> Reach {
+        Reach { walking: FARTHEST, standing: units(meters), now }
+    }
+}
+
+fn units(meters: f64) -> i32 {
+    ((meters / UNIT) as i32 + 1).min(FARTHEST)
+}
+
 /// Coming nearer by this much counts as getting on, in seconds at 1 m/s.
 const GETTING_ON: f64 = 0.05;
-/// Edge of a bucket of neighbors, in units (about 4 m: nobody sees farther than 3.6 m).
-const BUCKET: i32 = 64 * 60;
-
 /// Nobody minds anybody whose step ends farther than this, in units (4.4 m: 3.6 m seen ahead and a
 /// long step).
 const FARTHEST: i32 = 64 * 59;
@@ -221,10 +311,7 @@ pub struct Floor {
     in_use: Vec<bool>,
     free: Vec<BodyId>,
     folds: Vec<Fold>,
-    buckets: Vec<Vec<u32>>,
-    across: usize,
-    up: usize,
-    origin: Point,
+    buckets: Buckets,
     events: BinaryHeap<Reverse<(Tick, u32, u32)>>,
     next_event: Vec<Tick>,
     reversed: bool,
@@ -234,17 +321,12 @@ pub struct Floor {
 impl Floor {
     /// An empty floor under a lattice. With `reversed`, ties go to the later person.
     pub fn new(plan: &Plan, grid: &Grid, reversed: bool) -> Floor {
-        let (width, height) = (grid.width as i32 * grid.pitch, grid.height as i32 * grid.pitch);
-        let (across, up) = ((width / BUCKET + 2) as usize, (height / BUCKET + 2) as usize);
         Floor {
             bodies: vec![],
             in_use: vec![],
             free: vec![],
             folds: plan.stairs.iter().map(|s| Fold::new(plan, s)).collect(),
-            buckets: vec![vec![]; across * up],
-            across,
-            up,
-            origin: grid.origin,
+            buckets: Buckets::new(grid),
             events: BinaryHeap::new(),
             next_event: vec![],
             reversed,
@@ -264,7 +346,7 @@ impl Floor {
 
     /// Puts a body on the floor.
     pub fn enter(&mut self, body: Body) -> BodyId {
-        let bucket = self.bucket(body.to);
+        let entry = Entry::of(&body);
         let id = match self.free.pop() {
             Some(id) => {
                 self.bodies[id] = body;
@@ -278,7 +360,7 @@ impl Floor {
                 self.bodies.len() - 1
             }
         };
-        self.buckets[bucket].push(id as u32);
+        self.buckets.enter(id, entry);
         self.next_event[id] = Tick::MAX;
         self.inside += 1;
         id
@@ -286,8 +368,7 @@ impl Floor {
 
     /// Takes a body off the floor.
     pub fn leave(&mut self, id: BodyId) {
-        let bucket = self.bucket(self.bodies[id].to);
-        self.buckets[bucket].retain(|&b| b as usize != id);
+        self.buckets.leave(id, self.bodies[id].to);
         self.in_use[id] = false;
         self.next_event[id] = Tick::MAX;
         self.bodies[id].doing = Doing::Away;
@@ -297,19 +378,25 @@ impl Floor {
 
     /// Starts a step to a point, ending at a tick.
     pub fn step(&mut self, id: BodyId, to: Point, now: Tick, end: Tick) {
-        let (old, new) = (self.bucket(self.bodies[id].to), self.bucket(to));
-        if old != new {
-            self.buckets[old].retain(|&b| b as usize != id);
-            self.buckets[new].push(id as u32);
-        }
-        let body = &mut self.bodies[id];
-        (body.from, body.to, body.start, body.end) = (body.to, to, now, end.max(now));
+        let from = self.bodies[id].to;
+        self.moves(id, from, to, (now, end.max(now)));
     }
 
-    fn bucket(&self, at: Point) -> usize {
-        let clamp = |v: i32, n: usize| ((v.max(0) / BUCKET) as usize).min(n - 1);
-        clamp(at.y - self.origin.y, self.up) * self.across
-            + clamp(at.x - self.origin.x, self.across)
+    fn moves(&mut self, id: BodyId, from: Point, to: Point, (start, end): (Tick, Tick)) {
+        let body = &mut self.bodies[id];
+        let old = std::mem::replace(&mut body.to, to);
+        (body.from, body.start, body.end) = (from, start, end);
+        body.motion = Motion::of(from, to, end - start);
+        let entry = Entry::of(body);
+        self.buckets.moved(id, old, entry);
+    }
+
+    /// Changes what somebody is doing.
+    pub fn does(&mut self, id: BodyId, doing: Doing) {
+        self.bodies[id].doing = doing;
+        if self.in_use[id] {
+            self.buckets.moved(id, self.bodies[id].to, Entry::of(&self.bodies[id]));
+        }
     }
 
     /// The same point on the other level for a body on stairs that has to change to it: to that of
@@ -325,20 +412,25 @@ impl Floor {
     /// Puts a body that stands at another point of the sheet.
     pub fn put(&mut self, id: BodyId, there: Point) {
         let end = self.bodies[id].end;
-        self.step(id, there, end, end);
-        self.bodies[id].from = there;
+        self.moves(id, there, there, (end, end));
     }
 
-    /// Calls `see` for every body but `id` whose step ends within 4.4 m east or north of a point.
-    /// From stairs also for those on their other level, and to everybody for those on stairs, as
-    /// they are seen from the point's own level.
-    pub fn near<'a>(&'a self, at: Point, id: BodyId, mut see: impl FnMut(Neighbor<'a>)) {
-        self.near_on_sheet(at, id, |id, body| see(body.on_own_level(id)));
+    /// Calls `see` for every body but `id` whose step ends so near a point. From stairs also for
+    /// those on their other level, and to everybody for those on stairs, as they are seen from the
+    /// point's own level.
+    pub fn near<'a>(
+        &'a self,
+        at: Point,
+        reach: Reach,
+        id: BodyId,
+        mut see: impl FnMut(Neighbor<'a>),
+    ) {
+        self.near_on_sheet(at, reach, id, |id, body| see(body.on_own_level(id)));
         for fold in &self.folds {
             for (here, there) in [(Side::Lower, Side::Upper), (Side::Upper, Side::Lower)] {
                 if fold.is_near(at, here) {
                     let (moved, on_stairs) = (fold.across(there), fold.side(at) == Some(here));
-                    self.near_on_sheet(at.plus(fold.across(here)), id, |id, body| {
+                    self.near_on_sheet(at.plus(fold.across(here)), reach, id, |id, body| {
                         if on_stairs || fold.side(body.to) == Some(there) {
                             see(Neighbor { id, body, moved });
                         }
@@ -348,22 +440,18 @@ impl Floor {
         }
     }
 
-    fn near_on_sheet<'a>(&'a self, at: Point, id: BodyId, mut see: impl FnMut(BodyId, &'a Body)) {
-        let here = self.bucket(at);
-        let (i, j) = (here % self.across, here / self.across);
-        for row in j.saturating_sub(1)..=(j + 1).min(self.up - 1) {
-            for column in i.saturating_sub(1)..=(i + 1).min(self.across - 1) {
-                for &other in &self.buckets[row * self.across + column] {
-                    let other = other as usize;
-                    let body = &self.bodies[other];
-                    let far =
-                        (body.to.x - at.x).abs() > FARTHEST || (body.to.y - at.y).abs() > FARTHEST;
-                    if !far && other != id {
-                        see(other, body);
-                    }
-                }
+    fn near_on_sheet<'a>(
+        &'a self,
+        at: Point,
+        reach: Reach,
+        id: BodyId,
+        mut see: impl FnMut(BodyId, &'a Body),
+    ) {
+        self.buckets.near(at, reach, |other| {
+            if other != id {
+                see(other, &self.bodies[other]);
             }
-        }
+        });
     }
 
     /// Sets the one next event of a body.

@@ -3,7 +3,7 @@
 
 use super::{BIN, Jam, Tally};
 use crate::base::units::{TICKS, Tick};
-use crate::crowd::bodies::{BodyId, Floor};
+use crate::crowd::bodies::{BodyId, Floor, Reach};
 use crate::floor::world::{PINCH_RADIUS, PinchId, World};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -89,7 +89,7 @@ fn jammed_round(world: &World, floor: &Floor, id: BodyId, now: Tick) -> Vec<Pinc
     let me = &floor.bodies[id];
     let mine = me.at(now);
     let mut people = vec![mine];
-    floor.near(me.to, id, |other| {
+    floor.near(me.to, Reach::ALL, id, |other| {
         let at = other.at(now);
         if super::distance(at, mine) <= 2.0 * PINCH_RADIUS {
             people.push(at);

@@ -7,7 +7,7 @@ mod tally;
 pub use tally::{Cause, Count, Jam, Tally, Trace, Traces};
 
 use crate::base::units::{FOOT, TICKS, Tick, seconds};
-use crate::crowd::bodies::{Body, BodyId, Doing, Floor};
+use crate::crowd::bodies::{Body, BodyId, Doing, Floor, Reach};
 use crate::crowd::walk::Step;
 use crate::floor::world::{SpotId, World};
 use jams::Jams;
@@ -186,12 +186,12 @@ impl Recorder {
                 .blocker
                 .filter(|_| floor.bodies[at].is_walking() && self.held.contains(&at))
             {
-                Some(next) if next != id && floor.bodies[next].doing != Doing::Away => at = next,
+                Some(next) if next != id && floor.bodies[next].doing() != Doing::Away => at = next,
                 _ => break,
             }
         }
         let head = &floor.bodies[at];
-        match head.doing {
+        match head.doing() {
             Doing::Line(s) => Cause::Line(s),
             Doing::At(s) => Cause::Served(s),
             Doing::Talk => Cause::Talking,
@@ -365,12 +365,12 @@ impl Recorder {
         let body = &floor.bodies[id];
         let at = body.at(now);
         // who sits draws in onto the piece
-        if body.doing != Doing::Sit {
+        if body.doing() != Doing::Sit {
             self.tally.nearest_wall =
                 self.tally.nearest_wall.min(f64::from(world.grid.clearance(at.0, at.1)));
         }
         let (nearest, seen) = (&mut self.tally.nearest, body.seen_at(now));
-        floor.near(body.to, id, |other| {
+        floor.near(body.to, Reach::ALL, id, |other| {
             *nearest =
                 nearest.min(distance(at, other.at(now))).min(distance(seen, other.seen_at(now)))
         });
@@ -378,8 +378,8 @@ impl Recorder {
 
     /// Notes where somebody is when what they do changes.
     pub fn changed(&mut self, id: BodyId, body: &Body, now: Tick) {
-        if self.last[id].is_none_or(|last| last.doing != body.doing) {
-            self.trace(id, now, body, body.doing);
+        if self.last[id].is_none_or(|last| last.doing != body.doing()) {
+            self.trace(id, now, body, body.doing());
         }
     }
 
@@ -406,7 +406,7 @@ impl Recorder {
     pub fn sample(&mut self, floor: &Floor, now: Tick) {
         for id in floor.ids() {
             let body = &floor.bodies[id];
-            self.trace(id, now, body, body.doing);
+            self.trace(id, now, body, body.doing());
         }
     }
 }

@@ -5,7 +5,7 @@ use super::person::{Person, State};
 use super::{Timer, Trial};
 use crate::base::chance::{Chance, Key, Purpose};
 use crate::base::units::{Point, Tick, ticks};
-use crate::crowd::bodies::{Body, Doing};
+use crate::crowd::bodies::{Body, Doing, Reach};
 use crate::evening::agenda::Agenda;
 use crate::evening::guests::{self, Guest};
 use crate::evening::scenario::{Errand, Every, From, MOST_INSIDE, Mix, Serves};
@@ -186,7 +186,7 @@ impl Trial<'_> {
         let near = |a: (f64, f64)| {
             (a.0 - x) * (a.0 - x) + (a.1 - y) * (a.1 - y) < ROOM_TO_ENTER * ROOM_TO_ENTER
         };
-        self.floor.near(at, usize::MAX, |other| {
+        self.floor.near(at, Reach::ALL, usize::MAX, |other| {
             free &= !near(other.at(now)) && !other.route().any(near);
         });
         free
@@ -198,10 +198,8 @@ impl Trial<'_> {
         let mut person = Person::new(guest.key, agenda);
         let door = self.world.spots_for(Serves::Door)[0];
         person.joined = since;
-        let body = Body {
-            doing: Doing::At(door),
-            ..Body::standing(guest.number, self.world.outside.point, guest.pace, now)
-        };
+        let at = self.world.outside.point;
+        let body = Body::standing(guest.number, at, guest.pace, now).while_doing(Doing::At(door));
         let id = self.enter(person, body, now);
         self.recorder.served(door, since, now);
         let until = now + self.service_time(id, door);
@@ -226,7 +224,7 @@ impl Trial<'_> {
         person.errand = Some((errand, 0));
         self.enter(
             person,
-            Body { stair_pace: said.stair_pace, ..Body::standing(number, at, pace, now) },
+            Body::standing(number, at, pace, now).on_stairs_at(said.stair_pace),
             now,
         )
     }

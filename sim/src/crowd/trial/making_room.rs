@@ -5,13 +5,17 @@ use super::Trial;
 use super::moves::THERE;
 use super::person::State;
 use crate::base::units::{Point, Tick, ticks};
-use crate::crowd::bodies::{BodyId, Doing};
+use crate::crowd::bodies::{BodyId, Doing, Reach};
 use crate::crowd::walk;
 use crate::floor::world::SeatId;
 
 /// Who has made room goes back when nobody comes within so many meters ahead and beside.
 const PASSES_AHEAD: f64 = 1.5;
 const PASSES_ASIDE: f64 = 0.6;
+/// So far from a point is somebody about to pass it, at most: both of the above.
+const PASSES_WITHIN: f64 = PASSES_AHEAD + PASSES_ASIDE;
+/// Whoever stands within so many meters of a point stands at it.
+const STANDS_AT: f64 = 0.5;
 /// Looks again after so many seconds whether people still pass.
 const STILL_PASSING: f64 = 0.8;
 /// A sitter getting up past somebody who does not move asks again, turned, after so many seconds.
@@ -78,11 +82,11 @@ impl Trial<'_> {
     fn is_passed(&self, id: BodyId, at: Point) -> bool {
         let (x, y) = at.meters();
         let mut passed = false;
-        self.floor.near(at, id, |other| {
-            let ((ox, oy), way) = (other.to().meters(), other.body.way);
+        self.floor.near(at, Reach::within(PASSES_WITHIN), id, |other| {
+            let ((ox, oy), way) = (other.end(), other.body.way);
             let (dx, dy) = (x - ox, y - oy);
             let (ahead, aside) = (dx * way.0 + dy * way.1, (dx * way.1 - dy * way.0).abs());
-            passed |= other.body.doing == Doing::Walk
+            passed |= other.body.doing() == Doing::Walk
                 && (-0.2..PASSES_AHEAD).contains(&ahead)
                 && aside < PASSES_ASIDE;
         });
@@ -134,9 +138,9 @@ impl Trial<'_> {
         let distance = (hx - x).hypot(hy - y).max(0.01);
         self.floor.bodies[id].way = ((hx - x) / distance, (hy - y) / distance);
         let mut nearest: Option<(f64, BodyId)> = None;
-        self.floor.near(home, id, |other| {
+        self.floor.near(home, Reach::within(STANDS_AT), id, |other| {
             let away = other.to().distance(home);
-            if away < 0.5 && nearest.is_none_or(|n| (away, other.id) < n) {
+            if away < STANDS_AT && nearest.is_none_or(|n| (away, other.id) < n) {
                 nearest = Some((away, other.id));
             }
         });
@@ -150,7 +154,7 @@ impl Trial<'_> {
     pub(super) fn make_way(&mut self, id: BodyId, shut_in: bool, now: Tick) {
         let at = self.floor.bodies[id].to;
         let mut near = vec![];
-        self.floor.near(at, id, |other| {
+        self.floor.near(at, Reach::within(MAKES_WAY), id, |other| {
             if other.to().distance(at) < MAKES_WAY && now >= other.body.end {
                 near.push(other.id);
             }

@@ -219,8 +219,8 @@ impl Trial<'_> {
         if !self.floor.bodies[id].path.is_empty() {
             return self.squeeze_on(id, now);
         }
-        if self.floor.bodies[id].doing == Doing::Squeeze {
-            self.floor.bodies[id].doing = Doing::Walk;
+        if self.floor.bodies[id].doing() == Doing::Squeeze {
+            self.floor.does(id, Doing::Walk);
             self.recorder.changed(id, &self.floor.bodies[id], now);
         }
         if self.people[id].state.is_under_way() {
@@ -263,7 +263,7 @@ impl Trial<'_> {
     }
 
     fn do_what(&mut self, id: BodyId, doing: Doing, now: Tick) {
-        self.floor.bodies[id].doing = doing;
+        self.floor.does(id, doing);
         self.recorder.changed(id, &self.floor.bodies[id], now);
     }
 

@@ -44,7 +44,7 @@ impl Trial<'_> {
         let body = &mut self.floor.bodies[id];
         body.target = Some(target);
         body.starts_afresh(now);
-        let was_walking = body.doing == Doing::Walk && self.people[id].state.is_under_way();
+        let was_walking = body.doing() == Doing::Walk && self.people[id].state.is_under_way();
         self.people[id].state = state;
         self.people[id].home = None;
         if doing == Doing::Walk && !was_walking {
@@ -148,7 +148,7 @@ impl Trial<'_> {
     }
 
     fn take(&mut self, id: BodyId, step: Step, now: Tick) {
-        let counts = self.floor.bodies[id].doing == Doing::Walk;
+        let counts = self.floor.bodies[id].doing() == Doing::Walk;
         let body = &mut self.floor.bodies[id];
         body.way = step.way;
         body.blocker = step.blocker;
@@ -197,7 +197,7 @@ impl Trial<'_> {
         self.floor.bodies[id].path = points;
         self.floor.bodies[id].backing = None;
         self.people[id].piece = piece;
-        if self.floor.bodies[id].doing == Doing::Walk {
+        if self.floor.bodies[id].doing() == Doing::Walk {
             self.do_what(id, Doing::Squeeze, now);
         }
         self.squeeze_on(id, now);

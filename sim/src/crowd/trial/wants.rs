@@ -4,7 +4,7 @@ use super::person::State;
 use super::{Timer, Trial};
 use crate::base::chance::Purpose;
 use crate::base::units::{Point, Tick, ticks};
-use crate::crowd::bodies::{BodyId, Doing};
+use crate::crowd::bodies::{BodyId, Doing, Reach};
 use crate::crowd::lines::Onward;
 use crate::crowd::measure::Count;
 use crate::crowd::talk::Seated;
@@ -340,7 +340,7 @@ impl Trial<'_> {
     /// Whether anybody else is at a point, or on the way over it.
     fn is_taken(&self, id: BodyId, at: Point, now: Tick) -> bool {
         let mut taken = false;
-        self.floor.near(at, id, |other| taken |= walk::passes_near(other, at, SEAT_FREE, now));
+        self.floor.near(at, Reach::ALL, id, |other| taken |= walk::passes_near(other, at, SEAT_FREE, now));
         taken
     }
 

@@ -270,27 +270,34 @@ pub fn make_room(
     walker: BodyId,
     now: Tick,
 ) -> Option<(Point, Tick)> {
-    near::look(floor, id, (0.0, 0.0), now, &mut eyes.0);
+    near::look_around(floor, id, MAKES_ROOM[0], now, &mut eyes.0);
     let (me, way) = (floor.bodies[id].at(now), floor.bodies[walker].way);
     let from = floor.bodies[walker].at(now);
     let side = if cross(way, (me.0 - from.0, me.1 - from.1)) >= 0.0 { 1.0 } else { -1.0 };
     let clear = world.grid.clearance(me.0, me.1);
     let away = (-way.1, way.0);
     let tries = [(side, 0.0), (side * 0.7, 0.7), (-side, 0.0), (side * 0.7, -0.7), (0.0, 1.0)];
-    tries.iter().flat_map(|t| [0.35, 0.22, 0.12].map(|d| (t, d))).find_map(|(&(a, b), d)| {
+    tries.iter().flat_map(|t| MAKES_ROOM.map(|d| (t, d))).find_map(|(&(a, b), d)| {
         let to = ((away.0 * a + way.0 * b) * d, (away.1 * a + way.1 * b) * d);
+        let end = (me.0 + to.0, me.1 + to.1);
         let time = d / SIDEWAYS;
-        let on_floor = world.grid.clearance(me.0 + to.0, me.1 + to.1) >= WALL.min(clear);
-        let clear_line =
-            world.grid.is_clear_line(me, (me.0 + to.0, me.1 + to.1), passing(WALL.min(clear)));
-        let free = near::hit(floor, &eyes.0, me, to, time, CORE).is_none();
-        let helps = cross(way, (me.0 + to.0 - from.0, me.1 + to.1 - from.1)).abs()
-            > cross(way, (me.0 - from.0, me.1 - from.1)).abs() + 0.05
-            || b > 0.9;
-        (on_floor && clear_line && free && helps)
-            .then(|| (Point::from_meters(me.0 + to.0, me.1 + to.1), ticks(time)))
+        let helps = || {
+            cross(way, (end.0 - from.0, end.1 - from.1)).abs()
+                > cross(way, (me.0 - from.0, me.1 - from.1)).abs() + 0.05
+                || b > 0.9
+        };
+        let on_floor = || world.grid.clearance(end.0, end.1) >= WALL.min(clear);
+        let clear_line = || world.grid.is_clear_line(me, end, passing(WALL.min(clear)));
+        let free = || near::hit(floor, &eyes.0, me, to, time, CORE).is_none();
+        (helps() && on_floor() && free() && clear_line())
+            .then(|| (Point::from_meters(end.0, end.1), ticks(time)))
     })
 }
+
+/// Somebody makes room by so many meters, as far as there is floor.
+const MAKES_ROOM: [f64; 3] = [0.35, 0.22, 0.12];
+/// Who goes back to where they stood shifts by so many meters at a time at most.
+const SHIFTS: f64 = 0.3;
 
 /// A straight shift of somebody standing to a point nearby, if nobody is in the way, or with a
 /// turned body; at most 0.3 m at a time.
@@ -304,12 +311,12 @@ pub fn shift(
     now: Tick,
 ) -> Option<(Point, Tick)> {
     let core = if turned { CORE_TURNED + 0.002 } else { CORE };
-    near::look(floor, id, (0.0, 0.0), now, &mut eyes.0);
+    near::look_around(floor, id, SHIFTS, now, &mut eyes.0);
     let me = floor.bodies[id].at(now);
     let (x, y) = to.meters();
     let (dx, dy) = (x - me.0, y - me.1);
     let distance = (dx * dx + dy * dy).sqrt();
-    let share = (0.3 / distance.max(0.001)).min(1.0);
+    let share = (SHIFTS / distance.max(0.001)).min(1.0);
     let by = (dx * share, dy * share);
     let time = distance * share / SIDEWAYS;
     let end = (me.0 + by.0, me.1 + by.1);

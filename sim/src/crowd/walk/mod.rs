@@ -7,7 +7,7 @@ mod params;
 mod speed;
 
 use crate::base::units::{Point, Tick, seconds, ticks};
-use crate::crowd::bodies::{BodyId, Floor, Neighbor};
+use crate::crowd::bodies::{BodyId, Floor, Neighbor, Reach};
 use crate::floor::routes::{Lead, Target, WALL};
 use crate::floor::world::World;
 use near::Near;
@@ -194,7 +194,7 @@ fn lead(floor: &Floor, world: &World, id: BodyId, target: &Target, now: Tick) ->
 /// Whether somebody stands right before a walker in a direction.
 fn is_barred(floor: &Floor, id: BodyId, at: (f64, f64), way: (f64, f64), now: Tick) -> bool {
     let mut barred = false;
-    floor.near(floor.bodies[id].to, id, |other| {
+    floor.near(floor.bodies[id].to, Reach::ALL, id, |other| {
         let (x, y) = other.at(now);
         let rel = (x - at.0, y - at.1);
         barred |= now >= other.body.end
@@ -397,7 +397,7 @@ mod tests {
         let world = house("");
         let mut floor = floor(&world);
         let other = stand(&mut floor, 1, (14.0, 9.0));
-        floor.bodies[other].doing = Doing::Talk;
+        floor.does(other, Doing::Talk);
         let id = stand(&mut floor, 0, (14.0, 3.0));
         let walked = walk(&world, &mut floor, id, (14.0, 15.0), 20);
         assert!((walked.at.0 - 14.0).hypot(walked.at.1 - 15.0) < 0.3, "{:?}", walked.at);
@@ -410,7 +410,7 @@ mod tests {
         let world = house("");
         let mut floor = floor(&world);
         let other = stand(&mut floor, 1, (24.2, 3.0));
-        floor.bodies[other].doing = Doing::Talk;
+        floor.does(other, Doing::Talk);
         let id = stand(&mut floor, 0, (18.0, 3.0));
         walk(&world, &mut floor, id, (27.0, 3.0), 4);
         let gap = floor.bodies[id].to.distance(floor.bodies[other].to);

@@ -2,7 +2,7 @@
 
 use super::params::*;
 use crate::base::units::{Point, Tick, seconds};
-use crate::crowd::bodies::{BodyId, Doing, Floor, Neighbor};
+use crate::crowd::bodies::{Body, BodyId, Doing, Floor, Neighbor, Reach};
 use crate::floor::world::World;
 use std::cell::Cell;
 
@@ -65,19 +65,15 @@ impl Near {
     }
 }
 
-/// Everybody a walker going `way` has to mind, nearest first; with no way, everybody close by.
+/// Everybody a walker going `way` has to mind, nearest first.
 pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found: &mut Vec<Near>) {
     found.clear();
     let me = &floor.bodies[id];
-    let (x, y) = me.at(now);
+    let at = me.at(now);
     let reach = me.pace * LONG_STEP + MEETS;
-    floor.near(me.to, id, |other| {
-        let body = other.body;
-        let at = other.at(now);
-        let rel = (at.0 - x, at.1 - y);
-        let squared = rel.0 * rel.0 + rel.1 * rel.1;
-        let moves = now < body.end;
-        let walks = moves || body.doing == Doing::Walk;
+    floor.near(me.to, reach_of_eyes(me, now), id, |other| {
+        let (there, rel, squared) = seen_from(at, other, now);
+        let walks = now < other.body.end || other.body.doing() == Doing::Walk;
         let range = if walks { SEES_WALKERS } else { SEES_STANDING };
         if squared >= range * range {
             return;
@@ -85,8 +81,7 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
         let ahead = rel.0 * way.0 + rel.1 * way.1;
         let slows = ahead > -0.3 && squared < SLOWS * SLOWS;
         let comes = walks && ahead > 0.0 && (way.0 * rel.1 - way.1 * rel.0).abs() < COMES_WITHIN;
-        let close = squared < reach * reach || (moves && meets(other.to(), at, squared, reach));
-        if slows || comes || close {
+        if slows || comes || is_close(other, there, squared, reach, now) {
             let seen = if !slows && !comes {
                 Seen::No
             } else if squared < 0.09 {
@@ -94,27 +89,74 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
             } else {
                 Seen::Unknown
             };
-            let near = near_of(other, rel, way, seen, (x, y), now);
-            let seat = other.seat().map(Point::meters);
-            // nobody walks between a sitter's feet and the seat
-            let seat = seat.map(|(sx, sy)| on_seat(other, (sx - x, sy - y), seen));
-            found.push(near);
-            found.extend(seat);
+            add(other, rel, way, seen, at, now, found);
         }
     });
     // distances are not negative, so their bits are in order
     found.sort_unstable_by_key(|n| (n.distance.to_bits(), n.id));
 }
 
-/// Steps end up to so far from where they were meant to, in meters: two units.
-const ROUNDS: f64 = 0.002;
+/// Everybody whom somebody who stands could run into with a step of so many meters, in no order.
+pub(super) fn look_around(
+    floor: &Floor,
+    id: BodyId,
+    length: f64,
+    now: Tick,
+    found: &mut Vec<Near>,
+) {
+    found.clear();
+    let me = &floor.bodies[id];
+    let at = me.at(now);
+    let reach = length + CORE + 2.0 * ROUNDS;
+    floor.near(me.to, reach_of_eyes(me, now), id, |other| {
+        let (there, rel, squared) = seen_from(at, other, now);
+        // who sits is near also where the seat is, and who squeezes where they get to
+        let spreads = other.body.doing() == Doing::Sit || !other.body.path.is_empty();
+        if (spreads && squared < SLOWS * SLOWS) || is_close(other, there, squared, reach, now) {
+            add(other, rel, (0.0, 0.0), Seen::No, at, now, found);
+        }
+    });
+}
 
-/// Whether somebody moving could come within reach before their step ends.
-fn meets(to: Point, at: (f64, f64), squared: f64, reach: f64) -> bool {
-    let end = to.meters();
-    let goes = ((end.0 - at.0) * (end.0 - at.0) + (end.1 - at.1) * (end.1 - at.1)).sqrt();
+/// How far a walker looks: nobody minds those who stand far off.
+fn reach_of_eyes(me: &Body, now: Tick) -> Reach {
+    if now < me.end { Reach::ALL } else { Reach::standing_within(SEES_STANDING, now) }
+}
+
+/// Where somebody is, where from `at`, and how far squared.
+fn seen_from(at: (f64, f64), other: Neighbor, now: Tick) -> ((f64, f64), (f64, f64), f64) {
+    let there = other.at(now);
+    let rel = (there.0 - at.0, there.1 - at.1);
+    (there, rel, rel.0 * rel.0 + rel.1 * rel.1)
+}
+
+/// Whether somebody is within reach, or could come within reach before their step ends.
+fn is_close(other: Neighbor, there: (f64, f64), squared: f64, reach: f64, now: Tick) -> bool {
+    if squared < reach * reach || now >= other.body.end {
+        return squared < reach * reach;
+    }
+    let end = other.end();
+    let goes = ((end.0 - there.0) * (end.0 - there.0) + (end.1 - there.1) * (end.1 - there.1)).sqrt();
     squared < (reach + goes) * (reach + goes)
 }
+
+/// Adds somebody, and their seat, if they sit: nobody walks between a sitter's feet and the seat.
+fn add(
+    other: Neighbor,
+    rel: (f64, f64),
+    way: (f64, f64),
+    seen: Seen,
+    at: (f64, f64),
+    now: Tick,
+    found: &mut Vec<Near>,
+) {
+    found.push(near_of(other, rel, way, seen, at, now));
+    let seat = other.seat().map(Point::meters);
+    found.extend(seat.map(|(x, y)| on_seat(other, (x - at.0, y - at.1), seen)));
+}
+
+/// Steps end up to so far from where they were meant to, in meters: two units.
+const ROUNDS: f64 = 0.002;
 
 fn near_of(
     other: Neighbor,
@@ -124,10 +166,8 @@ fn near_of(
     me: (f64, f64),
     now: Tick,
 ) -> Near {
-    let (body, end) = (other.body, other.to().meters());
-    let velocity = body.velocity(now);
-    let speed = (velocity.0 * velocity.0 + velocity.1 * velocity.1).sqrt();
-    let toward = if speed > 0.0 { (velocity.0 / speed, velocity.1 / speed) } else { body.way };
+    let (body, end) = (other.body, other.end());
+    let (speed, toward) = (body.speed(now), body.toward(now));
     let rest = seconds(body.end.saturating_sub(now));
     let same = toward.0 * way.0 + toward.1 * way.1;
     Near {
@@ -136,11 +176,11 @@ fn near_of(
         rel,
         distance: (rel.0 * rel.0 + rel.1 * rel.1).sqrt(),
         end: (end.0 - me.0, end.1 - me.1),
-        velocity,
+        velocity: body.velocity(now),
         rest,
         goes: speed * rest + ROUNDS,
-        doing: body.doing,
-        comes: matches!(body.doing, Doing::Walk | Doing::Squeeze) && same < -0.3,
+        doing: body.doing(),
+        comes: matches!(body.doing(), Doing::Walk | Doing::Squeeze) && same < -0.3,
         along: same > 0.25,
         squeezing: !body.path.is_empty(),
         seen: Cell::new(seen),

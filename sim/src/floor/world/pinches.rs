@@ -70,9 +70,22 @@ impl Pinches {
 
     /// The spot nearest a point, if one is within reach.
     pub fn nearest(&self, at: (f64, f64)) -> Option<PinchId> {
-        self.around(at).min_by(|a, b| {
-            squared(self.get(*a).at, at).total_cmp(&squared(self.get(*b).at, at)).then(a.cmp(b))
-        })
+        // mostly one at a corner of the square it is in: all others are as far as its edge
+        let beside = nearest_of(self.corners(at).map(|id| (squared(self.get(id).at, at), id)));
+        match beside {
+            Some((away, id)) if away < APART * APART => Some(id),
+            _ => nearest_of(self.around(at).map(|id| (squared(self.get(id).at, at), id)))
+                .map(|n| n.1),
+        }
+    }
+
+    /// The spots at the corners of the square of the lattice that a point is in.
+    fn corners(&self, (x, y): (f64, f64)) -> impl Iterator<Item = PinchId> + '_ {
+        let (i, j) = ((x - self.origin.0) / APART, (y - self.origin.1) / APART);
+        let (i, j) = (i.max(0.0) as usize, j.max(0.0) as usize);
+        let square = [(i, j), (i + 1, j), (i, j + 1), (i + 1, j + 1)].into_iter();
+        let on_lattice = move |&(i, j): &(usize, usize)| i < self.across && j < self.up;
+        square.filter(on_lattice).filter_map(|(i, j)| self.at[j * self.across + i])
     }
 }
 
@@ -94,6 +107,10 @@ pub(super) fn lay(world: &mut World) {
         }
     }
     world.pinches = pinches;
+}
+
+fn nearest_of(spots: impl Iterator<Item = (f64, PinchId)>) -> Option<(f64, PinchId)> {
+    spots.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
 }
 
 fn squared(a: (f64, f64), b: (f64, f64)) -> f64 {
