@@ -4,6 +4,9 @@
 use std::path::{Path, PathBuf};
 use syn::visit::{self, Visit};
 
+use sim::evening::scenario::{Grade, Limit, Occasion, Serves};
+use sim::house::plan::catalog::CATALOG;
+
 /// Files and folders in a folder of the code, at most, its own list not counted.
 const MOST_ENTRIES: usize = 10;
 
@@ -276,4 +279,39 @@ fn every_folder_of_the_code_is_in_developers_md() {
             );
         }
     }
+}
+
+/// What somebody adds is also told where people look for it: there it stands by hand.
+#[test]
+fn occasions_limits_spots_and_kinds_are_told_of_in_the_readme_the_help_and_the_first_files() {
+    let read = |path: &str| std::fs::read_to_string(root().join(path)).unwrap();
+    let (readme, help) = (read("README.md"), read("reports/src/command/args.rs"));
+    let (plan, evening) =
+        (read("reports/assets/new-plan.toml"), read("reports/assets/new-evening.toml"));
+    let tells = |text: &str, word: &str, place: &str| {
+        let is_word = |(at, _): (usize, &str)| {
+            let beside = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && c != '_');
+            beside(text[..at].chars().next_back()) && beside(text[at + word.len()..].chars().next())
+        };
+        assert!(text.match_indices(word).any(is_word), "{place} does not tell of {word}");
+    };
+    for occasion in Occasion::ALL.map(Occasion::word) {
+        for (text, place) in
+            [(&readme, "README.md"), (&help, "the help"), (&evening, "the first evening")]
+        {
+            tells(text, occasion, place);
+        }
+    }
+    for limit in Limit::all() {
+        tells(&readme, limit.key(), "README.md");
+        tells(&help, limit.key(), "the help");
+        tells(&readme, &format!("--{}", limit.key().replace('_', "-")), "README.md");
+    }
+    for word in Grade::ALL.map(Grade::word).into_iter().chain(Serves::ALL.map(Serves::word)) {
+        tells(&readme, word, "README.md");
+    }
+    for kind in CATALOG.iter().map(|usual| usual.word) {
+        tells(&readme, kind, "README.md");
+    }
+    assert!(plan.contains("kind = "), "the first plan shows no furniture");
 }

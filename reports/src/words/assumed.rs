@@ -75,7 +75,9 @@ fn served_at(serves: Serves, names: &[String]) -> String {
         Serves::Powder => "the powder room is",
         Serves::Coats => "coats go to",
         Serves::Drinks => "drinks are on",
-        _ => "food is on",
+        Serves::Food => "food is on",
+        Serves::Glasses => "glasses are on",
+        Serves::Door => "guests come in by",
     };
     match names {
         [one] if serves == Serves::Powder && one.contains("powder") => {
@@ -113,10 +115,9 @@ pub fn evening(world: &World) -> Vec<String> {
 }
 
 fn lasts(scenario: &Scenario) -> String {
-    let source = if scenario.occasion == Occasion::Cocktails {
-        "etiquette press: 2 to 3 h"
-    } else {
-        "dinner takes 2 to 4 h: common practice"
+    let source = match scenario.occasion {
+        Occasion::Cocktails => "etiquette press: 2 to 3 h",
+        Occasion::Buffet => "dinner takes 2 to 4 h: common practice",
     };
     format!("It lasts {} ({source})", duration(scenario.lasts))
 }
@@ -196,10 +197,7 @@ fn wanting(scenario: &Scenario) -> Vec<String> {
 
 fn served(scenario: &Scenario) -> Vec<String> {
     let serving = |serves: Serves| {
-        (
-            scenario.occasion.usual_serving(serves),
-            scenario.serving.get(serves.word()).copied().unwrap_or_default(),
-        )
+        (serves.usual_serving(), scenario.serving.get(serves.word()).copied().unwrap_or_default())
     };
     let time = |serves: Serves, does: &str, source: &str| {
         let (usual, said) = serving(serves);

@@ -91,7 +91,8 @@ fn also(world: &World, serves: Serves, place: &str) -> String {
         Serves::Drinks => format!("serve drinks at {place}, too"),
         Serves::Coats if is_room => format!("let guests leave coats in {place}, too"),
         Serves::Coats => format!("let guests leave coats on {place}, too"),
-        _ => format!("let guests use {place}, too"),
+        Serves::Glasses => format!("keep some of the glasses on {place}, too"),
+        Serves::Powder | Serves::Door => format!("let guests use {place}, too"),
     }
 }
 

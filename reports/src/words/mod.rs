@@ -345,6 +345,6 @@ pub fn what(serves: Serves) -> &'static str {
     match serves {
         Serves::Door => "the door",
         Serves::Powder => "the powder room",
-        other => other.word(),
+        Serves::Coats | Serves::Drinks | Serves::Glasses | Serves::Food => serves.word(),
     }
 }

@@ -250,8 +250,8 @@ fn squared(a: (f64, f64), b: (f64, f64)) -> f64 {
 fn meters_away(world: &World, target: Target, from: (f64, f64)) -> u64 {
     let there = target.point.meters();
     let on_foot = || world.routes.lead(&world.grid, from.0, from.1, &target).map(|lead| lead.togo);
-    let climbs = world.plan.levels.len() > 1
-        && world.plan.level_at(there.1) != world.plan.level_at(from.1);
+    let climbs =
+        world.plan.levels.len() > 1 && world.plan.level_at(there.1) != world.plan.level_at(from.1);
     climbs.then(on_foot).flatten().unwrap_or_else(|| squared(there, from).sqrt()) as u64
 }
 

@@ -5,7 +5,7 @@ use super::lab::drawings::{House, Scene, passage_house, reference_evening, refer
 use super::{Check, Expected, Kind, Known, Question, Row, lab::Lab};
 use crate::base::stats::Estimate;
 use crate::base::units::SQUARE_FOOT;
-use crate::evening::scenario::{Grade, Limits, Scenario, Serves};
+use crate::evening::scenario::{Grade, Limit, Limits, Scenario, Serves};
 use crate::floor::world::PlaceId;
 use crate::house::plan::Plan;
 use crate::study::capacity::headcount::Effort;
@@ -131,7 +131,9 @@ fn reference_rooms() -> Result<Vec<Row>, String> {
 fn takes_by_floor(columns: u32, rows: u32, grade: Grade) -> Result<(f64, f64), String> {
     let empty = Lab::new(&reference_room(columns, rows), &reference_evening(columns, rows, 1))?;
     let floor = empty.world.clear_floor;
-    let guests = (floor / empty.world.scenario.bounds(grade).clear_floor) as u32;
+    let each =
+        evening::bound(&empty.world, evening::Subject::ClearFloor, grade).unwrap_or(f64::INFINITY);
+    let guests = (floor / each) as u32;
     let lab = Lab::new(&reference_room(columns, rows), &reference_evening(columns, rows, guests))?;
     let evenings = simulate(&lab.world, SEED, 0..EVENINGS, &());
     let kept = evening::answer(&lab.world, &evenings).grade() <= grade;
@@ -200,9 +202,12 @@ fn takes_by_jams(house: House) -> Result<Estimate, String> {
 /// A scenario whose only limit is [`JAMMED`].
 fn by_jams(scenario: Scenario) -> Scenario {
     let limits = Limits {
-        jammed: Some(JAMMED),
-        wait: [(Serves::Powder, 36_000.0)].into(),
-        clear_floor: Some(0.1),
+        said: [
+            (Limit::Jammed, JAMMED),
+            (Limit::Wait(Serves::Powder), 36_000.0),
+            (Limit::ClearFloor, 0.1),
+        ]
+        .into(),
         ..Limits::default()
     };
     Scenario { limits, ..scenario }

@@ -3,7 +3,8 @@
 use super::decode::{Decoder, Table};
 use super::node::{Entry, Node, Place, Value, merge};
 use super::values;
-use crate::evening::scenario::{Grade, Limits, MOST_INSIDE, Serves};
+use crate::evening::scenario::limits::Unit;
+use crate::evening::scenario::{Grade, Limit, Limits, MOST_INSIDE};
 use crate::house::problem::{Expected, File, Problem};
 
 /// Takes `[limits]` out of a scenario, with those asked for over them. What the file says is about
@@ -50,20 +51,28 @@ fn limits(mut t: Table, d: &mut Decoder) -> Limits {
     let grade = t
         .get("grade", d, |d, at, n| d.word(at, n, &words, Grade::from_word))
         .unwrap_or(Grade::Lively);
-    let mut l = Limits { grade, said_for: grade, ..Limits::default() };
-    l.jammed = t.get("jammed", d, Decoder::duration);
-    l.seats_short = t.get("seats_short", d, Decoder::share);
-    l.coats_over = t.get("coats_over", d, |d, at, n| d.count(at, n, 0, MOST_INSIDE)).map(f64::from);
-    l.clear_floor =
-        t.get("clear_floor", d, |d, at, n| d.worded(at, n, Expected::Area, values::area));
-    if let Some(mut waits) = t.table("wait", d) {
-        for serves in Serves::ALL {
-            if let Some(seconds) = waits.get(serves.word(), d, Decoder::duration) {
-                l.wait.insert(serves, seconds);
-            }
-        }
+    let mut waits = t.table("wait", d);
+    let said = |limit: Limit| {
+        let bound = match limit {
+            Limit::Wait(serves) => waits.as_mut()?.get(serves.word(), d, bound_in(limit)),
+            _ => t.get(limit.key(), d, bound_in(limit)),
+        };
+        Some((limit, bound?))
+    };
+    let said = Limit::all().filter_map(said).collect();
+    if let Some(waits) = waits {
         waits.finish(d);
     }
     t.finish(d);
-    l
+    Limits { grade, said_for: grade, said }
+}
+
+/// Reads a bound in the unit of its limit.
+fn bound_in(limit: Limit) -> impl Fn(&mut Decoder, &str, &Node) -> Option<f64> {
+    move |d, at, n| match limit.unit() {
+        Unit::Time => d.duration(at, n),
+        Unit::Share => d.share(at, n),
+        Unit::Count => d.count(at, n, 0, MOST_INSIDE).map(f64::from),
+        Unit::Area => d.worded(at, n, Expected::Area, values::area),
+    }
 }

@@ -1,8 +1,7 @@
 //! Names in a scenario, held against the plan: what is there, and can be what it is said to be.
 
 use crate::evening::scenario::{From, Scenario, Serves};
-use crate::house::plan::catalog::Kind;
-use crate::house::plan::{LEAVE, OUTSIDE, Plan, RoomId, Use};
+use crate::house::plan::{LEAVE, OUTSIDE, Plan, RoomId};
 use crate::house::problem::{BadName, File, Named, Problem, owned};
 
 /// Everything that is wrong with the names in a scenario, held against the plan.
@@ -123,22 +122,14 @@ fn cannot_serve(serves: Serves, named: &str, plan: &Plan) -> Option<BadName> {
         (Serves::Food | Serves::Drinks | Serves::Glasses, _, Some(_)) => {
             Some(BadName::ServedInRoom { serves: word, name, known: known() })
         }
-        _ => None,
+        (Serves::Door | Serves::Coats | Serves::Powder, ..)
+        | (Serves::Food | Serves::Drinks | Serves::Glasses, ..) => None,
     }
 }
 
 /// Names of what could serve something.
 fn could_serve(serves: Serves, plan: &Plan) -> Vec<&str> {
-    let pieces = plan.furniture.iter().filter(|f| match serves {
-        Serves::Coats => matches!(f.kind, Kind::Rack | Kind::Bed),
-        Serves::Powder | Serves::Door => false,
-        Serves::Food | Serves::Drinks => f.carries(),
-        Serves::Glasses => f.carries() || matches!(f.kind, Kind::Cabinet | Kind::Shelf),
-    });
-    let rooms = plan.named_rooms().iter().filter(|r| match serves {
-        Serves::Coats => r.takes_coats() || r.usage == Use::Bedroom,
-        Serves::Powder => r.usage.is_private(),
-        _ => false,
-    });
+    let pieces = plan.furniture.iter().filter(|f| serves.may_be_on(f));
+    let rooms = plan.named_rooms().iter().filter(|r| serves.may_be_in(r));
     pieces.map(|f| f.name.as_str()).chain(rooms.map(|r| r.name.as_str())).collect()
 }

@@ -32,8 +32,6 @@ const FEWEST_COME: f64 = 0.05;
 /// Scripts, and stops of all scripted guests together: more take longer than anybody waits.
 const MOST_ERRANDS: usize = 1_000;
 const MOST_STOPS: u64 = 20_000_000;
-/// Occasions of DESIGN that cannot be simulated yet.
-const LATER: [&str; 5] = ["dinner", "cookout", "game night", "open house", "potluck"];
 
 /// Decodes a scenario file's own table; `plan` and `[[option]]` have been taken out of it.
 pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scenario> {
@@ -80,7 +78,7 @@ pub(super) fn decode(root: Node, asked: &Asked, d: &mut Decoder) -> Option<Scena
 
 fn occasion(d: &mut Decoder, at: &str, n: &Node) -> Option<Occasion> {
     if let Value::Text(t) = &n.value
-        && LATER.contains(&t.as_str())
+        && Occasion::LATER.contains(&t.as_str())
     {
         let instead = Occasion::ALL.map(Occasion::word).map(String::from).to_vec();
         d.wrong(at, BadValue::NotYet { word: t.clone(), instead });

@@ -13,10 +13,6 @@ use sim::study::race::Effort;
 use sim::study::where_to::{Placing, answer};
 use std::io::Write;
 
-/// What can be placed.
-const SPOTS: [Serves; 5] =
-    [Serves::Food, Serves::Drinks, Serves::Coats, Serves::Glasses, Serves::Powder];
-
 /// Races, prints, writes.
 pub(crate) fn where_to(
     args: &args::Where,
@@ -47,8 +43,9 @@ pub(crate) fn where_to(
 }
 
 fn spot(word: &str) -> Result<Serves, Stop> {
-    SPOTS.into_iter().find(|s| s.word() == word).ok_or_else(|| {
-        let known = SPOTS.map(Serves::word);
+    let placed = || Serves::ALL.into_iter().filter(|s| *s != Serves::Door);
+    placed().find(|s| s.word() == word).ok_or_else(|| {
+        let known: Vec<&str> = placed().map(Serves::word).collect();
         let hint = nearest_or_all(word, &known);
         Stop::Usage(format!("`{word}` can't be placed; {hint}"))
     })

@@ -76,20 +76,12 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
             likely(value, |share| percent(share.clamp(0.0, 1.0))),
             percent(v.bound),
         ),
-        Subject::CoatsOver => {
-            let digits = if value.value < 2.0 { 1 } else { 0 };
-            let have = if value.value == 1.0 { "has" } else { "have" };
-            (
-                "coats".into(),
-                if value.value < 0.05 {
-                    "every coat has a place".into()
-                } else {
-                    format!("about {:.digits$} {have} nowhere to go", value.value)
-                },
-                likely(value, |x| format!("{x:.digits$}")),
-                format!("{:.0}", v.bound),
-            )
-        }
+        Subject::CoatsOver => (
+            "coats".into(),
+            coats_over(value.value, ""),
+            likely(value, |x| coats(x, value.value)),
+            format!("{:.0}", v.bound),
+        ),
         Subject::ClearFloor => (
             "clear floor".into(),
             format!("{} per guest", area_each(value.value, system)),
@@ -98,6 +90,23 @@ pub fn told(world: &World, e: &Evening, v: &Verdict) -> LimitWords {
         ),
     };
     LimitWords { what, measured, likely, accepted, grade: v.grade.word(), state }
+}
+
+/// How many coats have no place: "about 12 coats have nowhere to go"; without the word beside a
+/// heading that says it.
+fn coats_over(over: f64, word: &str) -> String {
+    let have = if over == 1.0 { "has" } else { "have" };
+    if over < 0.05 {
+        "every coat has a place".into()
+    } else {
+        format!("about {}{word} {have} nowhere to go", coats(over, over))
+    }
+}
+
+/// A number of coats as exactly as one about which it is told.
+fn coats(n: f64, about: f64) -> String {
+    let digits = if about < 2.0 { 1 } else { 0 };
+    format!("{n:.digits$}")
 }
 
 /// A measure as text, where rounding would make it its bound though it does not hold.
@@ -171,13 +180,15 @@ pub fn reason(world: &World, e: &Evening, v: &Verdict) -> String {
             t.likely
         ),
         (Subject::CoatsOver, _) => {
-            format!("{}{}", t.measured.replacen(" ha", " coats ha", 1), t.likely)
+            format!("{}{}", coats_over(v.value.value, " coats"), t.likely)
         }
         (Subject::ClearFloor, _) => format!(
             "there is {} of clear floor per guest",
             area_each(v.value.value, world.plan.system)
         ),
-        _ => format!("{}{}", t.measured, t.likely),
+        (Subject::SeatsShort, _) | (Subject::Jammed(_), None) => {
+            format!("{}{}", t.measured, t.likely)
+        }
     }
 }
 
@@ -371,7 +382,9 @@ pub fn to_try(world: &World, e: &Evening, subject: Subject) -> String {
             Serves::Powder => "a second bathroom for guests, or stagger arrivals".into(),
             Serves::Door => "stagger arrivals, or greet guests farther inside".into(),
             Serves::Coats => "a second place for coats, or stagger arrivals".into(),
-            other => format!("a second place for {}, or one more person serving", other.word()),
+            s @ (Serves::Food | Serves::Drinks | Serves::Glasses) => {
+                format!("a second place for {}, or one more person serving", s.word())
+            }
         },
         Subject::SeatsShort => "more seats, or food that guests can eat standing".into(),
         Subject::CoatsOver => "a second place for coats, such as a rack or a bed".into(),

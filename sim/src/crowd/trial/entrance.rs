@@ -222,11 +222,7 @@ impl Trial<'_> {
         let stops = said.stops.len() as u64 * u64::from(said.repeat);
         let mut person = Person::new(key, Agenda::scripted(stops));
         person.errand = Some((errand, 0));
-        self.enter(
-            person,
-            Body::standing(number, at, pace, now).on_stairs_at(said.stair_pace),
-            now,
-        )
+        self.enter(person, Body::standing(number, at, pace, now).on_stairs_at(said.stair_pace), now)
     }
 
     /// Fills rooms with scripted guests who are there from the start.

@@ -340,7 +340,9 @@ impl Trial<'_> {
     /// Whether anybody else is at a point, or on the way over it.
     fn is_taken(&self, id: BodyId, at: Point, now: Tick) -> bool {
         let mut taken = false;
-        self.floor.near(at, Reach::ALL, id, |other| taken |= walk::passes_near(other, at, SEAT_FREE, now));
+        self.floor.near(at, Reach::ALL, id, |other| {
+            taken |= walk::passes_near(other, at, SEAT_FREE, now)
+        });
         taken
     }
 

@@ -136,7 +136,8 @@ fn is_close(other: Neighbor, there: (f64, f64), squared: f64, reach: f64, now: T
         return squared < reach * reach;
     }
     let end = other.end();
-    let goes = ((end.0 - there.0) * (end.0 - there.0) + (end.1 - there.1) * (end.1 - there.1)).sqrt();
+    let goes =
+        ((end.0 - there.0) * (end.0 - there.0) + (end.1 - there.1) * (end.1 - there.1)).sqrt();
     squared < (reach + goes) * (reach + goes)
 }
 

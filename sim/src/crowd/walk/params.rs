@@ -1,4 +1,5 @@
-//! The one parameter set of walking. Meters, seconds, meters per second.
+//! The one parameter set of walking among others; how near walls people walk is the floor's
+//! (`floor/routes`). Meters, seconds, meters per second.
 
 /// Length of a sub-step in seconds. From the prototype: 0.2 to 0.45 s give the same speeds.
 pub(super) const STEP: f64 = 0.45;

@@ -42,19 +42,84 @@ impl Grade {
     }
 }
 
-/// The bounds of one grade. Every bound is a comfort figure.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Bounds {
+/// What a host can set a bound for. Every bound is a comfort figure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Limit {
     /// Seconds the worst spot is jammed at most, on 9 evenings in 10.
-    pub jammed: f64,
+    Jammed,
     /// Seconds that 9 visits in 10 wait less than, by what is served.
-    pub wait: BTreeMap<Serves, f64>,
+    Wait(Serves),
     /// Share of guests wanting a seat who find none.
-    pub seats_short: f64,
+    SeatsShort,
     /// Coats with no place.
-    pub coats_over: f64,
+    CoatsOver,
     /// Clear floor per guest, in m2.
-    pub clear_floor: f64,
+    ClearFloor,
+}
+
+/// How a bound is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// A duration; in seconds.
+    Time,
+    /// A share, 0 to 1.
+    Share,
+    /// A whole number.
+    Count,
+    /// An area; in m2.
+    Area,
+}
+
+impl Limit {
+    /// All of them.
+    pub fn all() -> impl Iterator<Item = Limit> {
+        let waits = Serves::ALL.into_iter().map(Limit::Wait);
+        let others = [Limit::SeatsShort, Limit::CoatsOver, Limit::ClearFloor];
+        std::iter::once(Limit::Jammed).chain(waits).chain(others)
+    }
+
+    /// Its key in `[limits]`; waits have one for each sort of spot in a table of theirs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Limit::Jammed => "jammed",
+            Limit::Wait(_) => "wait",
+            Limit::SeatsShort => "seats_short",
+            Limit::CoatsOver => "coats_over",
+            Limit::ClearFloor => "clear_floor",
+        }
+    }
+
+    /// How its bound is written.
+    pub fn unit(self) -> Unit {
+        match self {
+            Limit::Jammed | Limit::Wait(_) => Unit::Time,
+            Limit::SeatsShort => Unit::Share,
+            Limit::CoatsOver => Unit::Count,
+            Limit::ClearFloor => Unit::Area,
+        }
+    }
+
+    /// Whether the measure is to be at least the bound, and not at most.
+    pub fn is_at_least(self) -> bool {
+        match self {
+            Limit::Jammed | Limit::Wait(_) | Limit::SeatsShort | Limit::CoatsOver => false,
+            Limit::ClearFloor => true,
+        }
+    }
+
+    /// The usual bound of a grade for an evening of so many seconds, if there is one.
+    fn usual(self, grade: Grade, lasts: f64) -> Option<f64> {
+        let g = (grade as usize).min(Grade::Packed as usize);
+        match self {
+            Limit::Jammed => {
+                Some(JAMMED.get(g).copied().unwrap_or((JAMMED_SHARE * lasts).max(JAMMED[1])))
+            }
+            Limit::Wait(serves) => serves.waits().map(|minutes| minutes[g] * 60.0),
+            Limit::SeatsShort => Some(SEATS_SHORT[g]),
+            Limit::CoatsOver => Some(COATS_OVER[g]),
+            Limit::ClearFloor => Some(CLEAR_FLOOR[g] * SQUARE_FOOT),
+        }
+    }
 }
 
 /// Jammed time in seconds: a minute an evening is hardly noticed, five are; from a share of the
@@ -62,16 +127,6 @@ pub struct Bounds {
 const JAMMED: [f64; 2] = [60.0, 300.0];
 /// See [`JAMMED`].
 const JAMMED_SHARE: f64 = 0.10;
-/// Waits in minutes, easy, lively and packed: common practice. Who serves 200 from one side of a
-/// buffet takes 100 min (wedding hosts), and one toilet for 50 guests, the trade's most, lets 1 in
-/// 10 wait about 10 min.
-const WAITS: [(Serves, [f64; 3]); 5] = [
-    (Serves::Food, [3.0, 6.0, 12.0]),
-    (Serves::Drinks, [1.5, 3.0, 6.0]),
-    (Serves::Powder, [3.0, 5.0, 10.0]),
-    (Serves::Coats, [2.0, 3.0, 5.0]),
-    (Serves::Door, [2.0, 3.0, 5.0]),
-];
 /// Share of those wanting a seat who find none: hardly anybody; a quarter (planners seat at least
 /// 75 % at a buffet); half (planners seat 50 to 60 % where food is heavy).
 const SEATS_SHORT: [f64; 3] = [0.05, 0.25, 0.50];
@@ -89,81 +144,31 @@ pub struct Limits {
     pub grade: Grade,
     /// The grade whose bounds are said here.
     pub said_for: Grade,
-    /// See [`Bounds::jammed`].
-    pub jammed: Option<f64>,
-    /// See [`Bounds::wait`].
-    pub wait: BTreeMap<Serves, f64>,
-    /// See [`Bounds::seats_short`].
-    pub seats_short: Option<f64>,
-    /// See [`Bounds::coats_over`].
-    pub coats_over: Option<f64>,
-    /// See [`Bounds::clear_floor`].
-    pub clear_floor: Option<f64>,
+    /// Bounds that are said.
+    pub said: BTreeMap<Limit, f64>,
 }
 
 impl Default for Limits {
     fn default() -> Self {
-        Limits {
-            grade: Grade::Lively,
-            said_for: Grade::Lively,
-            jammed: None,
-            wait: BTreeMap::new(),
-            seats_short: None,
-            coats_over: None,
-            clear_floor: None,
-        }
+        Limits { grade: Grade::Lively, said_for: Grade::Lively, said: BTreeMap::new() }
     }
 }
 
 impl Limits {
-    /// The bounds of a grade for an evening of so many seconds. What is said replaces the bound of
-    /// the grade it is said for; easier grades are at least as strict as that, fuller ones at most.
-    pub fn bounds(&self, grade: Grade, lasts: f64) -> Bounds {
-        let g = (grade as usize).min(Grade::Packed as usize);
-        let jammed = JAMMED.get(g).copied().unwrap_or((JAMMED_SHARE * lasts).max(JAMMED[1]));
-        Bounds {
-            jammed: self.said(self.jammed, grade, jammed, f64::min, f64::max),
-            wait: WAITS
-                .iter()
-                .map(|&(s, minutes)| {
-                    (
-                        s,
-                        self.said(
-                            self.wait.get(&s).copied(),
-                            grade,
-                            minutes[g] * 60.0,
-                            f64::min,
-                            f64::max,
-                        ),
-                    )
-                })
-                .collect(),
-            seats_short: self.said(self.seats_short, grade, SEATS_SHORT[g], f64::min, f64::max),
-            coats_over: self.said(self.coats_over, grade, COATS_OVER[g], f64::min, f64::max),
-            clear_floor: self.said(
-                self.clear_floor,
-                grade,
-                CLEAR_FLOOR[g] * SQUARE_FOOT,
-                f64::max,
-                f64::min,
-            ),
-        }
-    }
-
-    fn said(
-        &self,
-        said: Option<f64>,
-        grade: Grade,
-        usual: f64,
-        stricter: fn(f64, f64) -> f64,
-        milder: fn(f64, f64) -> f64,
-    ) -> f64 {
-        match said {
-            None => usual,
-            Some(bound) if grade == self.said_for => bound,
-            Some(bound) if grade < self.said_for => stricter(bound, usual),
-            Some(bound) => milder(bound, usual),
-        }
+    /// The bound of a limit for a grade and an evening of so many seconds; `None` where nothing
+    /// bounds it. What is said replaces the bound of the grade it is said for; easier grades are at
+    /// least as strict as that, fuller ones at most.
+    pub fn bound(&self, limit: Limit, grade: Grade, lasts: f64) -> Option<f64> {
+        let usual = limit.usual(grade, lasts);
+        let (Some(&said), Some(usual)) = (self.said.get(&limit), usual) else {
+            return self.said.get(&limit).copied().or(usual);
+        };
+        let is_stricter = grade < self.said_for;
+        Some(match grade == self.said_for {
+            true => said,
+            false if is_stricter == limit.is_at_least() => said.max(usual),
+            false => said.min(usual),
+        })
     }
 }
 
@@ -173,30 +178,35 @@ mod tests {
 
     const EVENING: f64 = 10_800.0;
 
+    fn bounds(limits: &Limits, limit: Limit) -> Option<[f64; 3]> {
+        let [easy, lively, packed] = Grade::ALL.map(|g| limits.bound(limit, g, EVENING));
+        Some([easy?, lively?, packed?])
+    }
+
     #[test]
     fn each_grade_is_milder_than_the_one_before() {
-        let [easy, lively, packed] = Grade::ALL.map(|g| Limits::default().bounds(g, EVENING));
-        for (a, b) in [(&easy, &lively), (&lively, &packed)] {
-            assert!(
-                a.jammed < b.jammed
-                    && a.seats_short < b.seats_short
-                    && a.coats_over < b.coats_over
-                    && a.clear_floor > b.clear_floor
-            );
-            assert!(a.wait.iter().all(|(serves, seconds)| *seconds < b.wait[serves]));
+        let usual = |limit| Some((limit, bounds(&Limits::default(), limit)?));
+        for (limit, [easy, lively, packed]) in Limit::all().filter_map(usual) {
+            let sign = if limit.is_at_least() { -1.0 } else { 1.0 };
+            assert!(sign * easy < sign * lively && sign * lively < sign * packed, "{limit:?}");
         }
     }
 
     #[test]
     fn a_bound_in_the_file_is_that_of_the_grade_asked_for_and_keeps_the_order() {
-        let limits = Limits {
-            jammed: Some(30.0),
-            clear_floor: Some(8.0 * SQUARE_FOOT),
-            ..Limits::default()
-        };
-        let [easy, lively, packed] = Grade::ALL.map(|g| limits.bounds(g, EVENING));
-        assert_eq!((easy.jammed, lively.jammed, packed.jammed), (30.0, 30.0, 1080.0));
-        assert_eq!(lively.clear_floor, 8.0 * SQUARE_FOOT);
-        assert!(easy.clear_floor >= lively.clear_floor && packed.clear_floor <= lively.clear_floor);
+        let said = [(Limit::Jammed, 30.0), (Limit::ClearFloor, 8.0 * SQUARE_FOOT)];
+        let limits = Limits { said: said.into(), ..Limits::default() };
+        assert_eq!(bounds(&limits, Limit::Jammed), Some([30.0, 30.0, 1080.0]));
+        let [easy, lively, packed] = bounds(&limits, Limit::ClearFloor).unwrap_or_default();
+        assert_eq!(lively, 8.0 * SQUARE_FOOT);
+        assert!(easy >= lively && packed <= lively);
+    }
+
+    #[test]
+    fn what_has_no_usual_bound_has_the_one_said() {
+        let glasses = Limit::Wait(Serves::Glasses);
+        assert_eq!(bounds(&Limits::default(), glasses), None);
+        let limits = Limits { said: [(glasses, 60.0)].into(), ..Limits::default() };
+        assert_eq!(bounds(&limits, glasses), Some([60.0; 3]));
     }
 }

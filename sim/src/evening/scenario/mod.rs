@@ -1,53 +1,16 @@
 //! Who comes, when, what is where, what is acceptable. Valid plain data; every default has its
 //! source.
 
-mod limits;
+pub mod limits;
 pub mod occasion;
+mod serves;
 
-pub use limits::{Bounds, Grade, Limits};
+pub use limits::{Grade, Limit, Limits};
 pub use occasion::{Needs, Occasion};
+pub use serves::Serves;
 
 use crate::house::plan::{OpeningId, Plan};
 use std::collections::BTreeMap;
-
-/// What guests get at a spot.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Serves {
-    /// Being greeted at the door.
-    Door,
-    /// A place for coats.
-    Coats,
-    /// Drinks.
-    Drinks,
-    /// Glasses kept apart from the drinks.
-    Glasses,
-    /// Food.
-    Food,
-    /// The powder room.
-    Powder,
-}
-
-impl Serves {
-    /// All, in the order guests meet them.
-    pub const ALL: [Serves; 6] = [
-        Serves::Door,
-        Serves::Coats,
-        Serves::Drinks,
-        Serves::Glasses,
-        Serves::Food,
-        Serves::Powder,
-    ];
-
-    /// Its word in files.
-    pub fn word(self) -> &'static str {
-        ["door", "coats", "drinks", "glasses", "food", "powder"][self as usize]
-    }
-
-    /// Reads the word.
-    pub fn from_word(word: &str) -> Option<Serves> {
-        Serves::ALL.into_iter().find(|s| s.word() == word)
-    }
-}
 
 /// The weather outside.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -396,7 +359,7 @@ impl Scenario {
             needs: occasion.needs(),
             guests,
             comes: COMES,
-            start: 19 * 60,
+            start: occasion.start(),
             lasts: occasion.lasts(),
             weather: Weather::Mild,
             rain: false,
@@ -420,7 +383,7 @@ impl Scenario {
     /// over it what is said of the spot.
     pub fn serving_of(&self, name: &str, serves: Serves) -> Serving {
         let said = |key: &str| self.serving.get(key).copied().unwrap_or_default();
-        said(name).over(said(serves.word()).over(self.occasion.usual_serving(serves)))
+        said(name).over(said(serves.word()).over(serves.usual_serving()))
     }
 
     /// Whether guests walk through an opening: said, or open unless it leads out of doors and the
@@ -439,9 +402,9 @@ impl Scenario {
         !self.errands.is_empty()
     }
 
-    /// The bounds of a grade.
-    pub fn bounds(&self, grade: Grade) -> Bounds {
-        self.limits.bounds(grade, self.lasts)
+    /// The bound of a limit for a grade; `None` where nothing bounds it.
+    pub fn bound(&self, limit: Limit, grade: Grade) -> Option<f64> {
+        self.limits.bound(limit, grade, self.lasts)
     }
 
     /// Whether a moment, in seconds after the start, is during the evening, or in the half hour

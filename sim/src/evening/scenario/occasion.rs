@@ -1,8 +1,6 @@
 //! Occasions: named sets of defaults for what guests want and how spots serve. Each figure has its
 //! source.
 
-use super::{Serves, Serving, Shape};
-
 /// An occasion.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Occasion {
@@ -55,10 +53,24 @@ impl Occasion {
         Occasion::ALL.into_iter().find(|o| o.word() == word)
     }
 
+    /// Occasions that cannot be simulated yet.
+    pub const LATER: [&str; 5] = ["dinner", "cookout", "game night", "open house", "potluck"];
+
+    /// Minutes after midnight of the start: 7 pm (common practice).
+    pub(super) fn start(self) -> u32 {
+        match self {
+            Occasion::Cocktails | Occasion::Buffet => 19 * 60,
+        }
+    }
+
     /// Seconds from start to end: cocktails 3 h (etiquette press: 2 to 3 h), buffet 3.5 h (dinner 2
     /// to 4 h).
     pub(super) fn lasts(self) -> f64 {
-        3600.0 * if self == Occasion::Cocktails { 3.0 } else { 3.5 }
+        let hours = match self {
+            Occasion::Cocktails => 3.0,
+            Occasion::Buffet => 3.5,
+        };
+        3600.0 * hours
     }
 
     /// What guests want.
@@ -94,35 +106,6 @@ impl Occasion {
                 sitters: 1.0,
                 ..standing
             },
-        }
-    }
-
-    /// How a kind of spot serves.
-    ///
-    /// Door: greeted 8 s a guest, common practice. Coats: 30 s to hang, common practice (40 s to
-    /// find again, see [`COAT_BACK`]). Drinks: self-serve 25 s (cv 0.6), common practice. Glasses:
-    /// 5 s, common practice. Bites 15 s, common practice. Buffet: 30 s between guests a side
-    /// (wedding hosts: 200 guests on one side in 100 min). Powder room: 132 s, sd 60 (Rawls 1988,
-    /// mean of men and women at public sites), 12 s between guests (common practice).
-    pub fn usual_serving(self, serves: Serves) -> Serving {
-        let plain = Serving {
-            time: 0.0,
-            sd: 0.0,
-            shape: Shape::Spread,
-            at_once: Some(1),
-            gap: 0.0,
-            poured: false,
-            headway: 30.0,
-            at: 3600.0,
-            waves: 1,
-        };
-        match serves {
-            Serves::Door => Serving { time: 8.0, sd: 3.0, ..plain },
-            Serves::Coats => Serving { time: 30.0, sd: 12.0, ..plain },
-            Serves::Drinks => Serving { time: 25.0, sd: 15.0, at_once: None, ..plain },
-            Serves::Glasses => Serving { time: 5.0, sd: 2.0, ..plain },
-            Serves::Food => Serving { time: 15.0, sd: 6.0, at_once: None, ..plain },
-            Serves::Powder => Serving { time: 132.0, sd: 60.0, gap: 12.0, ..plain },
         }
     }
 }

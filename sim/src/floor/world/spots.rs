@@ -77,7 +77,7 @@ pub(super) fn lay(world: &mut World, problems: &mut Vec<Problem>) {
     if world.scenario.is_scripted() && world.scenario.place.is_empty() {
         return;
     }
-    for serves in [Serves::Coats, Serves::Drinks, Serves::Glasses, Serves::Food, Serves::Powder] {
+    for serves in Serves::ALL.into_iter().filter(|s| *s != Serves::Door) {
         let said = world.scenario.place.get(&serves).cloned();
         let scripted = world.scenario.is_scripted();
         match said {
@@ -86,7 +86,7 @@ pub(super) fn lay(world: &mut World, problems: &mut Vec<Problem>) {
                     lay_named(world, serves, &name, problems);
                 }
             }
-            None if scripted || serves == Serves::Glasses => {}
+            None if scripted || !serves.is_chosen() => {}
             None => choose(world, serves),
         }
     }
@@ -329,14 +329,12 @@ fn choose(world: &mut World, serves: Serves) {
     let names = candidates(world, serves);
     let mut taken = vec![];
     for name in names {
-        let enough = match serves {
-            Serves::Coats => 2,
-            _ => 1,
-        };
         // guests use every powder room there is, a family bath only where there is none
         let another = serves == Serves::Powder
             && world.plan.room(&name).is_some_and(|r| world.plan.rooms[r].usage == Use::Powder);
-        if (taken.len() < enough || another) && make(world, serves, &name).is_some() {
+        if (taken.len() < serves.chosen_at_most() || another)
+            && make(world, serves, &name).is_some()
+        {
             taken.push(name);
         }
     }
@@ -349,38 +347,24 @@ fn candidates(world: &World, serves: Serves) -> Vec<String> {
     let used: Vec<&str> = world.spots.iter().map(|s| s.name.as_str()).collect();
     let distance = |x: f64, y: f64| world.to_entry(x, y).map_or(u64::MAX, |d| (d * 1000.0) as u64);
     let mut ranked: Vec<(u32, u64, String)> = vec![];
-    for f in plan.furniture.iter().filter(|f| !used.contains(&f.name.as_str())) {
+    let free = |f: &&Furniture| !used.contains(&f.name.as_str());
+    for f in plan.furniture.iter().filter(free).filter(|f| serves.may_be_on(f)) {
         let open_room = super::usual_pull(plan.rooms[f.room].usage) > 0.0;
-        let rank = match (serves, f.kind) {
-            (Serves::Coats, Kind::Rack) => 1,
-            (Serves::Coats, Kind::Bed) => 2,
-            (Serves::Drinks, Kind::Bar) => 0,
-            (Serves::Drinks, Kind::Cooler) => 1,
-            (Serves::Drinks, Kind::Island) => 2,
-            (Serves::Drinks, Kind::Counter) => 3,
-            (Serves::Food, Kind::Sideboard) => 0,
-            (Serves::Food, Kind::Table) if f.carries() => 1,
-            (Serves::Food | Serves::Drinks, _) if f.carries() => 4,
-            _ => continue,
-        };
         let edge = f.edges().first().map_or(f.center, |e| geo::Coord {
             x: e.middle.x + e.out.0 * REACH,
             y: e.middle.y + e.out.1 * REACH,
         });
         if open_room || serves == Serves::Coats {
-            ranked.push((rank, distance(edge.x, edge.y), f.name.clone()));
+            ranked.push((serves.rank_on(f), distance(edge.x, edge.y), f.name.clone()));
         }
     }
     for (i, r) in plan.rooms.iter_enumerated() {
-        let closet = r.takes_coats() && serves == Serves::Coats;
-        let private = r.usage.is_private() && serves == Serves::Powder;
-        if closet || private {
+        if serves.may_be_in(r) {
             let near = plan.openings.iter().find(|o| o.joins(i));
-            let rank = if r.usage == Use::Bath { 1 } else { 0 };
             let at = near.map_or(r.outline.exterior().0[0], |o| {
                 o.point(0.0, if o.inner == i { 0.5 } else { -0.5 })
             });
-            ranked.push((rank, distance(at.x, at.y), r.name.clone()));
+            ranked.push((serves.rank_in(r), distance(at.x, at.y), r.name.clone()));
         }
     }
     ranked.sort();

@@ -135,6 +135,31 @@ impl Kind {
         matches!(self, Kind::Table | Kind::Island | Kind::Counter | Kind::Bar | Kind::Desk)
     }
 
+    /// Whether two people could carry it elsewhere.
+    pub fn may_move(self) -> bool {
+        matches!(
+            self,
+            Kind::Sideboard
+                | Kind::Table
+                | Kind::Sofa
+                | Kind::Armchair
+                | Kind::Chair
+                | Kind::Bench
+                | Kind::Ottoman
+                | Kind::Stool
+                | Kind::Shelf
+                | Kind::Cabinet
+                | Kind::Bar
+                | Kind::Cooler
+                | Kind::Grill
+                | Kind::Rack
+                | Kind::Plant
+                | Kind::Television
+                | Kind::Desk
+                | Kind::Other
+        )
+    }
+
     /// Whether it may stand in or on another piece (a sink in a counter, a stool under an island).
     pub fn may_share_floor(self) -> bool {
         matches!(

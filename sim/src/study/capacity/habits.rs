@@ -7,10 +7,9 @@ use crate::evening::scenario::Scenario;
 use crate::floor::world::World;
 use crate::house::plan::Plan;
 use crate::study::capacity::headcount::Shown;
-use crate::study::capacity::houses::shown;
 use crate::study::capacity::{Asked, Capacity, NoCapacity, Whole, bounded, most_guests};
 use crate::study::ensemble::{Ensemble, extend};
-use crate::study::evening::Subject;
+use crate::study::evening::{Subject, shown};
 
 /// What guests do that no source settles, or the rule by which they count as held up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,7 +1,6 @@
 //! One house with different headcounts, and the evenings played in each for the search.
 
 use crate::base::parallel::Watch;
-use crate::base::units::seconds;
 use crate::evening::scenario::{Grade, Scenario};
 use crate::floor::world::{PinchId, World};
 use crate::house::plan::Plan;
@@ -9,7 +8,7 @@ use crate::house::problem::Problem;
 use crate::study::capacity::headcount::{LOCATING, Played, Shown};
 use crate::study::ensemble::{Ensemble, Summary, extend};
 use crate::study::evening::jams::jams;
-use crate::study::evening::{Evenings, Subject, bound, jammed, seats_short};
+use crate::study::evening::{Evenings, Subject, shown};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -176,23 +175,5 @@ impl<'a> Houses<'a> {
                 .map(|s| subjects.iter().map(|&subject| shown(world, s, subject, grade)).collect())
         };
         asked.iter().map(|p| of(p).unwrap_or_else(|| vec![(0.0, 0.0); subjects.len()])).collect()
-    }
-}
-
-/// What an evening shows of a limit.
-pub(super) fn shown(world: &World, s: &Summary, subject: Subject, grade: Grade) -> Shown {
-    let bound = bound(world, subject, grade).unwrap_or(f64::INFINITY);
-    match subject {
-        Subject::Jammed(place) => {
-            (f64::from(u8::from(f64::from(jammed(world, s, place)) > bound)), 1.0)
-        }
-        Subject::Wait(spot) => {
-            let waits = &s.tally.waits[spot];
-            let over = waits.iter().filter(|&&w| seconds(w).round() > bound).count();
-            (over as f64 / waits.len().max(1) as f64, waits.len() as f64)
-        }
-        Subject::SeatsShort => (seats_short(s), 1.0),
-        Subject::CoatsOver => (f64::from(s.tally.coats_over), 1.0),
-        Subject::ClearFloor => (0.0, 0.0),
     }
 }

@@ -10,22 +10,19 @@ use crate::base::parallel::Watch;
 use crate::base::stats::Estimate;
 use crate::base::stats::threshold::Rise;
 use crate::evening::scenario::{Grade, Scenario};
-use crate::floor::world::{PinchId, PlaceId, World};
+use crate::floor::world::{PinchId, World};
 use crate::house::plan::Plan;
 use crate::house::problem::Problem;
 use crate::study::capacity::gives::{Gives, least};
 use crate::study::capacity::habits::Swing;
 use crate::study::capacity::headcount::{Bounded, Budget, Effort, Found, Played, find};
 use crate::study::capacity::houses::Houses;
-use crate::study::evening::{Evenings, Subject, USUAL, bound, bound_asked, measure};
+use crate::study::evening::limits::subjects as subjects_in;
+use crate::study::evening::{Evenings, Subject, bound, bound_asked, measure};
 use std::collections::BTreeMap;
 
 /// Nobody asks a home for more guests.
 pub const MOST_GUESTS: u32 = 300;
-
-/// A share of nothing at all is taken as this: some hundreds of evenings cannot tell never from
-/// once in two hundred.
-const NEVER: f64 = 0.005;
 
 /// What one limit allows at a grade.
 #[derive(Clone, Debug)]
@@ -314,7 +311,10 @@ impl Search<'_, '_> {
     /// Clear floor needs no evenings.
     fn floor(&self, grade: Grade) -> Gives {
         let world = self.houses.as_asked();
-        exactly(world.clear_floor / world.scenario.bounds(grade).clear_floor, self.most)
+        match bound(world, Subject::ClearFloor, grade) {
+            Some(each) => exactly(world.clear_floor / each, self.most),
+            None => Gives::Never,
+        }
     }
 }
 
@@ -330,24 +330,18 @@ fn exactly(guests: f64, most: u32) -> Gives {
     }
 }
 
-/// A limit as the search sees it: 9 in 10 stay below the bound where at most one in ten is above
-/// it.
+/// A limit as the search sees it.
 pub(super) fn bounded(world: &World, subject: Subject, grade: Grade) -> Bounded {
     let said = bound(world, subject, grade).unwrap_or(f64::INFINITY);
-    match subject {
-        Subject::CoatsOver => Bounded { rise: Rise::Amount, bound: said },
-        Subject::Wait(_) | Subject::Jammed(_) => Bounded { rise: Rise::Share, bound: 1.0 - USUAL },
-        _ => Bounded { rise: Rise::Share, bound: said.max(NEVER) },
-    }
+    let (rise, bound) = subject.rise(said).unwrap_or((Rise::Share, said));
+    Bounded { rise, bound }
 }
 
 /// The limits that count, but for clear floor.
 fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapacity> {
-    let counts = |s: &Subject| bound_asked(world, *s).is_some();
-    let lined = world.spots.keys().map(Subject::Wait).filter(counts);
+    let counts = |s: &Subject| bound_asked(world, *s).is_some_and(|b| s.rise(b).is_some());
     let Some(name) = place else {
-        let house = [Subject::SeatsShort, Subject::CoatsOver].into_iter().filter(counts);
-        return Ok(std::iter::once(Subject::Jammed(None)).chain(lined).chain(house).collect());
+        return Ok(subjects_in(world).filter(counts).collect());
     };
     let Some(place) = world.places.position(|p| p.name == name) else {
         return Err(NoCapacity::NoPlace(world.places.iter().map(|p| p.name.clone()).collect()));
@@ -359,9 +353,8 @@ fn subjects(world: &World, place: Option<&str>) -> Result<Vec<Subject>, NoCapaci
             world.place_at(x, y) == Some(place)
         })
     };
-    Ok(std::iter::once(Subject::Jammed(Some(place as PlaceId)))
-        .chain(lined.filter(in_place))
-        .collect())
+    let lined = subjects_in(world).filter(counts).filter(in_place);
+    Ok(std::iter::once(Subject::Jammed(Some(place))).chain(lined).collect())
 }
 
 fn told(

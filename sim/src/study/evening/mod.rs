@@ -1,31 +1,19 @@
 //! What does this evening look like? Every limit against its measure, every place, every spot.
 
 pub mod jams;
+pub mod limits;
 
 use crate::base::stats::{Estimate, quantile};
 use crate::base::units::seconds;
 use crate::crowd::measure::Cause;
-use crate::evening::scenario::{Grade, Serves};
+use crate::evening::scenario::Grade;
 use crate::floor::world::{PinchId, PlaceId, SpotId, World};
 use crate::study::ensemble::{Ensemble, Summary};
 use crate::study::evening::jams::{JamReport, jams, most_lost};
+use limits::{measured, subjects};
 use std::sync::OnceLock;
 
-/// What a limit is about.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Subject {
-    /// Seconds the evening's own worst spot is jammed, which 9 evenings in 10 stay below; of all
-    /// spots, or of those in one place.
-    Jammed(Option<PlaceId>),
-    /// Seconds 9 visits in 10 to a spot wait less than.
-    Wait(SpotId),
-    /// Share of those wanting a seat who find none.
-    SeatsShort,
-    /// Coats with no place.
-    CoatsOver,
-    /// Clear floor per guest, in m2 (at least).
-    ClearFloor,
-}
+pub use limits::{Subject, USUAL, bound, bound_asked, jammed, measure, name, seats_short, shown};
 
 /// A limit against its measure.
 #[derive(Clone, Debug)]
@@ -42,13 +30,6 @@ pub struct Verdict {
     pub holds: bool,
     /// The best grade whose bound holds.
     pub grade: Grade,
-}
-
-impl Subject {
-    /// Whether a measure is within a bound.
-    pub fn is_within(self, value: f64, bound: f64) -> bool {
-        if self == Subject::ClearFloor { value >= bound } else { value <= bound }
-    }
 }
 
 impl Verdict {
@@ -85,7 +66,7 @@ impl Verdict {
 
     /// How far over the bound, as a ratio; 1 at the bound.
     pub fn strain(&self) -> f64 {
-        let (a, b) = if self.subject == Subject::ClearFloor {
+        let (a, b) = if self.subject.is_at_least() {
             (self.bound, self.value.value)
         } else {
             (self.value.value, self.bound)
@@ -231,9 +212,6 @@ impl Evening {
     }
 }
 
-/// Share of visits that wait less than the usual wait, and of evenings jammed for less than the
-/// usual time.
-pub const USUAL: f64 = 0.9;
 /// Places with less loss than this, in guest-minutes an evening, are left out.
 const WORTH_TELLING: f64 = 0.05;
 
@@ -293,75 +271,10 @@ pub fn minutes_lost_at(world: &World, s: &Summary, place: PlaceId) -> f64 {
 }
 
 fn limits(world: &World, e: &Evening) -> Vec<Verdict> {
-    let mut measured: Vec<(Subject, Estimate)> = vec![(Subject::Jammed(None), e.jammed)];
-    measured.extend(
-        e.spots.iter().filter(|s| s.visits.value > 0.0).map(|s| (Subject::Wait(s.spot), s.p90)),
-    );
-    measured.extend([
-        (Subject::SeatsShort, e.seats_short),
-        (Subject::CoatsOver, e.coats_over),
-        (Subject::ClearFloor, floor_each(world)),
-    ]);
-    let mut limits: Vec<Verdict> = measured
-        .into_iter()
-        .filter_map(|(subject, value)| Verdict::new(world, subject, value))
-        .collect();
+    let against = |subject| Verdict::new(world, subject, measured(world, e, subject)?);
+    let mut limits: Vec<Verdict> = subjects(world).filter_map(against).collect();
     limits.sort_by(|a, b| b.strain().total_cmp(&a.strain()));
     limits
-}
-
-/// The bound of a grade; `None` where there is nothing to bound: no line of that sort, no seats, no
-/// place for coats.
-pub fn bound(world: &World, subject: Subject, grade: Grade) -> Option<f64> {
-    let b = world.scenario.bounds(grade);
-    match subject {
-        Subject::Jammed(_) => Some(b.jammed),
-        Subject::Wait(spot) => b.wait.get(&world.spots[spot].serves).copied(),
-        Subject::SeatsShort => (!world.seats.is_empty()).then_some(b.seats_short),
-        Subject::CoatsOver => (!world.spots_for(Serves::Coats).is_empty()).then_some(b.coats_over),
-        Subject::ClearFloor => Some(b.clear_floor),
-    }
-}
-
-/// The bound of the grade asked for.
-pub fn bound_asked(world: &World, subject: Subject) -> Option<f64> {
-    bound(world, subject, world.scenario.limits.grade)
-}
-
-/// Seconds of jam at an evening's own worst spot, before the leaving rush; of all spots, or of
-/// those in one place.
-pub fn jammed(world: &World, s: &Summary, place: Option<PlaceId>) -> u32 {
-    match place {
-        None => s.jammed,
-        Some(p) => s
-            .tally
-            .jammed
-            .iter()
-            .filter(|(pinch, _)| world.pinches.get(**pinch).place == p)
-            .map(|(_, n)| *n)
-            .max()
-            .unwrap_or(0),
-    }
-}
-
-/// The measure of a limit over many trials.
-pub fn measure(world: &World, trials: &Ensemble, subject: Subject) -> Estimate {
-    match subject {
-        Subject::Jammed(place) => trials.quantile_of(USUAL, |s| jammed(world, s, place)),
-        Subject::Wait(spot) => trials.wait_quantile(spot, USUAL),
-        Subject::SeatsShort => trials.mean_of(seats_short).within(0.0, 1.0),
-        Subject::CoatsOver => trials.mean_of(|s| f64::from(s.tally.coats_over)),
-        Subject::ClearFloor => floor_each(world),
-    }
-}
-
-/// Share of those wanting a seat on an evening who found none.
-pub fn seats_short(s: &Summary) -> f64 {
-    f64::from(s.tally.seats_short) / f64::from(s.tally.seats_wanted.max(1))
-}
-
-fn floor_each(world: &World) -> Estimate {
-    Estimate::exact(world.clear_floor / f64::from(world.scenario.guests.max(1)))
 }
 
 fn places(world: &World, trials: &Ensemble) -> Vec<PlaceReport> {
@@ -404,27 +317,5 @@ fn spot(world: &World, trials: &Ensemble, spot: SpotId) -> SpotReport {
         turned_away: trials.mean_of(|s| f64::from(s.tally.turned_away[spot])),
         unserved: trials
             .mean_of(|s| s.tally.waits[spot].len() as f64 - f64::from(s.tally.served[spot])),
-    }
-}
-
-/// In words a limit can be named by: "jam risk: hall".
-pub fn name(world: &World, subject: &Subject) -> String {
-    match subject {
-        Subject::Jammed(None) => "jammed".into(),
-        Subject::Jammed(Some(place)) => format!("jammed: {}", world.places[*place].name),
-        Subject::Wait(spot) => {
-            let s = &world.spots[*spot];
-            format!(
-                "wait: {}",
-                if s.serves == Serves::Powder || s.serves.word() == s.name {
-                    s.name.clone()
-                } else {
-                    format!("{} at {}", s.serves.word(), s.name)
-                }
-            )
-        }
-        Subject::SeatsShort => "seats short".into(),
-        Subject::CoatsOver => "coats over".into(),
-        Subject::ClearFloor => "clear floor per guest".into(),
     }
 }

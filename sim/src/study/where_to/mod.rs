@@ -185,17 +185,16 @@ struct Subject {
     holds: Option<u32>,
 }
 
-/// Size of a new table for food: 6 ft by 30 in, a folding table (common practice).
-const FOOD_TABLE: (f64, f64) = (72.0 * INCH, 30.0 * INCH);
-
 /// The piece that serves it now if it can be moved, or a new one of the usual kind.
 fn subject(world: &World, serves: Serves) -> Result<Subject, NoPlacing> {
     let spots = world.spots_for(serves);
     let first = spots.first().ok_or(NoPlacing::NotServed)?;
     let spot = &world.spots[*first];
     let shared = world.spots.iter().filter(|s| s.name == spot.name).count() > 1;
-    let movable =
-        world.plan.piece(&spot.name).filter(|&p| !shared && may_move(world.plan.furniture[p].kind));
+    let movable = world
+        .plan
+        .piece(&spot.name)
+        .filter(|&p| !shared && world.plan.furniture[p].kind.may_move());
     if let Some(p) = movable {
         let f = &world.plan.furniture[p];
         return Ok(Subject {
@@ -207,20 +206,12 @@ fn subject(world: &World, serves: Serves) -> Result<Subject, NoPlacing> {
             holds: None,
         });
     }
-    let (wish, kind) = match serves {
-        Serves::Food => ("buffet table", Kind::Table),
-        Serves::Drinks => ("new bar", Kind::Bar),
-        Serves::Coats => ("coat rack", Kind::Rack),
-        Serves::Glasses => ("glass cabinet", Kind::Cabinet),
+    let (kind, wish, (width, depth)) = match serves.new_piece() {
+        Some(piece) => piece,
         // nothing is built: only rooms that are there
-        Serves::Powder | Serves::Door if on_what_is_there(world, serves).is_empty() => {
-            return Err(NoPlacing::Fixed);
-        }
-        Serves::Powder | Serves::Door => ("powder room", Kind::Toilet),
+        None if on_what_is_there(world, serves).is_empty() => return Err(NoPlacing::Fixed),
+        None => (Kind::Toilet, "powder room", (0.0, 0.0)),
     };
-    let usual = kind.usual();
-    let (width, depth) =
-        if serves == Serves::Food { FOOD_TABLE } else { (usual.width.m(), usual.depth.m()) };
     let holds = (serves == Serves::Coats).then(|| spot.holds.unwrap_or(0));
     Ok(Subject { name: free_name(&world.plan, wish), kind, moved: None, width, depth, holds })
 }
@@ -234,31 +225,6 @@ pub fn free_name(plan: &Plan, wish: &str) -> String {
         .unwrap_or_default()
 }
 
-/// Whether two people could carry it elsewhere.
-pub fn may_move(kind: Kind) -> bool {
-    matches!(
-        kind,
-        Kind::Sideboard
-            | Kind::Table
-            | Kind::Sofa
-            | Kind::Armchair
-            | Kind::Chair
-            | Kind::Bench
-            | Kind::Ottoman
-            | Kind::Stool
-            | Kind::Shelf
-            | Kind::Cabinet
-            | Kind::Bar
-            | Kind::Cooler
-            | Kind::Grill
-            | Kind::Rack
-            | Kind::Plant
-            | Kind::Television
-            | Kind::Desk
-            | Kind::Other
-    )
-}
-
 /// Every place there is floor for, thinned out, and how many there were.
 fn candidates(
     world: &World,
@@ -267,7 +233,7 @@ fn candidates(
 ) -> Result<(Vec<Candidate>, usize), NoPlacing> {
     let mut all: Vec<Candidate> = on_what_is_there(world, serves);
     let piece = Piece { width: subject.width, depth: subject.depth, moved: subject.moved };
-    let found = if matches!(serves, Serves::Powder | Serves::Door) {
+    let found = if serves.new_piece().is_none() {
         vec![]
     } else {
         sites(world, &piece, &rooms(world, serves))
@@ -316,21 +282,11 @@ fn on_what_is_there(world: &World, serves: Serves) -> Vec<Candidate> {
     let plan = &world.plan;
     let is_used = |name: &str| world.spots.iter().any(|s| s.name == name);
     let open = rooms(world, serves);
-    let pieces = plan.furniture.iter().filter(|f| {
-        let carries = match serves {
-            Serves::Coats => matches!(f.kind, Kind::Rack | Kind::Bed),
-            Serves::Glasses => matches!(f.kind, Kind::Cabinet | Kind::Shelf) || f.carries(),
-            Serves::Powder | Serves::Door => false,
-            Serves::Food => f.carries() && f.kind != Kind::Cooler,
-            _ => f.carries(),
-        };
-        carries && open.contains(&f.room) && !is_used(&f.name)
-    });
-    let rooms = plan.rooms.iter().filter(|r| match serves {
-        Serves::Coats => r.takes_coats() && !is_used(&r.name),
-        Serves::Powder => r.usage.is_private() && !is_used(&r.name),
-        _ => false,
-    });
+    let pieces = plan
+        .furniture
+        .iter()
+        .filter(|f| serves.may_be_on(f) && open.contains(&f.room) && !is_used(&f.name));
+    let rooms = plan.rooms.iter().filter(|r| serves.may_be_in(r) && !is_used(&r.name));
     let named = pieces
         .map(|f| (f.name.clone(), f.center))
         .chain(rooms.map(|r| (r.name.clone(), middle(&r.outline))));
@@ -374,8 +330,10 @@ fn served_now(world: &World, serves: Serves) -> Vec<String> {
 /// What is served where. What else was chosen for the file is said too: it would move to a piece
 /// that becomes free.
 fn served_by(world: &World, serves: Serves, names: Vec<String>) -> Vec<EveningEdit> {
-    let chosen = [Serves::Coats, Serves::Drinks, Serves::Food]
+    let is_piece = |other: &Serves| other.is_chosen() && other.new_piece().is_some();
+    let chosen = Serves::ALL
         .into_iter()
+        .filter(is_piece)
         .filter(|other| *other != serves && !world.scenario.place.contains_key(other));
     let kept = chosen
         .map(|other| (other, served_now(world, other)))

@@ -8,7 +8,6 @@ use crate::house::edit::{HouseEdit, RoomEdit};
 use crate::house::plan::said::Compass;
 use crate::house::plan::{PieceId, Plan, RoomId, Use};
 use crate::study::improve::change::{Change, WIDER, What};
-use crate::study::where_to::may_move;
 use std::collections::BTreeSet;
 
 /// A room narrower than this is a hall to walk along, in meters (6 ft).
@@ -118,7 +117,7 @@ fn without_floor(loaded: &Loaded, plan: &Plan, edits: &Edits) -> Vec<String> {
     pieces
         .into_iter()
         .filter_map(|i| plan.furniture.get(PieceId::from(i)))
-        .filter(|f| may_move(f.kind))
+        .filter(|f| f.kind.may_move())
         .map(|f| f.name.clone())
         .collect()
 }

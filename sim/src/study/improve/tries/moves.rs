@@ -7,7 +7,6 @@ use crate::house::edit::{HouseEdit, PieceEdit};
 use crate::house::plan::said::Compass;
 use crate::house::plan::{Edge, Furniture, PieceId, Plan, RoomId, Xy};
 use crate::study::improve::change::{Change, Move, What};
-use crate::study::where_to::may_move;
 use crate::study::where_to::sites::{KEPT, SLIVER, before_opening, meets};
 use geo::{Area, BooleanOps, BoundingRect, Polygon, Translate};
 
@@ -22,7 +21,7 @@ const AGAINST: f64 = 2.0 * INCH;
 pub(super) fn moves(world: &World) -> Vec<Change> {
     let plan = &world.plan;
     let carried = |f: &Furniture| {
-        may_move(f.kind)
+        f.kind.may_move()
             && usual_pull(plan.rooms[f.room].usage) > 0.0
             && world.is_reachable_room(f.room)
     };

@@ -10,9 +10,7 @@ use crate::house::plan::{RoomId, Use};
 use crate::study::evening::{Subject, bound_asked};
 use crate::study::improve::change::{Change, What};
 use crate::study::where_to::sites::{Piece, Site, sites, thinned};
-use crate::study::where_to::{
-    added, free_name, may_move, rooms, served_as_well_by, served_first_by,
-};
+use crate::study::where_to::{added, free_name, rooms, served_as_well_by, served_first_by};
 
 /// Places tried for a second bar or a rack.
 const SITES: usize = 4;
@@ -21,7 +19,7 @@ const SITES: usize = 4;
 pub(super) fn away(world: &World) -> Vec<Change> {
     let plan = &world.plan;
     let serves = |name: &str| world.spots.iter().any(|s| s.name == name);
-    let kinds = |k: Kind| may_move(k) && !matches!(k, Kind::Rack | Kind::Cooler | Kind::Grill);
+    let kinds = |k: Kind| k.may_move() && !matches!(k, Kind::Rack | Kind::Cooler | Kind::Grill);
     let pieces = plan.furniture.iter().filter(|f| {
         kinds(f.kind) && usual_pull(plan.rooms[f.room].usage) > 0.0 && !serves(&f.name)
     });
