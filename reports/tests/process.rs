@@ -232,3 +232,32 @@ fn traces_go_only_where_nothing_or_traces_were() {
     );
     assert!(desk.hidden().is_empty());
 }
+
+#[test]
+fn a_watched_run_answers_again_when_a_file_changes_and_says_what_is_wrong_with_it() {
+    let desk = Desk::new();
+    let (out, err) = (desk.path("out"), desk.path("err"));
+    let mut command =
+        desk.program(&["run", "plan.toml", "--guests", "4", "--trials", "30", "--watch"]);
+    command.stdout(std::fs::File::create(&out).unwrap());
+    command.stderr(std::fs::File::create(&err).unwrap());
+    let mut watching = command.spawn().unwrap();
+    let until = |path: &Path, what: &str| {
+        let since = Instant::now();
+        let says = || std::fs::read_to_string(path).unwrap_or_default();
+        while !says().contains(what) {
+            assert!(since.elapsed() < Duration::from_secs(60), "no {what:?} in\n{}", says());
+            std::thread::sleep(Duration::from_millis(20));
+        }
+    };
+    until(&out, "First look, 24 evenings: 4 guests");
+    until(&out, "Watching plan.toml");
+    std::fs::write(desk.path("plan.toml"), PLAN.replace("bar", "bra")).unwrap();
+    until(&err, "did you mean `bar`");
+    std::fs::write(desk.path("plan.toml"), PLAN.replace("\"bar\"", "\"bar\", name = \"tiki bar\""))
+        .unwrap();
+    until(&out, "tiki bar");
+    watching.kill().unwrap();
+    watching.wait().unwrap();
+    assert_eq!(desk.hidden(), Vec::<String>::new());
+}

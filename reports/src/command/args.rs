@@ -32,6 +32,10 @@ const RUN_EXAMPLES: &str = "Examples:
   elbowroom run evening.toml                           the evening as it stands in the file
   elbowroom run evening.toml --guests 35 --grade easy  more guests, held to another grade
   elbowroom run plan.toml --guests 30 --occasion buffet";
+const MERGE_EXAMPLES: &str = "Examples:
+  elbowroom run evening.toml --trials 0..250 --part first
+  elbowroom run evening.toml --trials 250..500 --part second     on another machine, with the same build
+  elbowroom merge first second                         what `run evening.toml` would have said";
 const CAPACITY_EXAMPLES: &str = "Examples:
   elbowroom capacity evening.toml                      the whole house
   elbowroom capacity evening.toml --in 'great room'    only what happens there
@@ -57,6 +61,9 @@ pub enum Command {
     /// What does this evening look like? Its grade, where it jams, when, why; every line.
     #[command(after_help = RUN_EXAMPLES)]
     Run(Run),
+    /// Join parts of a run that were played apart: the same answer as one run.
+    #[command(after_help = MERGE_EXAMPLES)]
+    Merge(Merge),
     /// How many guests, what runs out first, what next?
     #[command(after_help = CAPACITY_EXAMPLES)]
     Capacity(Capacity),
@@ -186,6 +193,7 @@ impl Command {
     pub fn output_mut(&mut self) -> Option<&mut Output> {
         match self {
             Command::Run(a) => Some(&mut a.output),
+            Command::Merge(a) => Some(&mut a.output),
             Command::Capacity(a) => Some(&mut a.output),
             Command::Compare(a) => Some(&mut a.output),
             Command::Where(a) => Some(&mut a.output),
@@ -217,6 +225,29 @@ pub struct Run {
     /// Write where everybody is every half second to this file; at most 20 trials.
     #[arg(long, value_name = "FILE.csv", value_hint = clap::ValueHint::FilePath)]
     pub traces: Option<PathBuf>,
+    /// Write the evenings to this file instead of an answer; `merge` joins such parts of one run.
+    #[arg(long, value_name = "FILE", value_hint = clap::ValueHint::FilePath, conflicts_with_all = ["traces", "strict", "out", "force", "json", "watch"])]
+    pub part: Option<PathBuf>,
+    /// Answer again whenever a file changes, a few evenings first; Ctrl-C ends it. Nothing is written.
+    #[arg(long, conflicts_with_all = ["traces", "strict", "out", "force", "json"])]
+    pub watch: bool,
+    /// Where answers go.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Arguments of `merge`.
+#[derive(Debug, Args)]
+pub struct Merge {
+    /// Parts that `run --part` wrote, in any order.
+    #[arg(value_name = "PART", required = true, value_hint = clap::ValueHint::FilePath)]
+    pub parts: Vec<PathBuf>,
+    /// Exit with 1 if a limit does not hold.
+    #[arg(long)]
+    pub strict: bool,
+    /// Threads (default: all). The answer does not depend on it.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
     /// Where answers go.
     #[command(flatten)]
     pub output: Output,

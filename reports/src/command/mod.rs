@@ -6,6 +6,8 @@ pub mod args;
 pub mod diagnostic;
 /// What is printed and written.
 mod write;
+/// Some evenings of a run, to be joined with the others.
+mod part;
 /// Questions about an evening.
 mod ask;
 mod check;
@@ -34,6 +36,8 @@ pub(crate) enum Stop {
     Usage(String),
     /// Wrong input.
     Input(Box<Rejected>),
+    /// Parts that are not parts of one run, and why.
+    Parts(Vec<String>),
     /// Cannot write.
     Write(String),
     /// An evening would not have ended.
@@ -94,7 +98,9 @@ pub fn run_on(
         output.terminal = terminal;
     }
     let result = match &cli.command {
+        Command::Run(args) if args.watch => ask::watch::watch(args, out, err),
         Command::Run(args) => ask::run::run(args, out, err),
+        Command::Merge(args) => ask::merge::merge(args, out, err),
         Command::Capacity(args) => ask::capacity::capacity(args, out, err),
         Command::Compare(args) => ask::compare::compare(args, out, err),
         Command::Where(args) => ask::where_to::where_to(args, out, err),
@@ -176,6 +182,7 @@ fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
             ),
             3,
         ),
+        Stop::Parts(why) => (why.iter().map(|why| format!("error: {why}\n")).collect(), 3),
         Stop::Write(text) => (format!("error: {text}\n"), 4),
         Stop::Endless(which) => (format!("error: {}\n", words::endless(*which)), 5),
     };
@@ -186,23 +193,33 @@ fn explain(stop: &Stop, err: &mut dyn Write) -> u8 {
 /// Reads the input and puts it on the floor.
 pub(crate) fn load(input: &Input) -> Result<(Loaded, World), Stop> {
     let loaded = load_file(&input.file, input.option.clone(), &input.over)?;
-    let world = World::new(loaded.plan.clone(), loaded.scenario.clone())
-        .map_err(|p| Stop::Input(Box::new(loaded.reject(p))))?;
-    let idle = if input.option.is_none() { world.idle_servings() } else { vec![] };
-    if idle.is_empty() {
-        Ok((loaded, world))
-    } else {
-        Err(Stop::Input(Box::new(loaded.reject(idle))))
-    }
+    let world = laid(&loaded)?;
+    Ok((loaded, world))
+}
+
+/// Puts on the floor what was read.
+fn laid(loaded: &Loaded) -> Result<World, Stop> {
+    let refused = |problems| Stop::Input(Box::new(loaded.reject(problems)));
+    let world = World::new(loaded.plan.clone(), loaded.scenario.clone()).map_err(refused)?;
+    let is_as_written = loaded.scenario.option.is_none();
+    let idle = if is_as_written { world.idle_servings() } else { vec![] };
+    if idle.is_empty() { Ok(world) } else { Err(refused(idle)) }
 }
 
 /// The same, for a question about the evening's guests: they have to fit on the floor.
-pub(crate) fn load_evening(input: &Input) -> Result<(Loaded, World), Stop> {
-    let (loaded, world) = load(input)?;
+pub(crate) fn on_the_floor(loaded: &Loaded) -> Result<World, Stop> {
+    let world = laid(loaded)?;
     match world.too_many() {
         Some(problem) => Err(Stop::Input(Box::new(loaded.reject(vec![problem])))),
-        None => Ok((loaded, world)),
+        None => Ok(world),
     }
+}
+
+/// Reads an evening and puts it on the floor.
+pub(crate) fn load_evening(input: &Input) -> Result<(Loaded, World), Stop> {
+    let loaded = load_file(&input.file, input.option.clone(), &input.over)?;
+    let world = on_the_floor(&loaded)?;
+    Ok((loaded, world))
 }
 
 /// Reads a file.
@@ -214,16 +231,18 @@ fn load_file(file: &str, option: Option<String>, over: &Over) -> Result<Loaded, 
 /// No plan is larger, in bytes.
 const LARGEST_FILE: u64 = 1_000_000;
 
+/// Why a file cannot be read.
+fn cannot_read(e: std::io::Error) -> String {
+    if e.kind() == std::io::ErrorKind::NotFound {
+        "there is no such file".into()
+    } else {
+        e.to_string()
+    }
+}
+
 /// A text file; nothing that never ends.
 fn from_disk(path: &str) -> Result<String, String> {
-    let cannot = |e: std::io::Error| {
-        if e.kind() == std::io::ErrorKind::NotFound {
-            "there is no such file".to_string()
-        } else {
-            e.to_string()
-        }
-    };
-    let there = std::fs::metadata(path).map_err(cannot)?;
+    let there = std::fs::metadata(path).map_err(cannot_read)?;
     if there.is_dir() {
         return Err("it is a folder".into());
     }
@@ -233,7 +252,7 @@ fn from_disk(path: &str) -> Result<String, String> {
     let mut bytes = vec![];
     std::fs::File::open(path)
         .and_then(|f| f.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
-        .map_err(cannot)?;
+        .map_err(cannot_read)?;
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(format!("it is larger than any plan (over {} MB)", LARGEST_FILE / 1_000_000));
     }

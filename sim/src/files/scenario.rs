@@ -20,7 +20,7 @@ pub struct Asked {
     pub occasion: Option<Occasion>,
     /// The option to put in force.
     pub option: Option<String>,
-    /// Limits over the file's: keys of `[limits]` (`jam_risk`, `wait/food`) and values as a file
+    /// Limits over the file's: keys of `[limits]` (`jammed`, `wait/food`) and values as a file
     /// writes them. Mistakes in them are found by [`super::check_limits`], not when a file is read.
     pub limits: Vec<(String, String)>,
 }

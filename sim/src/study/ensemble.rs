@@ -9,6 +9,7 @@ use crate::base::units::{TICKS, seconds};
 use crate::crowd::measure::{COARSE, Cause, PRESENCE_BIN, Tally};
 use crate::crowd::trial::{Keep, run};
 use crate::floor::world::{PinchId, PlaceId, SpotId, World};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -19,7 +20,7 @@ const BATCH: u32 = 64;
 const RESAMPLES: u32 = 400;
 
 /// One trial, without its rasters.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Summary {
     /// What was counted, with empty rasters.
     pub tally: Tally,
@@ -34,6 +35,7 @@ pub struct Summary {
 }
 
 /// Many trials of one world.
+#[derive(Serialize, Deserialize)]
 pub struct Ensemble {
     /// Trials, in order.
     pub trials: Vec<Summary>,
@@ -107,7 +109,8 @@ impl Ensemble {
         }
     }
 
-    fn add(&mut self, mut tally: Tally) {
+    /// Adds a trial.
+    pub fn add(&mut self, mut tally: Tally) {
         sum_into(&mut self.lost_cells, &std::mem::take(&mut tally.lost_cells));
         for (bin, cells) in std::mem::take(&mut tally.presence).iter().enumerate() {
             if self.presence.len() <= bin {
@@ -127,6 +130,23 @@ impl Ensemble {
         let lost = tally.lost.values().sum::<u64>() as f64 / TICKS as f64;
         let waited = tally.waits.iter().flatten().map(|&w| seconds(w)).sum();
         self.trials.push(Summary { jams, jammed, lost, waited, tally });
+    }
+
+    /// Adds trials of the same world and seed that were played apart, and come after these.
+    pub fn join(&mut self, later: Ensemble) {
+        self.trials.extend(later.trials);
+        sum_into(&mut self.lost_cells, &later.lost_cells);
+        if self.presence.len() < later.presence.len() {
+            self.presence.resize(later.presence.len(), vec![]);
+        }
+        self.presence.iter_mut().zip(&later.presence).for_each(|(sum, bin)| sum_into(sum, bin));
+        sum_into(&mut self.inside, &later.inside);
+        for (key, n) in later.jam_bins {
+            *self.jam_bins.entry(key).or_default() += n;
+        }
+        for (key, n) in later.lost_near {
+            *self.lost_near.entry(key).or_default() += n;
+        }
     }
 
     /// Number of trials.
@@ -295,9 +315,9 @@ impl Ensemble {
     }
 }
 
-fn sum_into(total: &mut Vec<u64>, add: &[u32]) {
+fn sum_into<N: Copy + Into<u64>>(total: &mut Vec<u64>, add: &[N]) {
     if total.len() < add.len() {
         total.resize(add.len(), 0);
     }
-    total.iter_mut().zip(add).for_each(|(t, a)| *t += u64::from(*a));
+    total.iter_mut().zip(add).for_each(|(t, &a)| *t += a.into());
 }

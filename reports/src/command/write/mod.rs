@@ -5,5 +5,6 @@ pub(crate) mod terminal;
 pub(crate) mod progress;
 pub(crate) mod beside;
 pub(crate) mod folder;
+pub(crate) mod one_file;
 pub(crate) mod traces;
 pub(crate) mod out;

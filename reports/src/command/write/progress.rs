@@ -27,6 +27,13 @@ impl Progress {
         Progress { bar, endless: OnceLock::new() }
     }
 
+    /// Says something above the bar, to whoever waits.
+    pub(crate) fn say(&self, text: impl FnOnce() -> String) {
+        if !self.bar.is_hidden() {
+            self.bar.println(text());
+        }
+    }
+
     /// Takes the bar away. What was computed is worth nothing if an evening would not have ended.
     pub(crate) fn finish(&self) -> Result<(), Stop> {
         self.bar.finish_and_clear();

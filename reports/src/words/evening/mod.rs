@@ -141,6 +141,11 @@ pub fn sentence(world: &World, e: &Evening) -> String {
     }
 }
 
+/// What the first evenings show, while the others are played.
+pub fn first_look(world: &World, e: &Evening, evenings: usize) -> String {
+    format!("First look, {evenings} evenings: {}", sentence(world, e))
+}
+
 /// What a calm evening is like.
 fn calm(world: &World, e: &Evening) -> String {
     match (e.jams_first(), e.jammed.value) {

@@ -6,10 +6,11 @@ use crate::base::units::Tick;
 use crate::crowd::bodies::Doing;
 use crate::evening::scenario::Serves;
 use crate::floor::world::{PinchId, PlaceId, SpotId, World};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// Why somebody is held up: what the person at the head of the chain is doing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Cause {
     /// In line at a spot.
     Line(SpotId),
@@ -33,7 +34,7 @@ impl Cause {
 }
 
 /// A jam: what lasted, with short pauses, anywhere in the house.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Jam {
     /// The spot where it lasted longest.
     pub pinch: PinchId,
@@ -77,7 +78,7 @@ pub enum Traces {
 }
 
 /// What a trial leaves behind.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Tally {
     /// Trial number.
     pub trial: u32,

@@ -156,7 +156,7 @@ fn floor_each(world: &World) -> Estimate {
     Estimate::exact(world.clear_floor / f64::from(world.scenario.guests.max(1)))
 }
 
-/// In words a limit can be named by: "jam risk: hall".
+/// In words a limit can be named by: "jammed: hall".
 pub fn name(world: &World, subject: &Subject) -> String {
     match subject {
         Subject::Jammed(None) => "jammed".into(),
