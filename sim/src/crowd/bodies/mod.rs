@@ -292,6 +292,11 @@ impl Reach {
     pub fn standing_within(meters: f64, now: Tick) -> Reach {
         Reach { walking: FARTHEST, standing: units(meters), now }
     }
+
+    /// So many meters for those under way at a moment, and for those who stand.
+    pub fn around(walking: f64, standing: f64, now: Tick) -> Reach {
+        Reach { walking: units(walking), standing: units(standing), now }
+    }
 }
 
 fn units(meters: f64) -> i32 {

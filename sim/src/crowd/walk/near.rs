@@ -108,7 +108,12 @@ pub(super) fn look_around(
     let me = &floor.bodies[id];
     let at = me.at(now);
     let reach = length + CORE + 2.0 * ROUNDS;
-    floor.near(me.to, reach_of_eyes(me, now), id, |other| {
+    // who comes is near within a step to either side of where it ends, who sits within the piece
+    let eyes = match now < me.end {
+        true => Reach::ALL,
+        false => Reach::around(reach + 2.0 * LONGEST, reach + SEAT_AWAY, now),
+    };
+    floor.near(me.to, eyes, id, |other| {
         let (there, rel, squared) = seen_from(at, other, now);
         // who sits is near also where the seat is, and who squeezes where they get to
         let spreads = other.body.doing() == Doing::Sit || !other.body.path.is_empty();
@@ -117,6 +122,9 @@ pub(super) fn look_around(
         }
     });
 }
+
+/// The seat of somebody who sits is nearer to their feet than this, in meters.
+const SEAT_AWAY: f64 = 1.0;
 
 /// How far a walker looks: nobody minds those who stand far off.
 fn reach_of_eyes(me: &Body, now: Tick) -> Reach {
@@ -280,6 +288,10 @@ fn segments_apart(a: Segment, b: Segment) -> f64 {
     ends.min(point_to_segment(b.0, a.0, a.1)).min(point_to_segment(b.1, a.0, a.1))
 }
 
+fn apart(a: (f64, f64), b: (f64, f64)) -> f64 {
+    ((a.0 - b.0) * (a.0 - b.0) + (a.1 - b.1) * (a.1 - b.1)).sqrt()
+}
+
 type Segment = ((f64, f64), (f64, f64));
 
 /// Whether a point is at least `keep` from where everybody but two is and goes, and from their
@@ -292,7 +304,9 @@ pub(super) fn is_free_of_others(
     but: BodyId,
     keep: f64,
 ) -> bool {
-    near.iter().filter(|n| n.id != but).all(|n| {
+    let reach = points.iter().map(|p| apart(p.meters(), from)).fold(0.0, f64::max);
+    let could_meet = |n: &&Near| n.squeezing || n.distance <= reach + n.goes + keep + ROUNDS;
+    near.iter().filter(|n| n.id != but).filter(could_meet).all(|n| {
         let start = (from.0 + n.rel.0, from.1 + n.rel.1);
         let theirs: Vec<(f64, f64)> = std::iter::once(start).chain(n.route(floor)).collect();
         points.windows(2).all(|w| {
