@@ -134,6 +134,20 @@ pub fn headcount(
     .ok()
 }
 
+/// The same at a glance: for what is told by [`headcount`] if it looks promising.
+pub fn glance(
+    loaded: &Loaded,
+    edits: &Edits,
+    (seed, evenings): (u64, u32),
+    watch: &dyn Watch,
+) -> Option<Whole> {
+    let (plan, scenario) = loaded.with(edits).ok()?;
+    let effort =
+        Search { spend: Search::QUICK.spend.min(Search::beside(evenings).spend), ..Search::QUICK };
+    let asked = Headcount { place: None, all_grades: false, seed, effort };
+    capacity(&plan, &scenario, asked, watch).ok()?.guests()
+}
+
 /// Entrants with their houses, as far as they work on the floor.
 pub fn entered<T>(
     world: &World,

@@ -155,9 +155,9 @@ impl Race {
 const RACING: u32 = 2_000_000;
 
 impl Race {
-    /// Races all variants but the first, which takes part in every round: each round the better
-    /// half by the score stays and plays as many evenings again as it has, until at most `keep` are
-    /// left. Returns who is left, best first, and for every variant its mean minutes more than the
+    /// Races all variants but the first, which takes part in every round: the best by the score
+    /// stay, a third after the first round and half after each later one, and play as many evenings
+    /// again as they have, until `keep` are left at most. Returns who is left, best first, and for every variant its mean minutes more than the
     /// first over the evenings it was raced for, with their number. To be picked makes a figure
     /// look better than it is: what is told of the best has to come from other evenings. Of
     /// variants that are `alike` only the better one is among the last.
@@ -169,11 +169,9 @@ impl Race {
         watch: &dyn Watch,
     ) -> (Vec<usize>, Vec<(f64, usize)>) {
         let mut left: Vec<usize> = (1..self.worlds.len()).collect();
-        watch.expect(
-            u64::from(rounds(left.len(), keep)) * u64::from(first) * (left.len() as u64 / 2 + 1),
-        );
+        watch.expect(evenings_of_a_race(left.len(), keep, first));
         let (mut from, mut to) = (RACING, RACING + first);
-        loop {
+        for round in 0.. {
             let playing: Vec<usize> = std::iter::once(0).chain(left.iter().copied()).collect();
             self.play(&playing, from..to, watch);
             let scores: BTreeMap<usize, (f64, f64)> = left
@@ -184,13 +182,12 @@ impl Race {
                 let ((s, m), (t, n)) = (scores[a], scores[b]);
                 s.total_cmp(&t).then(m.total_cmp(&n)).then(a.cmp(b))
             });
+            left = leaders_first(&left, alike);
+            left.truncate(stay(left.len(), keep, round));
             if left.len() <= keep {
                 left = distinct(&left, alike);
                 break;
             }
-            let half = left.len().div_ceil(2).max(keep);
-            left = leaders_first(&left, alike);
-            left.truncate(half);
             (from, to) = (to, to + (to - RACING));
         }
         let raced = (0..self.worlds.len())
@@ -218,14 +215,24 @@ pub fn distinct(ranked: &[usize], alike: &dyn Fn(usize, usize) -> bool) -> Vec<u
     })
 }
 
-/// Rounds until at most `keep` of so many are left.
-fn rounds(mut many: usize, keep: usize) -> u32 {
-    let mut rounds = 1;
-    while many > keep {
-        many = many.div_ceil(2).max(keep);
-        rounds += 1;
+/// How many of so many stay after a round. Most changes do nothing or harm, and a few evenings on
+/// the same guests show it.
+fn stay(many: usize, keep: usize, round: u32) -> usize {
+    many.div_ceil(if round == 0 { 3 } else { 2 }).max(keep).min(many)
+}
+
+/// Evenings of all variants until `keep` of so many are left.
+fn evenings_of_a_race(mut many: usize, keep: usize, first: u32) -> u64 {
+    let (mut evenings, mut round, mut length) = (0, 0, u64::from(first));
+    loop {
+        evenings += length * (many as u64 + 1);
+        many = stay(many, keep, round);
+        if many <= keep {
+            return evenings;
+        }
+        length = if round == 0 { length } else { 2 * length };
+        round += 1;
     }
-    rounds
 }
 
 /// Share of resamples of some differences whose mean is below 0; half of those at 0.
