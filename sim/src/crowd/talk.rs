@@ -110,13 +110,14 @@ impl Talk {
             return self.sit_in(open[pick], who);
         }
         let wish = chance.group_size(world.scenario.talk.rate, world.scenario.talk.most);
+        let standing: Vec<(f64, f64)> = self.standing().collect();
         for _ in 0..TRIES {
-            let Some(stand) = self.fresh(world, from, chance) else {
+            let Some(stand) = fresh(world, &standing, from, chance) else {
                 continue;
             };
             let facing = TWELFTH[chance.below(12) as usize];
             for size in (1..=wish.min(5)).rev() {
-                if let Some(group) = self.circle(world, stand, size as usize, facing) {
+                if let Some(group) = circle(world, &standing, stand, size as usize, facing) {
                     let id = self.add(group);
                     return self.sit_in(id, who);
                 }
@@ -186,60 +187,64 @@ impl Talk {
         stand.pull * people * COMPANY * 4 / (4 + meters_away(world, stand.target, from))
     }
 
-    /// Draws a stand where a new circle could be: by pull, and less often the farther it is. `None`
-    /// if that draw does not serve.
-    fn fresh(&self, world: &World, from: (f64, f64), chance: &mut Chance) -> Option<usize> {
-        let ticket = chance.below_long(world.stand_pulls.last().copied()?);
-        let stand = world.stand_pulls.partition_point(|&sum| sum <= ticket);
-        let s = &world.stands[stand];
-        let near = chance.happens(4.0 / (4.0 + meters_away(world, s.target, from) as f64));
-        let (x, y) = s.target.point.meters();
-        (near && self.standing().all(|p| squared(p, (x, y)) >= APART * APART)).then_some(stand)
-    }
-
     fn standing(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         self.groups.iter().flatten().flat_map(|g| g.places.iter()).map(|p| p.0.point.meters())
     }
+}
 
-    /// A circle of a size round a stand, its first place toward `facing`, or an arc at a perch, if
-    /// all its places are on free floor.
-    fn circle(
-        &self,
-        world: &World,
-        stand: usize,
-        size: usize,
-        facing: (f64, f64),
-    ) -> Option<Group> {
-        let (cx, cy) = world.stands[stand].target.point.meters();
-        let radius = RADIUS[size - 1];
-        let tight = world.stands[stand].free < KEPT_FREE;
-        if tight && size > 2 {
+/// Draws a stand where a new circle could be: by pull, and less often the farther it is. `None`
+/// if that draw does not serve.
+fn fresh(
+    world: &World,
+    standing: &[(f64, f64)],
+    from: (f64, f64),
+    chance: &mut Chance,
+) -> Option<usize> {
+    let ticket = chance.below_long(world.stand_pulls.last().copied()?);
+    let stand = world.stand_pulls.partition_point(|&sum| sum <= ticket);
+    let s = &world.stands[stand];
+    let near = chance.happens(4.0 / (4.0 + meters_away(world, s.target, from) as f64));
+    let (x, y) = s.target.point.meters();
+    (near && standing.iter().all(|p| squared(*p, (x, y)) >= APART * APART)).then_some(stand)
+}
+
+/// A circle of a size round a stand, its first place toward `facing`, or an arc at a perch, if
+/// all its places are on free floor.
+fn circle(
+    world: &World,
+    standing: &[(f64, f64)],
+    stand: usize,
+    size: usize,
+    facing: (f64, f64),
+) -> Option<Group> {
+    let (cx, cy) = world.stands[stand].target.point.meters();
+    let radius = RADIUS[size - 1];
+    let tight = world.stands[stand].free < KEPT_FREE;
+    if tight && size > 2 {
+        return None;
+    }
+    let (places, unit) = match world.stands[stand].perch {
+        Some((ox, oy)) => (AT_PERCH[size - 1], ((oy, -ox), (ox, oy), 1.0)),
+        None => (AROUND[size - 1], (facing, (-facing.1, facing.0), radius)),
+    };
+    let ((ax, ay), (bx, by), scale) = unit;
+    let places = places.iter().map(|(a, b)| {
+        let (x, y) = (cx + scale * (ax * a + bx * b), cy + scale * (ay * a + by * b));
+        let fits = world.grid.clearance(x, y) >= FROM_WALL
+            && standing.iter().all(|p| squared(*p, (x, y)) >= APART * APART)
+            && (tight || world.is_good_to_stand(x, y))
+            && world.grid.is_clear_line((cx, cy), (x, y), 0.0);
+        if !fits
+            || (size > 1
+                && world.stands[stand].free - radius < KEPT_FREE - 0.25
+                && !tight
+                && too_near(world, x, y))
+        {
             return None;
         }
-        let standing: Vec<(f64, f64)> = self.standing().collect();
-        let (places, unit) = match world.stands[stand].perch {
-            Some((ox, oy)) => (AT_PERCH[size - 1], ((oy, -ox), (ox, oy), 1.0)),
-            None => (AROUND[size - 1], (facing, (-facing.1, facing.0), radius)),
-        };
-        let ((ax, ay), (bx, by), scale) = unit;
-        let places = places.iter().map(|(a, b)| {
-            let (x, y) = (cx + scale * (ax * a + bx * b), cy + scale * (ay * a + by * b));
-            let fits = world.grid.clearance(x, y) >= FROM_WALL
-                && (tight || world.is_good_to_stand(x, y))
-                && standing.iter().all(|p| squared(*p, (x, y)) >= APART * APART)
-                && world.grid.is_clear_line((cx, cy), (x, y), 0.0);
-            if !fits
-                || (size > 1
-                    && world.stands[stand].free - radius < KEPT_FREE - 0.25
-                    && !tight
-                    && too_near(world, x, y))
-            {
-                return None;
-            }
-            world.routes.target(&world.grid, x, y).map(|t| (t, None))
-        });
-        places.collect::<Option<Vec<_>>>().map(|places| Group { stand, places })
-    }
+        world.routes.target(&world.grid, x, y).map(|t| (t, None))
+    });
+    places.collect::<Option<Vec<_>>>().map(|places| Group { stand, places })
 }
 
 fn squared(a: (f64, f64), b: (f64, f64)) -> f64 {

@@ -218,6 +218,9 @@ fn on_seat(other: Neighbor, rel: (f64, f64), seen: Seen) -> Near {
 /// The least distance over the motion of the walker to `to` (from the walker, in meters) in `time`
 /// seconds, and of the other until both stand.
 pub(super) fn least_distance(n: &Near, to: (f64, f64), time: f64) -> f64 {
+    if n.rest <= 0.0 {
+        return origin_to_segment(n.rel, (n.rel.0 - to.0, n.rel.1 - to.1));
+    }
     let both = time.min(n.rest);
     let me_at = |t: f64| {
         if time > 0.0 { (to.0 * (t / time).min(1.0), to.1 * (t / time).min(1.0)) } else { to }
