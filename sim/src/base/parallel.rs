@@ -27,6 +27,9 @@ pub trait Watch: Sync {
     fn expect(&self, evenings: u64);
     /// One more is done.
     fn done(&self);
+    /// A search has found about where it will end: so many guests, and the word for what they are
+    /// to be. The answer can be another by some.
+    fn about(&self, _guests: u32, _word: &str) {}
     /// An evening would not have ended; the figures of the whole computation are worth nothing.
     fn endless(&self, which: Endless);
     /// Whether one would not have ended: the rest need not be played.

@@ -10,6 +10,8 @@ use std::sync::OnceLock;
 pub(crate) struct Progress {
     bar: ProgressBar,
     endless: OnceLock<Endless>,
+    /// Whether a first look was told: what comes after it is about other houses or grades.
+    looked: OnceLock<()>,
 }
 
 impl Progress {
@@ -24,7 +26,7 @@ impl Progress {
     }
 
     fn with(bar: ProgressBar) -> Progress {
-        Progress { bar, endless: OnceLock::new() }
+        Progress { bar, endless: OnceLock::new(), looked: OnceLock::new() }
     }
 
     /// Says something above the bar, to whoever waits.
@@ -50,6 +52,12 @@ impl Watch for Progress {
         self.bar.inc(1);
         if self.bar.length().is_some_and(|l| l < self.bar.position()) {
             self.bar.set_length(self.bar.position());
+        }
+    }
+
+    fn about(&self, guests: u32, word: &str) {
+        if self.looked.set(()).is_ok() {
+            self.say(|| format!("First look: {word} to about {guests} guests."));
         }
     }
 

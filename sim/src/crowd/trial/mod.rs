@@ -329,6 +329,16 @@ mod tests {
     }
 
     #[test]
+    fn an_evening_is_the_same_whether_ways_are_known_or_found_again() {
+        let mut world = house("");
+        let print = |world: &World| format!("{:?}", run(world, 7, 3, Keep::default()).0);
+        let first = print(&world);
+        assert_eq!(print(&world), first);
+        world.forget_ways();
+        assert_eq!(print(&world), first);
+    }
+
+    #[test]
     fn a_script_is_walked_from_stop_to_stop() {
         let script =
             "[[errand]]\nguests = 3\nstops = [\"bar\", \"powder\", \"leave\"]\nrepeat = 1\n";

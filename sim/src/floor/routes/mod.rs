@@ -114,6 +114,7 @@ impl House {
 
 /// The maps of the same house with other furniture: those of rooms that are as they were are shared,
 /// the others mended.
+#[derive(Clone)]
 struct Before {
     routes: Arc<Routes>,
     /// The nodes of the lattice that take another time to cross, or none any more.
@@ -182,6 +183,21 @@ impl Routes {
             narrow: OnceLock::new(),
             house,
             before,
+        }
+    }
+
+    /// The same with no maps made yet.
+    pub fn unasked(&self) -> Routes {
+        Routes {
+            house: self.house.clone(),
+            whole: self.whole.clone(),
+            openings: self.house.ways.iter().map(|way| way.then(OnceLock::new)).collect(),
+            regions: self.regions.clone(),
+            stands: self.stands.iter().map(Stand::unasked).collect(),
+            stands_of: self.stands_of.clone(),
+            passage_nodes: self.passage_nodes.clone(),
+            narrow: OnceLock::new(),
+            before: self.before.clone(),
         }
     }
 

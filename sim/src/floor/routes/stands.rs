@@ -26,6 +26,11 @@ pub(super) struct Stand {
 }
 
 impl Stand {
+    /// The same with no map made yet.
+    pub(super) fn unasked(&self) -> Stand {
+        Stand { map: OnceLock::new(), whole: OnceLock::new(), ..*self }
+    }
+
     pub(super) fn near(&self) -> Option<&Map> {
         Some(&self.map.get()?.map)
     }

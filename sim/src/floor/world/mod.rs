@@ -232,6 +232,11 @@ impl World {
         if problems.is_empty() { Ok(world) } else { Err(problems) }
     }
 
+    /// Drops the ways found so far; they are found again when asked for.
+    pub fn forget_ways(&mut self) {
+        self.routes = self.routes.unasked().into();
+    }
+
     /// Seconds at 1 m/s from a point to the way in; `None` if nobody gets there.
     pub fn to_entry(&self, x: f64, y: f64) -> Option<f64> {
         self.routes.to_opening(&self.grid, x, y, self.entry)

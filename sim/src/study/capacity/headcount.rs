@@ -175,16 +175,18 @@ impl Found {
 /// Plays evenings and tells what each showed of every limit, in the order asked.
 pub type Play<'a> = &'a mut dyn FnMut(&[Played]) -> Vec<Vec<Shown>>;
 
-/// Finds what each limit allows.
-pub fn find(limits: &[Bounded], budget: Budget, play: Play) -> Found {
+/// Finds what each limit allows; `about` hears where the first one seems to give out, after the first
+/// stage.
+pub fn find(limits: &[Bounded], budget: Budget, play: Play, about: &dyn Fn(f64)) -> Found {
     let mut search = Search { limits, budget, play, seen: BTreeMap::new() };
     let (located, looked) = search.locate();
     search.seen.clear();
+    let first = located.iter().filter_map(|l| l.near()).map(|n| n.0).fold(f64::INFINITY, f64::min);
+    about(first);
     let headcounts = search.choose(&located);
     for (&guests, &evenings) in &headcounts {
         search.show(guests, 0..evenings);
     }
-    let first = located.iter().filter_map(|l| l.near()).map(|n| n.0).fold(f64::INFINITY, f64::min);
     let limits = (0..limits.len()).map(|l| search.gives(l, located[l], first)).collect();
     Found { limits, looked, played: headcounts }
 }
@@ -484,7 +486,7 @@ mod tests {
             };
             asked.iter().map(of).collect()
         };
-        let found = find(&shares, budget, &mut play);
+        let found = find(&shares, budget, &mut play, &|_| ());
         assert!(
             matches!(found.limits[1], Gives::At { value, .. } if (6.0..14.0).contains(&value)),
             "{found:?}"
@@ -511,7 +513,7 @@ mod tests {
                 })
                 .collect()
         };
-        let found = find(&shares, budget, &mut play);
+        let found = find(&shares, budget, &mut play, &|_| ());
         assert!(
             matches!(found.limits[1], Gives::At { value, .. } if (32.5..35.5).contains(&value)),
             "{found:?}"

@@ -277,11 +277,14 @@ impl Search<'_, '_> {
         let most = self.most_at(grade, effort.follow);
         let budget = Budget { around: around.clamp(1, most), most, effort };
         let (subjects, watch) = (self.subjects, self.watch);
-        let houses = &mut *self.houses;
-        let found = find(&limits, budget, &mut |asked: &[Played]| {
-            houses.play(subjects, grade, asked, watch)
-        });
         let floor = self.whole_house.then(|| self.floor(grade));
+        let houses = &mut *self.houses;
+        let mut play = |asked: &[Played]| houses.play(subjects, grade, asked, watch);
+        let found = find(&limits, budget, &mut play, &|first| {
+            let floor = floor.and_then(Gives::value).unwrap_or(f64::INFINITY);
+            let about = first.min(floor).min(f64::from(most));
+            watch.about(about as u32, grade.word());
+        });
         let together = floor.map_or(found.together(), |f| least(found.together(), f));
         let each = self
             .subjects

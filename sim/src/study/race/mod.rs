@@ -151,6 +151,8 @@ impl Race {
     }
 }
 
+/// Variants played side by side.
+const AT_ONCE: usize = 8;
 /// Evenings of a race are numbered from here: none of the fresh ones at its end is among them.
 const RACING: u32 = 2_000_000;
 
@@ -173,7 +175,12 @@ impl Race {
         let (mut from, mut to) = (RACING, RACING + first);
         for round in 0.. {
             let playing: Vec<usize> = std::iter::once(0).chain(left.iter().copied()).collect();
-            self.play(&playing, from..to, watch);
+            for group in playing.chunks(AT_ONCE) {
+                self.play(group, from..to, watch);
+                // most will not be played again: their ways would fill the memory
+                let done = group.iter().filter(|&&v| round == 0 && v != 0);
+                done.for_each(|&v| self.worlds[v].forget_ways());
+            }
             let scores: BTreeMap<usize, (f64, f64)> = left
                 .iter()
                 .map(|&v| (v, (self.strain(v), self.against(v, 0).difference.value)))
@@ -183,7 +190,8 @@ impl Race {
                 s.total_cmp(&t).then(m.total_cmp(&n)).then(a.cmp(b))
             });
             left = leaders_first(&left, alike);
-            left.truncate(stay(left.len(), keep, round));
+            let out = left.split_off(stay(left.len(), keep, round));
+            out.into_iter().for_each(|v| self.worlds[v].forget_ways());
             if left.len() <= keep {
                 left = distinct(&left, alike);
                 break;
@@ -250,4 +258,29 @@ fn share_below(differences: &[f64], seed: u64) -> f64 {
         }
     });
     below.sum::<f64>() / f64::from(RESAMPLES)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_race_ends_when_the_best_are_found() {
+        // 58 changes and the house as it is: 8 evenings, 8 more, 16 more, 32 more
+        let (mut left, mut round) = (vec![58], 0);
+        while left[round] > 3 {
+            left.push(stay(left[round], 3, round as u32));
+            round += 1;
+        }
+        assert_eq!(left, [58, 20, 10, 5, 3]);
+        assert_eq!(evenings_of_a_race(58, 3, 8), 8 * 59 + 8 * 21 + 16 * 11 + 32 * 6);
+    }
+
+    #[test]
+    fn of_few_all_stay_and_one_round_is_played() {
+        for many in 0..=3 {
+            assert_eq!(stay(many, 3, 0), many);
+            assert_eq!(evenings_of_a_race(many, 3, 8), 8 * (many as u64 + 1));
+        }
+    }
 }
