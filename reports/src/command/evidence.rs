@@ -92,7 +92,10 @@ fn told(finding: &Finding) -> String {
 
 fn figures(row: &Row) -> String {
     let mark = if row.agrees() { " " } else { "!" };
-    let unit = if row.unit.is_empty() { String::new() } else { format!(" {}", row.unit) };
+    let unit = match row.unit {
+        "" | "%" => row.unit.to_string(),
+        unit => format!(" {unit}"),
+    };
     let deviation = row
         .expected
         .deviation(row.measured.value)

@@ -36,7 +36,7 @@ pub(super) const CHECKS: &[Check] = &[
     },
     Check {
         id: "D2",
-        title: "exits of 27 to 72 in: the flow never falls by more than 3 %",
+        title: "exits of 27 to 72 in: the flow never falls by more than 3%",
         source: "Liao et al. 2014",
         known: Known::Seen,
         measure: by_width,

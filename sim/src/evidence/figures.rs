@@ -30,7 +30,7 @@ pub(in crate::evidence) const CHECKS: &[Check] = &[
     },
     Check {
         id: "S1",
-        title: "how often a 95 % interval holds the truth: a share of evenings",
+        title: "how often a 95% interval holds the truth: a share of evenings",
         source: "synthetic truths",
         measure: shares,
         ..S

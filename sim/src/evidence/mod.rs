@@ -260,7 +260,7 @@ struct Listed {
 const EXPECTED_FAILURES: &[Listed] = &[Listed {
     id: "D3",
     what: &["leaf against none"],
-    reason: "a leaf and its lever take floor at their true size, which costs 10 % of the flow; so do about the boundary layers of the hydraulic model, 15 cm at the frame of a door and 20 cm along a wall (Nelson & Mowrer, SFPE Handbook, from memory); people in the experiment kept farther off",
+    reason: "a leaf and its lever take floor at their true size, which costs 10% of the flow; so do about the boundary layers of the hydraulic model, 15 cm at the frame of a door and 20 cm along a wall (Nelson & Mowrer, SFPE Handbook, from memory); people in the experiment kept farther off",
 }];
 
 /// All checks in the order of the table.

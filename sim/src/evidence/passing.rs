@@ -69,7 +69,7 @@ pub(super) const CHECKS: &[Check] = &[
     Check {
         id: "R7",
         title: "67 people in a corridor of 2 m, split 67:0, 45:22, 34:33: both flows together against the flow one way",
-        source: "larger than one way: Kretz et al. 2006, J. Stat. Mech. P10001; 4 % less at half and half: Navin & Wheeler 1969 in Buchmueller & Weidmann 2006, from memory",
+        source: "larger than one way: Kretz et al. 2006, J. Stat. Mech. P10001; 4% less at half and half: Navin & Wheeler 1969 in Buchmueller & Weidmann 2006, from memory",
         known: Known::Seen,
         measure: both_ways,
         ..R

@@ -201,8 +201,8 @@ fn mingling() -> Result<Vec<Row>, String> {
             .unwrap_or(f64::NAN)
     };
     Ok(vec![
-        Row::exact("5 %", "m", Expected::Beside(0.39), at(0.05)),
+        Row::exact("5%", "m", Expected::Beside(0.39), at(0.05)),
         Row::exact("median", "m", Expected::Beside(0.60), at(0.50)),
-        Row::exact("95 %", "m", Expected::Beside(0.91), at(0.95)),
+        Row::exact("95%", "m", Expected::Beside(0.91), at(0.95)),
     ])
 }

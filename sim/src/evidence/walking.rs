@@ -47,7 +47,7 @@ pub(super) const CHECKS: &[Check] = &[
     },
     Check {
         id: "W3",
-        title: "40 m at 1.33 m/s, give or take 5 %",
+        title: "40 m at 1.33 m/s, give or take 5%",
         source: "RiMEA test 1",
         known: Known::Memory,
         measure: || forty_meters(&[0.0], "1.33m/s", "1.33 m/s", Expected::Between(26.0, 34.0)),

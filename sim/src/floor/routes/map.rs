@@ -20,6 +20,10 @@ const NOWHERE: u32 = u32::MAX;
 /// have it added, those of nodes beside such nodes twice.
 const OFF_FLOOR: u32 = 1 << 30;
 
+/// Where more than one node in so many lost its time, all are found anew: to take a time away and
+/// find it again is twice the work.
+const WORTH_MENDING: usize = 8;
+
 /// Travel time over a rectangle of the lattice at 1 m/s.
 pub(super) struct Map {
     left: usize,
@@ -90,8 +94,10 @@ impl March<'_> {
         }
     }
 
-    /// Takes away the times that rested on floor that is gone or slower now, and tells whose.
-    fn forget(&mut self, changed: &[usize]) -> Vec<usize> {
+    /// Takes away the times that rested on floor that is gone or slower now, and tells whose; `None`
+    /// once it is less work to find all times anew.
+    fn forget(&mut self, changed: &[usize]) -> Option<Vec<usize>> {
+        let most = self.time.len() / WORTH_MENDING;
         let mut forgotten = vec![];
         let on_way = |time: &[u32], k: usize| time[k] < OFF_FLOOR;
         let mut doubtful: BinaryHeap<Reverse<(u32, usize)>> = changed
@@ -106,11 +112,14 @@ impl March<'_> {
             }
             self.time[k] = NOWHERE;
             forgotten.push(k);
+            if forgotten.len() > most {
+                return None;
+            }
             let beside = self.region.beside(k).chain(self.twin(k));
             let resting = beside.filter(|&n| on_way(&self.time, n) && self.time[n] > before);
             doubtful.extend(resting.map(|n| Reverse((self.time[n], n))));
         }
-        forgotten
+        Some(forgotten)
     }
 }
 
@@ -164,7 +173,9 @@ impl Map {
         let (ends, changed) = (on_region(to), on_region(changed));
         let time = before.to_vec();
         let mut march = March { grid, region, ends: &ends, time, open: BinaryHeap::new() };
-        let forgotten = march.forget(&changed);
+        let Some(forgotten) = march.forget(&changed) else {
+            return Map::solve(grid, region, to);
+        };
         for &k in ends.iter().chain(&changed).chain(&forgotten) {
             march.lower(k, march.time_by_neighbors(k));
         }

@@ -73,7 +73,7 @@ impl Effort {
     /// For the question how many: every limit is followed a third as far again as the first gives
     /// out.
     pub const WHOLE: Effort =
-        Effort { locate: 16, spend: 512, batch: 64, dense: true, follow: 1.3 };
+        Effort { locate: 24, spend: 512, batch: 64, dense: true, follow: 1.3 };
     /// A quick look: only the first limit matters.
     pub const QUICK: Effort =
         Effort { locate: 16, spend: 192, batch: 64, dense: false, follow: 1.0 };
