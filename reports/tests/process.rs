@@ -261,3 +261,17 @@ fn a_watched_run_answers_again_when_a_file_changes_and_says_what_is_wrong_with_i
     watching.wait().unwrap();
     assert_eq!(desk.hidden(), Vec::<String>::new());
 }
+
+#[test]
+fn a_watched_run_ends_when_nobody_reads() {
+    let desk = Desk::new();
+    let mut command =
+        desk.program(&["run", "plan.toml", "--guests", "4", "--trials", "30", "--watch"]);
+    let mut watching = command.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+    drop(watching.stdout.take());
+    let since = Instant::now();
+    while watching.try_wait().unwrap().is_none() {
+        assert!(since.elapsed() < Duration::from_secs(60), "it goes on for nobody");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}

@@ -11,6 +11,7 @@ again on another. What `merge` prints is what one `run` would have said.
 import argparse
 import subprocess
 import sys
+import uuid
 from pathlib import Path
 
 from dask.distributed import Client, LocalCluster, as_completed
@@ -24,7 +25,8 @@ def ranges(evenings, parts):
 
 def play(program, file, first, end, folder, more):
     """Plays one part on the worker this runs on; the file appears whole or not at all."""
-    part = Path(folder) / f"{first}-{end}.part"
+    # one that was begun before on a worker that is gone may still be written: it gets another name
+    part = Path(folder) / f"{first}-{end}-{uuid.uuid4().hex[:8]}.part"
     said = subprocess.run(
         [program, "run", file, "--trials", f"{first}..{end}", "--part", str(part), "--threads", "1", *more],
         capture_output=True, text=True,

@@ -66,9 +66,9 @@ fn parts_of_other_runs_are_refused_all_at_once_and_nothing_is_written() {
     assert_eq!((refused.code, refused.out.as_str()), (3, ""));
     for what in [
         "again: evening 2 is also in",
-        "evenings 4 to 4 are missing",
-        "seed: it has another seed",
-        "grade: something else was asked over the files",
+        "evening 4 is missing between",
+        "seed: it was played with a different seed than",
+        "grade: it was played with different options than",
         "cut: it is cut short or was changed",
         "notes.txt: it is no part of a run",
         "nothing: there is no such file",
@@ -87,4 +87,33 @@ fn a_part_replaces_only_a_part() {
     assert_eq!(play(&desk, "0..2", "part", &[]).code, 0);
     assert_eq!(play(&desk, "0..3", "part", &[]).code, 0);
     assert_eq!(merge(&desk, &["part"]).out, whole(&desk, "3"));
+}
+
+#[test]
+fn evenings_within_a_longer_part_are_told_once_and_nothing_is_missing() {
+    let desk = Desk::new();
+    for (trials, name) in [("0..6", "a"), ("1..3", "b"), ("6..8", "c")] {
+        play(&desk, trials, name, &[]);
+    }
+    let refused = merge(&desk, &["c", "b", "a"]);
+    assert!(refused.err.contains("b: evening 1 is also in"), "{}", refused.err);
+    assert!(!refused.err.contains("missing"), "{}", refused.err);
+    assert_eq!(merge(&desk, &["c", "a"]).out, whole(&desk, "8"));
+}
+
+#[test]
+fn the_same_files_elsewhere_are_the_same_files() {
+    const PLAN: &str = "format = 1\nroom = [{ name = \"den\", size = [12, 9] }]\n\
+        opening = [{ joins = [\"outside\", \"den\"], wall = \"south\" }]\n";
+    let (here, there) = (Desk::new().with("p.toml", PLAN), Desk::new().with("p.toml", PLAN));
+    let part = |desk: &Desk, trials: &str, name: &str| {
+        let (file, to) = (desk.at("p.toml"), here.at(name));
+        let args = ["run", &file, "--guests", "3", "--trials", trials, "--part", &to];
+        assert_eq!(desk.run(&args).code, 0);
+    };
+    part(&here, "0..2", "a");
+    part(&there, "2..4", "b");
+    let file = here.at("p.toml");
+    let args = ["run", &file, "--guests", "3", "--trials", "4", "--json"];
+    assert_eq!(merge(&here, &["b", "a"]).out, here.run(&args).out);
 }

@@ -24,6 +24,7 @@ use sim::base::parallel::Endless;
 use sim::evening::scenario::Occasion;
 use sim::files::{Asked, Loaded, Rejected, read};
 use sim::floor::world::World;
+use std::cell::Cell;
 use std::ffi::OsString;
 use std::io::{IsTerminal, Read, Write};
 
@@ -80,7 +81,9 @@ pub fn run_on(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> u8 {
-    let (out, err): (&mut dyn Write, &mut dyn Write) = (&mut Heard::by(out), &mut Heard::by(err));
+    let (gone, unheard) = (Cell::new(false), Cell::new(false));
+    let out: &mut dyn Write = &mut Heard { by: out, has_gone: &gone };
+    let err: &mut dyn Write = &mut Heard { by: err, has_gone: &unheard };
     let mut cli = match Cli::try_parse_from(args) {
         Ok(cli) => cli,
         Err(e) => {
@@ -98,7 +101,7 @@ pub fn run_on(
         output.terminal = terminal;
     }
     let result = match &cli.command {
-        Command::Run(args) if args.watch => ask::watch::watch(args, out, err),
+        Command::Run(args) if args.watch => ask::watch::watch(args, &|| gone.get(), out, err),
         Command::Run(args) => ask::run::run(args, out, err),
         Command::Merge(args) => ask::merge::merge(args, out, err),
         Command::Capacity(args) => ask::capacity::capacity(args, out, err),
@@ -124,23 +127,21 @@ pub fn run_on(
 /// Output that goes on without its reader.
 struct Heard<'a> {
     by: &'a mut dyn Write,
-    has_gone: bool,
+    has_gone: &'a Cell<bool>,
 }
 
 impl Heard<'_> {
-    fn by(by: &mut dyn Write) -> Heard<'_> {
-        Heard { by, has_gone: false }
-    }
-
     fn unless_gone<T>(&mut self, done: std::io::Result<T>, otherwise: T) -> std::io::Result<T> {
-        self.has_gone |= done.as_ref().is_err_and(|e| e.kind() == std::io::ErrorKind::BrokenPipe);
-        if self.has_gone { Ok(otherwise) } else { done }
+        if done.as_ref().is_err_and(|e| e.kind() == std::io::ErrorKind::BrokenPipe) {
+            self.has_gone.set(true);
+        }
+        if self.has_gone.get() { Ok(otherwise) } else { done }
     }
 }
 
 impl Write for Heard<'_> {
     fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
-        if self.has_gone {
+        if self.has_gone.get() {
             return Ok(bytes.len());
         }
         let done = self.by.write(bytes);
@@ -148,7 +149,7 @@ impl Write for Heard<'_> {
     }
 
     fn flush(&mut self) -> std::io::Result<()> {
-        if self.has_gone {
+        if self.has_gone.get() {
             return Ok(());
         }
         let done = self.by.flush();

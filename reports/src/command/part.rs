@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use sim::evening::scenario::Occasion;
 use sim::files::Asked;
+use sim::floor::world::World;
 use sim::study::ensemble::Ensemble;
 use std::io::Read;
 use std::ops::Range;
@@ -81,9 +82,8 @@ impl PartFile {
     pub(crate) fn write(self, part: &Part) -> Result<String, Stop> {
         let body = postcard::to_allocvec(part).map_err(|e| Stop::Write(e.to_string()))?;
         let told = format!(
-            "Wrote evenings {} to {} of seed {} to {}. `elbowroom merge` joins it with the others.",
-            part.trials.start,
-            part.trials.end - 1,
+            "Wrote {} of seed {} to {}. `elbowroom merge` joins it with the others.",
+            evenings(part.trials.clone()),
             part.common.seed,
             self.0.path().display()
         );
@@ -95,12 +95,34 @@ impl PartFile {
     }
 }
 
+/// "evening 3", "evenings 3 to 5".
+pub(crate) fn evenings(trials: Range<u32>) -> String {
+    match trials.len() {
+        1 => format!("evening {}", trials.start),
+        _ => format!("evenings {} to {}", trials.start, trials.end - 1),
+    }
+}
+
 impl Part {
+    /// Whether it holds evenings of a house: the ones it names, with what is counted at each spot.
+    pub(crate) fn is_of(&self, world: &World) -> bool {
+        let spots = world.spots.len();
+        self.evenings.seed == self.common.seed
+            && self.evenings.trials.iter().zip(self.trials.clone()).all(|(s, trial)| {
+                let t = &s.tally;
+                let by_spot = [t.served.len(), t.stood.len(), t.turned_away.len(), t.longest.len()];
+                t.trial == trial
+                    && by_spot.iter().chain(&[t.waits.len(), t.lines.len()]).all(|n| *n == spots)
+            })
+    }
+
     /// Reads a part, or tells why it is none.
     pub(crate) fn read(path: &Path) -> Result<Part, String> {
         let whole = bytes(path)?;
         let Some(rest) = whole.strip_prefix(format!("{}\n", PARTS.head).as_bytes()) else {
-            return Err("it is no part of a run; `elbowroom run FILE --part` writes one".into());
+            return Err(
+                "it is no part of a run; `elbowroom run FILE --part PART` writes one".into()
+            );
         };
         let (sum, body) = rest.split_at_checked(32).ok_or("it is cut short; play it again")?;
         if Sha256::digest(body).as_slice() != sum {

@@ -2,7 +2,7 @@
 
 use crate::command::args::Merge;
 use crate::command::ask::run::Told;
-use crate::command::part::{Common, Part};
+use crate::command::part::{Common, Part, evenings};
 use crate::command::write::folder::choose;
 use crate::command::{Stop, on_the_floor};
 use sim::base::parallel::{in_order, with_threads};
@@ -31,6 +31,9 @@ pub(crate) fn merge(args: &Merge, out: &mut dyn Write, err: &mut dyn Write) -> R
         return Err(Stop::Parts(others));
     }
     let range = parts[0].1.trials.start..parts[parts.len() - 1].1.trials.end;
+    if !args.output.quiet {
+        writeln!(err, "Merging {} of seed {}.", evenings(range.clone()), common.seed)?;
+    }
     let mut trials = Ensemble::new(common.seed);
     parts.into_iter().for_each(|(_, part)| trials.join(part.evenings));
     Told { loaded: &loaded, world: &world, trials: &trials, range, threads: args.threads }.tell(
@@ -56,64 +59,80 @@ fn in_turn(paths: &[PathBuf]) -> Result<Vec<(PathBuf, Part)>, Stop> {
     parts.retain(|(path, part)| {
         let differs = one.as_ref().and_then(|(first, one)| {
             let how = difference(one, &part.common)?;
-            Some(format!("{}: {how} than in {}", path.display(), first.display()))
+            Some(format!("{}: {how} {}", path.display(), first.display()))
         });
         let is_of_one_run = differs.is_none();
         problems.extend(differs);
         is_of_one_run
     });
     parts.sort_by_key(|(_, part)| (part.trials.start, part.trials.end));
-    for pair in parts.windows(2) {
-        let [(before, a), (after, b)] = pair else { continue };
-        let (before, after) = (before.display(), after.display());
-        if b.trials.start < a.trials.end {
-            problems.push(format!(
-                "{after}: evening {} is also in {before}; leave one of them out",
-                b.trials.start
-            ));
-        } else if b.trials.start > a.trials.end {
-            problems.push(format!(
-                "evenings {} to {} are missing between {before} and {after}; play them with --trials {}..{}",
-                a.trials.end,
-                b.trials.start - 1,
-                a.trials.end,
-                b.trials.start
-            ));
-        }
-    }
+    problems.extend(gaps(&parts));
     if problems.is_empty() && !parts.is_empty() { Ok(parts) } else { Err(Stop::Parts(problems)) }
+}
+
+/// Evenings that are in two parts, or in none though there are some before and after.
+fn gaps(parts: &[(PathBuf, Part)]) -> Vec<String> {
+    let mut problems = vec![];
+    let mut so_far: Option<&(PathBuf, Part)> = None;
+    for next in parts {
+        let (from, after) = (next.1.trials.start, next.0.display());
+        if let Some((before, part)) = so_far {
+            let (end, before) = (part.trials.end, before.display());
+            if from < end {
+                problems
+                    .push(format!("{after}: evening {from} is also in {before}; leave one out"));
+            } else if from > end {
+                problems.push(format!(
+                    "{} missing between {before} and {after}; play what is missing with --trials {end}..{from}",
+                    are(end, from)
+                ));
+            }
+        }
+        so_far = so_far.filter(|s| s.1.trials.end > next.1.trials.end).or(Some(next));
+    }
+    problems
+}
+
+/// "evening 3 is", "evenings 3 to 5 are".
+fn are(from: u32, end: u32) -> String {
+    let verb = if end - from == 1 { "is" } else { "are" };
+    format!("{} {verb}", evenings(from..end))
 }
 
 /// How two parts are not of one run.
 fn difference(a: &Common, b: &Common) -> Option<&'static str> {
-    let names = |c: &Common| c.texts.iter().map(|t| t.0.clone()).collect::<Vec<_>>();
+    let texts = |c: &Common| c.texts.iter().map(|t| t.1.clone()).collect::<Vec<_>>();
     match () {
-        _ if a.version != b.version => Some("it is from another version of elbowroom"),
-        _ if a.file != b.file || names(a) != names(b) => Some("it is about other files"),
-        _ if a.texts != b.texts => Some("its files say something else"),
-        _ if a.asked != b.asked => Some("something else was asked over the files"),
-        _ if a.seed != b.seed => Some("it has another seed"),
+        _ if a.version != b.version => Some("it was played with a different version than"),
+        _ if texts(a) != texts(b) => Some("it was played from different files than"),
+        _ if a.asked != b.asked => Some("it was played with different options than"),
+        _ if a.seed != b.seed => Some("it was played with a different seed than"),
         _ => None,
     }
 }
 
-/// Parts whose first evening is another where this program plays it.
+/// Parts that this program would not have written: their first or last evening is another one when
+/// it is played here, or what they hold is not of this house.
 fn from_other_builds(world: &World, parts: &[(PathBuf, Part)]) -> Vec<String> {
     let problem = |(path, part): &(PathBuf, Part)| {
-        let (tally, _) = run(world, part.common.seed, part.trials.start, Keep::default());
-        let mut here = Ensemble::new(part.common.seed);
-        here.add(tally);
-        let written = |e: &Ensemble| e.trials.first().map(postcard::to_allocvec);
-        let same = written(&here) == written(&part.evenings);
-        (!same).then(|| {
-            format!(
-                "{}: evening {} is another one when this program plays it; use one build for all parts",
-                path.display(),
-                part.trials.start
-            )
-        })
+        let differs = [part.trials.start, part.trials.end - 1]
+            .into_iter()
+            .find(|&trial| !part.is_of(world) || !is_same(world, part, trial))?;
+        Some(format!(
+            "{}: this program plays a different evening {differs}; use the same build for all parts",
+            path.display()
+        ))
     };
     in_order(parts, problem, &|| ()).into_iter().flatten().collect()
+}
+
+/// Whether an evening of a part is the same when it is played here.
+fn is_same(world: &World, part: &Part, trial: u32) -> bool {
+    let (tally, _) = run(world, part.common.seed, trial, Keep::default());
+    let mut here = Ensemble::new(part.common.seed);
+    here.add(tally);
+    let there = part.evenings.trials.get((trial - part.trials.start) as usize);
+    here.trials.first().map(postcard::to_allocvec) == there.map(postcard::to_allocvec)
 }
 
 #[cfg(test)]
@@ -150,6 +169,6 @@ furniture = [{ kind = "bar", room = "hall", north = 0 }]
         let world = World::new(loaded.plan, loaded.scenario).unwrap();
         assert_eq!(from_other_builds(&world, &[part(&world, 1, 1)]), Vec::<String>::new());
         let told = from_other_builds(&world, &[part(&world, 1, 2)]);
-        assert!(told.len() == 1 && told[0].contains("evening 3 is another one"), "{told:?}");
+        assert!(told.len() == 1 && told[0].contains("a different evening 3"), "{told:?}");
     }
 }

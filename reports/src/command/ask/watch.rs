@@ -24,12 +24,20 @@ const AT_ONCE: u32 = 64;
 /// Files by path, as they were read.
 type Texts = BTreeMap<String, Result<String, String>>;
 
-/// Answers, and again with every change, until interrupted.
-pub(crate) fn watch(args: &Run, out: &mut dyn Write, err: &mut dyn Write) -> Result<(), Stop> {
+/// Answers, and again with every change, until interrupted or until nobody reads.
+pub(crate) fn watch(
+    args: &Run,
+    has_gone: &dyn Fn() -> bool,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<(), Stop> {
     loop {
         let texts = once(args, out, err)?;
         writeln!(out, "\nWatching {}; Ctrl-C ends it.", names(&texts))?;
         out.flush()?;
+        if has_gone() {
+            return Ok(());
+        }
         let changed = loop {
             match changed(&texts) {
                 Some(name) => break name,

@@ -308,7 +308,8 @@ pub(super) fn is_free_of_others(
     keep: f64,
 ) -> bool {
     let reach = points.iter().map(|p| apart(p.meters(), from)).fold(0.0, f64::max);
-    let could_meet = |n: &&Near| n.squeezing || n.distance <= reach + n.goes + keep + ROUNDS;
+    let spreads = |n: &Near| n.squeezing || n.doing == Doing::Sit;
+    let could_meet = |n: &&Near| spreads(n) || n.distance <= reach + n.goes + keep + ROUNDS;
     near.iter().filter(|n| n.id != but).filter(could_meet).all(|n| {
         let start = (from.0 + n.rel.0, from.1 + n.rel.1);
         let theirs: Vec<(f64, f64)> = std::iter::once(start).chain(n.route(floor)).collect();

@@ -137,6 +137,9 @@ const COATS_OVER: [f64; 3] = [2.0, 10.0, 20.0];
 /// 2009); receptions with food are ample at 10 and tight at 6 (meetings trade press).
 const CLEAR_FLOOR: [f64; 3] = [16.0, 10.0, 6.0];
 
+/// So much milder is the wait of a grade than that of the one before, about.
+const MILDER: f64 = 2.0;
+
 /// The grade asked for, and what the file says over its bounds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limits {
@@ -157,11 +160,13 @@ impl Default for Limits {
 impl Limits {
     /// The bound of a limit for a grade and an evening of so many seconds; `None` where nothing
     /// bounds it. What is said replaces the bound of the grade it is said for; easier grades are at
-    /// least as strict as that, fuller ones at most.
+    /// least as strict as that, fuller ones at most: where there are no usual bounds, each twice as
+    /// mild as the one before, as waits are.
     pub fn bound(&self, limit: Limit, grade: Grade, lasts: f64) -> Option<f64> {
         let usual = limit.usual(grade, lasts);
         let (Some(&said), Some(usual)) = (self.said.get(&limit), usual) else {
-            return self.said.get(&limit).copied().or(usual);
+            let milder = (grade as i32 - self.said_for as i32).max(0);
+            return self.said.get(&limit).map(|said| said * MILDER.powi(milder)).or(usual);
         };
         let is_stricter = grade < self.said_for;
         Some(match grade == self.said_for {
@@ -207,6 +212,6 @@ mod tests {
         let glasses = Limit::Wait(Serves::Glasses);
         assert_eq!(bounds(&Limits::default(), glasses), None);
         let limits = Limits { said: [(glasses, 60.0)].into(), ..Limits::default() };
-        assert_eq!(bounds(&limits, glasses), Some([60.0; 3]));
+        assert_eq!(bounds(&limits, glasses), Some([60.0, 60.0, 120.0]));
     }
 }

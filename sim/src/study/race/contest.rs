@@ -124,14 +124,7 @@ pub fn headcount(
     (seed, evenings): (u64, u32),
     watch: &dyn Watch,
 ) -> Option<Capacity> {
-    let (plan, scenario) = loaded.with(edits).ok()?;
-    capacity(
-        &plan,
-        &scenario,
-        Headcount { place: None, all_grades: false, seed, effort: Search::beside(evenings) },
-        watch,
-    )
-    .ok()
+    searched(loaded, edits, seed, Search::beside(evenings), watch)
 }
 
 /// The same at a glance: for what is told by [`headcount`] if it looks promising.
@@ -141,11 +134,26 @@ pub fn glance(
     (seed, evenings): (u64, u32),
     watch: &dyn Watch,
 ) -> Option<Whole> {
+    let (quick, full) = (Search::QUICK, Search::beside(evenings));
+    let effort = Search {
+        locate: quick.locate.min(full.locate),
+        spend: quick.spend.min(full.spend),
+        batch: quick.batch.min(full.batch),
+        ..quick
+    };
+    searched(loaded, edits, seed, effort, watch)?.guests()
+}
+
+fn searched(
+    loaded: &Loaded,
+    edits: &Edits,
+    seed: u64,
+    effort: Search,
+    watch: &dyn Watch,
+) -> Option<Capacity> {
     let (plan, scenario) = loaded.with(edits).ok()?;
-    let effort =
-        Search { spend: Search::QUICK.spend.min(Search::beside(evenings).spend), ..Search::QUICK };
     let asked = Headcount { place: None, all_grades: false, seed, effort };
-    capacity(&plan, &scenario, asked, watch).ok()?.guests()
+    capacity(&plan, &scenario, asked, watch).ok()
 }
 
 /// Entrants with their houses, as far as they work on the floor.
