@@ -119,12 +119,8 @@ impl Ensemble {
             sum_into(&mut self.presence[bin], cells);
         }
         sum_into(&mut self.inside, &tally.inside);
-        std::mem::take(&mut tally.jam_bins)
-            .into_iter()
-            .for_each(|(key, n)| *self.jam_bins.entry(key).or_default() += u64::from(n));
-        std::mem::take(&mut tally.lost_near)
-            .into_iter()
-            .for_each(|(key, n)| *self.lost_near.entry(key).or_default() += n);
+        count_into(&mut self.jam_bins, std::mem::take(&mut tally.jam_bins));
+        count_into(&mut self.lost_near, std::mem::take(&mut tally.lost_near));
         let jams = tally.jams.iter().filter(|j| !j.leaving).count() as u32;
         let jammed = tally.jammed.values().copied().max().unwrap_or(0);
         let lost = tally.lost.values().sum::<u64>() as f64 / TICKS as f64;
@@ -141,12 +137,8 @@ impl Ensemble {
         }
         self.presence.iter_mut().zip(&later.presence).for_each(|(sum, bin)| sum_into(sum, bin));
         sum_into(&mut self.inside, &later.inside);
-        for (key, n) in later.jam_bins {
-            *self.jam_bins.entry(key).or_default() += n;
-        }
-        for (key, n) in later.lost_near {
-            *self.lost_near.entry(key).or_default() += n;
-        }
+        count_into(&mut self.jam_bins, later.jam_bins);
+        count_into(&mut self.lost_near, later.lost_near);
     }
 
     /// Number of trials.
@@ -313,6 +305,10 @@ impl Ensemble {
         let per = TICKS as f64 * 60.0 * self.trials.len().max(1) as f64;
         self.lost_cells.iter().map(|&t| t as f64 / per).collect()
     }
+}
+
+fn count_into<K: Ord, N: Into<u64>>(total: &mut BTreeMap<K, u64>, add: BTreeMap<K, N>) {
+    add.into_iter().for_each(|(key, n)| *total.entry(key).or_default() += n.into());
 }
 
 fn sum_into<N: Copy + Into<u64>>(total: &mut Vec<u64>, add: &[N]) {

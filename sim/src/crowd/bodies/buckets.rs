@@ -17,8 +17,8 @@ pub(super) struct Entry {
 }
 
 impl Entry {
-    pub(super) fn of(body: &Body) -> Entry {
-        Entry { to: body.to, end: body.end, id: 0, walks: body.doing() == Doing::Walk }
+    pub(super) fn of(id: BodyId, body: &Body) -> Entry {
+        Entry { to: body.to, end: body.end, id: id as u32, walks: body.doing() == Doing::Walk }
     }
 }
 
@@ -37,9 +37,9 @@ impl Buckets {
         Buckets { squares: vec![vec![]; across * up], across, up, origin: grid.origin }
     }
 
-    pub(super) fn enter(&mut self, id: BodyId, entry: Entry) {
+    pub(super) fn enter(&mut self, entry: Entry) {
         let square = self.square(entry.to);
-        self.squares[square].push(Entry { id: id as u32, ..entry });
+        self.squares[square].push(entry);
     }
 
     pub(super) fn leave(&mut self, id: BodyId, at: Point) {
@@ -48,13 +48,13 @@ impl Buckets {
     }
 
     /// Somebody whose step ended at `from` before.
-    pub(super) fn moved(&mut self, id: BodyId, from: Point, entry: Entry) {
+    pub(super) fn moved(&mut self, from: Point, entry: Entry) {
         let (old, new) = (self.square(from), self.square(entry.to));
         if old != new {
-            self.leave(id, from);
-            self.enter(id, entry);
-        } else if let Some(b) = self.squares[old].iter_mut().find(|b| b.id as usize == id) {
-            *b = Entry { id: b.id, ..entry };
+            self.leave(entry.id as usize, from);
+            self.enter(entry);
+        } else if let Some(b) = self.squares[old].iter_mut().find(|b| b.id == entry.id) {
+            *b = entry;
         }
     }
 

@@ -351,7 +351,6 @@ impl Floor {
 
     /// Puts a body on the floor.
     pub fn enter(&mut self, body: Body) -> BodyId {
-        let entry = Entry::of(&body);
         let id = match self.free.pop() {
             Some(id) => {
                 self.bodies[id] = body;
@@ -365,7 +364,7 @@ impl Floor {
                 self.bodies.len() - 1
             }
         };
-        self.buckets.enter(id, entry);
+        self.buckets.enter(Entry::of(id, &self.bodies[id]));
         self.next_event[id] = Tick::MAX;
         self.inside += 1;
         id
@@ -392,15 +391,15 @@ impl Floor {
         let old = std::mem::replace(&mut body.to, to);
         (body.from, body.start, body.end) = (from, start, end);
         body.motion = Motion::of(from, to, end - start);
-        let entry = Entry::of(body);
-        self.buckets.moved(id, old, entry);
+        let entry = Entry::of(id, body);
+        self.buckets.moved(old, entry);
     }
 
     /// Changes what somebody is doing.
     pub fn does(&mut self, id: BodyId, doing: Doing) {
         self.bodies[id].doing = doing;
         if self.in_use[id] {
-            self.buckets.moved(id, self.bodies[id].to, Entry::of(&self.bodies[id]));
+            self.buckets.moved(self.bodies[id].to, Entry::of(id, &self.bodies[id]));
         }
     }
 

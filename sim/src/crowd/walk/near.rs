@@ -71,7 +71,8 @@ pub(super) fn look(floor: &Floor, id: BodyId, way: (f64, f64), now: Tick, found:
     let me = &floor.bodies[id];
     let at = me.at(now);
     let reach = me.pace * LONG_STEP + MEETS;
-    floor.near(me.to, reach_of_eyes(me, now), id, |other| {
+    let eyes = eyes(me, Reach::standing_within(SEES_STANDING, now), now);
+    floor.near(me.to, eyes, id, |other| {
         let (there, rel, squared) = seen_from(at, other, now);
         let walks = now < other.body.end || other.body.doing() == Doing::Walk;
         let range = if walks { SEES_WALKERS } else { SEES_STANDING };
@@ -109,10 +110,7 @@ pub(super) fn look_around(
     let at = me.at(now);
     let reach = length + CORE + 2.0 * ROUNDS;
     // who comes is near within a step to either side of where it ends, who sits within the piece
-    let eyes = match now < me.end {
-        true => Reach::ALL,
-        false => Reach::around(reach + 2.0 * LONGEST, reach + SEAT_AWAY, now),
-    };
+    let eyes = eyes(me, Reach::around(reach + 2.0 * LONGEST, reach + SEAT_AWAY, now), now);
     floor.near(me.to, eyes, id, |other| {
         let (there, rel, squared) = seen_from(at, other, now);
         // who sits is near also where the seat is, and who squeezes where they get to
@@ -126,9 +124,9 @@ pub(super) fn look_around(
 /// The seat of somebody who sits is nearer to their feet than this, in meters.
 const SEAT_AWAY: f64 = 1.0;
 
-/// How far a walker looks: nobody minds those who stand far off.
-fn reach_of_eyes(me: &Body, now: Tick) -> Reach {
-    if now < me.end { Reach::ALL } else { Reach::standing_within(SEES_STANDING, now) }
+/// How far somebody looks who stands where their step ended; before its end, all around it.
+fn eyes(me: &Body, reach: Reach, now: Tick) -> Reach {
+    if now < me.end { Reach::ALL } else { reach }
 }
 
 /// Where somebody is, where from `at`, and how far squared.
