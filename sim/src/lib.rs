@@ -8,4 +8,5 @@ pub mod files;
 pub mod floor;
 pub mod crowd;
 pub mod study;
+pub mod review;
 pub mod evidence;

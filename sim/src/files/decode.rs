@@ -257,6 +257,8 @@ impl Decoder {
         if !bounds.hold(figure) {
             let said = match &node.value {
                 Value::Text(text) => text.clone(),
+                Value::Whole(n) => n.to_string(),
+                Value::Real(x) => x.to_string(),
                 _ => figure.to_string(),
             };
             self.wrong(at, BadValue::OutOfBounds { said, bounds });

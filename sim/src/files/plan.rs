@@ -4,6 +4,7 @@ use super::decode::{Decoder, Table};
 use super::node::{Node, Value};
 use crate::base::units::{INCH, System};
 use crate::house::plan::catalog::{CATALOG, Kind};
+use crate::house::plan::made_of::{Core, Finish, MadeOf, Parking, Partition};
 use crate::house::plan::said::{
     Compass, Put, Said, SaidFurniture, SaidOpening, SaidRoom, SaidSide, SaidWindow, SaidZone, Shape,
 };
@@ -27,6 +28,10 @@ const MOST: [(&str, usize); 6] = [
     ("window", 300),
 ];
 
+/// Ceilings are between these, in meters (5 and 40 ft: far out of the usual).
+const LOWEST_CEILING: f64 = 60.0 * INCH;
+const HIGHEST_CEILING: f64 = 480.0 * INCH;
+
 /// Usual width of a window (3 ft: common practice).
 const USUAL_WINDOW: f64 = 36.0 * INCH;
 
@@ -43,6 +48,7 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     for (key, most) in MOST {
         top.count_of(key, most, d);
     }
+    let made_of = made_of(&mut top, d);
     let levels = top.get("levels", d, |d, at, n| d.list(at, n, Decoder::name)).unwrap_or_default();
     let rooms = top.tables("room", d).into_iter().map(|t| room(t, d)).collect::<Vec<_>>();
     let openings = top.tables("opening", d).into_iter().map(|t| opening(t, d)).collect::<Vec<_>>();
@@ -58,8 +64,18 @@ pub(super) fn decode(root: Node, d: &mut Decoder) -> Option<Decoded> {
     let windows = windows.into_iter().collect::<Option<Vec<_>>>()?;
     let (opening_numbers, openings) = readable(openings);
     let (furniture_numbers, furniture) = readable(furniture);
-    let said =
-        Said { title, system: d.system, walls, levels, rooms, openings, furniture, zones, windows };
+    let said = Said {
+        title,
+        system: d.system,
+        walls,
+        levels,
+        rooms,
+        openings,
+        furniture,
+        zones,
+        windows,
+        made_of,
+    };
     Some(Decoded { said, whole, opening_numbers, furniture_numbers })
 }
 
@@ -122,6 +138,48 @@ fn compass(d: &mut Decoder, at: &str, n: &Node) -> Option<Compass> {
     d.word(at, n, &COMPASS, Compass::from_word)
 }
 
+/// What a review asks for besides rooms and furniture.
+fn made_of(top: &mut Table, d: &mut Decoder) -> MadeOf {
+    let partition = top.get("inside_walls", d, |d, at, n| {
+        d.word(at, n, &Partition::ALL.map(Partition::word), Partition::from_word)
+    });
+    let parking = top.table("parking", d).map(|mut t| {
+        let parking = Parking {
+            drive: t.get("drive", d, |d, at, n| d.pair(at, n, false)),
+            street: t.get("street", d, Decoder::length),
+            spaces: t.get("spaces", d, |d, at, n| d.count(at, n, 0, MOST_OWNED)),
+        };
+        t.finish(d);
+        parking
+    });
+    let mut made = MadeOf {
+        ceiling: top.get("ceiling", d, ceiling),
+        finish: top.get("finish", d, finish),
+        partition,
+        parking,
+        ..MadeOf::default()
+    };
+    if let Some(mut owns) = top.table("owns", d) {
+        let owned = |d: &mut Decoder, at: &str, n: &Node| d.count(at, n, 0, MOST_OWNED);
+        made.plates = owns.get("plates", d, owned);
+        made.glasses = owns.get("glasses", d, owned);
+        owns.finish(d);
+    }
+    made
+}
+
+/// Steps at one door, and things owned, at most: far more than in any home.
+const MOST_STEPS: u32 = 100;
+const MOST_OWNED: u32 = 10_000;
+
+fn ceiling(d: &mut Decoder, at: &str, n: &Node) -> Option<f64> {
+    d.within(at, n, Decoder::length, Bounds::Ceiling(LOWEST_CEILING, HIGHEST_CEILING))
+}
+
+fn finish(d: &mut Decoder, at: &str, n: &Node) -> Option<Finish> {
+    d.word(at, n, &Finish::ALL.map(Finish::word), Finish::from_word)
+}
+
 fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
     let name = t.need("name", d, Needed::RoomName, Decoder::name);
     let size = t.get("size", d, |d, at, n| d.pair(at, n, false)).map(|(w, h)| Shape::Size(w, h));
@@ -149,6 +207,7 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
     let levels = t.get("levels", d, |d, at, n| two_names(d, at, n, BadValue::NotTwoLevels));
     let up = t.get("up", d, compass);
     let rise = t.get("rise", d, Decoder::length);
+    let (ceiling, finish) = (t.get("ceiling", d, ceiling), t.get("finish", d, finish));
     t.finish(d);
     Some(SaidRoom {
         name: name?,
@@ -159,6 +218,8 @@ fn room(mut t: Table, d: &mut Decoder) -> Option<SaidRoom> {
         levels,
         up,
         rise,
+        ceiling,
+        finish,
     })
 }
 
@@ -253,6 +314,9 @@ fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
     // of an opening whose style cannot be read nothing is known to be wrong with its panels
     let unread = t.has_been("style", d) && style.is_none();
     let opens = t.get("opens", d, compass).filter(|_| !unread);
+    let steps = t.get("steps", d, |d, at, n| d.count(at, n, 0, MOST_STEPS));
+    let core =
+        t.get("core", d, |d, at, n| d.word(at, n, &Core::ALL.map(Core::word), Core::from_word));
     t.finish(d);
     Some(SaidOpening {
         name,
@@ -265,6 +329,8 @@ fn opening(mut t: Table, d: &mut Decoder) -> Option<SaidOpening> {
         swing_into,
         hinge,
         opens,
+        steps,
+        core,
     })
 }
 

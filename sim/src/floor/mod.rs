@@ -8,6 +8,10 @@ pub mod grid;
 pub mod routes;
 /// Everything a trial reads.
 pub mod world;
+/// How wide the floor is, and the widest ways.
+pub mod widths;
+/// Shortest ways, to be drawn and measured.
+pub mod paths;
 /// What is worth changing before any guest comes.
 pub mod faults;
 

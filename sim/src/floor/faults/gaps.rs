@@ -15,46 +15,59 @@ const CHAIR: f64 = 20.0 * INCH;
 /// A gap measured from either side is the same but for so much, in meters.
 const ROUNDING: f64 = 1e-6;
 
-/// Each gap that is too narrow, once: from the piece that asks for more.
+/// A gap that is for something.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Judged {
+    /// The gap.
+    pub gap: Gap,
+    /// What it is for: of several purposes the one that takes the most floor.
+    pub purpose: Purpose,
+    /// The least width for that, in meters.
+    pub least: f64,
+}
+
+impl Judged {
+    /// Metres missing; below 0 where there is more than the least.
+    fn missing(&self) -> f64 {
+        self.least - self.gap.clear
+    }
+}
+
+/// Each gap that is too narrow, once.
 pub(super) fn faults(world: &World, gaps: &[Gap]) -> Vec<Fault> {
-    let found: Vec<Fault> = gaps.iter().filter_map(|gap| fault(world, gaps, gap)).collect();
-    let mut kept: Vec<Fault> = vec![];
-    for fault in found {
-        match kept.iter().position(|k| is_twin(k, &fault)) {
-            Some(i) if missing(&kept[i]) < missing(&fault) - ROUNDING => kept[i] = fault,
+    let short = judged(world, gaps).into_iter().filter(|j| j.gap.clear < j.least - TOLD);
+    short.map(|Judged { gap, purpose, least }| Fault::Gap { gap, purpose, least }).collect()
+}
+
+/// Each gap that is for something, once: from the piece that asks for more.
+pub fn judged(world: &World, gaps: &[Gap]) -> Vec<Judged> {
+    let mut kept: Vec<Judged> = vec![];
+    for judged in gaps.iter().filter_map(|gap| judge(world, gaps, gap)) {
+        match kept.iter().position(|k| is_twin(k, &judged)) {
+            Some(i) if kept[i].missing() < judged.missing() - ROUNDING => kept[i] = judged,
             Some(_) => {}
-            None => kept.push(fault),
+            None => kept.push(judged),
         }
     }
     kept
 }
 
-fn missing(fault: &Fault) -> f64 {
-    fault.missing().unwrap_or(0.0)
-}
-
-/// Whether two faults are of one gap, seen from either piece, or of two ends of one piece for the
-/// same purpose.
-fn is_twin(a: &Fault, b: &Fault) -> bool {
-    let (Fault::Gap { gap: a, purpose: p, .. }, Fault::Gap { gap: b, purpose: q, .. }) = (a, b)
-    else {
-        return false;
-    };
+/// Whether two are of one gap, seen from either piece, or of two ends of one piece for the same
+/// purpose.
+fn is_twin(
+    Judged { gap: a, purpose: p, .. }: &Judged,
+    Judged { gap: b, purpose: q, .. }: &Judged,
+) -> bool {
     let facing = a.to == Bound::Piece(b.piece) && b.to == Bound::Piece(a.piece);
     facing || (a.piece == b.piece && a.to == b.to && (p == q || a.side == b.side))
 }
 
-fn fault(world: &World, all: &[Gap], gap: &Gap) -> Option<Fault> {
+fn judge(world: &World, all: &[Gap], gap: &Gap) -> Option<Judged> {
     let piece = &world.plan.furniture[gap.piece];
-    let least = |p: &Purpose| p.least(piece);
     let purpose = purposes(world, all, gap, piece)
         .into_iter()
-        .max_by(|a, b| least(a).total_cmp(&least(b)))?;
-    (gap.clear < purpose.least(piece) - TOLD).then(|| Fault::Gap {
-        gap: *gap,
-        purpose,
-        least: purpose.least(piece),
-    })
+        .max_by(|a, b| a.least(piece).total_cmp(&b.least(piece)))?;
+    Some(Judged { gap: *gap, purpose, least: purpose.least(piece) })
 }
 
 /// What the floor before an edge has to be wide enough for.

@@ -3,7 +3,10 @@
 
 use super::World;
 use crate::floor::grid::walk_in;
-use crate::house::plan::{Edge, LEAF_THICKNESS, LEVER_DEPTH, Leaf, OpeningId, PieceId, Side};
+use crate::house::plan::{
+    Edge, Furniture, LEAF_THICKNESS, LEVER_DEPTH, Leaf, OpeningId, PieceId, Side, Xy,
+};
+use geo::orient::{Direction, Orient};
 use geo::{Distance, Euclidean, Intersects, Line, Point};
 
 /// What a straight line across the floor comes to.
@@ -59,7 +62,7 @@ pub fn gaps(world: &World) -> Vec<Gap> {
     let edges = pieces.flat_map(|(piece, f)| {
         [Side::Front, Side::Back, Side::Ends]
             .into_iter()
-            .flat_map(move |side| f.edges_of(side).into_iter().map(move |e| (piece, side, e)))
+            .flat_map(move |side| edges(f, side).into_iter().map(move |e| (piece, side, e)))
     });
     edges
         .map(|(piece, side, edge)| {
@@ -68,6 +71,30 @@ pub fn gaps(world: &World) -> Vec<Gap> {
         })
         .collect()
 }
+
+/// The edges of a side of a piece; those of its outline, where it has corners of its own.
+fn edges(f: &Furniture, side: Side) -> Vec<Edge> {
+    if f.outline.exterior().0.len() == CORNERS_OF_A_BOX {
+        return f.edges_of(side);
+    }
+    let outs: Vec<(f64, f64)> = f.edges_of(side).iter().map(|e| e.out).collect();
+    let lines = f.outline.orient(Direction::Default);
+    let edges = lines.exterior().lines().filter_map(|l| {
+        let (dx, dy) = (l.dx(), l.dy());
+        let length = dx.hypot(dy);
+        // counter-clockwise: the floor outside is on the right
+        let out = (dy / length.max(1e-9), -dx / length.max(1e-9));
+        let middle = Xy { x: l.start.x + dx / 2.0, y: l.start.y + dy / 2.0 };
+        let faces = outs.iter().any(|o| o.0 * out.0 + o.1 * out.1 > FACES);
+        (faces && length > 0.02).then_some(Edge { out, middle, length })
+    });
+    edges.collect()
+}
+
+/// A closed ring of four corners.
+const CORNERS_OF_A_BOX: usize = 5;
+/// An edge belongs to a side if it faces its way within 25 degrees, as a cosine.
+const FACES: f64 = 0.9;
 
 /// Aisles from 12 in to 6 ft wide before all sides of every piece.
 pub fn aisles(gaps: &[Gap]) -> Vec<Aisle> {

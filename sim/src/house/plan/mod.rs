@@ -3,7 +3,7 @@
 
 pub mod catalog;
 mod furniture;
-mod leaves;
+pub mod made_of;
 mod opening;
 mod room;
 pub mod said;
@@ -14,8 +14,7 @@ mod zone;
 
 pub use furniture::Edge;
 pub use furniture::{Furniture, GapOff, Side};
-pub use leaves::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Leaf};
-pub use opening::{Opening, Style, door_name};
+pub use opening::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Leaf, Opening, Style, door_name};
 pub use room::{Room, Use};
 pub use stairs::{Level, Stairs};
 pub use wall::THICKEST_WALL;
@@ -25,6 +24,7 @@ pub use zone::Zone;
 use crate::base::ids::{TiSlice, TiVec, id};
 use crate::base::units::System;
 use crate::house::problem::{BadName, Problem, nearest};
+use made_of::MadeOf;
 use said::{Compass, Said};
 use std::collections::BTreeMap;
 
@@ -102,6 +102,8 @@ pub struct Plan {
     pub zones: Vec<Zone>,
     /// Windows, in file order.
     pub windows: Vec<Window>,
+    /// What it is made of and has.
+    pub made_of: MadeOf,
     /// Every figure that was assumed.
     pub assumed: Vec<Assumed>,
 }
@@ -149,6 +151,7 @@ impl Plan {
             furniture: furniture.into_iter().flatten().collect(),
             zones,
             windows,
+            made_of: said.made_of,
             assumed,
         };
         let mut problems = Vec::new();

@@ -1,6 +1,7 @@
 //! Rooms: their use, and placing them beside one another.
 
 use super::Xy;
+use super::made_of::Finish;
 use super::said::{Compass, Put, Said, SaidRoom, Shape};
 use crate::base::units::LONGEST;
 use crate::house::problem::{BadRoom, BadValue, File, Named, Problem, Wrong};
@@ -122,6 +123,11 @@ impl Use {
         WORDS.iter().find(|(_, words)| has_word(name, words)).map_or(Use::Other, |(u, _)| *u)
     }
 
+    /// Whether guests gather in it indoors: kitchen, dining, living.
+    pub fn gathers(self) -> bool {
+        matches!(self, Use::Kitchen | Use::Dining | Use::Living)
+    }
+
     /// Whether one guest at a time uses it behind a shut door.
     pub fn is_private(self) -> bool {
         matches!(self, Use::Powder | Use::Bath)
@@ -160,6 +166,10 @@ pub struct Room {
     pub outline: Polygon<f64>,
     /// The level it is on, from the lowest.
     pub level: usize,
+    /// Floor to ceiling, in meters, if said of this room.
+    pub ceiling: Option<f64>,
+    /// What its floor is finished with, if said of this room.
+    pub finish: Option<Finish>,
 }
 
 impl Room {
@@ -226,7 +236,14 @@ pub(super) fn place(said: &Said, problems: &mut Vec<Problem>) -> Vec<Option<Room
 fn settle(said: &SaidRoom, shape: &Polygon<f64>, x: f64, y: f64) -> Room {
     let [w, s, ..] = bounds(shape);
     let usage = said.usage.unwrap_or_else(|| Use::from_name(&said.name));
-    Room { name: said.name.clone(), usage, outline: shape.translate(x - w, y - s), level: 0 }
+    Room {
+        name: said.name.clone(),
+        usage,
+        outline: shape.translate(x - w, y - s),
+        level: 0,
+        ceiling: said.ceiling,
+        finish: said.finish,
+    }
 }
 
 fn shape(i: usize, room: &SaidRoom, problems: &mut Vec<Problem>) -> Option<Polygon<f64>> {

@@ -1,5 +1,6 @@
 //! What a plan file said, before anything is placed or checked. Lengths in meters.
 
+use super::made_of::{Core, Finish, MadeOf};
 use super::{Side, Style, Use, catalog::Kind};
 use crate::base::units::System;
 
@@ -24,6 +25,8 @@ pub struct Said {
     pub zones: Vec<SaidZone>,
     /// `[[window]]`.
     pub windows: Vec<SaidWindow>,
+    /// `ceiling`, `finish`, `inside_walls`, `[parking]`, `[owns]`.
+    pub made_of: MadeOf,
 }
 
 /// A window as said.
@@ -158,6 +161,10 @@ pub struct SaidRoom {
     pub up: Option<Compass>,
     /// `rise`: of stairs.
     pub rise: Option<f64>,
+    /// `ceiling`.
+    pub ceiling: Option<f64>,
+    /// `finish`.
+    pub finish: Option<Finish>,
 }
 
 /// An opening as said.
@@ -183,6 +190,10 @@ pub struct SaidOpening {
     pub hinge: Option<Compass>,
     /// `opens`: the end of a sliding door that opens.
     pub opens: Option<Compass>,
+    /// `steps`.
+    pub steps: Option<u32>,
+    /// `core`.
+    pub core: Option<Core>,
 }
 
 /// A piece of furniture as said.

@@ -162,6 +162,8 @@ pub enum Bounds {
     Nearness(f64, f64),
     /// The thickness of walls, in meters.
     Walls(f64),
+    /// The height of a ceiling, in meters.
+    Ceiling(f64, f64),
 }
 
 impl Bounds {
@@ -169,7 +171,7 @@ impl Bounds {
     pub fn hold(&self, figure: f64) -> bool {
         let (low, high) = match *self {
             Bounds::Duration(low, high) | Bounds::Number(low, high) => (low, high),
-            Bounds::Nearness(low, high) => (low, high),
+            Bounds::Nearness(low, high) | Bounds::Ceiling(low, high) => (low, high),
             Bounds::Walls(high) => (0.0, high),
         };
         (low..=high).contains(&figure)

@@ -1,10 +1,12 @@
 //! Openings: how they are closed, how wide they are clear, and the floor in and before them.
 
+mod leaves;
 mod placing;
 
+pub use leaves::{LEAF_THICKNESS, LEVER, LEVER_DEPTH, Leaf};
 pub(super) use placing::{Among, check_leaves_and_edges, place};
 
-use super::leaves::Leaf;
+use super::made_of::Core;
 use super::room::{Use, polygon};
 use super::{RoomId, Xy};
 use crate::base::units::{FOOT, INCH};
@@ -98,6 +100,10 @@ pub struct Opening {
     pub leaves: Vec<Leaf>,
     /// Whether the file says how they swing.
     pub swing_said: bool,
+    /// Steps up to it from outside, or between its rooms, if said.
+    pub steps: Option<u32>,
+    /// What its leaves are made of, if said.
+    pub core: Option<Core>,
 }
 
 /// How far a passage reaches into the rooms so that floors join without a seam, in meters.

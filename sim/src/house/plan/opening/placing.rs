@@ -1,9 +1,9 @@
 //! Openings put into walls: which rooms they join, how wide they are, where along the wall.
 
+use super::leaves::leaves;
 use super::{Opening, Style, door_name};
 use crate::base::ids::TiSlice;
 use crate::base::units::{FOOT, INCH};
-use crate::house::plan::leaves::leaves;
 use crate::house::plan::room::{Room, polygon};
 use crate::house::plan::said::{Compass, Said, SaidOpening};
 use crate::house::plan::stairs::{self, Stairs};
@@ -130,6 +130,8 @@ fn in_wall(
         depth: wall.depth,
         leaves: vec![],
         swing_said: o.swing_into.is_some(),
+        steps: o.steps,
+        core: o.core,
     }))
 }
 

@@ -1,11 +1,11 @@
 //! Leaves of doors: which way they swing, and whether they stand in the way.
 
-use super::opening::{Opening, Style};
-use super::room::{Room, Use};
-use super::said::{Compass, SaidOpening};
-use super::{OUTSIDE, RoomId, Xy};
+use super::{Opening, Style};
 use crate::base::ids::TiSlice;
 use crate::base::units::INCH;
+use crate::house::plan::room::{Room, Use};
+use crate::house::plan::said::{Compass, SaidOpening};
+use crate::house::plan::{OUTSIDE, RoomId, Xy};
 use crate::house::problem::{BadOpening, Problem};
 use geo::Polygon;
 
