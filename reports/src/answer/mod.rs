@@ -6,6 +6,7 @@ mod compare;
 mod check;
 mod evidence;
 mod improve;
+mod review;
 mod where_to;
 
 pub use capacity::capacity;
@@ -13,6 +14,7 @@ pub use check::{Understood, check};
 pub use compare::compare;
 pub use evidence::evidence;
 pub use improve::improve;
+pub use review::{EstimateRow, ReviewRow, Reviewed, Score, WayWidth, review};
 pub use where_to::where_to;
 
 use serde::Serialize;

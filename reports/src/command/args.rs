@@ -19,6 +19,7 @@ pub struct Cli {
 const EXAMPLES: &str = "Examples:
   elbowroom new my-house                               a commented plan and evening to start from
   elbowroom check my-house/plan.toml                   what it understood, drawn with dimensions
+  elbowroom review my-house/plan.toml                  the plan held against what designers use
   elbowroom run my-house/evening.toml                  how crowded this evening is, where it jams
   elbowroom run my-house/plan.toml --guests 30 --occasion cocktails
   elbowroom capacity my-house/evening.toml             how many guests, what runs out first
@@ -55,6 +56,11 @@ const CHECK_EXAMPLES: &str = "Examples:
   elbowroom check plan.toml                            the plan alone
   elbowroom check evening.toml                         the plan with the evening in it";
 
+const REVIEW_EXAMPLES: &str = "Examples:
+  elbowroom review plan.toml                           the plan alone
+  elbowroom review plan.toml --guests 30               seats, coats, cars and dishes for 30
+  elbowroom review plan.toml evening.toml              the plan with an evening in it";
+
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
@@ -79,6 +85,9 @@ pub enum Command {
     /// Does my file say what I measured? Checks it, and draws the plan with dimensions.
     #[command(after_help = CHECK_EXAMPLES)]
     Check(Check),
+    /// Is the plan itself sound for entertaining? Holds it against what designers and caterers use.
+    #[command(after_help = REVIEW_EXAMPLES)]
+    Review(Review),
     /// Why should I believe it? Checks the model against published values and theory; takes some
     /// minutes.
     Evidence(Evidence),
@@ -199,6 +208,7 @@ impl Command {
             Command::Where(a) => Some(&mut a.output),
             Command::Improve(a) => Some(&mut a.output),
             Command::Check(a) => Some(&mut a.output),
+            Command::Review(a) => Some(&mut a.output),
             Command::Evidence(_)
             | Command::New(_)
             | Command::Manual
@@ -363,6 +373,29 @@ pub struct Check {
     /// Draw the clear floor next to furniture as dimension strings.
     #[arg(long)]
     pub dimensions: bool,
+    /// Where answers go.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// Arguments of `review`.
+#[derive(Debug, Args)]
+pub struct Review {
+    /// The file to read.
+    #[command(flatten)]
+    pub input: Input,
+    /// A scenario on that plan: who comes, what is where.
+    #[arg(value_name = "SCENARIO", value_hint = clap::ValueHint::FilePath)]
+    pub scenario: Option<String>,
+    /// List the points that pass as well.
+    #[arg(long)]
+    pub all: bool,
+    /// Exit with 1 if a point fails.
+    #[arg(long)]
+    pub strict: bool,
+    /// Seed and threads.
+    #[command(flatten)]
+    pub draw: Draw,
     /// Where answers go.
     #[command(flatten)]
     pub output: Output,

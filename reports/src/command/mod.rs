@@ -13,6 +13,7 @@ mod ask;
 mod check;
 mod evidence;
 mod new;
+mod review;
 
 pub use write::beside::clean_up_when_interrupted;
 
@@ -109,6 +110,7 @@ pub fn run_on(
         Command::Where(args) => ask::where_to::where_to(args, out, err),
         Command::Improve(args) => ask::improve::improve(args, out, err),
         Command::Check(args) => check::check(args, out, err),
+        Command::Review(args) => review::review(args, out, err),
         Command::Evidence(args) => evidence::evidence(args, out, err),
         Command::New(args) => new::new(args, out),
         Command::Manual => manual(out),

@@ -16,10 +16,12 @@ pub use draw::sheet::{Undrawn, png};
 pub use graphs::capacity::capacity;
 pub use graphs::waiting::lines;
 pub use house::difference::difference;
+pub use house::drawn::plan::plan;
+pub use house::drawn::review::{MARKS_SAY, Numbered, review};
+pub use house::drawn::sight::sight;
 pub use house::heat::{Field, LINES_SAY, Worst, bare, crowding, highest, holdups};
 pub use house::panels::{HEADCOUNTS_SAY, Panel, evening, headcounts};
 pub use house::places::places;
-pub use house::plan::plan;
 pub use stage::{Stage, stage};
 
 /// What stands at the foot of every picture, so that it can travel alone.

@@ -5,7 +5,7 @@ mod measures;
 mod floor;
 mod evening;
 pub mod assumed;
-pub mod check;
+mod plan;
 pub mod problem;
 pub mod capacity;
 pub mod compare;
@@ -15,6 +15,7 @@ pub mod improve;
 pub use evening::*;
 pub use floor::*;
 pub use measures::*;
+pub use plan::{check, review};
 
 use sim::base::parallel::Endless;
 use sim::base::units::{INCH, SQUARE_FOOT, seconds};
@@ -79,6 +80,15 @@ pub fn endless(which: Endless) -> String {
          Errands that take no time can cause this. Otherwise it is a mistake in elbowroom: please report it, with your files",
         guests(n)
     )
+}
+
+/// "a", "a and b", "a, b and c".
+pub fn list(all: &[String]) -> String {
+    match all.split_last() {
+        None => String::new(),
+        Some((only, [])) => only.clone(),
+        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+    }
 }
 
 /// With a capital, to stand alone.

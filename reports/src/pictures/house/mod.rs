@@ -6,7 +6,7 @@ pub(crate) mod pieces;
 pub(crate) mod raster;
 pub(crate) mod labels;
 pub(crate) mod marks;
-pub(crate) mod plan;
+pub(crate) mod drawn;
 pub(crate) mod heat;
 pub(crate) mod difference;
 pub(crate) mod places;

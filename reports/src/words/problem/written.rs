@@ -274,6 +274,7 @@ fn between(bounds: Bounds) -> String {
         Bounds::Duration(low, high) => format!("{} to {}", span(low), span(high)),
         Bounds::Number(low, high) => format!("a number from {low} to {high}"),
         Bounds::Nearness(low, high) => format!("1 ft to 9 ft ({low} m to {high} m)"),
+        Bounds::Ceiling(..) => "a ceiling between 5 ft and 40 ft (1.5 to 12 m)".into(),
         Bounds::Walls(_) => "walls up to 16 in thick (0.4 m)".into(),
     }
 }

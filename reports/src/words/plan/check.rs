@@ -1,7 +1,7 @@
 //! What `check` points out, in sentences: each with the inches that are missing and where the
 //! figure comes from.
 
-use super::{capital, door, opening, shown, width, with_article};
+use crate::words::{area, capital, door, opening, shown, width, with_article};
 use sim::base::units::INCH;
 use sim::floor::faults::{Disagreement, Fault, Goal, Hit, Purpose, WHEELCHAIR};
 use sim::floor::world::aisles::{Bound, Gap};
@@ -138,7 +138,7 @@ fn short(plan: &Plan, missing: f64, aim: &str) -> String {
     format!("{} short of {aim}", width(missing, plan.system))
 }
 
-fn between_words(plan: &Plan, between: [Bound; 2]) -> String {
+pub(super) fn between_words(plan: &Plan, between: [Bound; 2]) -> String {
     match between {
         [Bound::Wall, Bound::Wall] => "from wall to wall".into(),
         [Bound::Wall, b] => format!("between {} and the wall", bound(plan, b)),
@@ -147,7 +147,7 @@ fn between_words(plan: &Plan, between: [Bound; 2]) -> String {
     }
 }
 
-fn bound(plan: &Plan, bound: Bound) -> String {
+pub(super) fn bound(plan: &Plan, bound: Bound) -> String {
     match bound {
         Bound::Piece(p) => piece_of(plan, p),
         Bound::Leaf(o) => format!("the open leaf of {}", opening(plan, &plan.openings[o])),
@@ -155,7 +155,7 @@ fn bound(plan: &Plan, bound: Bound) -> String {
     }
 }
 
-fn piece_of(plan: &Plan, piece: PieceId) -> String {
+pub(super) fn piece_of(plan: &Plan, piece: PieceId) -> String {
     with_article(&plan.furniture[piece].name)
 }
 
@@ -260,6 +260,6 @@ pub fn understood(world: &World, disagree: usize, faults: usize) -> String {
     let rooms = if rooms == 1 { "One room".to_string() } else { format!("{rooms} rooms") };
     format!(
         "{rooms} with {} of clear floor for guests. {measures}; {changes}.",
-        super::area(world.clear_floor, world.plan.system)
+        area(world.clear_floor, world.plan.system)
     )
 }
