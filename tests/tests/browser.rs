@@ -40,7 +40,9 @@ fn played<'a>(desk: &Desk, name: &'a str, guests: u32) -> &'a str {
 fn in_a_browser_pages_of_every_question_work_on_a_phone_a_desk_paper_and_without_scripts() {
     let desk = Desk::new();
     let (buffet, ranch) = (demo("buffet-dinner.toml"), demo("ranch.toml"));
-    let asked: [&[&str]; 5] = [
+    let orchard = demo("orchard-house.toml");
+    let asked: [&[&str]; 6] = [
+        &["review", &orchard, "--guests", "45"],
         &["check", &ranch],
         &["compare", &buffet, "--trials", "6"],
         &["where", &buffet, "food", "--trials", "6"],

@@ -113,7 +113,9 @@ fn every_other_question_says_the_same_everywhere() {
     let capacity = ask(&desk, &["capacity", &buffet, "--trials", "64"]);
     agrees(&capacity);
     assert_eq!(facts(&capacity.page)[0], format!("Lively to {} guests", headcount(&capacity)));
-    let asked: [&[&str]; 8] = [
+    let orchard = demo("orchard-house.toml");
+    let asked: [&[&str]; 9] = [
+        &["review", &orchard, "--guests", "45"],
         &["compare", &buffet, "--trials", "6"],
         &["where", &buffet, "food", "--trials", "6"],
         &["improve", &buffet, "--trials", "6", "--guests", "14"],
