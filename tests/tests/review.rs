@@ -233,6 +233,60 @@ fn counter_is_measured_beside_what_is_set_into_it() {
 }
 
 #[test]
+fn counter_ends_where_another_run_turns_the_corner() {
+    // the east counter begins at the front of the north one and is 25 in deep
+    let corner = r#"
+  { name = "north counter", kind = "counter", room = "kitchen", north = 0, east = 0, size = ["9ft", "25in"] },
+  { name = "east counter", kind = "counter", room = "kitchen", east = 0, north = "25in", size = ["6ft", "25in"] },
+  { kind = "sink", room = "kitchen", north = 0, east = "4ft" },
+  { kind = "range", room = "kitchen", east = 0, north = "5ft" },"#;
+    let says = rows(&review(&house("", corner), &[]), "kitchen");
+    // 9 ft less 4 ft less 33 in to the west; 4 ft less 25 in to the east
+    let sink = says.iter().find(|s| s.1.contains("beside the sink")).unwrap();
+    assert!(sink.1.contains("27 in on one side, 23 in on the other"), "{}", sink.1);
+    // 5 ft less 25 in to the north; 6 ft and 25 in less 5 ft and 30 in to the south
+    let range = says.iter().find(|s| s.1.contains("beside the range")).unwrap();
+    assert!(range.1.contains("35 in on one side, 7 in on the other"), "{}", range.1);
+}
+
+#[test]
+fn the_end_of_an_island_across_from_a_range_leaves_an_aisle() {
+    // the range stands 26 in before the east wall, the island is 6 ft long
+    for (west, inches) in [(42.0, 28.0), (60.0, 10.0)] {
+        let furniture = format!(
+            r#"{{ kind = "range", room = "kitchen", east = 0, south = "6ft" }},
+               {{ kind = "island", room = "kitchen", at = ["{west}in", "5ft"], size = ["6ft", "36in"] }}"#
+        );
+        let found = review(&house("", &furniture), &[]);
+        let says = format!("{inches} in between the range and the island");
+        assert_eq!(verdict(&found, "walkways", &says), "fails");
+    }
+}
+
+#[test]
+fn nobody_goes_around_by_the_patio_from_room_to_room() {
+    let plan = r#"format = 1
+room = [
+  { name = "living room", size = ["16ft", "14ft"] },
+  { name = "kitchen", size = ["14ft", "14ft"], east_of = "living room", flush = "south" },
+  { name = "patio", size = ["30ft", "12ft"], north_of = "living room", flush = "west", use = "outdoors" },
+]
+opening = [
+  { name = "front door", joins = ["outside", "living room"], wall = "south" },
+  { joins = ["living room", "kitchen"], style = "cased", width = "30in" },
+  { joins = ["living room", "patio"], style = "folding", width = "9ft" },
+  { joins = ["kitchen", "patio"], style = "folding", width = "9ft" },
+]
+"#;
+    let inside = way_to_kitchen(&review(&Desk::new().with("plan.toml", plan), &[]));
+    assert!((inside - 30.0).abs() <= 0.5, "{inside} in");
+    // without an opening that is the only way
+    let shut: String = plan.lines().filter(|l| !l.contains("30in")).collect::<Vec<_>>().join("\n");
+    let around = way_to_kitchen(&review(&Desk::new().with("plan.toml", &shut), &[]));
+    assert!(around > 33.0, "{around} in");
+}
+
+#[test]
 fn what_the_plan_does_not_say_is_unknown_and_told_how_to_say() {
     let sideboard = "{ kind = \"sideboard\", room = \"living room\", north = 0 }";
     let found = review(&house("", sideboard), &[]);

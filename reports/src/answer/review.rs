@@ -1,13 +1,13 @@
 //! What `review --json` says of a plan: rows measured on the drawing, estimates, and what to change.
 
-use super::{FORMAT, Inputs, assumed, inputs, program, round};
+use super::{FORMAT, Inputs, inputs, program, round};
 use crate::words;
 use serde::Serialize;
 use sim::files::Loaded;
 use sim::floor::world::World;
 use sim::review::verdict::Verdict;
 use sim::review::walking::ways::Way;
-use sim::review::{Estimated, Fact, Guess, Review, Row, Topic};
+use sim::review::{Asked, Estimated, Fact, Guess, Review, Row, Topic};
 
 /// A plan reviewed.
 #[derive(Debug, Serialize)]
@@ -131,7 +131,8 @@ pub struct Change {
 }
 
 /// The answer of `review`.
-pub fn review(loaded: &Loaded, world: &World, review: &Review, guests: Option<u32>) -> Reviewed {
+pub fn review(loaded: &Loaded, world: &World, review: &Review, asked: &Asked) -> Reviewed {
+    let guests = asked.guests;
     let change = words::review::best(world, review);
     let change = change.into_iter().map(|(row, says)| Change { row, says });
     Reviewed {
@@ -146,7 +147,7 @@ pub fn review(loaded: &Loaded, world: &World, review: &Review, guests: Option<u3
         ways: review.ways.ways.iter().map(|w| way(world, review, w)).collect(),
         estimates: review.estimates.iter().map(|e| estimate(world, e)).collect(),
         change: change.collect(),
-        assumed: assumed(world),
+        assumed: words::assumed::for_review(world, asked),
         caution: words::caution(guests.unwrap_or(0), world.clear_floor),
     }
 }

@@ -31,7 +31,7 @@ pub(crate) fn review(args: &Args, out: &mut dyn Write, err: &mut dyn Write) -> R
     let world = world.beside(world.plan.clone(), fair).unwrap_or(world);
     let threads = args.draw.threads.map(usize::from);
     let review = with_threads(threads, || reviewed(&world, &asked));
-    let document = answer::review(&loaded, &world, &review, asked.guests);
+    let document = answer::review(&loaded, &world, &review, &asked);
     let answered = Answered {
         text: report(&world, &review, &document, args.all),
         json: answer::text(&document)?,
@@ -73,9 +73,10 @@ fn asked(args: &Args, world: &World) -> Result<Asked, Stop> {
     let scenario = &world.scenario;
     let said = args.input.over.guests.is_some() || !scenario.unsaid.contains(&"guests");
     let weather = (!scenario.unsaid.contains(&"weather")).then_some(scenario.weather);
+    let rain = scenario.rain;
     let guests = said.then_some(scenario.guests).filter(|_| !scenario.is_scripted());
     if guests.is_none() || world.too_many().is_some() {
-        return Ok(Asked { guests, weather, spent: None });
+        return Ok(Asked { guests, weather, rain, spent: None });
     }
     let progress = Progress::new(args.output.quiet);
     progress.expect(u64::from(EVENINGS));
@@ -83,7 +84,7 @@ fn asked(args: &Args, world: &World) -> Result<Asked, Stop> {
         simulate(world, args.draw.seed, 0..EVENINGS, &progress)
     });
     progress.finish()?;
-    Ok(Asked { guests, weather, spent: Some(spent(world, &evenings)) })
+    Ok(Asked { guests, weather, rain, spent: Some(spent(world, &evenings)) })
 }
 
 /// The answer on a terminal.

@@ -7,6 +7,7 @@ use sim::evening::scenario::occasion::{PACE, PARTY_SIZES};
 use sim::evening::scenario::{Arrivals, Grade, Occasion, Scenario, Serves, Weather};
 use sim::floor::world::{Chosen, World};
 use sim::house::plan::{Assumed, Figure};
+use sim::review::Asked;
 
 /// Of the house: one line for each room, opening or piece.
 pub fn house(world: &World) -> Vec<String> {
@@ -112,6 +113,22 @@ pub fn evening(world: &World) -> Vec<String> {
         })
     });
     left_out.chain(coming(world)).chain(served(scenario)).chain(wanting(scenario)).collect()
+}
+
+/// Of a plan and the guests it is held against: the evening too, if it was simulated.
+pub fn for_review(world: &World, asked: &Asked) -> Vec<String> {
+    let mut lines = house(world);
+    if asked.weather.is_none() {
+        lines.push("Coats are counted for a cold evening: nobody says the weather".into());
+    }
+    match asked.spent {
+        Some(_) => lines.extend(evening(world)),
+        None if world.scenario.unsaid.contains(&"occasion") => {
+            lines.push(format!("The occasion is {}", world.scenario.occasion.word()))
+        }
+        None => {}
+    }
+    lines
 }
 
 fn lasts(scenario: &Scenario) -> String {

@@ -70,6 +70,15 @@ pub fn width(meters: f64, system: System) -> String {
     system.tape(meters)
 }
 
+/// A length to the inch, or to the centimeter, for `length` and `width`: halves and quarters tell
+/// nothing of a counter or a leg of a triangle.
+pub fn to_the_inch(meters: f64, system: System) -> f64 {
+    match system {
+        System::Feet => (meters / INCH).round() * INCH,
+        System::Metres => meters,
+    }
+}
+
 /// A walking pace: `2.5 mph`, `4.0 km/h`.
 pub fn pace(meters_per_second: f64, system: System) -> String {
     let an_hour = meters_per_second * 3600.0;

@@ -5,7 +5,7 @@ use crate::base::units::INCH;
 use crate::floor::world::World;
 use crate::floor::world::aisles::{Bound, Gap};
 use crate::house::plan::catalog::Kind;
-use crate::house::plan::{OpeningId, PieceId, RoomId};
+use crate::house::plan::{OpeningId, PieceId, RoomId, Use};
 use crate::review::walking::gaps::Before;
 use crate::review::walking::ways::{Doorway, Narrowing, WALKWAY};
 use geo::{Area, BooleanOps, Translate};
@@ -104,7 +104,9 @@ fn mends(
     let by = inches_up(missing);
     let smaller = pieces.iter().filter(|(p, off)| is_made_smaller(world, *p, *off, by));
     let smaller = smaller.map(|&(piece, _)| Mend::Smaller { piece, by });
-    let wall = pieces.is_empty().then_some(Mend::Wall { room, by });
+    // stairs are built once
+    let fixed = world.plan.rooms[room].usage == Use::Stairs;
+    let wall = (pieces.is_empty() && !fixed).then_some(Mend::Wall { room, by });
     moves.chain(smaller).chain(wall).collect()
 }
 

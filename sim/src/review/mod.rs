@@ -24,6 +24,7 @@ pub use fact::{Estimated, Fact, Guess, Row, Topic, Unsaid};
 
 use crate::base::parallel::in_order;
 use crate::evening::scenario::Weather;
+use crate::floor::faults::Purpose;
 use crate::floor::widths::Widths;
 use crate::floor::world::World;
 use crate::floor::world::aisles::{Gap, gaps};
@@ -44,7 +45,7 @@ use places::hubs::{Hub, hubs};
 use rooms::sight::{Outlook, SITTING, STANDING};
 use rows::Rows;
 use verdict::Verdict;
-use walking::gaps::{Before, befores};
+use walking::gaps::{Before, For, befores};
 use walking::ways::{Ways, ways};
 
 /// A plan reviewed.
@@ -72,8 +73,17 @@ pub struct Asked {
     pub guests: Option<u32>,
     /// The weather, if somebody says; coats are those of winter otherwise.
     pub weather: Option<Weather>,
+    /// Whether it rains.
+    pub rain: bool,
     /// Rooms and the share of their time guests spend there, if evenings were simulated.
     pub spent: Option<Vec<(RoomId, f64)>>,
+}
+
+impl Asked {
+    /// Whether doors to the outdoors stay shut that evening.
+    fn stays_shut(&self) -> bool {
+        !self.weather.unwrap_or(Weather::Mild).opens_patio(self.rain)
+    }
 }
 
 /// A house measured: what moving about takes, which is looked at again when a piece is moved.
@@ -120,7 +130,7 @@ pub fn review(world: &World, asked: &Asked) -> Review {
     rows.food_and_drinks(world, &m.hubs, &m.gaps, asked.guests);
     rows.seats(world, &seats(world, &m.hubs, &m.groups, asked.guests));
     rows.kitchens(world, &m.gaps, &m.befores);
-    let coats = coats(world, asked.guests, asked.weather);
+    let coats = coats(world, asked.guests, asked.weather, asked.rain);
     rows.add(coats.verdict(), None, Fact::Coats(coats));
     let mut rows = rows.0;
     let rank = |v: Verdict| Verdict::ALL.iter().position(|a| *a == v);
@@ -187,7 +197,12 @@ fn weight(fact: &Fact) -> u32 {
         Fact::Door(_) => 9,
         Fact::Narrowing(n) => 6 + n.ways.len().min(4) as u32,
         Fact::Doorway(d) => 5 + d.ways.len().min(4) as u32,
-        Fact::Before(_) => 7,
+        Fact::Before(b) => match b.of {
+            For::Purpose(Purpose::Work | Purpose::Walkway | Purpose::PastDiners) => 8,
+            For::StandBefore | For::Purpose(Purpose::ApplianceDoor) => 7,
+            For::Purpose(Purpose::Chair | Purpose::Toilet | Purpose::BesideToilet) => 5,
+            For::BetweenSeats | For::Purpose(Purpose::Knees) => 4,
+        },
         Fact::PowderOnto(_) | Fact::PowderSeen(_) => 7,
         Fact::Coats(_) | Fact::Food(_) | Fact::SeatCount(_) => 7,
         Fact::Apart(_) | Fact::PowderLine(..) | Fact::Cooks(..) => 6,
@@ -242,9 +257,8 @@ fn estimates(world: &World, hubs: &[Hub], outlook: &Outlook, asked: &Asked) -> V
     let mut found: Vec<Estimated> = vec![];
     let mut add = |verdict: Option<Verdict>, guess: Guess| found.push(Estimated { guess, verdict });
     let unknown = Some(Verdict::Unknown);
-    if let Some(rule) = home_rule(plan) {
-        let fits = |n: u32| Verdict::passes_if(n <= rule.guests, Verdict::Tight);
-        add(guests.map(fits), Guess::HomeRule(rule));
+    if let Some(rule) = home_rule(plan, guests) {
+        add(rule.verdict(), Guess::HomeRule(rule));
     }
     match guests {
         Some(n) => {
@@ -285,7 +299,7 @@ fn estimates(world: &World, hubs: &[Hub], outlook: &Outlook, asked: &Asked) -> V
         }
         None => add(unknown, Guess::Unknown(Unsaid::Parking, Lacks::Parking)),
     }
-    match air(plan, guests) {
+    match air(plan, guests, asked.stays_shut()) {
         Ok(a) => {
             add(Some(a.verdict()), Guess::Air(a));
             add(None, Guess::Heat(a));

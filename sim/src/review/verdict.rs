@@ -92,6 +92,8 @@ impl AtMost {
 /// design data).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Passing {
+    /// Nobody gets through: under 12 in (common practice).
+    Nobody,
     /// One waits.
     OneWaits,
     /// Both turn.
@@ -109,6 +111,7 @@ impl Passing {
     pub fn in_width(meters: f64) -> Passing {
         let inches = (meters + QUARTER_INCH / 2.0) / crate::base::units::INCH;
         match inches {
+            i if i < 12.0 => Passing::Nobody,
             i if i < 36.0 => Passing::OneWaits,
             i if i < 42.0 => Passing::BothTurn,
             i if i < 48.0 => Passing::OneTurns,
@@ -127,6 +130,8 @@ mod tests {
     fn people_pass_as_builders_and_british_data_say() {
         // 36, 42, 48, 55 in: both turn, one turns, free, easy
         for (inches, passing) in [
+            (11.0, Passing::Nobody),
+            (12.0, Passing::OneWaits),
             (35.0, Passing::OneWaits),
             (36.0, Passing::BothTurn),
             (42.0, Passing::OneTurns),

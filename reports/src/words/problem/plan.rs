@@ -144,10 +144,13 @@ pub(super) fn opening(bad: &BadOpening) -> Told {
             format!("`{name}` would be {:.1} in clear", clear / INCH),
             "a body needs about a foot; check width, clear and style",
         ),
-        BadOpening::TooWide { name, width, wall } => Told::new(
+        BadOpening::TooWide { name, width, wall, gap } => Told::new(
             format!(
-                "`{name}` is {:.1} in wide, but the wall there is {:.1} in long",
+                "`{name}` is {:.1} in wide{}, but the wall there is {:.1} in long",
                 width / INCH,
+                gap.filter(|_| width <= wall).map_or(String::new(), |(end, gap)| {
+                    format!(" and {:.1} in from the {end} end", gap / INCH)
+                }),
                 wall / INCH
             ),
             if *width > WIDEST_DOOR {

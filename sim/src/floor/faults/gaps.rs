@@ -77,9 +77,14 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
         Bound::Piece(other) => Some((other, &world.plan.furniture[other])),
         Bound::Wall | Bound::Leaf(_) => None,
     };
+    let used = piece.sides.contains(&gap.side);
     // a run that turns a corner, or a range built into it: nobody stands between
     if is_worked_at(piece)
-        && facing.is_some_and(|(_, f)| is_worked_at(f) && !is_used_across(f, gap.out))
+        && facing.is_some_and(|(_, f)| {
+            is_worked_at(f)
+                && !is_used_across(f, gap.out)
+                && !(used && is_square(piece, f) && is_stood_at(piece, gap))
+        })
     {
         return vec![];
     }
@@ -90,7 +95,6 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
             _ => vec![],
         };
     }
-    let used = piece.sides.contains(&gap.side);
     let serves = is_served_at(world, gap);
     let used_there = |(other, f): (PieceId, &Furniture)| {
         is_worked_at(f) || world.spots.iter().any(|s| s.name == world.plan.furniture[other].name)
@@ -124,6 +128,30 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
 /// Whether a piece is used from the side that faces against a direction.
 fn is_used_across(f: &Furniture, out: (f64, f64)) -> bool {
     f.edges().iter().any(|e| e.out.0 * out.0 + e.out.1 * out.1 < -0.9)
+}
+
+/// Fronts are parallel or square within 3 degrees, as cosines.
+const ASKEW: std::ops::Range<f64> = 0.05..0.9986;
+
+/// Whether two pieces stand parallel or square to each other, so that a line straight out from one
+/// measures the floor between.
+pub fn is_square(a: &Furniture, b: &Furniture) -> bool {
+    let along = a.facing.0 * b.facing.0 + a.facing.1 * b.facing.1;
+    !ASKEW.contains(&along.abs())
+}
+
+/// Nearer pieces stand in one run, in meters (3 in).
+const ONE_RUN: f64 = 3.0 * INCH;
+/// A corner this deep is no floor to stand on, in meters (12 in).
+const CORNER: f64 = 12.0 * INCH;
+
+/// Whether somebody would stand in a gap before the side of a piece, to what is not used from there:
+/// not in the corner of two runs, but before a range with the end of an island across.
+fn is_stood_at(piece: &Furniture, gap: &Gap) -> bool {
+    let length = piece.edges_of(gap.side).first().map_or(0.0, |e| e.length);
+    let (dx, dy) = (gap.from.0 - piece.center.x, gap.from.1 - piece.center.y);
+    let off_middle = (dy * gap.out.0 - dx * gap.out.1).abs();
+    gap.clear >= CORNER || (gap.clear >= ONE_RUN && off_middle <= length / 4.0)
 }
 
 /// Whether somebody cooks or cleans at a piece.

@@ -7,7 +7,7 @@ mod gaps;
 mod ways;
 mod measures;
 
-pub use gaps::{Judged, judged};
+pub use gaps::{Judged, is_square, judged};
 pub use measures::{Disagreement, disagreements};
 
 use crate::base::units::{INCH, QUARTER_INCH};

@@ -67,7 +67,7 @@ pub fn gaps(world: &World) -> Vec<Gap> {
     edges
         .map(|(piece, side, edge)| {
             let (clear, from, end) = before(world, &edge);
-            Gap { piece, side, out: edge.out, from, clear, to: bound_at(world, end) }
+            Gap { piece, side, out: edge.out, from, clear, to: bound_off(world, end, Some(piece)) }
         })
         .collect()
 }
@@ -111,9 +111,16 @@ pub fn aisles(gaps: &[Gap]) -> Vec<Aisle> {
 }
 
 /// The piece or wall a point on the edge of the floor belongs to.
-pub fn bound_at(world: &World, (x, y): (f64, f64)) -> Bound {
+pub fn bound_at(world: &World, at: (f64, f64)) -> Bound {
+    bound_off(world, at, None)
+}
+
+/// The same, seen from a piece, which is not before itself.
+pub fn bound_off(world: &World, (x, y): (f64, f64), own: Option<PieceId>) -> Bound {
     let at = Point::new(x, y);
-    let piece = world.plan.furniture.position(|f| Euclidean.distance(&at, &f.outline) < AT_PIECE);
+    let near = |f: &Furniture| Euclidean.distance(&at, &f.outline) < AT_PIECE;
+    let mut pieces = world.plan.furniture.iter_enumerated();
+    let piece = pieces.find(|(p, f)| Some(*p) != own && near(f)).map(|(p, _)| p);
     let leaf = || {
         let standing = world
             .plan

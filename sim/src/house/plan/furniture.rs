@@ -413,7 +413,10 @@ fn crossings(room: &Room, at: f64, vertical: bool) -> Option<(f64, f64)> {
 pub(super) fn check_overlaps(plan: &Plan, problems: &mut Vec<Problem>) {
     for (i, a) in plan.furniture.iter_enumerated() {
         for b in plan.furniture[..i].iter().filter(|b| b.room == a.room) {
-            let tucked = a.kind.may_share_floor() || b.kind.may_share_floor();
+            // nothing stands in a toilet
+            let tucked = (a.kind.may_share_floor() || b.kind.may_share_floor())
+                && a.kind != Kind::Toilet
+                && b.kind != Kind::Toilet;
             if !tucked && a.outline.intersection(&b.outline).unsigned_area() > IN_A_WALL {
                 let within = BadPiece::InPiece { name: a.name.clone(), other: b.name.clone() };
                 problems.push(Problem::of_plan(format!("furniture/{i}"), within));

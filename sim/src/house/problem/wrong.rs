@@ -344,8 +344,8 @@ pub struct Met {
 pub enum BadOpening {
     /// Nobody gets through.
     TooNarrow { name: String, clear: f64 },
-    /// It is wider than its wall.
-    TooWide { name: String, width: f64, wall: f64 },
+    /// It is wider than its wall, or with the gap to one end of it.
+    TooWide { name: String, width: f64, wall: f64, gap: Option<(&'static str, f64)> },
     /// Its rooms are one and the same, or both outside.
     SameRoom,
     /// Two rooms share no wall, on a side if one is said.

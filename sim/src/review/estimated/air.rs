@@ -47,6 +47,8 @@ pub struct Air {
     pub shut: f64,
     /// The same with the widest door to the outdoors open, and 5 K warmer inside; none without one.
     pub open: Option<f64>,
+    /// Whether doors stay shut that evening.
+    pub stays_shut: bool,
     /// Heat they bring, in W: sensible, and in all.
     pub heat: [f64; 2],
 }
@@ -56,14 +58,21 @@ pub struct Air {
 const STUFFY: AtMost = AtMost(OUTDOORS + 700.0, OUTDOORS + 1400.0);
 
 impl Air {
-    /// With doors open, if there are any that open.
+    /// With a door open, if there is one and the weather is for it. On an evening for shut doors,
+    /// opening one for a while helps: then what would be stuffy is tight.
     pub fn verdict(&self) -> Verdict {
-        STUFFY.of(self.open.unwrap_or(self.shut).min(self.shut))
+        let shut = STUFFY.of(self.shut);
+        match self.open.map(|open| STUFFY.of(open.min(self.shut))) {
+            Some(open) if !self.stays_shut => open,
+            Some(Verdict::Passes) if shut == Verdict::Fails => Verdict::Tight,
+            _ => shut,
+        }
     }
 }
 
-/// Air of so many guests; what is lacking where the plan does not say enough.
-pub fn air(plan: &Plan, guests: Option<u32>) -> Result<Air, Lacks> {
+/// Air of so many guests, on an evening when doors stay shut or not; what is lacking where the plan
+/// does not say enough.
+pub fn air(plan: &Plan, guests: Option<u32>, stays_shut: bool) -> Result<Air, Lacks> {
     let guests = guests.ok_or(Lacks::Guests)?;
     let shut_off = |usage: Use| {
         usage.is_private()
@@ -89,6 +98,7 @@ pub fn air(plan: &Plan, guests: Option<u32>) -> Result<Air, Lacks> {
     Ok(Air {
         guests,
         shut: after(n, PARTY, volume, closed, 1.0),
+        stays_shut,
         open: door.map(|w| after(n, PARTY, volume, closed + through_door(w, DOOR, 5.0), 1.0)),
         heat: HEAT.map(|each| n * each),
     })

@@ -4,7 +4,7 @@ use crate::base::units::SQUARE_FOOT;
 use crate::floor::world::World;
 use crate::house::plan::{RoomId, Use};
 use crate::review::places::hubs::{Hub, entry_level, main_room};
-use crate::review::rooms::sight::{Outlook, standing_points, standing_points_of};
+use crate::review::rooms::sight::{ENOUGH, Outlook, standing_points, standing_points_of};
 use crate::review::verdict::Verdict;
 
 /// Floor of a child: 35 sq ft (licensed care), in m2.
@@ -27,9 +27,11 @@ pub struct Children {
 
 impl Children {
     /// It takes a child, and a bathroom on its level (sitters' pages); on the level of the party and
-    /// in view nobody has to stay with them all evening (common practice).
+    /// in view (as a kitchen is of the living room) nobody has to stay with them all evening (common
+    /// practice).
     pub fn verdict(&self) -> Verdict {
-        let near = Verdict::passes_if(self.same_level && self.watched > 0.0, Verdict::Tight);
+        let seen = ENOUGH.of(self.watched) == Verdict::Passes;
+        let near = Verdict::passes_if(self.same_level && seen, Verdict::Tight);
         Verdict::passes_if(self.bath && self.takes > 0, Verdict::Fails).and(near)
     }
 }

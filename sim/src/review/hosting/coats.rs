@@ -17,6 +17,8 @@ pub struct Coats {
     pub guests: Option<u32>,
     /// The weather, if a scenario says; otherwise it is winter, which a closet has to be made for.
     pub weather: Weather,
+    /// Whether it rains.
+    pub rain: bool,
     /// Diners the table seats.
     pub diners: u32,
     /// Places where a rack with 5 ft of rod fits, one a room, those nearer the way in first.
@@ -45,7 +47,7 @@ impl Coats {
 
     /// Coats the guests bring.
     pub fn come(&self) -> Option<u32> {
-        let share = self.weather.coat_share(false);
+        let share = self.weather.coat_share(self.rain);
         self.guests.map(|n| (f64::from(n) * share).round() as u32)
     }
 
@@ -66,7 +68,7 @@ impl Coats {
 }
 
 /// Looks at all of it, for guests and weather if somebody says.
-pub fn coats(world: &World, guests: Option<u32>, weather: Option<Weather>) -> Coats {
+pub fn coats(world: &World, guests: Option<u32>, weather: Option<Weather>, rain: bool) -> Coats {
     let weather = weather.unwrap_or(Weather::Cold);
     let width = world.scenario.weather.coat_width();
     let holds = |&spot: &SpotId| {
@@ -83,6 +85,7 @@ pub fn coats(world: &World, guests: Option<u32>, weather: Option<Weather>) -> Co
         places: world.spots_for(Serves::Coats).iter().filter_map(holds).collect(),
         guests,
         weather,
+        rain,
         diners: table.map(|f| f.seats).max().unwrap_or(0),
         racks: racks(world),
     }
@@ -91,12 +94,16 @@ pub fn coats(world: &World, guests: Option<u32>, weather: Option<Weather>) -> Co
 fn racks(world: &World) -> Vec<Site> {
     let usual = Kind::Rack.usual();
     let rack = Piece { width: usual.width.m(), depth: usual.depth.m(), moved: None };
+    // nobody looks for a rack in a bedroom, least of all upstairs
+    let bedroom = |room: RoomId| world.plan.rooms[room].usage == Use::Bedroom;
     // a rack among the guests takes floor of theirs
     let among = |room: RoomId| {
         matches!(world.plan.rooms[room].usage, Use::Living | Use::Dining | Use::Kitchen)
     };
     let mut found: Vec<(i64, Site)> = vec![];
-    for site in sites(world, &rack, &rooms(world, Serves::Coats)) {
+    let mut rooms = rooms(world, Serves::Coats);
+    rooms.retain(|&r| !bedroom(r));
+    for site in sites(world, &rack, &rooms) {
         let middle = site.middle();
         let before = world.to_entry(middle.x, middle.y).map_or(i64::MAX, |t| (t * 1e3) as i64);
         match found.iter_mut().find(|f| f.1.room == site.room) {
@@ -127,7 +134,7 @@ mod tests {
         let coats = |rod: f64, diners: u32| {
             let spot = SpotId::from(0);
             let (places, weather) = (vec![(spot, coats_on(rod, Weather::Cold))], Weather::Cold);
-            Coats { places, guests: None, weather, diners, racks: vec![] }.verdict()
+            Coats { places, guests: None, weather, rain: false, diners, racks: vec![] }.verdict()
         };
         assert_eq!(coats(3.0 * FOOT, 8), Verdict::Passes);
         assert_eq!(coats(3.0 * FOOT, 10), Verdict::Tight);

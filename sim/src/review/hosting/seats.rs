@@ -3,6 +3,7 @@
 
 use crate::base::units::{FOOT, INCH};
 use crate::evening::scenario::Occasion;
+use crate::floor::grid::walk_in;
 use crate::floor::paths::shortest;
 use crate::floor::world::{Seat, World};
 use crate::house::plan::catalog::Kind;
@@ -23,6 +24,8 @@ pub struct Count {
     pub at_tables: usize,
     /// Chairs, stools, ottomans: carried where they are wanted.
     pub carried: usize,
+    /// All that are drawn, with floor or without.
+    pub drawn: usize,
     /// Guests, if a scenario says, and the occasion.
     pub guests: Option<(u32, Occasion)>,
 }
@@ -129,9 +132,9 @@ pub struct Seats {
     pub near_door: Option<f64>,
 }
 
-/// A hand with a glass reaches so far from the middle of a sitter, in meters: 18 in (common
-/// practice) from the side of a body.
-const REACH: f64 = 30.0 * INCH;
+/// A hand with a glass reaches so far from the middle of a sitter, in meters: a low table 18 in before
+/// a sofa 38 in deep is where designers put it.
+const REACH: f64 = (38.0 / 2.0 + 18.0) * INCH;
 /// Most seats have somewhere for a glass, or hardly any: our own yardstick.
 const WITH_PERCH: AtLeast = AtLeast(0.34, 0.75);
 /// Who cannot stand has a seat this near to the door (common practice).
@@ -169,6 +172,7 @@ pub fn seats(world: &World, hubs: &[Hub], groups: &[Group], guests: Option<u32>)
         built_in: of(&built_in),
         at_tables: of(&Kind::sat_at),
         carried: of(&carried),
+        drawn: drawn(world),
         guests: guests.map(|n| (n, world.scenario.occasion)),
     };
     let indoors = |g: &&Group| world.plan.rooms[g.room].usage != Use::Outdoors;
@@ -187,6 +191,12 @@ pub fn seats(world: &World, hubs: &[Hub], groups: &[Group], guests: Option<u32>)
         perches: (talked.clone().count(), talked.filter(|s| has_perch(world, s)).count()),
         near_door: near_door(world, hubs),
     }
+}
+
+/// Seats that are drawn where guests walk.
+fn drawn(world: &World) -> usize {
+    let pieces = world.plan.furniture.iter().filter(|f| walk_in(&world.plan, f.room));
+    pieces.map(|f| f.seats as usize).sum()
 }
 
 fn tables(world: &World) -> Vec<Table> {

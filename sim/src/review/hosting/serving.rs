@@ -132,6 +132,8 @@ impl Glasses {
 pub struct Storage {
     /// The nearest sideboard or cabinet, and how far it is from the food, in meters.
     pub nearest: Option<(PieceId, f64)>,
+    /// Whether that is what the food stands on.
+    pub is_the_food: bool,
 }
 
 impl Storage {
@@ -272,5 +274,7 @@ fn storage(world: &World) -> Option<Storage> {
             && world.plan.rooms[f.room].usage != Use::Outdoors
     });
     let far = keeps.map(|(p, f)| (p, (f.center.x - x).hypot(f.center.y - y)));
-    Some(Storage { nearest: far.min_by(|a, b| a.1.total_cmp(&b.1)) })
+    let nearest = far.min_by(|a, b| a.1.total_cmp(&b.1));
+    let under = world.plan.piece(&world.spots[*spot].name);
+    Some(Storage { nearest, is_the_food: under.is_some() && nearest.map(|n| n.0) == under })
 }

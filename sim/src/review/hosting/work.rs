@@ -11,7 +11,7 @@ use crate::review::places::triangle::{CORNERS, corners, first};
 use crate::review::verdict::{AtLeast, AtMost, Verdict};
 use crate::review::walking::gaps::{Before, For};
 use crate::review::walking::ways::WIDEST;
-use geo::{BooleanOps, Distance, Euclidean, Length, Line, MultiLineString};
+use geo::{BooleanOps, Distance, Euclidean, Intersects, Length, Line, MultiLineString, Point};
 
 /// The work triangle.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -241,7 +241,8 @@ fn is_across(world: &World, gaps: &[Gap], piece: PieceId) -> bool {
 const BESIDE: f64 = 2.0 * INCH;
 
 /// Clear counter on the two sides of a piece, in meters, the shorter first: counters and islands in
-/// its own run, up to whatever else is set into them or ends them.
+/// its own run, up to whatever else is set into them, ends them or turns a corner before them (NKBA
+/// measures along the front).
 fn beside(f: &Furniture, pieces: &[(PieceId, &Furniture)]) -> [f64; 2] {
     let along = (-f.facing.1, f.facing.0);
     let spans = |kinds: &[Kind]| {
@@ -249,7 +250,8 @@ fn beside(f: &Furniture, pieces: &[(PieceId, &Furniture)]) -> [f64; 2] {
         of.filter_map(|(_, c)| span(f, c, along)).collect::<Vec<[f64; 2]>>()
     };
     let counters = spans(&[Kind::Counter, Kind::Island]);
-    let taken = spans(&[Kind::Sink, Kind::Range, Kind::Fridge]);
+    let mut taken = spans(&[Kind::Sink, Kind::Range, Kind::Fridge]);
+    taken.extend(pieces.iter().filter_map(|(_, c)| around_corner(f, c, along)));
     let half = f.width / 2.0;
     let side = |sign: f64| {
         let turned = |s: &[f64; 2]| if sign > 0.0 { *s } else { [-s[1], -s[0]] };
@@ -276,16 +278,34 @@ fn sorted(spans: impl Iterator<Item = [f64; 2]>) -> Vec<[f64; 2]> {
     spans
 }
 
+/// Fronts of one run differ by less, in meters.
+const ONE_FRONT: f64 = 6.0 * INCH;
+
+/// How far a piece reaches in a direction from the middle of another, from and to, in meters.
+fn reach(f: &Furniture, c: &Furniture, v: (f64, f64)) -> [f64; 2] {
+    use geo::CoordsIter;
+    let at = c.outline.exterior().coords_iter();
+    let at = at.map(|p| (p.x - f.center.x) * v.0 + (p.y - f.center.y) * v.1);
+    at.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], a| [low.min(a), high.max(a)])
+}
+
 /// What a piece takes along the run of another, counted from the middle of that one; `None` if it
 /// stands in another run.
 fn span(f: &Furniture, c: &Furniture, along: (f64, f64)) -> Option<[f64; 2]> {
-    use geo::CoordsIter;
-    let of = |v: (f64, f64)| {
-        let at = c.outline.exterior().coords_iter();
-        let at = at.map(|p| (p.x - f.center.x) * v.0 + (p.y - f.center.y) * v.1);
-        at.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], a| [low.min(a), high.max(a)])
-    };
-    let deep = of(f.facing);
+    let deep = reach(f, c, f.facing);
     let shared = deep[1].min(f.depth / 2.0) - deep[0].max(-f.depth / 2.0);
-    (shared > f.depth.min(c.depth) / 2.0).then(|| of(along))
+    let holds = c.outline.intersects(&Point::new(f.center.x, f.center.y));
+    let one_front = holds || deep[1] <= f.depth / 2.0 + ONE_FRONT;
+    (one_front && shared > f.depth.min(c.depth) / 2.0).then(|| reach(f, c, along))
+}
+
+/// What a run that turns a corner takes of the front of another, counted along that from the middle
+/// of a piece in it.
+fn around_corner(f: &Furniture, c: &Furniture, along: (f64, f64)) -> Option<[f64; 2]> {
+    let kinds = [Kind::Counter, Kind::Fridge, Kind::Cabinet];
+    let deep = reach(f, c, f.facing);
+    let front = f.depth / 2.0 + ONE_FRONT;
+    let holds = c.outline.intersects(&Point::new(f.center.x, f.center.y));
+    (kinds.contains(&c.kind) && !holds && deep[0] < front && deep[1] > front)
+        .then(|| reach(f, c, along))
 }

@@ -10,7 +10,7 @@ use crate::floor::world::World;
 use crate::house::plan::{OpeningId, RoomId, Use};
 use crate::review::places::hubs::{Hub, HubOf, Role, is_walked, level, main_room};
 use crate::review::verdict::{AtMost, Verdict};
-use crate::review::walking::ways::WIDEST;
+use crate::review::walking::ways::{WIDEST, is_mouth};
 
 /// Points from which nobody should look at the door.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -212,8 +212,11 @@ fn line(world: &World, floor: &Widths, room: RoomId) -> Line {
     let spot = world.spots.iter().find(|s| s.serves == Serves::Powder && s.name == *name);
     let slots = spot.and_then(|s| s.lanes.first()).map(|l| l.slots.iter()).unwrap_or_default();
     let stands: Vec<(f64, f64)> = slots.take(LINE).map(|t| t.point.meters()).collect();
-    let width =
-        |&(x, y): &(f64, f64)| Some(floor.at_node(world.grid.nearest_node(x, y), WIDEST)?.0);
+    let width = |&(x, y): &(f64, f64)| {
+        let (wide, between) = floor.at_node(world.grid.nearest_node(x, y), WIDEST)?;
+        // beside an opening the room goes on
+        (!is_mouth(world, floor, wide, &between)).then_some(wide)
+    };
     let mut rooms: Vec<RoomId> = stands.iter().filter_map(|&(x, y)| world.room_at(x, y)).collect();
     rooms.dedup();
     Line { floor: stands.iter().filter_map(width).fold(WIDEST, f64::min), rooms, stands }

@@ -1,10 +1,10 @@
 //! The floor before furniture, held against what it is for.
 
 use crate::base::units::INCH;
-use crate::floor::faults::{Judged, Purpose, judged};
+use crate::floor::faults::{Judged, Purpose, is_square, judged};
 use crate::floor::widths::Widths;
 use crate::floor::world::World;
-use crate::floor::world::aisles::{Bound, Gap, bound_at};
+use crate::floor::world::aisles::{Bound, Gap, bound_off};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{Furniture, PieceId, Side, Use};
 use crate::review::verdict::{AtLeast, Verdict};
@@ -112,7 +112,7 @@ fn shut_in(world: &World, floor: &Widths, known: &[Before]) -> Vec<Before> {
         });
         let (clear, from) = rays.into_iter().min_by(|a, b| a.0.total_cmp(&b.0))?;
         let end = (from.0 + edge.out.0 * clear, from.1 + edge.out.1 * clear);
-        let to = bound_at(world, end);
+        let to = bound_off(world, end, Some(piece));
         let gap = Gap { piece, side: Side::Front, out: edge.out, from, clear, to };
         let told = known.iter().any(|k| is_twin(&k.gap, &gap));
         (clear < STAND.1 && !told).then_some(Before { gap, of: For::StandBefore, asked: STAND })
@@ -124,8 +124,6 @@ fn shut_in(world: &World, floor: &Widths, known: &[Before]) -> Vec<Before> {
 const AISLE: AtLeast = AtLeast(36.0 * INCH, 42.0 * INCH);
 /// Pieces nearer than this stand in one run, in meters.
 const ONE_RUN: f64 = 3.0 * INCH;
-/// Fronts are parallel or square within 3 degrees, as cosines.
-const ASKEW: std::ops::Range<f64> = 0.05..0.9986;
 
 /// Aisles between pieces that are worked at and stand askew: nearest corner to nearest side.
 fn turned_aisles(world: &World, known: &[Before]) -> Vec<Before> {
@@ -140,12 +138,11 @@ fn turned_aisles(world: &World, known: &[Before]) -> Vec<Before> {
     for (i, &a) in worked.iter().enumerate() {
         for &b in &worked[i + 1..] {
             let (one, other) = (&plan.furniture[a], &plan.furniture[b]);
-            let along = one.facing.0 * other.facing.0 + one.facing.1 * other.facing.1;
             let told = known.iter().any(|k| {
                 (k.gap.piece == a && k.gap.to == Bound::Piece(b))
                     || (k.gap.piece == b && k.gap.to == Bound::Piece(a))
             });
-            if one.room != other.room || !ASKEW.contains(&along.abs()) || told {
+            if one.room != other.room || is_square(one, other) || told {
                 continue;
             }
             let Some((from, to)) = nearest(&one.outline, &other.outline) else { continue };

@@ -106,42 +106,30 @@ pub struct Ways {
 }
 
 /// Measures the way between each two hubs: of those with the widest doors the one with the widest
-/// floor, and of those the shortest.
+/// floor, and of those the shortest. From room to room it stays indoors, if it can: nobody goes
+/// around by the patio.
 pub fn ways(world: &World, floor: &Widths, hubs: &[Hub]) -> Ways {
-    let widths: Vec<Option<(f64, Between)>> =
+    let everywhere: Vec<Option<Node>> =
         (0..world.grid.len()).map(|n| floor.at_node(n, WIDEST)).collect();
-    let easy: Vec<Option<f64>> = widths.iter().map(|w| w.map(|w| ease(world, w))).collect();
+    let outdoors = |room: RoomId| world.plan.rooms[room].usage == Use::Outdoors;
+    let inside = |n: &usize| !matches!(world.grid.area_at_node(*n), Area::Room(r) if outdoors(r));
+    let indoors: Vec<Option<Node>> =
+        (0..everywhere.len()).map(|n| everywhere[n].filter(|_| inside(&n))).collect();
     let mut all = Ways::default();
     for from in 0..hubs.len() {
-        let start = hubs[from].heart;
-        let easiest = easiest_ways(&world.grid, &easy, start);
-        // floor alone, through doors at least so wide
-        let mut by_floor: Vec<(f64, Vec<Option<f64>>, Easiest)> = vec![];
+        let mut grounds = [&indoors, &everywhere].map(|w| Ground::new(world, w, hubs[from].heart));
         for to in (from + 1..hubs.len()).filter(|&to| is_asked(&hubs[from], &hubs[to])) {
-            let Some((doors, _)) = easiest[hubs[to].heart] else {
-                continue;
-            };
-            if !by_floor.iter().any(|b| b.0 == doors) {
-                let floors: Vec<Option<f64>> =
-                    widths.iter().map(|w| w.and_then(|w| past(world, w, doors))).collect();
-                let reached = easiest_ways(&world.grid, &floors, start);
-                by_floor.push((doors, floors, reached));
-            }
-            let Some((_, floors, reached)) = by_floor.iter().find(|b| b.0 == doors) else {
-                continue;
-            };
-            let Some((least, _)) = reached[hubs[to].heart] else {
-                continue;
-            };
-            let wide = |n: usize| floors[n].is_some_and(|w| w >= least - 1e-9);
-            let Some(path) = shortest(&world.grid, start, hubs[to].heart, &wide) else {
+            let [indoors, everywhere] = &mut grounds;
+            let rooms = !outdoors(hubs[from].room) && !outdoors(hubs[to].room);
+            let path = rooms.then(|| indoors.widest(hubs[to].heart)).flatten();
+            let Some(path) = path.or_else(|| everywhere.widest(hubs[to].heart)) else {
                 continue;
             };
             let number = all.ways.len();
             let on_way: Vec<(usize, f64, Between)> = path
                 .nodes
                 .iter()
-                .filter_map(|&n| widths[n].map(|(wide, between)| (n, wide, between)))
+                .filter_map(|&n| everywhere.widths[n].map(|(wide, between)| (n, wide, between)))
                 .filter(|(_, wide, between)| !is_mouth(world, floor, *wide, between))
                 .collect();
             all.narrowed(world, number, &on_way);
@@ -156,11 +144,52 @@ pub fn ways(world: &World, floor: &Widths, hubs: &[Hub]) -> Ways {
     all
 }
 
+/// The clear width at a node, and what it lies between.
+type Node = (f64, Between);
+
 /// The easiest ways from a node, as [`easiest_ways`] gives them.
 type Easiest = Vec<Option<(f64, usize)>>;
 
+/// Floor on which the widest ways from one node are looked for.
+struct Ground<'a> {
+    world: &'a World,
+    widths: &'a [Option<Node>],
+    start: usize,
+    /// By doors and floor, once it is asked for.
+    easiest: Option<Easiest>,
+    /// By floor alone, through doors at least so easy.
+    by_floor: Vec<(f64, Vec<Option<f64>>, Easiest)>,
+}
+
+impl<'a> Ground<'a> {
+    fn new(world: &'a World, widths: &'a [Option<Node>], start: usize) -> Ground<'a> {
+        Ground { world, widths, start, easiest: None, by_floor: vec![] }
+    }
+
+    /// The shortest of the widest ways to a node.
+    fn widest(&mut self, to: usize) -> Option<Path> {
+        let (world, start) = (self.world, self.start);
+        let easiest = self.easiest.get_or_insert_with(|| {
+            let easy: Vec<Option<f64>> =
+                self.widths.iter().map(|w| w.map(|w| ease(world, w))).collect();
+            easiest_ways(&world.grid, &easy, start)
+        });
+        let (doors, _) = easiest[to]?;
+        if !self.by_floor.iter().any(|b| b.0 == doors) {
+            let floors: Vec<Option<f64>> =
+                self.widths.iter().map(|w| w.and_then(|w| past(world, w, doors))).collect();
+            let reached = easiest_ways(&world.grid, &floors, start);
+            self.by_floor.push((doors, floors, reached));
+        }
+        let (_, floors, reached) = self.by_floor.iter().find(|b| b.0 == doors)?;
+        let (least, _) = reached[to]?;
+        let wide = |n: usize| floors[n].is_some_and(|w| w >= least - 1e-9);
+        shortest(&world.grid, start, to, &wide)
+    }
+}
+
 /// The width of floor where doors at least so easy are nothing, and others bar the way.
-fn past(world: &World, (clear, between): (f64, Between), doors: f64) -> Option<f64> {
+fn past(world: &World, (clear, between): Node, doors: f64) -> Option<f64> {
     match between {
         Between::Jambs(_) => (ease(world, (clear, between)) >= doors - 1e-9).then_some(WIDEST),
         Between::Edges(_) | Between::Open => Some(clear),
@@ -169,7 +198,7 @@ fn past(world: &World, (clear, between): (f64, Between), doors: f64) -> Option<f
 
 /// Whether floor is narrow only between a wall and a jamb: that is the mouth of an opening, which has
 /// its own width.
-fn is_mouth(world: &World, floor: &Widths, wide: f64, between: &Between) -> bool {
+pub(crate) fn is_mouth(world: &World, floor: &Widths, wide: f64, between: &Between) -> bool {
     let Between::Edges(ends) = between else { return false };
     wide < FREE
         && ends.iter().any(|&end| floor.is_jamb(end))
@@ -184,7 +213,7 @@ fn is_asked(a: &Hub, b: &Hub) -> bool {
 
 /// How easily somebody gets through: floor against a walkway, a doorway against a doorway. No way
 /// leads around the door of a powder room or a closet, so those do not count.
-fn ease(world: &World, (clear, between): (f64, Between)) -> f64 {
+fn ease(world: &World, (clear, between): Node) -> f64 {
     let most = WIDEST / WALKWAY.0;
     match between {
         Between::Jambs(o) if is_small(world, o) => most,

@@ -31,7 +31,12 @@ pub fn sight(
 ) -> Result<String, Undrawn> {
     let plan = &world.plan;
     let mut sheet = Sheet::new();
-    let top = head(&mut sheet, mount, title, "Eyes of people who stand, past what is lower");
+    let top = head(
+        &mut sheet,
+        mount,
+        title,
+        "By people who stand, over low furniture, inside doors open",
+    );
     let frame = Frame::new(plan, top, 0.0);
     sheet.reach(frame.bottom);
     floors(&mut sheet, plan, &frame);
@@ -58,7 +63,7 @@ pub fn sight(
     let y = legend(
         &mut sheet,
         y,
-        "share of it that sees the floor",
+        "share of it from which the floor is seen",
         seen,
         &[(0.0, "none".into()), (1.0, "all".into())],
     );

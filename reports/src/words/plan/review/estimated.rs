@@ -1,7 +1,7 @@
 //! Estimates: what each says, by which formula from which source, and what it is worth.
 
 use super::{many, room};
-use crate::words::{area, capital, guests, list};
+use crate::words::{area, area_each, capital, guests, list};
 use sim::floor::world::World;
 use sim::house::plan::Plan;
 use sim::review::estimated::lacks::Lacks;
@@ -30,12 +30,22 @@ pub fn subject(guess: &Guess) -> &'static str {
 pub fn estimate(world: &World, guess: &Guess) -> String {
     let plan = &world.plan;
     match guess {
-        Guess::HomeRule(h) => format!(
-            "By the home rule, {} of floor takes {}; invite {}.",
-            area(h.floor, plan.system),
-            guests(h.guests),
-            h.invite
-        ),
+        Guess::HomeRule(h) => {
+            let each = h.each().zip(h.come).map(|(each, come)| {
+                format!(
+                    " {} {} each.",
+                    many(come, "guest has", "guests have"),
+                    area_each(each, plan.system)
+                )
+            });
+            format!(
+                "By the home rule, {} of floor takes {}; to have that many come, invite {}.{}",
+                area(h.floor, plan.system),
+                guests(h.guests),
+                h.invite,
+                each.unwrap_or_default()
+            )
+        }
         Guess::Dishes(d) => {
             let machines = if d.machines == 1 {
                 format!(
@@ -143,8 +153,9 @@ pub fn estimate(world: &World, guess: &Guess) -> String {
             let open = a.open.map_or("no door opens to the outdoors".into(), |ppm| {
                 format!("{} with the widest door to the outdoors open", round(ppm))
             });
+            let cold = if a.stays_shut { "; on a cold or wet evening it stays shut" } else { "" };
             format!(
-                "{} the air to about {} ppm of carbon dioxide in an hour with doors shut, {open}.",
+                "{} the air to about {} ppm of carbon dioxide in an hour with doors shut, {open}{cold}.",
                 many(a.guests, "guest brings", "guests bring"),
                 round(a.shut)
             )
@@ -208,8 +219,8 @@ fn add(plan: &Plan, what: Unsaid, lacks: Lacks) -> String {
 pub fn basis(guess: &Guess) -> [&'static str; 3] {
     match guess {
         Guess::HomeRule(_) => [
-            "(floor − counters and tables) / 16 sq ft; invite (guests + 5) / 0.8",
-            "a TV host's rule, noted 2009",
+            "(floor − counters and tables) / 16 sq ft; invite (guests + 5) / 0.8; fails under 6 sq ft each",
+            "a TV host's rule, noted 2009; caterers",
             "a rule of thumb; run and capacity simulate the evening",
         ],
         Guess::Dishes(_) | Guess::Unknown(Unsaid::Dishes, _) => [

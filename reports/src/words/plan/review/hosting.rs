@@ -2,7 +2,7 @@
 
 use super::rooms::feet;
 use super::{many, room as room_of};
-use crate::words::{guests, length, list, shown, standing, width, with_article};
+use crate::words::{guests, length, list, shown, standing, to_the_inch, width, with_article};
 use sim::base::units::{INCH, System};
 use sim::evening::scenario::{Occasion, Weather};
 use sim::floor::world::World;
@@ -15,6 +15,7 @@ use sim::review::hosting::serving::{Apart, Food, Glasses, Pair, Storage};
 use sim::review::hosting::work::{
     ALL_LEGS, Aisle, DISHWASHER, LEG, Landing, ONE_COOK, PREPARE, TWO_COOKS, Triangle,
 };
+use sim::review::verdict::Verdict;
 use sim::review::walking::ways::WIDEST;
 
 /// Guests a buffet is told for where nobody says how many come.
@@ -56,6 +57,9 @@ fn two(pair: Pair) -> (&'static str, &'static str) {
     }
 }
 
+/// Nearer things are beside one another, in meters.
+const NEAR_BY: f64 = 1.5;
+
 pub(super) fn apart(world: &World, a: &Apart) -> String {
     let (one, other) = two(a.pair);
     let why = match a.pair {
@@ -64,7 +68,11 @@ pub(super) fn apart(world: &World, a: &Apart) -> String {
             "nobody should stop right behind the door, and everybody should find them soon"
         }
         Pair::FoodFromDoor => "nobody should stop right behind the door",
-        Pair::FoodNearKitchen => "platters are carried that far",
+        Pair::FoodNearKitchen if a.meters < NEAR_BY => {
+            return "the food is in the kitchen, or right beside it.".into();
+        }
+        Pair::FoodNearKitchen if a.verdict() == Verdict::Passes => "an easy way to carry platters",
+        Pair::FoodNearKitchen => "a long way to carry platters",
     };
     let are = if one == "the food" { "is" } else { "are" };
     let walk = if a.pair == Pair::DrinksFromFood { "" } else { "a walk of " };
@@ -102,8 +110,8 @@ pub(super) fn storage(world: &World, s: &Storage) -> String {
     match s.nearest {
         Some((piece, meters)) => {
             let name = with_article(&world.plan.furniture[piece].name);
-            if meters < 0.6 {
-                format!("plates and silver can stay in {name}, where the food is.")
+            if s.is_the_food {
+                format!("plates and silver can stay in {name}, under the food.")
             } else {
                 format!(
                     "plates and silver can stay in {name}, {} from the food.",
@@ -129,6 +137,11 @@ pub(super) fn seat_count(c: &Count) -> String {
     let parts = parts.iter().filter(|p| p.0 > 0).map(|(n, what)| format!("{n} {what}"));
     let parts: Vec<String> = parts.collect();
     let of = if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) };
+    let lost = match c.drawn.saturating_sub(c.all()) {
+        0 => String::new(),
+        1 => " 1 more is drawn, but no floor is left before it.".into(),
+        n => format!(" {n} more are drawn, but no floor is left before them."),
+    };
     let enough = match c.all() {
         0 => "not enough for anybody".to_string(),
         _ => format!(
@@ -139,7 +152,7 @@ pub(super) fn seat_count(c: &Count) -> String {
     };
     match c.guests {
         None => format!(
-            "{}{of}: {enough}. Say how many guests come to hold it against them.",
+            "{}{of}: {enough}.{lost} Say how many guests come to hold it against them.",
             seats(c.all())
         ),
         Some((n, occasion)) => {
@@ -152,7 +165,7 @@ pub(super) fn seat_count(c: &Count) -> String {
             match c.all() {
                 0 => format!("no seats for {}; {what} {asked:.0}%.", guests(n)),
                 all => format!(
-                    "{}{of} for {}: {share:.0}%; {what} {asked:.0}%.",
+                    "{}{of} for {}: {share:.0}%; {what} {asked:.0}%.{lost}",
                     seats(all),
                     guests(n)
                 ),
@@ -165,6 +178,15 @@ pub(super) fn more_seats(c: &Count) -> Option<String> {
     let (n, occasion) = c.guests?;
     let asked = (f64::from(n) * Count::asked(occasion).1 - 1e-9).ceil() as usize;
     let missing = asked.saturating_sub(c.all());
+    if missing > 0 && c.drawn > c.all() {
+        let n = (c.drawn - c.all()).min(missing);
+        let them = if n == 1 {
+            "the seat that has none".into()
+        } else {
+            format!("{n} seats that have none")
+        };
+        return Some(format!("Give floor to {them}, or bring chairs."));
+    }
     Some(if missing == 1 {
         "Bring one more chair.".into()
     } else {
@@ -212,7 +234,7 @@ pub(super) fn circle(world: &World, review: &Review, c: &Circle) -> String {
         "{} {}: heads are up to {} apart; people talk up to {}.",
         seats(c.seats),
         group(world, review, c.group),
-        feet(world, c.across),
+        length(to_the_inch(c.across, world.plan.system), world.plan.system),
         match world.plan.system {
             System::Feet => "10 ft",
             System::Metres => "3 m",
@@ -239,6 +261,14 @@ pub(super) fn perches(seats: usize, with: usize) -> String {
     }
 }
 
+pub(super) fn nearer_glass(world: &World) -> String {
+    let before = match world.plan.system {
+        System::Feet => "14 to 18 in",
+        System::Metres => "35 to 45 cm",
+    };
+    format!("Put a small table within reach of each seat, or the low table {before} before it.")
+}
+
 pub(super) fn seat_near_door(world: &World, far: Option<f64>) -> String {
     match far {
         Some(far) => {
@@ -250,7 +280,7 @@ pub(super) fn seat_near_door(world: &World, far: Option<f64>) -> String {
 
 pub(super) fn triangle(world: &World, t: &Triangle) -> String {
     // whole inches, so that legs add up
-    let of = |meters: f64| length((meters / INCH).round() * INCH, world.plan.system);
+    let of = |meters: f64| length(to_the_inch(meters, world.plan.system), world.plan.system);
     let legs: Vec<String> = t.legs.iter().map(|l| of(*l)).collect();
     let cuts = t.cuts.map_or(String::new(), |p| {
         format!(" A leg runs through {}.", with_article(&world.plan.furniture[p].name))
@@ -294,7 +324,7 @@ pub(super) fn draw(kinds: &[Kind]) -> String {
 }
 
 pub(super) fn landing(world: &World, l: &Landing) -> String {
-    let of = |meters: f64| width((meters / INCH).round() * INCH, world.plan.system);
+    let of = |meters: f64| width(to_the_inch(meters, world.plan.system), world.plan.system);
     let name = with_article(&world.plan.furniture[l.piece].name);
     let asked = match l.asked {
         [0.0, long] => format!("{} on one side", of(long)),
@@ -312,11 +342,11 @@ pub(super) fn landing(world: &World, l: &Landing) -> String {
 
 pub(super) fn more_counter(world: &World, l: &Landing) -> String {
     let name = shown(&world.plan.furniture[l.piece].name);
-    format!("Give the {name} counter on its side to set things down on.")
+    format!("Plan more counter beside the {name}, to set things down on.")
 }
 
 pub(super) fn preparing(world: &World, p: f64) -> String {
-    let of = |meters: f64| width((meters / INCH).round() * INCH, world.plan.system);
+    let of = |meters: f64| width(to_the_inch(meters, world.plan.system), world.plan.system);
     format!(
         "{} of clear counter next to the sink to prepare on; it takes {}.",
         of(p),
@@ -348,7 +378,7 @@ pub(super) fn wider_aisle(world: &World, aisle: &Aisle) -> String {
 }
 
 pub(super) fn washing(world: &World, d: f64) -> String {
-    let of = |meters: f64| width((meters / INCH).round() * INCH, world.plan.system);
+    let of = |meters: f64| width(to_the_inch(meters, world.plan.system), world.plan.system);
     format!("the dishwasher is {} from the sink; within {} nobody drips.", of(d), of(DISHWASHER.0))
 }
 
@@ -373,12 +403,18 @@ pub(super) fn coats(world: &World, c: &Coats) -> String {
     match (c.come(), c.over()) {
         (Some(come), Some(over)) => {
             let guests = many(c.guests.unwrap_or(0), "guest brings", "guests bring");
+            let evening = match (c.weather, c.rain) {
+                (Weather::Cold, _) => "cold",
+                (_, true) => "wet",
+                (Weather::Mild, _) => "mild",
+                (Weather::Hot, _) => "hot",
+            };
             let left = match over {
                 0 => String::new(),
                 1 => ", so 1 has nowhere to go".into(),
                 n => format!(", so {n} have nowhere to go"),
             };
-            format!("{hold}; {guests} about {come}{left}.")
+            format!("{hold}; {guests} about {come} on a {evening} evening{left}.")
         }
         _ => format!("{hold}; a closet should hold as many as the table seats, {} here.", c.diners),
     }
@@ -399,10 +435,15 @@ pub(super) fn rack(world: &World, c: &Coats) -> Option<String> {
     }
     let site = c.racks.first()?;
     let rod = Kind::Rack.usual().width.m();
+    let takes = coats_on(rod, c.weather);
+    let left = match c.over().unwrap_or(0).saturating_sub(takes) {
+        0 => String::new(),
+        1 => "; 1 still has nowhere to go".into(),
+        n => format!("; {n} still have nowhere to go"),
+    };
     Some(format!(
-        "Put a {} rack {}: it takes {} more.",
+        "Put a {} rack {}: it takes {takes} more{left}.",
         length(rod, world.plan.system),
         standing(world, site),
-        coats_on(rod, c.weather)
     ))
 }

@@ -70,8 +70,8 @@ pub fn counts<'a>(verdicts: impl Iterator<Item = &'a Verdict>) -> String {
 /// Points that pass, of so many: "all 3 points", "1 other point".
 pub fn points(pass: usize, of: usize) -> String {
     match (pass, of) {
-        (1, 1) => "the one point".into(),
-        (2, 2) => "both points".into(),
+        (1, 1) => "1 point".into(),
+        (2, 2) => "2 points".into(),
         (n, of) if n == of => format!("all {n} points"),
         (1, _) => "1 other point".into(),
         (n, _) => format!("{n} other points"),
@@ -92,7 +92,18 @@ pub fn answer(world: &World, review: &Review) -> String {
     let stands = counts(review.rows.iter().map(|r| &r.verdict));
     let first = best(world, review).into_iter().next();
     let first = first.map(|(_, help)| format!(" First: {help}"));
-    format!("Of {} points, {stands}.{}", review.rows.len(), first.unwrap_or_default())
+    let of = review.estimates.iter().filter(|e| e.verdict.is_some()).count();
+    let fail = review.estimates.iter().filter(|e| e.verdict == Some(Verdict::Fails)).count();
+    let estimates = match fail {
+        0 => String::new(),
+        1 => format!(" Of {of} estimates, 1 fails."),
+        n => format!(" Of {of} estimates, {n} fail."),
+    };
+    format!(
+        "Of {} points on the drawing, {stands}.{estimates}{}",
+        review.rows.len(),
+        first.unwrap_or_default()
+    )
 }
 
 /// A hub with its article: "the front door", "the kitchen", "the table".
@@ -234,7 +245,7 @@ pub fn help(world: &World, review: &Review, row: &Row) -> Option<String> {
         Fact::Table(t) => Some(hosting::fewer_diners(world, t)),
         Fact::Circle(_) => Some("Bring the seats closer, or split them into two groups.".into()),
         Fact::ForTwo(_) => Some("Set two chairs together where two can talk.".into()),
-        Fact::Perches(..) => Some("Put a small table within reach of each seat.".into()),
+        Fact::Perches(..) => Some(hosting::nearer_glass(world)),
         Fact::SeatNearDoor(_) => Some("Keep one chair near the door.".into()),
         Fact::NotDrawn(_, kinds) => Some(hosting::draw(kinds)),
         Fact::Triangle(t) => Some(hosting::set_triangle(world, t)),

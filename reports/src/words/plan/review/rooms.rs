@@ -74,9 +74,7 @@ pub(super) fn seen(world: &World, p: &Powder) -> String {
 pub(super) fn screen(world: &World, p: &Powder) -> Option<String> {
     let room = room(&world.plan, p.room);
     let from = p.seen.iter().filter_map(watcher).next()?;
-    Some(format!(
-        "Screen the door of {room} from {from} with a tall shelf or a short wall, or hang it on another wall."
-    ))
+    Some(format!("Screen the door of {room} from {from} with a tall shelf or a short wall."))
 }
 
 pub(super) fn line(world: &World, powder: RoomId, line: &Line) -> String {

@@ -20,6 +20,7 @@ use sim::review::walking::ways::{Doorway, Narrowing, SMALL_DOOR, WIDEST};
 /// How two people pass in a width.
 pub(super) fn passing(meters: f64) -> &'static str {
     match Passing::in_width(meters) {
+        Passing::Nobody => "nobody gets through",
         Passing::OneWaits => "one person waits for another",
         Passing::BothTurn => "two people pass if both turn",
         Passing::OneTurns => "two people pass if one turns",

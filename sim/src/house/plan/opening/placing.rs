@@ -154,7 +154,8 @@ fn shared_wall(
 fn too_wide(o: &SaidOpening, name: &str, width: &Width, wall: &Stretch) -> AtKey {
     let key = o.gap.map_or("width", |(c, _)| c.word());
     let (name, width, wall) = (name.to_string(), width.of_wall(), wall.length);
-    AtKey::new(key, BadOpening::TooWide { name, width, wall })
+    let gap = o.gap.map(|(end, gap)| (end.word(), gap));
+    AtKey::new(key, BadOpening::TooWide { name, width, wall, gap })
 }
 
 fn note_assumed(o: &SaidOpening, opening: &Opening, width: &Width, assumed: &mut Vec<Assumed>) {
