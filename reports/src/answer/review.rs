@@ -24,6 +24,11 @@ pub struct Reviewed {
     pub answer: String,
     /// Guests the plan is held against, if anybody says how many.
     pub guests: Option<u32>,
+    /// First evening simulated to see where guests spend their time, and one past the last; none
+    /// where nobody says how many come.
+    pub trials: Option<[u32; 2]>,
+    /// Their seed.
+    pub seed: Option<u64>,
     /// How many rows stand how, by topic.
     pub scores: Vec<Score>,
     /// What was measured on the drawing, topic by topic, in each the worst first.
@@ -131,7 +136,16 @@ pub struct Change {
 }
 
 /// The answer of `review`.
-pub fn review(loaded: &Loaded, world: &World, review: &Review, asked: &Asked) -> Reviewed {
+///
+/// `played` are evenings that were simulated, and their seed.
+pub fn review(
+    loaded: &Loaded,
+    world: &World,
+    review: &Review,
+    asked: &Asked,
+    played: (u32, u64),
+) -> Reviewed {
+    let played = asked.spent.as_ref().map(|_| played);
     let guests = asked.guests;
     let change = words::review::best(world, review);
     let change = change.into_iter().map(|(row, says)| Change { row, says });
@@ -142,6 +156,8 @@ pub fn review(loaded: &Loaded, world: &World, review: &Review, asked: &Asked) ->
         inputs: inputs(loaded),
         answer: words::review::answer(world, review),
         guests,
+        trials: played.map(|p| [0, p.0]),
+        seed: played.map(|p| p.1),
         scores: scores(review),
         rows: review.rows.iter().map(|r| row(world, review, r)).collect(),
         ways: review.ways.ways.iter().map(|w| way(world, review, w)).collect(),

@@ -31,7 +31,7 @@ pub(crate) fn review(args: &Args, out: &mut dyn Write, err: &mut dyn Write) -> R
     let world = world.beside(world.plan.clone(), fair).unwrap_or(world);
     let threads = args.draw.threads.map(usize::from);
     let review = with_threads(threads, || reviewed(&world, &asked));
-    let document = answer::review(&loaded, &world, &review, &asked);
+    let document = answer::review(&loaded, &world, &review, &asked, (EVENINGS, args.draw.seed));
     let answered = Answered {
         text: report(&world, &review, &document, args.all),
         json: answer::text(&document)?,

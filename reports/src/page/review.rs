@@ -15,7 +15,13 @@ use sim::review::{Fact as Found, Review, Row, Topic};
 /// Puts it together.
 pub fn review(world: &World, review: &Review, document: &Reviewed) -> Result<Shown, Undrawn> {
     let plan = &world.plan;
-    let foot = Foot { title: words::shown(&plan.title), run: answer::program() };
+    let run = match (document.trials, document.seed) {
+        (Some([_, n]), Some(seed)) => {
+            format!("floors from {n} simulated evenings, seed {seed}, {}", answer::program())
+        }
+        _ => answer::program(),
+    };
+    let foot = Foot { title: words::shown(&plan.title), run };
     let mut album = Album::new(&foot);
     let numbered = numbered(review, document);
     let svg = album.draw("review", |mount| pictures::review(plan, &numbered, mount))?;

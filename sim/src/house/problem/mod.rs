@@ -132,7 +132,12 @@ pub fn nearest<'a>(name: &str, known: &[&'a str]) -> Option<&'a str> {
     // the first word of a name: "dining" for "dining room"
     let begun =
         || known.iter().find(|k| k.to_lowercase().starts_with(&format!("{lower} "))).copied();
-    other.or(slip).or_else(begun)
+    // a name of several words that ends in a known one: "table" for "coffee table"
+    let ended = || {
+        let last = lower.split(' ').next_back().filter(|last| *last != lower)?;
+        known.iter().find(|k| k.to_lowercase() == last).copied()
+    };
+    other.or(slip).or_else(begun).or_else(ended)
 }
 
 #[cfg(test)]
@@ -145,6 +150,7 @@ mod tests {
         assert_eq!(nearest("kichen", &known), Some("kitchen"));
         assert_eq!(nearest("Hall", &known), Some("hall"));
         assert_eq!(nearest("garage", &known), None);
+        assert_eq!(nearest("coffee table", &["stool", "table"]), Some("table"));
         assert_eq!(nearest("couch", &["stool", "sofa"]), Some("sofa"));
     }
 }

@@ -4,8 +4,8 @@ use super::rooms::feet;
 use super::{many, room as room_of};
 use crate::words::{guests, length, list, shown, standing, to_the_inch, width, with_article};
 use sim::base::units::{INCH, System};
-use sim::evening::scenario::{Occasion, Weather};
-use sim::floor::world::World;
+use sim::evening::scenario::{Occasion, Serves, Weather};
+use sim::floor::world::{Chosen, World};
 use sim::house::plan::RoomId;
 use sim::house::plan::catalog::Kind;
 use sim::review::Review;
@@ -30,8 +30,14 @@ pub(super) fn food(world: &World, f: &Food) -> String {
         Some(_) => many(n, "guest has", "guests have"),
         None => format!("{n} guests, for example, would have"),
     };
+    let chosen = |c: &Chosen| matches!(c, Chosen::Served(Serves::Food, _));
+    let guess = if world.chosen.iter().any(chosen) {
+        " That food goes there is a guess; a scenario can say where."
+    } else {
+        ""
+    };
     format!(
-        "{name} has {} for the dishes and room for {room} at once, on {sides}; {would} a plate in {:.0} min.",
+        "{name} has {} for the dishes and room for {room} at once, on {sides}; {would} a plate in {:.0} min.{guess}",
         length(f.long, world.plan.system),
         f.minutes(n)
     )
