@@ -20,6 +20,15 @@ pub struct Path {
     pub nodes: Vec<usize>,
 }
 
+impl Path {
+    /// The way back.
+    pub fn back(mut self) -> Path {
+        self.corners.reverse();
+        self.nodes.reverse();
+        self
+    }
+}
+
 /// The shortest way from one node to another over nodes that are allowed; `None` if there is none.
 /// Its length is that of the straight pieces, within a hand of the shortest there is.
 pub fn shortest(

@@ -142,8 +142,10 @@ pub fn is_square(a: &Furniture, b: &Furniture) -> bool {
 
 /// Nearer pieces stand in one run, in meters (3 in).
 const ONE_RUN: f64 = 3.0 * INCH;
-/// A corner this deep is no floor to stand on, in meters (12 in).
+/// A corner less deep than this is no floor to stand on, in meters (12 in).
 const CORNER: f64 = 12.0 * INCH;
+/// What juts less than this before one end of a side shuts nobody out, in meters (6 in).
+const JUTS: f64 = 6.0 * INCH;
 
 /// Whether somebody would stand in a gap before the side of a piece, to what is not used from there:
 /// not in the corner of two runs, but before a range with the end of an island across.
@@ -151,7 +153,8 @@ fn is_stood_at(piece: &Furniture, gap: &Gap) -> bool {
     let length = piece.edges_of(gap.side).first().map_or(0.0, |e| e.length);
     let (dx, dy) = (gap.from.0 - piece.center.x, gap.from.1 - piece.center.y);
     let off_middle = (dy * gap.out.0 - dx * gap.out.1).abs();
-    gap.clear >= CORNER || (gap.clear >= ONE_RUN && off_middle <= length / 4.0)
+    (gap.clear >= CORNER && off_middle <= length / 2.0 - JUTS)
+        || (gap.clear >= ONE_RUN && off_middle <= length / 4.0)
 }
 
 /// Whether somebody cooks or cleans at a piece.

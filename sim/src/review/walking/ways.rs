@@ -112,24 +112,30 @@ pub fn ways(world: &World, floor: &Widths, hubs: &[Hub]) -> Ways {
     let everywhere: Vec<Option<Node>> =
         (0..world.grid.len()).map(|n| floor.at_node(n, WIDEST)).collect();
     let outdoors = |room: RoomId| world.plan.rooms[room].usage == Use::Outdoors;
-    let inside = |n: &usize| !matches!(world.grid.area_at_node(*n), Area::Room(r) if outdoors(r));
+    let is_inside =
+        |n: &usize| !matches!(world.grid.area_at_node(*n), Area::Room(r) if outdoors(r));
     let indoors: Vec<Option<Node>> =
-        (0..everywhere.len()).map(|n| everywhere[n].filter(|_| inside(&n))).collect();
+        (0..everywhere.len()).map(|n| everywhere[n].filter(|_| is_inside(&n))).collect();
+    let [mut inside, mut anywhere]: [Vec<Ground>; 2] = [&indoors, &everywhere]
+        .map(|widths| hubs.iter().map(|h| Ground::new(world, widths, h.heart)).collect());
     let mut all = Ways::default();
     for from in 0..hubs.len() {
-        let mut grounds = [&indoors, &everywhere].map(|w| Ground::new(world, w, hubs[from].heart));
         for to in (from + 1..hubs.len()).filter(|&to| is_asked(&hubs[from], &hubs[to])) {
-            let [indoors, everywhere] = &mut grounds;
-            let rooms = !outdoors(hubs[from].room) && !outdoors(hubs[to].room);
-            let path = rooms.then(|| indoors.widest(hubs[to].heart)).flatten();
-            let Some(path) = path.or_else(|| everywhere.widest(hubs[to].heart)) else {
+            let [a, b] = [from, to].map(|h| hubs[h].heart);
+            // looked for from outdoors, where there are few starts
+            let path = match [from, to].map(|h| outdoors(hubs[h].room)) {
+                [false, false] => inside[from].widest(b).or_else(|| anywhere[from].widest(b)),
+                [true, _] => anywhere[from].widest(b),
+                [false, true] => anywhere[to].widest(a).map(Path::back),
+            };
+            let Some(path) = path else {
                 continue;
             };
             let number = all.ways.len();
             let on_way: Vec<(usize, f64, Between)> = path
                 .nodes
                 .iter()
-                .filter_map(|&n| everywhere.widths[n].map(|(wide, between)| (n, wide, between)))
+                .filter_map(|&n| everywhere[n].map(|(wide, between)| (n, wide, between)))
                 .filter(|(_, wide, between)| !is_mouth(world, floor, *wide, between))
                 .collect();
             all.narrowed(world, number, &on_way);
