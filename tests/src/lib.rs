@@ -3,6 +3,9 @@
 //! wants.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+/// What `review` says of a plan.
+pub mod review;
+
 pub use sim::evidence::lab::plans::{
     corridor, crossing, group, script, two_levels, two_rooms_and_a_hall,
 };

@@ -7,6 +7,8 @@ use std::fmt;
 pub const INCH: f64 = 0.0254;
 /// A tape is read to a quarter inch; in meters.
 pub const QUARTER_INCH: f64 = 0.25 * INCH;
+/// What is short by less than half of what a tape tells is not short, in meters.
+pub const TOLD: f64 = QUARTER_INCH / 2.0;
 /// Metres in a foot.
 pub const FOOT: f64 = 12.0 * INCH;
 /// Square meters in a square foot.

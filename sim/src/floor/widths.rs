@@ -58,12 +58,9 @@ impl<'w> Widths<'w> {
     }
 
     /// Distance from a point of floor to the nearest edge, in meters, exact.
-    pub fn clearance(&self, (x, y): (f64, f64)) -> f64 {
+    pub fn clearance(&self, at: (f64, f64)) -> f64 {
         let squared = |l: &Line<f64>| {
-            let (dx, dy) = (l.end.x - l.start.x, l.end.y - l.start.y);
-            let along = (x - l.start.x) * dx + (y - l.start.y) * dy;
-            let share = (along / (dx * dx + dy * dy).max(1e-12)).clamp(0.0, 1.0);
-            let way = (l.start.x + dx * share - x, l.start.y + dy * share - y);
+            let way = way_to(l, at);
             way.0 * way.0 + way.1 * way.1
         };
         self.edges.iter().map(squared).fold(f64::INFINITY, f64::min).sqrt()
@@ -89,10 +86,7 @@ impl<'w> Widths<'w> {
     /// The clear width across a point, if edges are within `most` meters on both sides of it.
     pub fn across(&self, (x, y): (f64, f64), most: f64) -> Option<Width> {
         let near = self.edges.iter().filter_map(|l| {
-            let (dx, dy) = (l.end.x - l.start.x, l.end.y - l.start.y);
-            let along = (x - l.start.x) * dx + (y - l.start.y) * dy;
-            let share = (along / (dx * dx + dy * dy).max(1e-12)).clamp(0.0, 1.0);
-            let way = (l.start.x + dx * share - x, l.start.y + dy * share - y);
+            let way = way_to(l, (x, y));
             let squared = way.0 * way.0 + way.1 * way.1;
             (squared < most * most && squared > 1e-18).then_some((squared, way))
         });
@@ -143,6 +137,14 @@ impl<'w> Widths<'w> {
     pub fn is_jamb(&self, end: (f64, f64)) -> bool {
         self.passages.iter().any(|(_, p)| is_at(p, end))
     }
+}
+
+/// From a point to the nearest one of an edge.
+fn way_to(l: &Line<f64>, (x, y): (f64, f64)) -> (f64, f64) {
+    let (dx, dy) = (l.dx(), l.dy());
+    let along = (x - l.start.x) * dx + (y - l.start.y) * dy;
+    let share = (along / (dx * dx + dy * dy).max(1e-12)).clamp(0.0, 1.0);
+    (l.start.x + dx * share - x, l.start.y + dy * share - y)
 }
 
 /// Whether a point lies on a passage or at its jambs.

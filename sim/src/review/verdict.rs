@@ -1,6 +1,6 @@
 //! How a figure of a plan stands against what designers and caterers use.
 
-use crate::base::units::QUARTER_INCH;
+use crate::base::units::TOLD;
 
 /// How something stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,7 +55,7 @@ impl AtLeast {
     /// How a length in meters stands; what is short by less than half of what a tape tells is not
     /// short.
     pub fn length(self, meters: f64) -> Verdict {
-        self.of(meters + QUARTER_INCH / 2.0)
+        self.of(meters + TOLD)
     }
 
     /// How any other figure stands.
@@ -109,7 +109,7 @@ pub enum Passing {
 impl Passing {
     /// In a clear width of so many meters.
     pub fn in_width(meters: f64) -> Passing {
-        let inches = (meters + QUARTER_INCH / 2.0) / crate::base::units::INCH;
+        let inches = (meters + TOLD) / crate::base::units::INCH;
         match inches {
             i if i < 12.0 => Passing::Nobody,
             i if i < 36.0 => Passing::OneWaits,

@@ -1,7 +1,7 @@
 //! Gaps before furniture that are too narrow for what they are for.
 
-use super::{Fault, Purpose, TOLD, swings};
-use crate::base::units::INCH;
+use super::{Fault, Purpose, swings};
+use crate::base::units::{INCH, TOLD};
 use crate::evening::scenario::Serves;
 use crate::floor::world::aisles::{Bound, Gap};
 use crate::floor::world::{World, seats_along};
@@ -79,9 +79,9 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
     };
     let used = piece.sides.contains(&gap.side);
     // a run that turns a corner, or a range built into it: nobody stands between
-    if is_worked_at(piece)
+    if piece.kind.is_worked_at()
         && facing.is_some_and(|(_, f)| {
-            is_worked_at(f)
+            f.kind.is_worked_at()
                 && !is_used_across(f, gap.out)
                 && !(used && is_square(piece, f) && is_stood_at(piece, gap))
         })
@@ -97,7 +97,8 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
     }
     let serves = is_served_at(world, gap);
     let used_there = |(other, f): (PieceId, &Furniture)| {
-        is_worked_at(f) || world.spots.iter().any(|s| s.name == world.plan.furniture[other].name)
+        f.kind.is_worked_at()
+            || world.spots.iter().any(|s| s.name == world.plan.furniture[other].name)
     };
     let mut purposes = vec![];
     if is_sat_at(all, gap, piece) {
@@ -107,10 +108,10 @@ fn purposes(world: &World, all: &[Gap], gap: &Gap, piece: &Furniture) -> Vec<Pur
             Purpose::Chair
         });
     }
-    if used && is_worked_at(piece) && facing.is_some_and(|(_, f)| is_worked_at(f)) {
+    if used && piece.kind.is_worked_at() && facing.is_some_and(|(_, f)| f.kind.is_worked_at()) {
         purposes.push(Purpose::Work);
     }
-    if (used && is_worked_at(piece)) || serves {
+    if (used && piece.kind.is_worked_at()) || serves {
         purposes.push(Purpose::Walkway);
     }
     if used
@@ -140,8 +141,8 @@ pub fn is_square(a: &Furniture, b: &Furniture) -> bool {
     !ASKEW.contains(&along.abs())
 }
 
-/// Nearer pieces stand in one run, in meters (3 in).
-const ONE_RUN: f64 = 3.0 * INCH;
+/// Pieces nearer than this stand in one run, in meters.
+pub const ONE_RUN: f64 = 3.0 * INCH;
 /// A corner less deep than this is no floor to stand on, in meters (12 in).
 const CORNER: f64 = 12.0 * INCH;
 /// What juts less than this before one end of a side shuts nobody out, in meters (6 in).
@@ -155,14 +156,6 @@ fn is_stood_at(piece: &Furniture, gap: &Gap) -> bool {
     let off_middle = (dy * gap.out.0 - dx * gap.out.1).abs();
     (gap.clear >= CORNER && off_middle <= length / 2.0 - JUTS)
         || (gap.clear >= ONE_RUN && off_middle <= length / 4.0)
-}
-
-/// Whether somebody cooks or cleans at a piece.
-fn is_worked_at(f: &Furniture) -> bool {
-    matches!(
-        f.kind,
-        Kind::Counter | Kind::Island | Kind::Range | Kind::Sink | Kind::Fridge | Kind::Dishwasher
-    )
 }
 
 /// Whether guests are served on the floor before an edge.

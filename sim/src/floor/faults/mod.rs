@@ -7,10 +7,10 @@ mod gaps;
 mod ways;
 mod measures;
 
-pub use gaps::{Judged, is_square, judged};
+pub use gaps::{Judged, ONE_RUN, is_square, judged};
 pub use measures::{Disagreement, disagreements};
 
-use crate::base::units::{INCH, QUARTER_INCH};
+use crate::base::units::{INCH, TOLD};
 use crate::floor::world::aisles::{Bound, Gap};
 use crate::floor::world::{SpotId, World};
 use crate::house::plan::{Furniture, OpeningId, PieceId, Plan, RoomId};
@@ -171,9 +171,6 @@ impl Fault {
         }
     }
 }
-
-/// What is short by less than half of what a tape tells is not short, in meters.
-const TOLD: f64 = QUARTER_INCH / 2.0;
 
 /// Everything worth changing, the worst first.
 pub fn faults(world: &World, all_gaps: &[Gap]) -> Vec<Fault> {

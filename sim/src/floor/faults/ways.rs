@@ -1,7 +1,8 @@
 //! The widest way from the way in to every opening and spot, and where it narrows under a walkway.
 
-use super::{Fault, Goal, Purpose, TOLD};
+use super::{Fault, Goal, Purpose};
 use crate::base::units::INCH;
+use crate::base::units::TOLD;
 use crate::evening::scenario::Serves;
 use crate::floor::grid::{Area, is_way};
 use crate::floor::routes::WALL;

@@ -160,6 +160,19 @@ impl Kind {
         )
     }
 
+    /// Whether somebody cooks or cleans at it.
+    pub fn is_worked_at(self) -> bool {
+        matches!(
+            self,
+            Kind::Counter
+                | Kind::Island
+                | Kind::Range
+                | Kind::Sink
+                | Kind::Fridge
+                | Kind::Dishwasher
+        )
+    }
+
     /// Whether it may stand in or on another piece (a sink in a counter, a stool under an island).
     pub fn may_share_floor(self) -> bool {
         matches!(

@@ -132,6 +132,11 @@ impl Use {
     pub fn is_private(self) -> bool {
         matches!(self, Use::Powder | Use::Bath)
     }
+
+    /// Whether guests have no business in it beyond what it is for: nobody passes through.
+    pub fn is_set_apart(self) -> bool {
+        self.is_private() || matches!(self, Use::Bedroom | Use::Closet | Use::Laundry)
+    }
 }
 
 /// Whether a name holds one of some words or phrases whole, or in the plural: a "student room" is

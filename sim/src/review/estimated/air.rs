@@ -74,13 +74,7 @@ impl Air {
 /// does not say enough.
 pub fn air(plan: &Plan, guests: Option<u32>, stays_shut: bool) -> Result<Air, Lacks> {
     let guests = guests.ok_or(Lacks::Guests)?;
-    let shut_off = |usage: Use| {
-        usage.is_private()
-            || matches!(
-                usage,
-                Use::Closet | Use::Bedroom | Use::Kids | Use::Laundry | Use::Outdoors
-            )
-    };
+    let shut_off = |usage: Use| usage.is_set_apart() || matches!(usage, Use::Kids | Use::Outdoors);
     let some = plan.rooms.iter().any(|r| !shut_off(r.usage));
     let rooms = plan
         .rooms

@@ -4,6 +4,7 @@ use crate::evening::scenario::{Serves, Weather};
 use crate::floor::world::{SpotId, World};
 use crate::house::plan::catalog::Kind;
 use crate::house::plan::{RoomId, Use};
+use crate::review::places::tables::dining_tables;
 use crate::review::verdict::{AtMost, Verdict};
 use crate::study::where_to::rooms;
 use crate::study::where_to::sites::{Piece, Site, sites};
@@ -78,15 +79,12 @@ pub fn coats(world: &World, guests: Option<u32>, weather: Option<Weather>, rain:
         let rod = f64::from(held) * width;
         Some((spot, if kind == Some(Kind::Bed) { held } else { coats_on(rod, weather) }))
     };
-    let table = world.plan.furniture.iter().filter(|f| {
-        f.kind == Kind::Table && !f.is_low() && world.plan.rooms[f.room].usage != Use::Outdoors
-    });
     Coats {
         places: world.spots_for(Serves::Coats).iter().filter_map(holds).collect(),
         guests,
         weather,
         rain,
-        diners: table.map(|f| f.seats).max().unwrap_or(0),
+        diners: dining_tables(&world.plan).map(|(_, f)| f.seats).max().unwrap_or(0),
         racks: racks(world),
     }
 }

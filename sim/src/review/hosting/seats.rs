@@ -10,6 +10,7 @@ use crate::house::plan::catalog::Kind;
 use crate::house::plan::{PieceId, Use};
 use crate::review::places::groups::{CIRCLE, Group, TOGETHER, is_talked_from};
 use crate::review::places::hubs::{Hub, Role, is_walked};
+use crate::review::places::tables::dining_tables;
 use crate::review::verdict::{AtLeast, AtMost, Verdict};
 use geo::{Distance, Euclidean, Point};
 
@@ -200,13 +201,7 @@ fn drawn(world: &World) -> usize {
 }
 
 fn tables(world: &World) -> Vec<Table> {
-    let dines = world.plan.furniture.iter_enumerated().filter(|(_, f)| {
-        f.kind == Kind::Table
-            && !f.is_low()
-            && f.seats > 2
-            && world.plan.rooms[f.room].usage != Use::Outdoors
-    });
-    dines
+    dining_tables(&world.plan)
         .map(|(piece, f)| Table {
             piece,
             long: f.width.max(f.depth),

@@ -1,7 +1,7 @@
 //! Work zones of a kitchen: the triangle, landing space beside what is used, a stretch to prepare
 //! on, and how many work without blocking one another.
 
-use crate::base::units::{FOOT, INCH};
+use crate::base::units::{FOOT, INCH, TOLD};
 use crate::floor::faults::Purpose;
 use crate::floor::world::World;
 use crate::floor::world::aisles::{Bound, Gap};
@@ -121,15 +121,13 @@ pub const DISHWASHER: AtMost = AtMost(36.0 * INCH, 60.0 * INCH);
 pub const TWO_COOKS: f64 = 48.0 * INCH;
 /// One cook works in 42 in (NKBA guideline 6), and in 36 with what opens in the way.
 pub const ONE_COOK: AtLeast = AtLeast(36.0 * INCH, 42.0 * INCH);
-/// The tape's own error, in meters.
-const TAPE: f64 = INCH / 8.0;
 
 impl Aisle {
     /// How many work without blocking one another.
     pub fn cooks(&self) -> u32 {
         match ONE_COOK.length(self.clear) {
             Verdict::Fails => 0,
-            _ if self.clear < TWO_COOKS - TAPE => 1,
+            _ if self.clear < TWO_COOKS - TOLD => 1,
             _ => 2,
         }
     }
@@ -232,7 +230,7 @@ fn is_across(world: &World, gaps: &[Gap], piece: PieceId) -> bool {
         let kind = world.plan.furniture[other].kind;
         g.piece == piece
             && g.side == Side::Front
-            && g.clear <= ACROSS + TAPE
+            && g.clear <= ACROSS + TOLD
             && matches!(kind, Kind::Counter | Kind::Island)
     })
 }

@@ -5,8 +5,8 @@ use crate::base::units::FOOT;
 use crate::floor::grid::{Area, walk_in};
 use crate::floor::routes::WALL;
 use crate::floor::world::World;
-use crate::house::plan::catalog::Kind;
 use crate::house::plan::{OpeningId, PieceId, RoomId, Use, Zone};
+use crate::review::places::tables::dining_tables;
 use geo::BoundingRect;
 
 /// What a hub is for.
@@ -44,7 +44,7 @@ pub struct Hub {
     pub role: Role,
     /// What it is.
     pub of: HubOf,
-    /// Its room; none for the ground outside.
+    /// Its room; for a way out the one inside.
     pub room: RoomId,
     /// West, south, east and north end of it in its room, in meters.
     pub bounds: [f64; 4],
@@ -54,8 +54,6 @@ pub struct Hub {
 
 /// Floor round a table that belongs to it, in meters (3 ft: a chair and elbow room).
 const ROUND_TABLE: f64 = 3.0 * FOOT;
-/// A dining table has at least so many seats.
-const DINING_SEATS: u32 = 4;
 /// Hubs of one role at most: those after them in the file are left out.
 const MOST: usize = 3;
 
@@ -215,13 +213,8 @@ fn of_zone(world: &World, zone: usize) -> Option<Hub> {
 /// The largest dining table indoors.
 fn of_table(world: &World) -> Option<Hub> {
     let plan = &world.plan;
-    let dines = plan.furniture.iter_enumerated().filter(|(_, f)| {
-        f.kind == Kind::Table
-            && !f.is_low()
-            && f.seats >= DINING_SEATS
-            && plan.rooms[f.room].usage != Use::Outdoors
-    });
-    let (piece, table) = dines.max_by_key(|(p, f)| (f.seats, std::cmp::Reverse(*p)))?;
+    let (piece, table) =
+        dining_tables(plan).max_by_key(|(p, f)| (f.seats, std::cmp::Reverse(*p)))?;
     let rect = table.outline.bounding_rect()?;
     let bounds = [
         rect.min().x - ROUND_TABLE,

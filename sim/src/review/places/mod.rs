@@ -1,5 +1,5 @@
 //! What a house consists of to somebody who gives a party: the places guests go between, groups of
-//! seats, kitchens with their work triangle.
+//! seats, dining tables, kitchens with their work triangle.
 
 /// Places guests go between.
 pub mod hubs;
@@ -7,3 +7,5 @@ pub mod hubs;
 pub mod groups;
 /// The work triangle.
 pub mod triangle;
+/// Tables people dine at.
+pub mod tables;

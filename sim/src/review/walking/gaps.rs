@@ -1,7 +1,7 @@
 //! The floor before furniture, held against what it is for.
 
 use crate::base::units::INCH;
-use crate::floor::faults::{Judged, Purpose, is_square, judged};
+use crate::floor::faults::{Judged, ONE_RUN, Purpose, is_square, judged};
 use crate::floor::widths::Widths;
 use crate::floor::world::World;
 use crate::floor::world::aisles::{Bound, Gap, bound_off};
@@ -122,8 +122,6 @@ fn shut_in(world: &World, floor: &Widths, known: &[Before]) -> Vec<Before> {
 
 /// A walkway and a work aisle: 36 in at least, good from 42 (NKBA guidelines 6 and 7; builders).
 const AISLE: AtLeast = AtLeast(36.0 * INCH, 42.0 * INCH);
-/// Pieces nearer than this stand in one run, in meters.
-const ONE_RUN: f64 = 3.0 * INCH;
 
 /// Aisles between pieces that are worked at and stand askew: nearest corner to nearest side.
 fn turned_aisles(world: &World, known: &[Before]) -> Vec<Before> {
@@ -131,7 +129,7 @@ fn turned_aisles(world: &World, known: &[Before]) -> Vec<Before> {
     let worked: Vec<PieceId> = plan
         .furniture
         .iter_enumerated()
-        .filter(|(_, f)| is_worked_at(f.kind) && plan.rooms[f.room].usage != Use::Outdoors)
+        .filter(|(_, f)| f.kind.is_worked_at() && plan.rooms[f.room].usage != Use::Outdoors)
         .map(|(p, _)| p)
         .collect();
     let mut found = vec![];
@@ -161,13 +159,6 @@ fn turned_aisles(world: &World, known: &[Before]) -> Vec<Before> {
 /// Whether one of two pieces may stand in the other, as a sink does in a counter.
 fn along_one_run(a: &Furniture, b: &Furniture) -> bool {
     a.kind.may_share_floor() || b.kind.may_share_floor()
-}
-
-fn is_worked_at(kind: Kind) -> bool {
-    matches!(
-        kind,
-        Kind::Counter | Kind::Island | Kind::Range | Kind::Sink | Kind::Fridge | Kind::Dishwasher
-    )
 }
 
 /// The nearest points of two footprints that lie apart: a corner of one is always among them.

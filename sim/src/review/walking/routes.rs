@@ -4,7 +4,7 @@
 use crate::base::units::{FOOT, INCH};
 use crate::floor::paths::{Path, shortest};
 use crate::floor::world::World;
-use crate::house::plan::{RoomId, Use};
+use crate::house::plan::RoomId;
 use crate::review::places::groups::Group;
 use crate::review::places::hubs::{Hub, Role, entry_level, level};
 use crate::review::places::triangle::{corners, kitchens};
@@ -129,11 +129,8 @@ fn everyday(world: &World, hubs: &[Hub]) -> Vec<[usize; 2]> {
 
 fn private(world: &World, ends: [RoomId; 2]) -> Vec<(Across, Polygon<f64>)> {
     let rooms = world.plan.rooms.iter_enumerated();
-    let is_private = |usage: Use| {
-        usage.is_private() || matches!(usage, Use::Bedroom | Use::Closet | Use::Laundry)
-    };
     rooms
-        .filter(|(r, room)| is_private(room.usage) && !ends.contains(r))
+        .filter(|(r, room)| room.usage.is_set_apart() && !ends.contains(r))
         .map(|(r, room)| (Across::Private(r), room.outline.clone()))
         .collect()
 }

@@ -230,10 +230,7 @@ fn ease(world: &World, (clear, between): Node) -> f64 {
 
 /// Whether an opening leads to a powder room, a closet or another small room.
 fn is_small(world: &World, opening: OpeningId) -> bool {
-    let small = |usage: Use| {
-        usage.is_private() || matches!(usage, Use::Closet | Use::Bedroom | Use::Laundry)
-    };
-    world.plan.openings[opening].rooms().any(|r| small(world.plan.rooms[r].usage))
+    world.plan.openings[opening].rooms().any(|r| world.plan.rooms[r].usage.is_set_apart())
 }
 
 fn way(world: &World, between: [usize; 2], on_way: &[(usize, f64, Between)], path: Path) -> Way {
