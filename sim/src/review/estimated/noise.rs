@@ -12,6 +12,9 @@ use std::collections::BTreeSet;
 
 /// Guests for each one who speaks: 3.5 (Rindel 2010: 3 to 4).
 pub const GROUP: f64 = 3.5;
+/// In fewer than two groups nobody talks over another group, and the formula for a crowd says
+/// nothing.
+pub const TWO_GROUPS: f64 = 2.0 * GROUP;
 /// Absorption of a standing guest in m2 (0.2 to 0.5: from memory).
 pub const GUEST: f64 = 0.4;
 /// The level up to which people of normal hearing can talk at 1 m: 71 dB, a signal of -3 dB (Rindel
@@ -115,9 +118,9 @@ impl Space {
         reverberation(self.volume, self.absorption)
     }
 
-    /// The most guests who can talk.
+    /// The most guests who can talk: at least one group.
     pub fn most_talking(&self) -> u32 {
-        most_talking(self.absorption) as u32
+        most_talking(self.absorption).max(TWO_GROUPS - 1.0) as u32
     }
 
     /// Guests at whom talk turns into shouting, between a strict and a kind reading of MacLean.
@@ -126,16 +129,25 @@ impl Space {
         [1.0, 0.5].map(|ratio| shouting(self.volume, mean, free, ratio) as u32)
     }
 
-    /// The level of the guests reckoned with.
-    pub fn level(&self) -> Option<f64> {
-        let n = self.guests.filter(|n| *n >= 1.0)?;
+    /// The level of the guests reckoned with, at least one; for a few an upper bound.
+    pub fn at_most(&self) -> Option<f64> {
+        let n = self.guests?.max(1.0);
         Some(level(self.absorption + GUEST * n, n))
+    }
+
+    /// The same, if they are a crowd.
+    pub fn level(&self) -> Option<f64> {
+        self.at_most().filter(|_| self.guests.is_some_and(|n| n >= TWO_GROUPS))
     }
 
     /// Talk without much strain to 71 dB (Rindel); parties peak at 80 to 85 (Legget & Northwood
     /// 1960), so only beyond that a room fails.
     pub fn verdict(&self) -> Verdict {
-        self.level().map_or(Verdict::Unknown, |l| AtMost(TALK, LOUDEST).of(l))
+        match (self.guests, self.level()) {
+            (None, _) => Verdict::Unknown,
+            (Some(_), None) => Verdict::Passes,
+            (Some(_), Some(level)) => AtMost(TALK, LOUDEST).of(level),
+        }
     }
 }
 
@@ -284,12 +296,7 @@ pub fn bedrooms(plan: &Plan, spaces: &[Space]) -> Result<Vec<Bedroom>, Lacks> {
             if wall.is_none() && floor < LEAST_FLOOR {
                 continue;
             }
-            let Some(party) = space.level() else {
-                if space.guests.is_none() {
-                    return Err(Lacks::Guests);
-                }
-                continue;
-            };
+            let party = space.at_most().ok_or(Lacks::Guests)?;
             if floor >= LEAST_FLOOR {
                 let through =
                     STC_OF_FLOOR.map(|stc| behind(party, stc - IN_A_HOUSE, floor, BEDROOM));
