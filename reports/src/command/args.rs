@@ -1,7 +1,7 @@
 //! The command line. The doc comments are the help.
 
 use clap::{Args, Parser, Subcommand};
-use sim::study::capacity::headcount::{Effort, USUAL_EVENINGS};
+use sim::study::capacity::effort::{Effort, USUAL_EVENINGS};
 use std::path::PathBuf;
 
 /// How many guests a home's layout handles before it jams, and where.
@@ -287,7 +287,8 @@ pub struct Capacity {
     /// how far.
     #[arg(long)]
     pub habits: bool,
-    /// Simulated evenings near the answer, after a first look.
+    /// Simulated evenings near the answer, after a first look; fewer if they tell enough, unless
+    /// you ask for more than usual.
     #[arg(long, value_name = "N", default_value_t = Effort::WHOLE.spend, value_parser = clap::value_parser!(u32).range(64..=1_000_000))]
     pub trials: u32,
     /// Seed and threads.

@@ -7,7 +7,7 @@ use crate::evening::scenario::Scenario;
 use crate::floor::world::World;
 use crate::house::plan::Plan;
 use crate::house::problem::Problem;
-use crate::study::capacity::headcount::Effort;
+use crate::study::capacity::effort::Effort;
 use crate::study::capacity::{Asked, NoCapacity, Whole, answer as capacity, gain};
 use crate::study::evening::{Evening, answer as evening};
 use crate::study::race::contest::{better_first, is_better};

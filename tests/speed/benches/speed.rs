@@ -13,7 +13,7 @@ use sim::crowd::walk::{Eyes, step};
 use sim::evening::scenario::Serves;
 use sim::files::Loaded;
 use sim::floor::world::World;
-use sim::study::capacity::headcount::Effort as Search;
+use sim::study::capacity::effort::Effort as Search;
 use sim::study::ensemble::simulate;
 use sim::study::race::Effort;
 use sim::study::{capacity, improve, where_to};

@@ -10,9 +10,9 @@ use crate::words::problem::nearest_or_all;
 use crate::{answer, page, words};
 use sim::base::parallel::with_threads;
 use sim::files::Loaded;
+use sim::study::capacity::effort::Effort;
 use sim::study::capacity::gives::Gives;
 use sim::study::capacity::habits::swings;
-use sim::study::capacity::headcount::Effort;
 use sim::study::capacity::{Asked, Capacity, NoCapacity, answer};
 use std::io::Write;
 
@@ -25,7 +25,7 @@ pub(crate) fn capacity(
     let folder = choose(&args.output, &args.input.file, "capacity")?;
     let (loaded, _) = load(&args.input)?;
     let place = args.place.as_deref();
-    let effort = Effort { spend: args.trials, ..Effort::WHOLE };
+    let effort = Effort::whole(args.trials);
     let progress = Progress::new(args.output.quiet);
     let question = Asked { place, all_grades: true, seed: args.draw.seed, effort };
     let asked = || {

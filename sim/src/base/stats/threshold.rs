@@ -91,7 +91,8 @@ const LONGEST: f64 = 5.0;
 /// has a maximum even where all or nothing was seen; amounts by least squares. The variance is that
 /// of the sums over groups (Liang & Zeger 1986, Biometrika 73:13), with n/(n-2) for the two
 /// parameters. The interval is every x at which "the line is at the bound" is not refused at 5 %
-/// (Fieller 1954, J. R. Stat. Soc. B 16:175), with Student's t.
+/// (Fieller 1954, J. R. Stat. Soc. B 16:175), with Student's t, whose degrees of freedom are those of
+/// that variance: few where few groups tell (Pan & Wall 2002, Stat. Med. 21:1429, from memory).
 pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
     let first = seen.first()?.x;
     if seen.iter().all(|s| s.x == first) {
@@ -107,7 +108,7 @@ pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
     let above = a - rise.line(bound);
     let value = center - above / b;
     let [v00, v01, v11] = fit.variance;
-    let t2 = student_t((fit.groups - 2.0).max(1.0)).powi(2);
+    let t2 = student_t(fit.freedom([1.0, value - center])).powi(2);
     let (p, q, r) = (b * b - t2 * v11, b * above - t2 * v01, above * above - t2 * v00);
     let root = |sign: f64| center + (-q + sign * (q * q - p * r).sqrt()) / p;
     // where the slope is not sure, what is refused is a stretch about the center: a rising curve
@@ -126,7 +127,23 @@ struct Fit {
     line: [f64; 2],
     /// Of a, of both together, of b.
     variance: [f64; 3],
-    groups: f64,
+    bread: Square,
+    /// The score of each group that showed anything.
+    scores: Vec<[f64; 2]>,
+}
+
+impl Fit {
+    /// Degrees of freedom of the variance of a sum of the two parameters, from how far groups differ
+    /// in what they add to it; at most two less than there are groups.
+    fn freedom(&self, of: [f64; 2]) -> f64 {
+        let weights = times(self.bread, of);
+        let squares = self.scores.iter().map(|g| (weights[0] * g[0] + weights[1] * g[1]).powi(2));
+        let (sum, squared) = squares.fold((0.0, 0.0), |(s, q), c| (s + c, q + c * c));
+        let groups = self.scores.len() as f64;
+        let spread = squared - sum * sum / groups;
+        let freedom = if spread > 0.0 { 2.0 * sum * sum / spread } else { groups };
+        freedom.min(groups - 2.0).max(1.0)
+    }
 }
 
 /// A symmetric two by two matrix: first, off the diagonal, last.
@@ -158,9 +175,11 @@ fn fit(seen: &[Seen], rise: Rise, center: f64) -> Option<Fit> {
         return None;
     }
     let bread = inverse(information(seen, rise, center, line))?;
-    let (meat, groups) = meat(seen, rise, center, line);
+    let scores = scores(seen, rise, center, line);
+    let groups = scores.len() as f64;
     let scale = groups / (groups - 2.0).max(1.0);
-    Some(Fit { line, variance: sandwich(bread, meat).map(|v| v * scale), groups })
+    let variance = sandwich(bread, meat(&scores)).map(|v| v * scale);
+    Some(Fit { line, variance, bread, scores })
 }
 
 fn information(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2]) -> Square {
@@ -183,22 +202,24 @@ fn score(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2], inverse: Squa
     })
 }
 
-/// Sum over groups of the square of each group's score, and the number of groups.
-fn meat(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2]) -> (Square, f64) {
+/// The score of each group that showed anything.
+fn scores(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2]) -> Vec<[f64; 2]> {
     let groups = seen.iter().map(|s| s.group + 1).max().unwrap_or(0);
-    let mut sums = vec![[0.0; 2]; groups];
-    let mut any = vec![false; groups];
+    let mut sums = vec![None; groups];
     for s in seen {
         let u = s.x - center;
         let g = s.weight * (s.y - rise.mean(a + b * u));
-        sums[s.group][0] += g;
-        sums[s.group][1] += g * u;
-        any[s.group] = true;
+        let sum: &mut [f64; 2] = sums[s.group].get_or_insert([0.0; 2]);
+        *sum = [sum[0] + g, sum[1] + g * u];
     }
-    let square = sums
+    sums.into_iter().flatten().collect()
+}
+
+/// Sum of the squares of groups' scores.
+fn meat(scores: &[[f64; 2]]) -> Square {
+    scores
         .iter()
-        .fold([0.0; 3], |m, g| [m[0] + g[0] * g[0], m[1] + g[0] * g[1], m[2] + g[1] * g[1]]);
-    (square, any.iter().filter(|a| **a).count() as f64)
+        .fold([0.0; 3], |m, g| [m[0] + g[0] * g[0], m[1] + g[0] * g[1], m[2] + g[1] * g[1]])
 }
 
 /// bread · meat · bread.

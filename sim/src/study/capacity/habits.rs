@@ -6,7 +6,7 @@ use crate::base::stats::threshold::Rise;
 use crate::evening::scenario::Scenario;
 use crate::floor::world::World;
 use crate::house::plan::Plan;
-use crate::study::capacity::headcount::Shown;
+use crate::study::capacity::seen::Shown;
 use crate::study::capacity::{Asked, Capacity, NoCapacity, Whole, bounded, most_guests};
 use crate::study::ensemble::{Ensemble, extend};
 use crate::study::evening::{Subject, shown};

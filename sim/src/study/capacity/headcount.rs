@@ -1,20 +1,13 @@
-//! The largest headcount at which every limit holds: a first stage finds about where each limit
-//! gives out and is dropped, a second spends its evenings there, and the crossing is read off what
-//! that one saw. Knows limits only as numbers.
+//! The largest headcount at which every limit holds: a first stage finds about where limits give
+//! out and is dropped, a second spends its evenings about the first to do so, and the crossing is
+//! read off what that one saw. Later limits are followed after that, if they are asked for. Knows
+//! limits only as numbers.
 
-use crate::base::stats::score_interval;
-use crate::base::stats::threshold::{Crossing, Rise, Seen, crossing};
+use crate::base::stats::threshold::{Crossing, Rise};
+use crate::study::capacity::effort::Budget;
 use crate::study::capacity::gives::{Gives, least};
+use crate::study::capacity::seen::{Bounded, Played, Seen, Shown};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A limit as the search sees it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bounded {
-    /// How its measure rises with guests.
-    pub rise: Rise,
-    /// The bound: a share, or an amount.
-    pub bound: f64,
-}
 
 impl Bounded {
     /// A unit of its line.
@@ -32,101 +25,36 @@ impl Bounded {
     }
 
     /// Steps of the second stage.
-    fn steps(self, is_close: bool) -> &'static [f64] {
-        match (self.rise, is_close) {
-            (Rise::Share, true) => &NEAR,
-            (Rise::Share, false) => &FEW,
-            (Rise::Amount, _) => &BESIDE,
+    fn steps(self) -> &'static [f64] {
+        match self.rise {
+            Rise::Share => &AROUND,
+            Rise::Amount => &BESIDE,
+        }
+    }
+
+    /// Up to how many times the headcount at which the first limit seems to give out this one may be
+    /// the first after all: an amount is located more closely than a share.
+    fn close(self) -> f64 {
+        match self.rise {
+            Rise::Share => CLOSE,
+            Rise::Amount => CLOSE_AMOUNT,
         }
     }
 }
 
-/// An evening to be played: how many guests, and which trial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Played {
-    /// Guests.
-    pub guests: u32,
-    /// Trial number.
-    pub trial: u32,
-}
-
-/// What an evening showed of a limit: its measure, and how much it counts for (0: nothing to say).
-pub type Shown = (f64, f64);
-
-/// How much is spent.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Effort {
-    /// Evenings at each headcount of the first stage.
-    pub locate: u32,
-    /// Evenings of the second stage, in all.
-    pub spend: u32,
-    /// They are added to a headcount in so many at a time.
-    pub batch: u32,
-    /// Whether five headcounts are played about the first limit to give out, or three.
-    pub dense: bool,
-    /// Limits are followed up to so many times the headcount at which the first gives out; at least
-    /// 1.
-    pub follow: f64,
-}
-
-impl Effort {
-    /// For the question how many: every limit is followed a third as far again as the first gives
-    /// out.
-    pub const WHOLE: Effort =
-        Effort { locate: 24, spend: 512, batch: 64, dense: true, follow: 1.3 };
-    /// A quick look: only the first limit matters.
-    pub const QUICK: Effort =
-        Effort { locate: 16, spend: 192, batch: 64, dense: false, follow: 1.0 };
-    /// For figures beside the answer: grades that were not asked for.
-    pub const ASIDE: Effort = Effort { locate: 12, ..Effort::QUICK };
-
-    /// For the guests a change gains, beside so many fresh evenings of it: as much as `capacity`
-    /// spends, so that one house has one number, but where fewer evenings than usual are asked for.
-    pub fn beside(evenings: u32) -> Effort {
-        let whole = Effort::WHOLE;
-        if evenings >= USUAL_EVENINGS {
-            return whole;
-        }
-        let part = |of: u32, least: u32| (of * evenings / USUAL_EVENINGS).max(least);
-        let short = Effort {
-            locate: part(whole.locate, 8),
-            spend: part(whole.spend, 64),
-            batch: whole.batch / 2,
-            ..whole
-        };
-        if evenings < USUAL_EVENINGS / 4 {
-            Effort { batch: whole.batch / 4, dense: false, follow: 1.0, ..short }
-        } else {
-            short
-        }
-    }
-}
-
-/// How much is spent, and where is looked.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Budget {
-    /// Where the search begins.
-    pub around: u32,
-    /// Never more guests than this.
-    pub most: u32,
-    /// How much is spent.
-    pub effort: Effort,
-}
-
-/// Fresh evenings of a change that are usual.
-pub const USUAL_EVENINGS: u32 = 100;
 /// Trials of the first stage are numbered from here: none of the second is among them.
 pub const LOCATING: u32 = 1_000_000;
 /// Steps of the first stage, down and up.
 const DOWN: f64 = 0.75;
 const UP: f64 = 1.25;
-/// Headcounts of the first stage between what holds and what breaks, for an amount.
-const HALVINGS: u32 = 4;
+/// It need not go quite as far as limits are followed.
+const ENOUGH: f64 = 0.9;
+/// Headcounts of the first stage between what holds and what breaks, for an amount, at most.
+const CLOSER: u32 = 4;
 /// Headcounts of the second stage for one limit, in units of its line on either side of the
 /// crossing. The line of a share (a logit) is straight enough over some units; an amount only very
 /// near.
-const NEAR: [f64; 5] = [-1.2, -0.6, 0.0, 0.6, 1.2];
-const FEW: [f64; 3] = [-1.2, 0.0, 1.2];
+const AROUND: [f64; 3] = [-1.2, 0.0, 1.2];
 const BESIDE: [f64; 2] = [-0.6, 0.6];
 /// A unit of the line of an amount, as a share of its bound.
 const OF_BOUND: f64 = 0.15;
@@ -135,14 +63,17 @@ const WINDOW: f64 = 1.8;
 /// Slopes beyond these, in units of the line for each unit of ln(guests), are taken as these when
 /// headcounts are chosen: a few evenings can make the line of a share look much steeper than it is.
 const FLATTEST: f64 = 3.0;
-const STEEPEST: f64 = 16.0;
+const STEEPEST: f64 = 10.0;
 const STEEPEST_AMOUNT: f64 = 400.0;
-/// Standard deviations of a figure that is beyond doubt on one side of its bound: one chance in two
-/// hundred.
-const BEYOND_DOUBT: f64 = 2.58;
 /// Headcounts this far beyond the two about a crossing, as a logarithm of guests, still tell where
 /// it is.
 const BESIDE_BRACKET: f64 = 0.25;
+/// Rounds of the second stage at least: the first look is coarse.
+const LEAST_ROUNDS: u32 = 2;
+/// From round to round the place of a crossing moves by this factor at most.
+const FARTHER: f64 = 1.3;
+/// Headcounts that differ by no more than this share are played as one.
+const SAME: f64 = 0.03;
 /// Later limits share the headcounts of a ladder with this step.
 const SHARED: f64 = 1.08;
 /// A first look can be off by so much: limits that seem to give out a little beyond what is
@@ -150,6 +81,7 @@ const SHARED: f64 = 1.08;
 const MARGIN: f64 = 1.25;
 /// Limits that give out within this of the first one are as near to it as makes no difference.
 const CLOSE: f64 = 1.3;
+const CLOSE_AMOUNT: f64 = 1.1;
 
 /// What the search found.
 #[derive(Clone, Debug, PartialEq)]
@@ -168,34 +100,71 @@ const ONE: f64 = 1.0;
 impl Found {
     /// All limits together: the least of each figure.
     pub fn together(&self) -> Gives {
-        self.limits.iter().fold(Gives::Never, |all, one| least(all, *one))
+        together(&self.limits)
     }
+}
+
+/// The upper end of where all limits together give out.
+fn highest(together: Gives) -> f64 {
+    match together {
+        Gives::At { high, .. } => high,
+        Gives::Never => f64::INFINITY,
+        Gives::AtOnce => 0.0,
+    }
+}
+
+fn together(limits: &[Gives]) -> Gives {
+    limits.iter().fold(Gives::Never, |all, one| least(all, *one))
 }
 
 /// Plays evenings and tells what each showed of every limit, in the order asked.
 pub type Play<'a> = &'a mut dyn FnMut(&[Played]) -> Vec<Vec<Shown>>;
 
-/// Finds what each limit allows; `about` hears where the first one seems to give out, after the first
-/// stage.
-pub fn find(limits: &[Bounded], budget: Budget, play: Play, about: &dyn Fn(f64)) -> Found {
-    let mut search = Search { limits, budget, play, seen: BTreeMap::new() };
-    let (located, looked) = search.locate();
-    search.seen.clear();
-    let first = located.iter().filter_map(|l| l.near()).map(|n| n.0).fold(f64::INFINITY, f64::min);
-    about(first);
-    let headcounts = search.choose(&located);
-    for (&guests, &evenings) in &headcounts {
-        search.show(guests, 0..evenings);
-    }
-    let limits = (0..limits.len()).map(|l| search.gives(l, located[l], first)).collect();
-    Found { limits, looked, played: headcounts }
+/// Finds what each limit allows. Evenings `known` were played before, for other limits, and tell of
+/// these for nothing. `about` hears where the first limit seems to give out, after the first stage.
+pub fn find(
+    limits: &[Bounded],
+    budget: Budget,
+    known: &[Played],
+    play: Play,
+    about: &dyn Fn(f64),
+) -> Found {
+    let mut search = Search {
+        limits,
+        budget,
+        play,
+        scouted: Seen::nothing(limits),
+        spent: Seen::nothing(limits),
+        next: 0,
+        played: 0,
+        located: vec![Located::Beyond; limits.len()],
+        followed: vec![false; limits.len()],
+        first: f64::INFINITY,
+    };
+    search.knows(known);
+    let looked = search.scout(1.0);
+    about(search.first);
+    let mut gives = search.first_limits(known);
+    let looked = if budget.effort.follow > 1.0 { search.later(&mut gives) } else { looked };
+    Found { limits: gives, looked, played: search.spent.played() }
 }
 
 struct Search<'a, 'b> {
     limits: &'a [Bounded],
     budget: Budget,
     play: Play<'b>,
-    seen: BTreeMap<Played, Vec<Shown>>,
+    /// Evenings of the first stage, and of the second.
+    scouted: Seen<'a>,
+    spent: Seen<'a>,
+    /// Number of the next trial of the second stage, and how many this search has played in it.
+    next: u32,
+    played: u32,
+    /// What the first stage found of each limit.
+    located: Vec<Located>,
+    /// Whether evenings were spent about it.
+    followed: Vec<bool>,
+    /// Where the first of them seems to give out.
+    first: f64,
 }
 
 /// What the first stage found of a limit.
@@ -214,88 +183,107 @@ impl Located {
 }
 
 impl Search<'_, '_> {
-    fn show(&mut self, guests: u32, trials: std::ops::Range<u32>) {
-        let asked: Vec<Played> = trials.map(|trial| Played { guests, trial }).collect();
-        let shown = (self.play)(&asked);
-        self.seen.extend(asked.into_iter().zip(shown));
+    /// Takes evenings played before into the first stage.
+    fn knows(&mut self, known: &[Played]) {
+        let within = known.iter().copied().filter(|p| p.guests <= self.budget.most);
+        let (looked, spent): (Vec<Played>, Vec<Played>) = within.partition(|p| p.trial >= LOCATING);
+        self.next = spent.iter().map(|p| p.trial + 1).max().unwrap_or(0);
+        for evenings in [looked, spent] {
+            let shown = (self.play)(&evenings);
+            self.scouted.add(evenings, shown);
+        }
     }
 
-    /// Mean of a limit's measure at a headcount; nothing seen is 0.
-    fn mean(&self, limit: usize, guests: u32) -> f64 {
-        let shown = self.seen.iter().filter(|(p, _)| p.guests == guests).map(|(_, s)| s[limit]);
-        let (sum, weight) =
-            shown.fold((0.0, 0.0), |(s, w), (y, weight)| (s + y * weight, w + weight));
-        if weight > 0.0 { sum / weight } else { 0.0 }
+    /// Takes those of them that lie about some limits into the second stage: farther from a crossing
+    /// the line of a share bends.
+    fn recalls(&mut self, known: &[Played], limits: &[usize]) {
+        let about = |guests: u32| {
+            let mut near = limits.iter().filter_map(|&l| self.located[l].near());
+            near.any(|(at, _)| (f64::from(guests) / at).ln().abs() <= BESIDE_BRACKET)
+        };
+        let spent: Vec<Played> = known
+            .iter()
+            .copied()
+            .filter(|p| p.guests <= self.budget.most && p.trial < LOCATING && about(p.guests))
+            .collect();
+        let shown = (self.play)(&spent);
+        self.spent.add(spent, shown);
     }
 
-    fn breaks(&self, guests: u32) -> bool {
-        (0..self.limits.len()).any(|l| self.mean(l, guests) > self.limits[l].bound)
+    /// Plays a headcount for the first stage, once.
+    fn look_at(&mut self, guests: u32) {
+        if !self.scouted.headcounts().contains(&guests) {
+            let played = trials(guests, LOCATING..LOCATING + self.budget.effort.locate);
+            let shown = (self.play)(&played);
+            self.scouted.add(played, shown);
+        }
     }
 
-    /// First stage: down until every limit holds, up until the limits worth following have given
-    /// out. Also tells up to how many guests they were followed.
-    fn locate(&mut self) -> (Vec<Located>, u32) {
-        let trials = LOCATING..LOCATING + self.budget.effort.locate;
-        let mut low = self.budget.around.clamp(1, self.budget.most);
-        let mut high = low;
-        self.show(low, trials.clone());
-        while low > 1 && self.breaks(low) {
+    /// Spends a batch of evenings at each of some headcounts: the same ones at each, none of which
+    /// was played before, so that every round tells something new.
+    fn spend_at(&mut self, headcounts: BTreeSet<u32>) {
+        let batch = self.budget.effort.batch();
+        for guests in headcounts {
+            let played = trials(guests, self.next..self.next + batch);
+            let shown = (self.play)(&played);
+            self.spent.add(played, shown);
+            self.played += batch;
+        }
+        self.next += batch;
+    }
+
+    /// First stage: down until every limit holds, up to so many times the headcount at which the
+    /// first one breaks, and closer to where amounts do. Returns up to how many guests limits were
+    /// followed.
+    fn scout(&mut self, follow: f64) -> u32 {
+        let (around, most) = (self.budget.around.clamp(1, self.budget.most), self.budget.most);
+        let looked = self.scouted.headcounts();
+        let mut low = looked.first().copied().unwrap_or(around);
+        let mut high = looked.last().copied().unwrap_or(around);
+        self.look_at(low);
+        while low > 1 && self.scouted.any_breaks(low) {
             low = ((f64::from(low) * DOWN) as u32).clamp(1, low - 1);
-            self.show(low, trials.clone());
+            self.look_at(low);
         }
         loop {
-            let first = self.seen.keys().map(|p| p.guests).filter(|&g| self.breaks(g)).min();
-            let far =
-                first.is_some_and(|f| f64::from(high) >= self.budget.effort.follow * f64::from(f));
-            if far || high >= self.budget.most {
+            let first = self.scouted.headcounts().into_iter().find(|&g| self.scouted.any_breaks(g));
+            let far = |f: u32| f64::from(high) >= ENOUGH * follow * f64::from(f);
+            if high >= most || first.is_some_and(far) {
                 break;
             }
-            high = ((f64::from(high) * UP).ceil() as u32).min(self.budget.most);
-            self.show(high, trials.clone());
+            high = ((f64::from(high) * UP).ceil() as u32).min(most);
+            self.look_at(high);
         }
         let amounts: Vec<usize> =
             (0..self.limits.len()).filter(|&l| self.limits[l].rise == Rise::Amount).collect();
-        amounts.into_iter().for_each(|l| self.halve(l, &trials));
-        let located: Vec<Located> = (0..self.limits.len()).map(|l| self.located(l, high)).collect();
-        let first =
-            located.iter().filter_map(|l| l.near()).map(|n| n.0).fold(f64::INFINITY, f64::min);
-        let looked = ((first * self.budget.effort.follow).ceil() as u32).min(high);
-        let followed = |l: Located| {
-            if l.near().is_some_and(|n| n.0 > MARGIN * f64::from(looked)) {
-                Located::Beyond
-            } else {
-                l
+        amounts.into_iter().for_each(|l| self.look_closer(l));
+        for limit in (0..self.limits.len()).filter(|&l| !self.followed[l]) {
+            self.located[limit] = self.locate(limit, high);
+        }
+        let near = self.located.iter().filter_map(|l| l.near()).map(|n| n.0);
+        self.first = near.fold(self.first, f64::min);
+        ((self.first * follow).ceil() as u32).min(high)
+    }
+
+    /// Comes nearer to where an amount breaks: its line is straight only very near. The next
+    /// headcount is where a line between what holds and what breaks meets the bound.
+    fn look_closer(&mut self, limit: usize) {
+        for _ in 0..CLOSER {
+            let Some((holds, breaks)) = self.scouted.bracket(limit) else {
+                return;
+            };
+            if holds == 0 || breaks - holds <= 1 {
+                return;
             }
-        };
-        (located.into_iter().map(followed).collect(), looked)
-    }
-
-    /// Headcounts looked at so far, in order.
-    fn looked(&self) -> Vec<u32> {
-        self.seen.keys().map(|p| p.guests).collect::<BTreeSet<_>>().into_iter().collect()
-    }
-
-    /// The largest headcount looked at before a limit breaks first, and the one at which it does.
-    fn bracket(&self, limit: usize) -> Option<(u32, u32)> {
-        let looked = self.looked();
-        let broken = looked.iter().position(|&g| self.mean(limit, g) > self.limits[limit].bound)?;
-        Some((if broken == 0 { 0 } else { looked[broken - 1] }, looked[broken]))
-    }
-
-    /// Comes nearer to where an amount breaks: its line is straight only very near.
-    fn halve(&mut self, limit: usize, trials: &std::ops::Range<u32>) {
-        for _ in 0..HALVINGS {
-            match self.bracket(limit) {
-                Some((holds, breaks)) if holds > 0 && breaks - holds > 1 => {
-                    self.show((holds + breaks) / 2, trials.clone())
-                }
-                _ => break,
-            }
+            let [low, high] = [holds, breaks].map(|g| self.scouted.mean(limit, g));
+            let share = (self.limits[limit].bound - low) / (high - low);
+            let next = f64::from(holds) + share * f64::from(breaks - holds);
+            self.look_at((next.round() as u32).clamp(holds + 1, breaks - 1));
         }
     }
 
-    fn located(&self, limit: usize, most: u32) -> Located {
-        let Some((holds, breaks)) = self.bracket(limit) else {
+    fn locate(&self, limit: usize, most: u32) -> Located {
+        let Some((holds, breaks)) = self.scouted.bracket(limit) else {
             return Located::Beyond;
         };
         if breaks == 1 {
@@ -303,11 +291,11 @@ impl Search<'_, '_> {
         }
         // what holds last before it breaks first, and both their neighbors: far from the crossing
         // the line bends
-        let looked = self.looked();
+        let looked = self.scouted.headcounts();
         let i = looked.partition_point(|&g| g < breaks);
         let near = &looked[i.saturating_sub(2)..(i + 2).min(looked.len())];
         let rough = f64::from(holds + breaks) / 2.0;
-        match self.crossing(limit, |g| near.contains(&g)) {
+        match self.scouted.crossing(limit, |g| near.contains(&g)) {
             Some(c) => Located::Near(
                 c.value.exp().clamp(ONE, f64::from(most)),
                 self.limits[limit].believed(c.slope),
@@ -316,63 +304,141 @@ impl Search<'_, '_> {
         }
     }
 
-    fn crossing(&self, limit: usize, used: impl Fn(u32) -> bool) -> Option<Crossing> {
-        let first = self.seen.keys().map(|p| p.trial).min()?;
-        let seen: Vec<Seen> = self
-            .seen
-            .iter()
-            .filter(|(p, s)| used(p.guests) && s[limit].1 > 0.0)
-            .map(|(p, s)| Seen {
-                group: (p.trial - first) as usize,
-                x: f64::from(p.guests).ln(),
-                y: s[limit].0,
-                weight: s[limit].1,
-            })
-            .collect();
-        crossing(&seen, self.limits[limit].rise, self.limits[limit].bound)
+    /// Second stage: spends its evenings in rounds, each about the limits that may give out first
+    /// and where they do by what is known then; at least two, for the first look is coarse. Ends
+    /// when all are spent, or the headcount is known closely. Returns what each limit allows, as
+    /// far as it was followed.
+    fn first_limits(&mut self, known: &[Played]) -> Vec<Gives> {
+        let (mut following, mut rounds) = (self.close(), 0);
+        following.iter().for_each(|&l| self.followed[l] = true);
+        self.recalls(known, &following);
+        if !self.spent.is_empty() {
+            self.locate_again(&following);
+            rounds += 1;
+        }
+        loop {
+            self.spend_about(&following);
+            rounds += 1;
+            let gives: Vec<Gives> = (0..self.limits.len()).map(|l| self.gives(l)).collect();
+            let all = together(&gives);
+            let missed = self.unfollowed_below(highest(all));
+            let enough = rounds >= LEAST_ROUNDS && self.has_spent_enough(all);
+            let is_over = following.is_empty() || enough;
+            if is_over && missed.is_empty() {
+                return gives;
+            }
+            self.locate_again(&following);
+            following = if is_over { vec![] } else { self.still_first(&gives, highest(all)) };
+            following.extend(missed);
+        }
     }
 
-    /// Headcounts of the second stage with their evenings: most round the first limit to give out,
-    /// a batch round each later one.
-    fn choose(&self, located: &[Located]) -> BTreeMap<u32, u32> {
-        let near: Vec<(Bounded, f64, f64)> = self
-            .limits
-            .iter()
-            .zip(located)
-            .filter_map(|(b, l)| l.near().map(|(at, slope)| (*b, at, slope)))
-            .collect();
-        let first = near.iter().map(|n| n.1).fold(f64::INFINITY, f64::min);
-        let mut headcounts: BTreeMap<u32, u32> = BTreeMap::new();
-        let mut close = vec![];
-        for (bounded, at, slope) in near {
-            let is_close = at <= CLOSE * first;
-            let wanted =
-                self.around(at, slope, bounded.steps(is_close && self.budget.effort.dense));
-            let snapped = wanted.into_iter().map(|g| {
-                if is_close || bounded.rise == Rise::Amount {
-                    g
-                } else {
-                    snapped(g).min(self.budget.most)
-                }
-            });
-            for guests in snapped {
-                headcounts.insert(guests, self.budget.effort.batch);
-                close.extend(is_close.then_some(guests));
+    /// Whether all evenings are spent, or the headcount is known closely.
+    fn has_spent_enough(&self, found: Gives) -> bool {
+        let effort = self.budget.effort;
+        self.played >= effort.spend
+            || matches!(found, Gives::At { value, low, high } if high - low <= effort.precise * value)
+    }
+
+    /// Limits that seem to give out about where the first one does.
+    fn close(&self) -> Vec<usize> {
+        let is_close = |&l: &usize| {
+            let near = self.located[l].near();
+            near.is_some_and(|n| n.0 <= self.limits[l].close() * self.first)
+        };
+        (0..self.limits.len()).filter(is_close).collect()
+    }
+
+    /// Limits followed so far that may give out at so many guests.
+    fn still_first(&self, gives: &[Gives], guests: f64) -> Vec<usize> {
+        let may = |l: usize| matches!(gives[l], Gives::At { low, .. } if low <= guests);
+        (0..self.limits.len()).filter(|&l| self.followed[l] && may(l)).collect()
+    }
+
+    /// Where the shares among some limits give out by the evenings spent so far, of which a few can
+    /// lead far off. Amounts are located closely as they are.
+    fn locate_again(&mut self, limits: &[usize]) {
+        for &limit in limits.iter().filter(|&&l| self.limits[l].rise == Rise::Share) {
+            if let (Some((before, _)), Some(c)) = (self.located[limit].near(), self.fitted(limit)) {
+                let at = c.value.exp().clamp(before / FARTHER, before * FARTHER);
+                let at = at.min(f64::from(self.budget.most)).max(ONE);
+                self.located[limit] = Located::Near(at, self.limits[limit].believed(c.slope));
             }
         }
-        close.sort_unstable();
-        close.dedup();
-        let batch = self.budget.effort.batch.max(1);
-        let spent = batch * headcounts.len() as u32;
-        let more = self.budget.effort.spend.saturating_sub(spent) / batch;
-        for guests in close.iter().cycle().take(more as usize) {
-            *headcounts.entry(*guests).or_default() += batch;
-        }
-        headcounts
+        let near = limits.iter().filter_map(|&l| self.located[l].near());
+        self.first = near.map(|n| n.0).reduce(f64::min).unwrap_or(self.first);
     }
 
-    /// Whole headcounts at steps of a limit's line about a crossing, at least one apart.
-    fn around(&self, at: f64, slope: f64, steps: &[f64]) -> Vec<u32> {
+    /// Follows later limits, once what the first ones allow is known.
+    fn later(&mut self, gives: &mut [Gives]) -> u32 {
+        self.budget.most = self.budget.most.max(self.budget.farthest);
+        let looked = self.scout(self.budget.effort.follow);
+        let first: Vec<bool> = self.followed.clone();
+        let later = self.unfollowed_below(MARGIN * f64::from(looked));
+        self.follow(&later);
+        for limit in (0..first.len()).filter(|&l| !first[l]) {
+            gives[limit] = self.gives(limit);
+        }
+        looked
+    }
+
+    /// Limits that were not followed and seem to give out at so many guests or fewer.
+    fn unfollowed_below(&self, guests: f64) -> Vec<usize> {
+        let below = |l: usize| self.located[l].near().is_some_and(|n| n.0 <= guests);
+        (0..self.limits.len()).filter(|&l| !self.followed[l] && below(l)).collect()
+    }
+
+    /// A round about some limits.
+    fn spend_about(&mut self, limits: &[usize]) {
+        let mut headcounts = BTreeSet::new();
+        for &limit in limits {
+            self.followed[limit] = true;
+            headcounts.extend(self.around(limit).into_iter().map(|g| self.played_beside(g)));
+        }
+        self.spend_at(headcounts);
+    }
+
+    /// A headcount played before, if one is about as many guests.
+    fn played_beside(&self, guests: u32) -> u32 {
+        let beside = |&g: &u32| f64::from(g.abs_diff(guests)) <= SAME * f64::from(guests);
+        let played = self.spent.headcounts().into_iter().filter(beside);
+        played.min_by_key(|g| g.abs_diff(guests)).unwrap_or(guests)
+    }
+
+    /// Spends evenings about limits that are not the first, where none are spent yet: two batches
+    /// for shares, one for amounts, of which each evening tells more.
+    fn follow(&mut self, limits: &[usize]) {
+        let (mut amounts, mut shares) = (BTreeSet::new(), BTreeSet::new());
+        let played = self.spent.headcounts();
+        for &limit in limits {
+            self.followed[limit] = true;
+            let is_share = self.limits[limit].rise == Rise::Share;
+            let wanted = if is_share { &mut shares } else { &mut amounts };
+            let around = self.around(limit).into_iter();
+            wanted.extend(
+                around
+                    .map(|g| if is_share { self.shared(g) } else { g })
+                    .filter(|g| !played.contains(g)),
+            );
+        }
+        amounts.extend(shares.iter().copied());
+        self.spend_at(amounts);
+        self.spend_at(shares);
+    }
+
+    /// The nearest headcount of a ladder that later shares have in common.
+    fn shared(&self, guests: u32) -> u32 {
+        let step = (f64::from(guests).ln() / SHARED.ln()).round();
+        (SHARED.powf(step).round() as u32).clamp(1, self.budget.most)
+    }
+
+    /// Whole headcounts at steps of a limit's line about where it seems to give out, at least one
+    /// apart.
+    fn around(&self, limit: usize) -> Vec<u32> {
+        let Some((at, slope)) = self.located[limit].near() else {
+            return vec![];
+        };
+        let steps = self.limits[limit].steps();
         let middle = (steps.len() as f64 - 1.0) / 2.0;
         let spread = steps.iter().enumerate().map(|(k, s)| {
             let apart = k as f64 - middle;
@@ -385,98 +451,81 @@ impl Search<'_, '_> {
         all
     }
 
-    /// Headcounts at which a share is beyond doubt within its bound, the most, and above it, the
-    /// fewest. A line fitted elsewhere must not deny what was seen there. Shares of whole evenings
-    /// vary at most like evenings that are all good or all bad.
-    fn surely(&self, limit: usize) -> (f64, f64) {
-        let Bounded { rise, bound } = self.limits[limit];
-        let mut between = (0.0, f64::INFINITY);
-        if rise == Rise::Amount {
-            return between;
-        }
-        for guests in self.looked() {
-            let evenings =
-                self.seen.iter().filter(|(p, s)| p.guests == guests && s[limit].1 > 0.0).count();
-            let (low, high) =
-                score_interval(self.mean(limit, guests), evenings.max(1) as f64, BEYOND_DOUBT);
-            if high < bound {
-                between.0 = f64::from(guests);
-            }
-            if low > bound && self.mean(limit, guests) > bound {
-                between.1 = f64::min(between.1, f64::from(guests));
-            }
-        }
-        (between.0.min(between.1), between.1)
-    }
-
     /// The headcounts about a limit's crossing, for one that few or none were chosen for: the
     /// middle of the two between which it breaks, and how far from it on a logarithmic scale. Over
     /// a wider span the line of a share bends.
     fn bracketed(&self, limit: usize) -> Option<(f64, f64)> {
-        let (holds, breaks) = self.bracket(limit)?;
+        let (holds, breaks) = self.spent.bracket(limit)?;
         let high = f64::from(breaks).ln();
         let low = if holds > 0 { f64::from(holds).ln() } else { high };
         Some((((low + high) / 2.0).exp(), (high - low) / 2.0 + BESIDE_BRACKET))
     }
 
     /// Where a share's line is fitted: close to the first limit to give out, over the headcounts
-    /// chosen for it and all below; later ones about their crossing only. A limit that seemed to
-    /// give out beyond what is followed, but breaks beyond doubt where evenings were spent, counts
-    /// too: the first look is coarse, and another limit may have seemed to give out too soon.
-    fn window(&self, limit: usize, located: Located, first: f64) -> Option<(f64, f64, f64)> {
+    /// chosen for it and all below; later ones about their crossing only. A limit that was not
+    /// followed, but breaks beyond doubt where evenings were spent, counts too: the first look is
+    /// coarse, and another limit may have seemed to give out too soon.
+    fn window(&self, limit: usize) -> Option<(f64, f64, f64)> {
         let is_share = self.limits[limit].rise == Rise::Share;
         let local = || self.bracketed(limit).map(|(at, reach)| (at, reach, reach));
-        match located {
-            Located::Near(at, slope) => {
-                let steps = self.limits[limit].steps(true).len() as f64;
+        match self.located[limit] {
+            Located::Near(at, slope) if self.followed[limit] => {
+                let steps = self.limits[limit].steps().len() as f64;
                 let reach = (WINDOW / slope).max(steps / 2.0 / at);
                 let later = || {
-                    if is_share && at > CLOSE * first { local() } else { None }
+                    if is_share && at > CLOSE * self.first { local() } else { None }
                 };
                 // fewer guests than that hardly weigh in the fit of a share, but they show that it
                 // rises
                 later().or(Some((at, if is_share { f64::INFINITY } else { reach }, reach)))
             }
-            Located::Beyond if self.surely(limit).1.is_finite() => local(),
+            Located::Below => None,
+            _ if self.spent.surely(limit).1.is_finite() => local(),
             _ => None,
         }
     }
 
-    fn gives(&self, limit: usize, located: Located, first: f64) -> Gives {
-        let Some((at, below, reach)) = self.window(limit, located, first) else {
-            return if located == Located::Below { Gives::AtOnce } else { Gives::Never };
-        };
+    /// Where a limit's line crosses its bound by the evenings spent in its window.
+    fn fitted(&self, limit: usize) -> Option<Crossing> {
+        let (at, below, reach) = self.window(limit)?;
         let near = |g: u32| (-below..=reach).contains(&(f64::from(g) / at).ln());
+        self.spent.crossing(limit, near)
+    }
+
+    fn gives(&self, limit: usize) -> Gives {
+        let Some((at, ..)) = self.window(limit) else {
+            let at_once = self.located[limit] == Located::Below;
+            return if at_once { Gives::AtOnce } else { Gives::Never };
+        };
         let most = f64::from(self.budget.most);
-        let played = self.looked();
-        let held = played.iter().all(|&g| self.mean(limit, g) <= self.limits[limit].bound);
+        let played = self.spent.headcounts();
+        let held = played.iter().all(|&g| !self.spent.breaks(limit, g));
         let rough = if held { played.last().map_or(at, |&g| at.max(f64::from(g))) } else { at };
         let (value, low, high) = self
-            .crossing(limit, near)
+            .fitted(limit)
             .map_or((rough, 0.0, f64::INFINITY), |c| (c.value.exp(), c.low.exp(), c.high.exp()));
-        let (holds, breaks) = self.surely(limit);
+        let (holds, breaks) = self.spent.surely(limit);
         let value = value.clamp(holds, breaks).min(most);
         let high = if high > most { f64::INFINITY } else { high };
         Gives::At { value, low: low.max(holds).min(value), high: high.min(breaks).max(value) }
     }
 }
 
-/// The nearest headcount of a ladder that later limits share.
-fn snapped(guests: u32) -> u32 {
-    let step = (f64::from(guests).ln() / SHARED.ln()).round();
-    (SHARED.powf(step).round() as u32).max(1)
+fn trials(guests: u32, numbers: std::ops::Range<u32>) -> Vec<Played> {
+    numbers.map(|trial| Played { guests, trial }).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::study::capacity::effort::Effort;
 
     /// The first look sees one limit give out too soon and the other not at all; the evenings spent
     /// there show that the other does.
     #[test]
     fn a_limit_missed_by_the_first_look_is_found_where_evenings_are_spent() {
         let shares = [Bounded { rise: Rise::Share, bound: 0.1 }; 2];
-        let budget = Budget { around: 12, most: 100, effort: Effort::QUICK };
+        let budget = Budget { around: 12, most: 100, farthest: 130, effort: Effort::QUICK };
         let share = |over: bool| (f64::from(u8::from(over)), 1.0);
         let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
             let of = |p: &Played| match p.trial {
@@ -486,7 +535,7 @@ mod tests {
             };
             asked.iter().map(of).collect()
         };
-        let found = find(&shares, budget, &mut play, &|_| ());
+        let found = find(&shares, budget, &[], &mut play, &|_| ());
         assert!(
             matches!(found.limits[1], Gives::At { value, .. } if (6.0..14.0).contains(&value)),
             "{found:?}"
@@ -499,7 +548,7 @@ mod tests {
     fn headcounts_far_below_a_later_crossing_do_not_move_it() {
         let shares =
             [Bounded { rise: Rise::Share, bound: 0.1 }, Bounded { rise: Rise::Share, bound: 0.25 }];
-        let budget = Budget { around: 30, most: 100, effort: Effort::WHOLE };
+        let budget = Budget { around: 30, most: 100, farthest: 130, effort: Effort::WHOLE };
         let share = |over: bool| (f64::from(u8::from(over)), 1.0);
         let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
             let of_forty = |p: &Played, evenings: u32| share(p.trial * 7 % 40 < evenings);
@@ -513,7 +562,7 @@ mod tests {
                 })
                 .collect()
         };
-        let found = find(&shares, budget, &mut play, &|_| ());
+        let found = find(&shares, budget, &[], &mut play, &|_| ());
         assert!(
             matches!(found.limits[1], Gives::At { value, .. } if (32.5..35.5).contains(&value)),
             "{found:?}"

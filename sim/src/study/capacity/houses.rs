@@ -5,13 +5,16 @@ use crate::evening::scenario::{Grade, Scenario};
 use crate::floor::world::{PinchId, World};
 use crate::house::plan::Plan;
 use crate::house::problem::Problem;
-use crate::study::capacity::headcount::{LOCATING, Played, Shown};
+use crate::study::capacity::headcount::LOCATING;
+use crate::study::capacity::seen::{Played, Shown};
 use crate::study::ensemble::{Ensemble, Summary, extend};
 use crate::study::evening::jams::jams;
 use crate::study::evening::{Evenings, Subject, shown};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// Headcounts that differ from the answer by no more than this share of it tell of it as well.
+const ABOUT: f64 = 0.06;
 /// Headcounts told beside the answer, at most.
 const AROUND: usize = 5;
 /// Each is more than the next fewer by at least this share.
@@ -76,6 +79,15 @@ impl<'a> Houses<'a> {
         self.at.iter().filter(|(_, h)| h.played() > 0).map(|(n, h)| (*n, h))
     }
 
+    /// All evenings played, by headcount.
+    pub(super) fn known(&self) -> Vec<Played> {
+        let of = |(&guests, house): (&u32, &House)| {
+            let trials = house.looked.trials.iter().chain(&house.spent.trials);
+            trials.map(|s| Played { guests, trial: s.tally.trial }).collect::<Vec<_>>()
+        };
+        self.at.iter().flat_map(of).collect()
+    }
+
     fn build(&mut self, guests: u32) -> Result<(), Vec<Problem>> {
         if !self.at.contains_key(&guests) {
             let (plan, scenario) =
@@ -107,28 +119,29 @@ impl<'a> Houses<'a> {
             .collect()
     }
 
-    /// The worst spot of floor at the headcount played that is nearest to some guests.
+    /// The worst spot of floor at the headcount that is told of some guests.
     pub(super) fn worst_spot_at(&self, guests: u32) -> Option<PinchId> {
-        let nearest =
-            self.played().min_by_key(|(n, h)| (n.abs_diff(guests), Reverse(h.spent.len()), *n))?.1;
-        jams(
-            &nearest.world,
-            if nearest.spent.is_empty() { &nearest.looked } else { &nearest.spent },
-        )
-        .first()
-        .map(|j| j.pinch)
+        let there = &self.at[&self.told_of(guests)?];
+        let evenings = if there.spent.is_empty() { &there.looked } else { &there.spent };
+        jams(&there.world, evenings).first().map(|j| j.pinch)
     }
 
-    /// The house at the headcount played that is nearest to some guests, and those at headcounts
-    /// about that one, each a good step from the next.
+    /// The headcount that is told of some guests: of those about as many the one with most evenings
+    /// spent, otherwise the nearest.
+    fn told_of(&self, guests: u32) -> Option<u32> {
+        let off = |n: u32| n.abs_diff(guests);
+        let far = |n: u32| if f64::from(off(n)) <= ABOUT * f64::from(guests) { 0 } else { off(n) };
+        self.played()
+            .min_by_key(|(n, h)| (far(*n), Reverse(h.spent.len()), off(*n), *n))
+            .map(|(n, _)| n)
+    }
+
+    /// The house at the headcount that is told of some guests, and those at headcounts about that
+    /// one, each a good step from the next.
     pub(super) fn told(mut self, guests: u32) -> Option<(Evenings, Vec<Evenings>)> {
-        let nearest = self
-            .played()
-            .map(|(n, h)| (n.abs_diff(guests), Reverse(h.played()), n))
-            .min()
-            .map_or(self.scenario.guests, |m| m.2);
-        let at = self.at.remove(&nearest)?.told();
-        Some((at, self.around(nearest)))
+        let told = self.told_of(guests).unwrap_or(self.scenario.guests);
+        let at = self.at.remove(&told)?.told();
+        Some((at, self.around(told)))
     }
 
     fn around(self, one: u32) -> Vec<Evenings> {

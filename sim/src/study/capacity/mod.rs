@@ -1,7 +1,9 @@
 //! How many guests, what gives out first, what next? Limits of an evening put to the search for a
 //! headcount.
 
+pub mod effort;
 pub mod gives;
+pub mod seen;
 pub mod headcount;
 mod houses;
 pub mod habits;
@@ -13,10 +15,12 @@ use crate::evening::scenario::{Grade, Scenario};
 use crate::floor::world::{PinchId, World};
 use crate::house::plan::Plan;
 use crate::house::problem::Problem;
+use crate::study::capacity::effort::{Budget, Effort};
 use crate::study::capacity::gives::{Gives, least};
 use crate::study::capacity::habits::Swing;
-use crate::study::capacity::headcount::{Bounded, Budget, Effort, Found, Played, find};
+use crate::study::capacity::headcount::{Found, find};
 use crate::study::capacity::houses::Houses;
+use crate::study::capacity::seen::{Bounded, Played};
 use crate::study::evening::limits::subjects as subjects_in;
 use crate::study::evening::{Evenings, Subject, bound, bound_asked, measure};
 use std::collections::BTreeMap;
@@ -232,12 +236,11 @@ pub(super) fn most_guests(world: &World) -> u32 {
 /// tells more.
 const SIZED_FOR: f64 = 50.0;
 
-/// Evenings for a search that begins at so many guests: as many as take about the same time, whole
-/// batches, at least two.
+/// Evenings for a search that begins at so many guests: as many as take about the same time, at least
+/// a quarter.
 fn sized(effort: Effort, around: u32) -> u32 {
-    let share = (SIZED_FOR / f64::from(around.max(1))).min(1.0);
-    let batches = (f64::from(effort.spend) * share / f64::from(effort.batch)).round() as u32;
-    (batches.max(2) * effort.batch).min(effort.spend)
+    let share = (SIZED_FOR / f64::from(around.max(1))).clamp(0.25, 1.0);
+    (f64::from(effort.spend) * share) as u32
 }
 
 /// Where the search for another grade begins, as a share of the headcount of the fuller one.
@@ -274,13 +277,15 @@ impl Search<'_, '_> {
         let limits: Vec<Bounded> =
             self.subjects.iter().map(|&s| bounded(world, s, grade)).collect();
         let effort = Effort { spend: sized(effort, around), ..effort };
-        let most = self.most_at(grade, effort.follow);
-        let budget = Budget { around: around.clamp(1, most), most, effort };
+        let most = self.most_at(grade, 1.0);
+        let farthest = self.most_at(grade, effort.follow);
+        let budget = Budget { around: around.clamp(1, most), most, farthest, effort };
         let (subjects, watch) = (self.subjects, self.watch);
         let floor = self.whole_house.then(|| self.floor(grade));
+        let known = self.houses.known();
         let houses = &mut *self.houses;
         let mut play = |asked: &[Played]| houses.play(subjects, grade, asked, watch);
-        let found = find(&limits, budget, &mut play, &|first| {
+        let found = find(&limits, budget, &known, &mut play, &|first| {
             let floor = floor.and_then(Gives::value).unwrap_or(f64::INFINITY);
             let about = first.min(floor).min(f64::from(most));
             watch.about(about as u32, grade.word());
@@ -322,7 +327,7 @@ impl Search<'_, '_> {
 }
 
 /// Headcounts the first stage usually looks at: a guess for those who wait.
-const USUAL_STEPS: u32 = 9;
+const USUAL_STEPS: u32 = 4;
 
 /// A limit known without error; beyond the most that is simulated nothing is said.
 fn exactly(guests: f64, most: u32) -> Gives {

@@ -7,7 +7,7 @@ use crate::evening::edit::Edits;
 use crate::evening::scenario::Scenario;
 use crate::files::Loaded;
 use crate::floor::world::World;
-use crate::study::capacity::headcount::Effort as Search;
+use crate::study::capacity::effort::Effort as Search;
 use crate::study::capacity::{
     Asked as Headcount, Capacity, Whole, answer as capacity, clearly, gain,
 };
@@ -134,13 +134,7 @@ pub fn glance(
     (seed, evenings): (u64, u32),
     watch: &dyn Watch,
 ) -> Option<Whole> {
-    let (quick, full) = (Search::QUICK, Search::beside(evenings));
-    let effort = Search {
-        locate: quick.locate.min(full.locate),
-        spend: quick.spend.min(full.spend),
-        batch: quick.batch.min(full.batch),
-        ..quick
-    };
+    let effort = Search::QUICK.at_most(Search::beside(evenings));
     searched(loaded, edits, seed, effort, watch)?.guests()
 }
 
