@@ -59,7 +59,7 @@ pub(super) const CHECKS: &[Check] = &[
 ];
 
 /// Effort of these searches: small, because there are many.
-const SMALL: Effort = Effort { locate: 12, spend: 256, precise: 0.0, follow: 1.0 };
+const SMALL: Effort = Effort { locate: 12, spend: 256, precise: 0.0, follow: 1.0, beyond: 0 };
 const SEED: u64 = 1;
 
 /// Guests a house takes at a grade, with the interval; an answer without a limit is not a number.
@@ -194,7 +194,7 @@ const JAMMED: f64 = 5.0;
 /// Guests a house takes before a spot is jammed for [`JAMMED`] on 1 evening in 10. With so short a
 /// jam, and lines left out, jams decide: they are what a drawing could change.
 fn takes_by_jams(house: House) -> Result<Estimate, String> {
-    let effort = Effort { locate: 16, spend: 640, precise: 0.0, follow: 1.0 };
+    let effort = Effort { locate: 16, spend: 640, precise: 0.0, follow: 1.0, beyond: 0 };
     let world = Lab::new(&house.plan(), &house.evening(50))?.world;
     guests_by(&world.plan, by_jams(world.scenario), None, effort)
 }

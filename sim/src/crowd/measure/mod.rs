@@ -132,8 +132,8 @@ impl Recorder {
     }
 
     fn cell(&self, world: &World, (x, y): (f64, f64)) -> usize {
-        let n = world.grid.nearest_node(x, y);
-        (n / world.grid.width / COARSE) * self.width + n % world.grid.width / COARSE
+        let (i, j) = world.grid.nearest(x, y);
+        j / COARSE * self.width + i / COARSE
     }
 
     fn present(&mut self, world: &World, at: (f64, f64), from: Tick, to: Tick) {

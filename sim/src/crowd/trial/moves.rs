@@ -262,8 +262,8 @@ impl Trial<'_> {
         let at = self.floor.bodies[id].to;
         let joins =
             at.distance(target.point) <= JOINS || (slot == 0 && at.distance(first.point) <= JOINS);
-        let sees = self.world.grid.is_clear_line(at.meters(), target.point.meters(), 0.0);
-        if joins && sees {
+        let sees = || self.world.grid.is_clear_line(at.meters(), target.point.meters(), 0.0);
+        if joins && sees() {
             self.people[id].joined = now;
             self.lines.join(spot, lane, id, now);
             self.send(

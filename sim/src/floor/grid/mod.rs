@@ -244,9 +244,15 @@ impl Grid {
 
     /// The nearest node to a point, clamped to the lattice.
     pub fn nearest_node(&self, x: f64, y: f64) -> usize {
+        let (i, j) = self.nearest(x, y);
+        j * self.width + i
+    }
+
+    /// Which of the nodes from west to east, and from south to north, it is.
+    pub fn nearest(&self, x: f64, y: f64) -> (usize, usize) {
         let (fx, fy) = ((x - self.west) * self.per_meter, (y - self.south) * self.per_meter);
-        let clamp = |f: f64, n: usize| (f.round().max(0.0) as usize).min(n - 1);
-        clamp(fy, self.height) * self.width + clamp(fx, self.width)
+        let clamp = |f: f64, n: usize| ((f + 0.5) as u32 as usize).min(n - 1);
+        (clamp(fx, self.width), clamp(fy, self.height))
     }
 
     /// The area a point is in (of the nearest node).
@@ -260,9 +266,10 @@ impl Grid {
         let Some((n, fx, fy)) = self.square(x, y) else {
             return -FAR;
         };
-        let (a, b) = (&self.clear[n..n + 2], &self.clear[n + self.width..n + self.width + 2]);
-        let low = a[0] + (a[1] - a[0]) * fx;
-        let high = b[0] + (b[1] - b[0]) * fx;
+        let corners = &self.clear[n..n + self.width + 2];
+        let low = corners[0] + (corners[1] - corners[0]) * fx;
+        let (west, east) = (corners[self.width], corners[self.width + 1]);
+        let high = west + (east - west) * fx;
         low + (high - low) * fy
     }
 

@@ -13,6 +13,8 @@ pub struct Effort {
     /// Limits are followed up to so many times the headcount at which the first gives out; at least
     /// 1.
     pub follow: f64,
+    /// Where the first rounds see no more guests than this, the others are not played.
+    pub beyond: u32,
 }
 
 /// Evenings are spent in so many rounds, at three headcounts each.
@@ -24,11 +26,10 @@ const LEAST_BATCH: u32 = 8;
 impl Effort {
     /// For the question how many: every limit is followed a third as far again as the first gives
     /// out.
-    pub const WHOLE: Effort = Effort { locate: 24, spend: 288, precise: 0.1, follow: 1.3 };
-    /// A quick look: only the first limit matters.
-    pub const QUICK: Effort = Effort { locate: 16, spend: 192, follow: 1.0, ..Effort::WHOLE };
-    /// For figures beside the answer: grades that were not asked for.
-    pub const ASIDE: Effort = Effort { locate: 12, spend: 144, ..Effort::QUICK };
+    pub const WHOLE: Effort =
+        Effort { locate: 16, spend: 288, precise: 0.1, follow: 1.3, beyond: 0 };
+    /// For figures beside the answer: grades that were not asked for. Only the first limit matters.
+    pub const ASIDE: Effort = Effort { locate: 12, spend: 144, follow: 1.0, ..Effort::WHOLE };
 
     /// For the question how many with so many evenings; who asks for more than usual wants them all.
     pub fn whole(evenings: u32) -> Effort {
@@ -47,11 +48,6 @@ impl Effort {
         }
         let part = |of: u32, least: u32| (of * evenings / USUAL_EVENINGS).max(least);
         Effort { locate: part(first.locate, 8), spend: part(first.spend, 64), ..first }
-    }
-
-    /// At most as much as another.
-    pub fn at_most(self, other: Effort) -> Effort {
-        Effort { locate: self.locate.min(other.locate), spend: self.spend.min(other.spend), ..self }
     }
 
     /// Evenings at each headcount of a round.

@@ -333,11 +333,14 @@ impl Search<'_, '_> {
         }
     }
 
-    /// Whether all evenings are spent, or the headcount is known closely.
+    /// Whether all evenings are spent, or the headcount is known as closely as it has to be.
     fn has_spent_enough(&self, found: Gives) -> bool {
         let effort = self.budget.effort;
+        let knows_enough = |value: f64, width: f64| {
+            width <= effort.precise * value || value < f64::from(effort.beyond) + 1.0
+        };
         self.played >= effort.spend
-            || matches!(found, Gives::At { value, low, high } if high - low <= effort.precise * value)
+            || matches!(found, Gives::At { value, low, high } if knows_enough(value, high - low))
     }
 
     /// Limits that seem to give out about where the first one does.
@@ -525,7 +528,7 @@ mod tests {
     #[test]
     fn a_limit_missed_by_the_first_look_is_found_where_evenings_are_spent() {
         let shares = [Bounded { rise: Rise::Share, bound: 0.1 }; 2];
-        let budget = Budget { around: 12, most: 100, farthest: 130, effort: Effort::QUICK };
+        let budget = Budget { around: 12, most: 100, farthest: 130, effort: Effort::ASIDE };
         let share = |over: bool| (f64::from(u8::from(over)), 1.0);
         let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
             let of = |p: &Played| match p.trial {

@@ -13,7 +13,7 @@ use crate::study::evening::{Evenings, Subject, shown};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Headcounts that differ from the answer by no more than this share of it tell of it as well.
+/// Headcounts that differ by no more than this share tell of each other.
 const ABOUT: f64 = 0.06;
 /// Headcounts told beside the answer, at most.
 const AROUND: usize = 5;
@@ -77,6 +77,22 @@ impl<'a> Houses<'a> {
     /// Houses in which evenings were played, by headcount, the fewest guests first.
     pub(super) fn played(&self) -> impl Iterator<Item = (u32, &House)> {
         self.at.iter().filter(|(_, h)| h.played() > 0).map(|(n, h)| (*n, h))
+    }
+
+    /// Of houses with about as many guests the one with most evenings, by headcount, the fewest
+    /// guests first: the others say the same less surely.
+    pub(super) fn surest(&self) -> Vec<(u32, &House)> {
+        let mut all: Vec<(u32, &House)> = self.played().collect();
+        all.sort_by_key(|(guests, house)| (Reverse(house.played()), *guests));
+        let mut surest: Vec<(u32, &House)> = vec![];
+        for (guests, house) in all {
+            let apart = |other: u32| f64::from(guests.abs_diff(other)) > ABOUT * f64::from(guests);
+            if surest.iter().all(|s| apart(s.0)) {
+                surest.push((guests, house));
+            }
+        }
+        surest.sort_by_key(|s| s.0);
+        surest
     }
 
     /// All evenings played, by headcount.

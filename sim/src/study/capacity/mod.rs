@@ -37,7 +37,7 @@ pub struct LimitCurve {
     pub bound: f64,
     /// Where it gives out.
     pub gives: Gives,
-    /// Its measure at every headcount looked at.
+    /// Its measure at the headcounts looked at, each a little apart from the next.
     pub curve: Vec<(u32, Estimate)>,
 }
 
@@ -141,7 +141,7 @@ pub struct Capacity {
     /// How far the answer moves with other habits of guests, the widest swing first; empty unless
     /// asked, and where nothing gives out.
     pub swings: Vec<Swing>,
-    /// The house at the headcount looked at that is nearest to the answer, and its evenings.
+    /// The house at a headcount looked at that is about the answer, and its evenings.
     pub at: Evenings,
     /// The same at headcounts about that one, each a good step from the next, the fewest guests
     /// first; for pictures.
@@ -404,7 +404,8 @@ fn told(
 /// played for another grade.
 fn curve(houses: &Houses, subject: Subject, gives: Gives, followed: u32) -> Option<LimitCurve> {
     let curve: Vec<(u32, Estimate)> = houses
-        .played()
+        .surest()
+        .into_iter()
         .map(|(guests, house)| (guests, measure(&house.world, &house.all(), subject)))
         .collect();
     let bound = bound_asked(houses.as_asked(), subject)?;

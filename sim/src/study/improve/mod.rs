@@ -13,7 +13,7 @@ use crate::study::capacity::{Whole, clearly, gain};
 use crate::study::evening::{Evening, Subject, answer as evening};
 use crate::study::improve::change::Change;
 use crate::study::improve::tries::changes;
-use crate::study::race::contest::{Rules, Standing, glance, headcount, hold};
+use crate::study::race::contest::{Rules, Standing, headcount_beyond, hold};
 use crate::study::race::{Effort, Race, Score};
 
 /// Changes told with intervals and guests gained.
@@ -167,11 +167,8 @@ fn together(
     let [a, b] = [best.get(of[0])?, best.get(of[1])?];
     let edits = tried[a.entrant].change.edits.and(&tried[b.entrant].change.edits)?;
     let single = [a, b].into_iter().filter_map(|s| s.guests).map(|w| w.value).max()?;
-    // a quick look first: most pairs take no more than the better of the two
-    if glance(loaded, &edits, draw, watch)?.value <= single {
-        return None;
-    }
-    let guests = headcount(loaded, &edits, draw, watch)?.guests()?;
+    // most pairs take no more than the better of the two
+    let guests = headcount_beyond(loaded, &edits, single, draw, watch)?;
     let more_than =
         |s: &Standing| s.guests.is_some_and(|single| clearly(gain(guests, single)) > 0.0);
     (more_than(a) && more_than(b)).then_some(Together {

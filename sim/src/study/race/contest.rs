@@ -127,15 +127,16 @@ pub fn headcount(
     searched(loaded, edits, seed, Search::beside(evenings), watch)
 }
 
-/// The same at a glance: for what is told by [`headcount`] if it looks promising.
-pub fn glance(
+/// The same, if it is more than so many guests.
+pub fn headcount_beyond(
     loaded: &Loaded,
     edits: &Edits,
+    beyond: u32,
     (seed, evenings): (u64, u32),
     watch: &dyn Watch,
 ) -> Option<Whole> {
-    let effort = Search::QUICK.at_most(Search::beside(evenings));
-    searched(loaded, edits, seed, effort, watch)?.guests()
+    let effort = Search { beyond, ..Search::beside(evenings) };
+    searched(loaded, edits, seed, effort, watch)?.guests().filter(|w| w.value > beyond)
 }
 
 fn searched(
