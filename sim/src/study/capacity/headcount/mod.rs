@@ -3,10 +3,13 @@
 //! read off what that one saw. Later limits are followed after that, if they are asked for. Knows
 //! limits only as numbers.
 
+mod scouting;
+
 use crate::base::stats::threshold::{Crossing, Rise};
 use crate::study::capacity::effort::Budget;
 use crate::study::capacity::gives::{Gives, least};
 use crate::study::capacity::seen::{Bounded, Played, Seen, Shown};
+use scouting::Located;
 use std::collections::{BTreeMap, BTreeSet};
 
 impl Bounded {
@@ -44,13 +47,6 @@ impl Bounded {
 
 /// Trials of the first stage are numbered from here: none of the second is among them.
 pub const LOCATING: u32 = 1_000_000;
-/// Steps of the first stage, down and up.
-const DOWN: f64 = 0.75;
-const UP: f64 = 1.25;
-/// It need not go quite as far as limits are followed.
-const ENOUGH: f64 = 0.9;
-/// Headcounts of the first stage between what holds and what breaks, for an amount, at most.
-const CLOSER: u32 = 4;
 /// Headcounts of the second stage for one limit, in units of its line on either side of the
 /// crossing. The line of a share (a logit) is straight enough over some units; an amount only very
 /// near.
@@ -68,6 +64,9 @@ const STEEPEST_AMOUNT: f64 = 400.0;
 /// Headcounts this far beyond the two about a crossing, as a logarithm of guests, still tell where
 /// it is.
 const BESIDE_BRACKET: f64 = 0.25;
+/// Who would be told a range this wide, as a share of the headcount, had better be given twice the
+/// evenings.
+const COARSE: f64 = 0.4;
 /// Rounds of the second stage at least: the first look is coarse.
 const LEAST_ROUNDS: u32 = 2;
 /// From round to round the place of a crossing moves by this factor at most.
@@ -79,6 +78,8 @@ const SHARED: f64 = 1.08;
 /// A first look can be off by so much: limits that seem to give out a little beyond what is
 /// followed are followed too.
 const MARGIN: f64 = 1.25;
+/// Evenings are spent up to so many times the guests to which limits are followed.
+const PAST: f64 = 1.15;
 /// Limits that give out within this of the first one are as near to it as makes no difference.
 const CLOSE: f64 = 1.3;
 const CLOSE_AMOUNT: f64 = 1.1;
@@ -167,33 +168,7 @@ struct Search<'a, 'b> {
     first: f64,
 }
 
-/// What the first stage found of a limit.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Located {
-    /// About here, with a line of this slope: units for each unit of ln(guests).
-    Near(f64, f64),
-    Beyond,
-    Below,
-}
-
-impl Located {
-    fn near(self) -> Option<(f64, f64)> {
-        if let Located::Near(at, slope) = self { Some((at, slope)) } else { None }
-    }
-}
-
 impl Search<'_, '_> {
-    /// Takes evenings played before into the first stage.
-    fn knows(&mut self, known: &[Played]) {
-        let within = known.iter().copied().filter(|p| p.guests <= self.budget.most);
-        let (looked, spent): (Vec<Played>, Vec<Played>) = within.partition(|p| p.trial >= LOCATING);
-        self.next = spent.iter().map(|p| p.trial + 1).max().unwrap_or(0);
-        for evenings in [looked, spent] {
-            let shown = (self.play)(&evenings);
-            self.scouted.add(evenings, shown);
-        }
-    }
-
     /// Takes those of them that lie about some limits into the second stage: farther from a crossing
     /// the line of a share bends.
     fn recalls(&mut self, known: &[Played], limits: &[usize]) {
@@ -210,15 +185,6 @@ impl Search<'_, '_> {
         self.spent.add(spent, shown);
     }
 
-    /// Plays a headcount for the first stage, once.
-    fn look_at(&mut self, guests: u32) {
-        if !self.scouted.headcounts().contains(&guests) {
-            let played = trials(guests, LOCATING..LOCATING + self.budget.effort.locate);
-            let shown = (self.play)(&played);
-            self.scouted.add(played, shown);
-        }
-    }
-
     /// Spends a batch of evenings at each of some headcounts: the same ones at each, none of which
     /// was played before, so that every round tells something new.
     fn spend_at(&mut self, headcounts: BTreeSet<u32>) {
@@ -230,78 +196,6 @@ impl Search<'_, '_> {
             self.played += batch;
         }
         self.next += batch;
-    }
-
-    /// First stage: down until every limit holds, up to so many times the headcount at which the
-    /// first one breaks, and closer to where amounts do. Returns up to how many guests limits were
-    /// followed.
-    fn scout(&mut self, follow: f64) -> u32 {
-        let (around, most) = (self.budget.around.clamp(1, self.budget.most), self.budget.most);
-        let looked = self.scouted.headcounts();
-        let mut low = looked.first().copied().unwrap_or(around);
-        let mut high = looked.last().copied().unwrap_or(around);
-        self.look_at(low);
-        while low > 1 && self.scouted.any_breaks(low) {
-            low = ((f64::from(low) * DOWN) as u32).clamp(1, low - 1);
-            self.look_at(low);
-        }
-        loop {
-            let first = self.scouted.headcounts().into_iter().find(|&g| self.scouted.any_breaks(g));
-            let far = |f: u32| f64::from(high) >= ENOUGH * follow * f64::from(f);
-            if high >= most || first.is_some_and(far) {
-                break;
-            }
-            high = ((f64::from(high) * UP).ceil() as u32).min(most);
-            self.look_at(high);
-        }
-        let amounts: Vec<usize> =
-            (0..self.limits.len()).filter(|&l| self.limits[l].rise == Rise::Amount).collect();
-        amounts.into_iter().for_each(|l| self.look_closer(l));
-        for limit in (0..self.limits.len()).filter(|&l| !self.followed[l]) {
-            self.located[limit] = self.locate(limit, high);
-        }
-        let near = self.located.iter().filter_map(|l| l.near()).map(|n| n.0);
-        self.first = near.fold(self.first, f64::min);
-        ((self.first * follow).ceil() as u32).min(high)
-    }
-
-    /// Comes nearer to where an amount breaks: its line is straight only very near. The next
-    /// headcount is where a line between what holds and what breaks meets the bound.
-    fn look_closer(&mut self, limit: usize) {
-        for _ in 0..CLOSER {
-            let Some((holds, breaks)) = self.scouted.bracket(limit) else {
-                return;
-            };
-            if holds == 0 || breaks - holds <= 1 {
-                return;
-            }
-            let [low, high] = [holds, breaks].map(|g| self.scouted.mean(limit, g));
-            let share = (self.limits[limit].bound - low) / (high - low);
-            let next = f64::from(holds) + share * f64::from(breaks - holds);
-            self.look_at((next.round() as u32).clamp(holds + 1, breaks - 1));
-        }
-    }
-
-    fn locate(&self, limit: usize, most: u32) -> Located {
-        let Some((holds, breaks)) = self.scouted.bracket(limit) else {
-            return Located::Beyond;
-        };
-        if breaks == 1 {
-            return Located::Below;
-        }
-        // what holds last before it breaks first, and both their neighbors: far from the crossing
-        // the line bends
-        let looked = self.scouted.headcounts();
-        let i = looked.partition_point(|&g| g < breaks);
-        let near = &looked[i.saturating_sub(2)..(i + 2).min(looked.len())];
-        let rough = f64::from(holds + breaks) / 2.0;
-        match self.scouted.crossing(limit, |g| near.contains(&g)) {
-            Some(c) => Located::Near(
-                c.value.exp().clamp(ONE, f64::from(most)),
-                self.limits[limit].believed(c.slope),
-            ),
-            None => Located::Near(rough.max(ONE), STEEPEST / 2.0),
-        }
     }
 
     /// Second stage: spends its evenings in rounds, each about the limits that may give out first
@@ -339,7 +233,10 @@ impl Search<'_, '_> {
         let knows_enough = |value: f64, width: f64| {
             width <= effort.precise * value || value < f64::from(effort.beyond) + 1.0
         };
-        self.played >= effort.spend
+        let is_coarse =
+            !matches!(found, Gives::At { value, low, high } if high - low <= COARSE * value);
+        let spend = if is_coarse { 2 * effort.spend } else { effort.spend };
+        self.played >= spend
             || matches!(found, Gives::At { value, low, high } if knows_enough(value, high - low))
     }
 
@@ -378,7 +275,7 @@ impl Search<'_, '_> {
         let looked = self.scout(self.budget.effort.follow);
         let first: Vec<bool> = self.followed.clone();
         let later = self.unfollowed_below(MARGIN * f64::from(looked));
-        self.follow(&later);
+        self.follow(&later, (PAST * f64::from(looked)) as u32);
         for limit in (0..first.len()).filter(|&l| !first[l]) {
             gives[limit] = self.gives(limit);
         }
@@ -408,25 +305,20 @@ impl Search<'_, '_> {
         played.min_by_key(|g| g.abs_diff(guests)).unwrap_or(guests)
     }
 
-    /// Spends evenings about limits that are not the first, where none are spent yet: two batches
-    /// for shares, one for amounts, of which each evening tells more.
-    fn follow(&mut self, limits: &[usize]) {
-        let (mut amounts, mut shares) = (BTreeSet::new(), BTreeSet::new());
-        let played = self.spent.headcounts();
+    /// A batch at each headcount of limits that are not the first, where none is spent yet, with so
+    /// many guests at most: many take long, and tell little of where a later limit gives out.
+    fn follow(&mut self, limits: &[usize], most: u32) {
+        let mut headcounts = BTreeSet::new();
         for &limit in limits {
             self.followed[limit] = true;
             let is_share = self.limits[limit].rise == Rise::Share;
-            let wanted = if is_share { &mut shares } else { &mut amounts };
-            let around = self.around(limit).into_iter();
-            wanted.extend(
-                around
-                    .map(|g| if is_share { self.shared(g) } else { g })
-                    .filter(|g| !played.contains(g)),
-            );
+            let wanted = self.around(limit).into_iter();
+            let shared = wanted.map(|g| if is_share { self.shared(g) } else { g });
+            headcounts.extend(shared.map(|g| g.min(most)));
         }
-        amounts.extend(shares.iter().copied());
-        self.spend_at(amounts);
-        self.spend_at(shares);
+        let played = self.spent.headcounts();
+        headcounts.retain(|g| !played.contains(g));
+        self.spend_at(headcounts);
     }
 
     /// The nearest headcount of a ladder that later shares have in common.
