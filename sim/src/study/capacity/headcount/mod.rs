@@ -215,7 +215,8 @@ impl Search<'_, '_> {
             rounds += 1;
             let gives: Vec<Gives> = (0..self.limits.len()).map(|l| self.gives(l)).collect();
             let all = together(&gives);
-            let missed = self.unfollowed_below(highest(all));
+            let mut missed = self.unfollowed_below(highest(all));
+            missed.extend(self.found_late());
             let enough = rounds >= LEAST_ROUNDS && self.has_spent_enough(all);
             let is_over = following.is_empty() || enough;
             if is_over && missed.is_empty() {
@@ -247,6 +248,20 @@ impl Search<'_, '_> {
             near.is_some_and(|n| n.0 <= self.limits[l].close() * self.first)
         };
         (0..self.limits.len()).filter(is_close).collect()
+    }
+
+    /// Limits that the first look did not see give out, but that break beyond doubt where evenings
+    /// were spent: now they are located there.
+    fn found_late(&mut self) -> Vec<usize> {
+        let unseen = (0..self.limits.len()).filter(|&l| self.located[l] == Located::Beyond);
+        let late: Vec<(usize, f64)> = unseen
+            .map(|l| (l, self.spent.surely(l).1))
+            .filter(|(_, breaks)| breaks.is_finite())
+            .collect();
+        for &(limit, breaks) in &late {
+            self.located[limit] = Located::Near(breaks, FLATTEST);
+        }
+        late.into_iter().map(|l| l.0).collect()
     }
 
     /// Limits followed so far that may give out at so many guests.
