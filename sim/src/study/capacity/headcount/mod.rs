@@ -231,14 +231,13 @@ impl Search<'_, '_> {
     /// Whether all evenings are spent, or the headcount is known as closely as it has to be.
     fn has_spent_enough(&self, found: Gives) -> bool {
         let effort = self.budget.effort;
-        let knows_enough = |value: f64, width: f64| {
-            width <= effort.precise * value || value < f64::from(effort.beyond) + 1.0
+        let Gives::At { value, low, high } = found else {
+            return true;
         };
-        let is_coarse =
-            !matches!(found, Gives::At { value, low, high } if high - low <= COARSE * value);
-        let spend = if is_coarse { 2 * effort.spend } else { effort.spend };
-        self.played >= spend
-            || matches!(found, Gives::At { value, low, high } if knows_enough(value, high - low))
+        let width = (high - low) / value.max(ONE);
+        let spend = if width > COARSE { 2 * effort.spend } else { effort.spend };
+        let is_no_more = value < f64::from(effort.beyond) + 1.0;
+        self.played >= spend || width <= effort.precise || is_no_more
     }
 
     /// Limits that seem to give out about where the first one does.
