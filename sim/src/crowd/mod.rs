@@ -13,3 +13,5 @@ pub mod talk;
 pub mod measure;
 /// The event loop.
 pub mod trial;
+/// The same evening without a floor.
+pub mod on_paper;

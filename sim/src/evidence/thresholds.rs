@@ -95,19 +95,19 @@ impl Law {
         let mean = self.mean(f64::from(guests));
         let luck = if own.happens(0.5) { of_trial } else { own.uniform() };
         match self {
-            Law::Logistic(..) | Law::Single(..) => (f64::from(u8::from(luck < mean)), 1.0),
+            Law::Logistic(..) | Law::Single(..) => Shown::of(f64::from(u8::from(luck < mean)), 1.0),
             Law::Clustered(..) => {
                 let visits = guests.div_ceil(2) + own.below(guests);
                 let share =
                     if luck < 0.5 { (2.0 * mean).min(1.0) } else { (2.0 * mean - 1.0).max(0.0) };
                 let over = (0..visits).filter(|_| own.happens(share)).count();
-                (over as f64 / f64::from(visits), f64::from(visits))
+                Shown::of(over as f64 / f64::from(visits), f64::from(visits))
             }
             Law::Coats(places) => {
                 let coats = (0..guests).filter(|_| own.happens(COATS)).count() as u32;
-                (f64::from(coats.saturating_sub(places)), 1.0)
+                Shown::of(f64::from(coats.saturating_sub(places)), 1.0)
             }
-            Law::Power(..) => (-mean * (1.0 - luck).ln(), 1.0),
+            Law::Power(..) => Shown::of(-mean * (1.0 - luck).ln(), 1.0),
         }
     }
 

@@ -3,6 +3,7 @@
 //! independent; what one group shows at different x is not.
 
 use super::student_t;
+use std::collections::BTreeSet;
 
 /// How a mean rises with x.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,8 +23,12 @@ pub struct Seen {
     pub x: f64,
     /// The share (0 to 1) or amount.
     pub y: f64,
-    /// How much it counts for: visits behind a share, otherwise 1. More than 0.
+    /// How much it counts for: visits behind a share, otherwise 1; 0 for a group that only corrects
+    /// what others showed.
     pub weight: f64,
+    /// What is added to its share or amount times its weight, because something is known of the
+    /// group: how lucky it was.
+    pub correction: f64,
 }
 
 /// Where the curve crosses the bound.
@@ -90,7 +95,7 @@ const LONGEST: f64 = 5.0;
 /// Shares are fitted by the likelihood with Jeffreys' prior (Firth 1993, Biometrika 80:27), which
 /// has a maximum even where all or nothing was seen; amounts by least squares. The variance is that
 /// of the sums over groups (Liang & Zeger 1986, Biometrika 73:13), with n/(n-2) for the two
-/// parameters. The interval is every x at which "the line is at the bound" is not refused at 5 %
+/// parameters. Corrections count as if they had been seen. The interval is every x at which "the line is at the bound" is not refused at 5 %
 /// (Fieller 1954, J. R. Stat. Soc. B 16:175), with Student's t, whose degrees of freedom are those of
 /// that variance: few where few groups tell (Pan & Wall 2002, Stat. Med. 21:1429, from memory).
 pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
@@ -128,21 +133,22 @@ struct Fit {
     /// Of a, of both together, of b.
     variance: [f64; 3],
     bread: Square,
-    /// The score of each group that showed anything.
+    /// The score of each group that showed or corrected anything.
     scores: Vec<[f64; 2]>,
+    /// Groups that showed anything.
+    groups: f64,
 }
 
 impl Fit {
     /// Degrees of freedom of the variance of a sum of the two parameters, from how far groups differ
-    /// in what they add to it; at most two less than there are groups.
+    /// in what they add to it; at most two less than groups that showed anything.
     fn freedom(&self, of: [f64; 2]) -> f64 {
         let weights = times(self.bread, of);
         let squares = self.scores.iter().map(|g| (weights[0] * g[0] + weights[1] * g[1]).powi(2));
         let (sum, squared) = squares.fold((0.0, 0.0), |(s, q), c| (s + c, q + c * c));
-        let groups = self.scores.len() as f64;
-        let spread = squared - sum * sum / groups;
-        let freedom = if spread > 0.0 { 2.0 * sum * sum / spread } else { groups };
-        freedom.min(groups - 2.0).max(1.0)
+        let spread = squared - sum * sum / self.scores.len() as f64;
+        let freedom = if spread > 0.0 { 2.0 * sum * sum / spread } else { self.groups };
+        freedom.min(self.groups - 2.0).max(1.0)
     }
 }
 
@@ -176,10 +182,11 @@ fn fit(seen: &[Seen], rise: Rise, center: f64) -> Option<Fit> {
     }
     let bread = inverse(information(seen, rise, center, line))?;
     let scores = scores(seen, rise, center, line);
-    let groups = scores.len() as f64;
+    let shown = seen.iter().filter(|s| s.weight > 0.0).map(|s| s.group);
+    let groups = shown.collect::<BTreeSet<_>>().len() as f64;
     let scale = groups / (groups - 2.0).max(1.0);
     let variance = sandwich(bread, meat(&scores)).map(|v| v * scale);
-    Some(Fit { line, variance, bread, scores })
+    Some(Fit { line, variance, bread, scores, groups })
 }
 
 fn information(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2]) -> Square {
@@ -197,18 +204,18 @@ fn score(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2], inverse: Squa
         let mean = rise.mean(a + b * u);
         let [ia, ib] = times(inverse, [1.0, u]);
         let leverage = s.weight * rise.steepness(mean) * (ia + u * ib);
-        let g = s.weight * (s.y - mean) + leverage * rise.pull(mean);
+        let g = s.weight * (s.y - mean) + s.correction + leverage * rise.pull(mean);
         [sum[0] + g, sum[1] + g * u]
     })
 }
 
-/// The score of each group that showed anything.
+/// The score of each group that showed or corrected anything.
 fn scores(seen: &[Seen], rise: Rise, center: f64, [a, b]: [f64; 2]) -> Vec<[f64; 2]> {
     let groups = seen.iter().map(|s| s.group + 1).max().unwrap_or(0);
     let mut sums = vec![None; groups];
     for s in seen {
         let u = s.x - center;
-        let g = s.weight * (s.y - rise.mean(a + b * u));
+        let g = s.weight * (s.y - rise.mean(a + b * u)) + s.correction;
         let sum: &mut [f64; 2] = sums[s.group].get_or_insert([0.0; 2]);
         *sum = [sum[0] + g, sum[1] + g * u];
     }
@@ -237,7 +244,8 @@ mod tests {
         let each = at
             .iter()
             .flat_map(|&(x, hits, of)| (0..of).map(move |k| (x, f64::from(u8::from(k < hits)))));
-        each.enumerate().map(|(group, (x, y))| Seen { group, x, y, weight: 1.0 }).collect()
+        let seen = |(group, (x, y))| Seen { group, x, y, weight: 1.0, correction: 0.0 };
+        each.enumerate().map(seen).collect()
     }
 
     #[test]

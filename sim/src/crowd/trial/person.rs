@@ -142,10 +142,10 @@ impl Person {
             .map_or(self.joined, |(_, since)| since.min(self.joined))
     }
 
-    /// A number for the next draw about something served.
+    /// Which visit to what is served the next one is, from 1.
     pub(super) fn next_visit(&mut self, serves: Serves) -> u32 {
         let n = &mut self.visits[serves as usize];
         *n += 1;
-        (serves as u32) << 24 | *n
+        *n
     }
 }

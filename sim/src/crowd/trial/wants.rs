@@ -11,7 +11,7 @@ use crate::crowd::talk::Seated;
 use crate::crowd::walk;
 use crate::evening::agenda::Want;
 use crate::evening::scenario::occasion::COAT_BACK;
-use crate::evening::scenario::{Serves, Shape};
+use crate::evening::scenario::Serves;
 use crate::floor::world::{Duty, SeatId, SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.
@@ -212,15 +212,8 @@ impl Trial<'_> {
         }
         let person = &mut self.people[id];
         let visit = person.next_visit(s.serves);
-        let mut stream = person.key.stream(Purpose::Service, visit);
         let factor = if person.fetching { COAT_BACK } else { 1.0 };
-        let (mean, sd) = (s.serving.time * factor, s.serving.sd * factor);
-        let time = match s.serving.shape {
-            Shape::Spread => stream.duration(mean, sd),
-            Shape::Exponential => stream.exponential(mean),
-            Shape::Fixed => mean,
-        };
-        ticks(time + s.search)
+        ticks(s.service(person.key, visit, factor))
     }
 
     pub(super) fn begin_service(&mut self, id: BodyId, spot: SpotId, position: usize, now: Tick) {

@@ -2,10 +2,11 @@
 //! serving positions.
 
 use super::{Chosen, World};
+use crate::base::chance::{Key, Purpose};
 use crate::base::ids::id;
 use crate::base::units::INCH;
 use crate::evening::scenario::occasion::{BED_COATS, GLASS_SEARCH};
-use crate::evening::scenario::{Serves, Serving};
+use crate::evening::scenario::{Serves, Serving, Shape};
 use crate::floor::grid::walk_in;
 use crate::floor::routes::Target;
 use crate::house::plan::catalog::Kind;
@@ -60,6 +61,20 @@ impl Spot {
     /// Whether being served begins at a position, or goes on there from the one before it.
     pub fn is_first(&self, position: usize) -> bool {
         !self.walked || self.lanes.iter().any(|l| l.positions.first() == Some(&position))
+    }
+
+    /// Seconds somebody is served at a position on their `visit`th visit to what is served here,
+    /// where the usual service takes `factor` times as long. The same visit of the same guest takes
+    /// as long in every house.
+    pub fn service(&self, guest: Key, visit: u32, factor: f64) -> f64 {
+        let mut stream = guest.stream(Purpose::Service, (self.serves as u32) << 24 | visit);
+        let (mean, sd) = (self.serving.time * factor, self.serving.sd * factor);
+        let time = match self.serving.shape {
+            Shape::Spread => stream.duration(mean, sd),
+            Shape::Exponential => stream.exponential(mean),
+            Shape::Fixed => mean,
+        };
+        time + self.search
     }
 }
 

@@ -6,7 +6,6 @@ use crate::base::stats::threshold::Rise;
 use crate::evening::scenario::Scenario;
 use crate::floor::world::World;
 use crate::house::plan::Plan;
-use crate::study::capacity::seen::Shown;
 use crate::study::capacity::{Asked, Capacity, NoCapacity, Whole, bounded, most_guests};
 use crate::study::ensemble::{Ensemble, extend};
 use crate::study::evening::{Subject, shown};
@@ -216,7 +215,7 @@ fn swing(habit: Habit, usual: f64, factor: usize, moved: &[(f64, [f64; FACTORS])
 /// it counts for.
 struct Shows {
     rise: Rise,
-    evenings: Vec<[Shown; RUNS]>,
+    evenings: Vec<[(f64, f64); RUNS]>,
 }
 
 impl Shows {

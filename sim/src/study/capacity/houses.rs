@@ -1,6 +1,7 @@
 //! One house with different headcounts, and the evenings played in each for the search.
 
-use crate::base::parallel::Watch;
+use crate::base::parallel::{Watch, in_order};
+use crate::crowd::on_paper::{OnPaper, reckon};
 use crate::evening::scenario::{Grade, Scenario};
 use crate::floor::world::{PinchId, World};
 use crate::house::plan::Plan;
@@ -9,7 +10,7 @@ use crate::study::capacity::headcount::LOCATING;
 use crate::study::capacity::seen::{Played, Shown};
 use crate::study::ensemble::{Ensemble, Summary, extend};
 use crate::study::evening::jams::jams;
-use crate::study::evening::{Evenings, Subject, shown};
+use crate::study::evening::{Evenings, Subject, shown, shown_on_paper};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -26,7 +27,14 @@ pub(super) struct House {
     pub(super) world: World,
     looked: Ensemble,
     spent: Ensemble,
+    /// Other evenings on paper, once asked for.
+    on_paper: Vec<OnPaper>,
 }
+
+/// Evenings on paper by which it is told what is usual, and the number of the first: none of those
+/// played is among them.
+const ON_PAPER: u32 = 2000;
+const FIRST_ON_PAPER: u32 = 4_000_000;
 
 impl House {
     /// Evenings played.
@@ -114,7 +122,12 @@ impl<'a> Houses<'a> {
             };
             self.at.insert(
                 guests,
-                House { world, looked: Ensemble::new(self.seed), spent: Ensemble::new(self.seed) },
+                House {
+                    world,
+                    looked: Ensemble::new(self.seed),
+                    spent: Ensemble::new(self.seed),
+                    on_paper: vec![],
+                },
             );
         }
         Ok(())
@@ -184,11 +197,11 @@ impl<'a> Houses<'a> {
         asked: &[Played],
         watch: &dyn Watch,
     ) -> Vec<Vec<Shown>> {
-        let nothing = vec![vec![(0.0, 0.0); subjects.len()]; asked.len()];
+        let nothing = vec![vec![Shown::NOTHING; subjects.len()]; asked.len()];
         if self.build(guests).is_err() {
             return nothing;
         }
-        let Some(House { world, looked, spent }) = self.at.get_mut(&guests) else {
+        let Some(House { world, looked, spent, .. }) = self.at.get_mut(&guests) else {
             return nothing;
         };
         let trials = if asked.iter().all(|p| p.trial >= LOCATING) { looked } else { spent };
@@ -199,10 +212,38 @@ impl<'a> Houses<'a> {
         let by_trial: BTreeMap<u32, &Summary> =
             trials.trials.iter().map(|s| (s.tally.trial, s)).collect();
         let of = |p: &Played| {
-            by_trial
-                .get(&p.trial)
-                .map(|s| subjects.iter().map(|&subject| shown(world, s, subject, grade)).collect())
+            let summary = by_trial.get(&p.trial)?;
+            let paper = reckon(world, self.seed, p.trial);
+            let one = |&subject: &Subject| {
+                let (measure, weight) = shown(world, summary, subject, grade);
+                let on_paper = shown_on_paper(world, &paper, subject, grade);
+                Shown { measure, weight, on_paper }
+            };
+            Some(subjects.iter().map(one).collect())
         };
-        asked.iter().map(|p| of(p).unwrap_or_else(|| vec![(0.0, 0.0); subjects.len()])).collect()
+        asked
+            .iter()
+            .map(|p| of(p).unwrap_or_else(|| vec![Shown::NOTHING; subjects.len()]))
+            .collect()
+    }
+
+    /// What other evenings at a headcount show on paper, for each limit that paper knows.
+    pub(super) fn usual_on_paper(
+        &mut self,
+        guests: u32,
+        subjects: &[Subject],
+        grade: Grade,
+    ) -> Vec<Option<Vec<(f64, f64)>>> {
+        let Some(House { world, on_paper, .. }) = self.at.get_mut(&guests) else {
+            return vec![];
+        };
+        if on_paper.is_empty() {
+            let numbers: Vec<u32> = (FIRST_ON_PAPER..FIRST_ON_PAPER + ON_PAPER).collect();
+            *on_paper = in_order(&numbers, |&trial| reckon(world, self.seed, trial), &|| ());
+        }
+        let one = |&subject: &Subject| {
+            on_paper.iter().map(|p| shown_on_paper(world, p, subject, grade)).collect()
+        };
+        subjects.iter().map(one).collect()
     }
 }

@@ -20,7 +20,7 @@ use crate::study::capacity::gives::{Gives, least};
 use crate::study::capacity::habits::Swing;
 use crate::study::capacity::headcount::{Found, find};
 use crate::study::capacity::houses::Houses;
-use crate::study::capacity::seen::{Bounded, Played};
+use crate::study::capacity::seen::{Bounded, OnPaper, Played, Shown};
 use crate::study::evening::limits::subjects as subjects_in;
 use crate::study::evening::{Evenings, Subject, bound, bound_asked, measure};
 use std::collections::BTreeMap;
@@ -283,9 +283,8 @@ impl Search<'_, '_> {
         let (subjects, watch) = (self.subjects, self.watch);
         let floor = self.whole_house.then(|| self.floor(grade));
         let known = self.houses.known();
-        let houses = &mut *self.houses;
-        let mut play = |asked: &[Played]| houses.play(subjects, grade, asked, watch);
-        let found = find(&limits, budget, &known, &mut play, &|first| {
+        let mut at_grade = AtGrade { houses: &mut *self.houses, subjects, grade, watch };
+        let found = find(&limits, budget, &known, &mut at_grade, &|first| {
             let floor = floor.and_then(Gives::value).unwrap_or(f64::INFINITY);
             let about = first.min(floor).min(f64::from(most));
             watch.about(about as u32, grade.word());
@@ -323,6 +322,24 @@ impl Search<'_, '_> {
             Some(each) => exactly(world.clear_floor / each, self.most),
             None => Gives::Never,
         }
+    }
+}
+
+/// Houses as the search for a grade sees them.
+struct AtGrade<'a, 'b> {
+    houses: &'a mut Houses<'b>,
+    subjects: &'a [Subject],
+    grade: Grade,
+    watch: &'a dyn Watch,
+}
+
+impl seen::Evenings for AtGrade<'_, '_> {
+    fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>> {
+        self.houses.play(self.subjects, self.grade, asked, self.watch)
+    }
+
+    fn usual_on_paper(&mut self, guests: u32) -> Vec<Option<Vec<OnPaper>>> {
+        self.houses.usual_on_paper(guests, self.subjects, self.grade)
     }
 }
 

@@ -1,5 +1,7 @@
 //! What evenings at different headcounts showed of limits: means, where a limit breaks, and where
-//! its line crosses the bound.
+//! its line crosses the bound. What the same evenings show on paper, against what such evenings show
+//! there usually, tells how lucky they were, and is taken off (control variates: Lavenberg & Welch
+//! 1981, Manage. Sci. 27:322, from memory).
 
 use crate::base::stats::score_interval;
 use crate::base::stats::threshold::{self, Crossing, Rise};
@@ -23,8 +25,47 @@ pub struct Played {
     pub trial: u32,
 }
 
-/// What an evening showed of a limit: its measure, and how much it counts for (0: nothing to say).
-pub type Shown = (f64, f64);
+/// What an evening showed of a limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shown {
+    /// Its measure: a share or an amount.
+    pub measure: f64,
+    /// How much that counts for (0: nothing to say).
+    pub weight: f64,
+    /// The same of the evening on paper, if paper knows the limit.
+    pub on_paper: Option<OnPaper>,
+}
+
+impl Shown {
+    /// Nothing to say.
+    pub const NOTHING: Shown = Shown { measure: 0.0, weight: 0.0, on_paper: None };
+
+    /// A measure and how much it counts for, with nothing on paper.
+    pub fn of(measure: f64, weight: f64) -> Shown {
+        Shown { measure, weight, on_paper: None }
+    }
+}
+
+/// A measure on paper, and how much it counts for.
+pub type OnPaper = (f64, f64);
+
+/// Where evenings come from.
+pub trait Evenings {
+    /// Plays evenings and tells what each showed of every limit, in the order asked.
+    fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>>;
+
+    /// What many other evenings at a headcount show on paper, the same ones at each: for every
+    /// limit that paper knows. None at all, where there is no paper.
+    fn usual_on_paper(&mut self, _guests: u32) -> Vec<Option<Vec<OnPaper>>> {
+        vec![]
+    }
+}
+
+impl<F: FnMut(&[Played]) -> Vec<Vec<Shown>>> Evenings for F {
+    fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>> {
+        self(asked)
+    }
+}
 
 /// Standard deviations of a figure that is beyond doubt on one side of its bound: one chance in two
 /// hundred.
@@ -34,16 +75,50 @@ const BEYOND_DOUBT: f64 = 2.58;
 pub(super) struct Seen<'a> {
     limits: &'a [Bounded],
     evenings: BTreeMap<Played, Vec<Shown>>,
+    /// By headcount, what is usual on paper for each limit.
+    usual: BTreeMap<u32, Vec<Option<Usual>>>,
+}
+
+/// What is usual on paper at a headcount.
+struct Usual {
+    mean: f64,
+    weight: f64,
+    /// How much more than usual each evening showed, times what it counts for.
+    lucks: Vec<f64>,
+}
+
+impl Usual {
+    fn of(evenings: &[OnPaper]) -> Usual {
+        let weight = evenings.iter().map(|e| e.1).sum::<f64>();
+        let mean = evenings.iter().map(|e| e.0 * e.1).sum::<f64>() / weight.max(f64::MIN_POSITIVE);
+        Usual { mean, weight, lucks: evenings.iter().map(|e| (e.0 - mean) * e.1).collect() }
+    }
+}
+
+/// An evening that tells of a limit.
+struct Told {
+    played: Played,
+    measure: f64,
+    weight: f64,
+    /// How much more than usual it showed on paper, times what that counts for.
+    luck: f64,
 }
 
 impl<'a> Seen<'a> {
     /// None yet.
     pub(super) fn nothing(limits: &'a [Bounded]) -> Seen<'a> {
-        Seen { limits, evenings: BTreeMap::new() }
+        Seen { limits, evenings: BTreeMap::new(), usual: BTreeMap::new() }
     }
 
-    /// Adds evenings.
-    pub(super) fn add(&mut self, played: Vec<Played>, shown: Vec<Vec<Shown>>) {
+    /// Plays evenings and adds them.
+    pub(super) fn play(&mut self, played: Vec<Played>, house: &mut dyn Evenings) {
+        let shown = house.play(&played);
+        for guests in played.iter().map(|p| p.guests).collect::<BTreeSet<_>>() {
+            self.usual.entry(guests).or_insert_with(|| {
+                let usual = house.usual_on_paper(guests);
+                usual.into_iter().map(|limit| limit.as_deref().map(Usual::of)).collect()
+            });
+        }
         self.evenings.extend(played.into_iter().zip(shown));
     }
 
@@ -65,17 +140,30 @@ impl<'a> Seen<'a> {
         })
     }
 
-    fn at(&self, limit: usize, guests: u32) -> impl Iterator<Item = Shown> + '_ {
-        let all = Played { guests, trial: 0 }..=Played { guests, trial: u32::MAX };
-        self.evenings.range(all).map(move |(_, shown)| shown[limit])
+    /// What is usual on paper for a limit.
+    fn usual(&self, limit: usize, guests: u32) -> Option<&Usual> {
+        self.usual.get(&guests)?.get(limit)?.as_ref()
     }
 
-    /// Mean of a limit's measure at a headcount; nothing seen is 0.
+    /// Evenings at some headcounts that tell of a limit, those of a headcount together.
+    fn told(&self, limit: usize, used: impl Fn(u32) -> bool) -> Vec<Told> {
+        let told = |(played, shown): (&Played, &Vec<Shown>)| {
+            let Shown { measure, weight, on_paper } = shown[limit];
+            let luck = on_paper.zip(self.usual(limit, played.guests));
+            let luck = luck.map_or(0.0, |((y, w), usual)| (y - usual.mean) * w);
+            (weight > 0.0).then_some(Told { played: *played, measure, weight, luck })
+        };
+        self.evenings.iter().filter(|(p, _)| used(p.guests)).filter_map(told).collect()
+    }
+
+    /// Mean of a limit's measure at a headcount, less luck; nothing seen is 0.
     pub(super) fn mean(&self, limit: usize, guests: u32) -> f64 {
-        let (sum, weight) = self
-            .at(limit, guests)
-            .fold((0.0, 0.0), |(s, w), (y, weight)| (s + y * weight, w + weight));
-        if weight > 0.0 { sum / weight } else { 0.0 }
+        let effect = effect_of_luck(&self.told(limit, |_| true));
+        let there = self.told(limit, |g| g == guests);
+        let mean = mean(&there);
+        let weight = there.iter().map(|t| t.weight).sum::<f64>();
+        let luck = effect * there.iter().map(|t| t.luck).sum::<f64>();
+        if weight > 0.0 { (mean - luck / weight).max(0.0) } else { mean }
     }
 
     /// Whether a limit breaks at a headcount.
@@ -96,23 +184,57 @@ impl<'a> Seen<'a> {
         Some((if broken == 0 { 0 } else { all[broken - 1] }, all[broken]))
     }
 
-    /// Where a limit's line crosses its bound, by the evenings at some headcounts.
+    /// Where a limit's line crosses its bound, by the evenings at some headcounts, less their luck.
     pub(super) fn crossing(&self, limit: usize, used: impl Fn(u32) -> bool) -> Option<Crossing> {
-        let numbers: BTreeSet<u32> = self.evenings.keys().map(|p| p.trial).collect();
+        let told = self.told(limit, used);
+        let effect = effect_of_luck(&told);
+        let numbers: BTreeSet<u32> = told.iter().map(|t| t.played.trial).collect();
         let groups: BTreeMap<u32, usize> =
             numbers.into_iter().enumerate().map(|(group, trial)| (trial, group)).collect();
-        let seen: Vec<threshold::Seen> = self
-            .evenings
+        let mut seen: Vec<threshold::Seen> = told
             .iter()
-            .filter(|(p, s)| used(p.guests) && s[limit].1 > 0.0)
-            .map(|(p, s)| threshold::Seen {
-                group: groups[&p.trial],
-                x: f64::from(p.guests).ln(),
-                y: s[limit].0,
-                weight: s[limit].1,
+            .map(|t| threshold::Seen {
+                group: groups[&t.played.trial],
+                x: f64::from(t.played.guests).ln(),
+                y: t.measure,
+                weight: t.weight,
+                correction: -effect * t.luck,
             })
             .collect();
+        if effect != 0.0 {
+            let there = told.chunk_by(|a, b| a.played.guests == b.played.guests);
+            seen.extend(there.flat_map(|t| self.doubt(limit, t, effect, groups.len())));
+        }
         threshold::crossing(&seen, self.limits[limit].rise, self.limits[limit].bound)
+    }
+
+    /// What is usual is only known from so many evenings on paper: how each of them moved it, as
+    /// groups of their own, numbered from `first`.
+    fn doubt(
+        &self,
+        limit: usize,
+        there: &[Told],
+        effect: f64,
+        first: usize,
+    ) -> Vec<threshold::Seen> {
+        let Some((guests, usual)) = there
+            .first()
+            .and_then(|t| Some((t.played.guests, self.usual(limit, t.played.guests)?)))
+        else {
+            return vec![];
+        };
+        let on_paper = |t: &Told| self.evenings[&t.played][limit].on_paper.map_or(0.0, |p| p.1);
+        let counted = there.iter().map(on_paper).sum::<f64>();
+        let moved = effect * counted / usual.weight.max(f64::MIN_POSITIVE);
+        let x = f64::from(guests).ln();
+        let one = |(i, luck): (usize, &f64)| threshold::Seen {
+            group: first + i,
+            x,
+            y: 0.0,
+            weight: 0.0,
+            correction: moved * luck,
+        };
+        usual.lucks.iter().enumerate().map(one).collect()
     }
 
     /// Headcounts at which a share is beyond doubt within its bound, the most, and above it, the
@@ -125,16 +247,38 @@ impl<'a> Seen<'a> {
             return between;
         }
         for guests in self.headcounts() {
-            let evenings = self.at(limit, guests).filter(|shown| shown.1 > 0.0).count();
-            let (low, high) =
-                score_interval(self.mean(limit, guests), evenings.max(1) as f64, BEYOND_DOUBT);
+            let there = self.told(limit, |g| g == guests);
+            let mean = mean(&there);
+            let (low, high) = score_interval(mean, there.len().max(1) as f64, BEYOND_DOUBT);
             if high < bound {
                 between.0 = f64::from(guests);
             }
-            if low > bound && self.mean(limit, guests) > bound {
+            if low > bound && mean > bound {
                 between.1 = f64::min(between.1, f64::from(guests));
             }
         }
         (between.0.min(between.1), between.1)
     }
+}
+
+/// Mean of what evenings showed, as it is; nothing seen is 0.
+fn mean(told: &[Told]) -> f64 {
+    let weight = told.iter().map(|t| t.weight).sum::<f64>();
+    let sum = told.iter().map(|t| t.measure * t.weight).sum::<f64>();
+    if weight > 0.0 { sum / weight } else { 0.0 }
+}
+
+/// How much more an evening shows for each bit more that it shows on paper: the slope of one over
+/// the other among evenings with as many guests.
+fn effect_of_luck(told: &[Told]) -> f64 {
+    let (mut both, mut luck) = (0.0, 0.0);
+    for there in told.chunk_by(|a, b| a.played.guests == b.played.guests) {
+        let mean = mean(there);
+        let usual = there.iter().map(|t| t.luck).sum::<f64>() / there.len() as f64;
+        for t in there {
+            both += (t.measure - mean) * t.weight * (t.luck - usual);
+            luck += (t.luck - usual).powi(2);
+        }
+    }
+    if luck > 0.0 { both / luck } else { 0.0 }
 }

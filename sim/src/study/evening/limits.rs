@@ -4,6 +4,7 @@
 use crate::base::stats::Estimate;
 use crate::base::stats::threshold::Rise;
 use crate::base::units::seconds;
+use crate::crowd::on_paper::OnPaper;
 use crate::evening::scenario::{Grade, Limit, Serves};
 use crate::floor::world::{PlaceId, SpotId, World};
 use crate::study::ensemble::{Ensemble, Summary};
@@ -126,15 +127,40 @@ pub fn shown(world: &World, s: &Summary, subject: Subject, grade: Grade) -> (f64
         Subject::Jammed(place) => {
             (f64::from(u8::from(f64::from(jammed(world, s, place)) > bound)), 1.0)
         }
-        Subject::Wait(spot) => {
-            let waits = &s.tally.waits[spot];
-            let over = waits.iter().filter(|&&w| seconds(w).round() > bound).count();
-            (over as f64 / waits.len().max(1) as f64, waits.len() as f64)
-        }
+        Subject::Wait(spot) => longer(s.tally.waits[spot].iter().map(|&w| seconds(w)), bound),
         Subject::SeatsShort => (seats_short(s), 1.0),
         Subject::CoatsOver => (f64::from(s.tally.coats_over), 1.0),
         Subject::ClearFloor => (0.0, 0.0),
     }
+}
+
+/// The same of the evening on paper; `None` where paper tells nothing of the limit.
+pub fn shown_on_paper(
+    world: &World,
+    paper: &OnPaper,
+    subject: Subject,
+    grade: Grade,
+) -> Option<(f64, f64)> {
+    let bound = bound(world, subject, grade).unwrap_or(f64::INFINITY);
+    match subject {
+        // nobody stands in line at the door on paper
+        Subject::Wait(spot) if world.spots[spot].serves != Serves::Door => {
+            Some(longer(paper.waits[spot].iter().copied(), bound))
+        }
+        Subject::SeatsShort => Some((share(paper.seats_short, paper.seats_wanted), 1.0)),
+        _ => None,
+    }
+}
+
+/// Share of waits, in seconds, that are longer than a bound, and their number.
+fn longer(waits: impl ExactSizeIterator<Item = f64>, bound: f64) -> (f64, f64) {
+    let all = waits.len() as f64;
+    let over = waits.filter(|w| w.round() > bound).count();
+    (over as f64 / all.max(1.0), all)
+}
+
+fn share(of: u32, all: u32) -> f64 {
+    f64::from(of) / f64::from(all.max(1))
 }
 
 /// Seconds of jam at an evening's own worst spot, before the leaving rush; of all spots, or of
@@ -149,7 +175,7 @@ pub fn jammed(world: &World, s: &Summary, place: Option<PlaceId>) -> u32 {
 
 /// Share of those wanting a seat on an evening who found none.
 pub fn seats_short(s: &Summary) -> f64 {
-    f64::from(s.tally.seats_short) / f64::from(s.tally.seats_wanted.max(1))
+    share(s.tally.seats_short, s.tally.seats_wanted)
 }
 
 fn floor_each(world: &World) -> Estimate {

@@ -13,7 +13,9 @@ use crate::study::evening::jams::{JamReport, jams, most_lost};
 use limits::{measured, subjects};
 use std::sync::OnceLock;
 
-pub use limits::{Subject, USUAL, bound, bound_asked, jammed, measure, name, seats_short, shown};
+pub use limits::{
+    Subject, USUAL, bound, bound_asked, jammed, measure, name, seats_short, shown, shown_on_paper,
+};
 
 /// A limit against its measure.
 #[derive(Clone, Debug)]

@@ -8,7 +8,7 @@ mod scouting;
 use crate::base::stats::threshold::{Crossing, Rise};
 use crate::study::capacity::effort::Budget;
 use crate::study::capacity::gives::{Gives, least};
-use crate::study::capacity::seen::{Bounded, Played, Seen, Shown};
+use crate::study::capacity::seen::{Bounded, Evenings, Played, Seen};
 use scouting::Located;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -118,22 +118,19 @@ fn together(limits: &[Gives]) -> Gives {
     limits.iter().fold(Gives::Never, |all, one| least(all, *one))
 }
 
-/// Plays evenings and tells what each showed of every limit, in the order asked.
-pub type Play<'a> = &'a mut dyn FnMut(&[Played]) -> Vec<Vec<Shown>>;
-
 /// Finds what each limit allows. Evenings `known` were played before, for other limits, and tell of
 /// these for nothing. `about` hears where the first limit seems to give out, after the first stage.
 pub fn find(
     limits: &[Bounded],
     budget: Budget,
     known: &[Played],
-    play: Play,
+    house: &mut dyn Evenings,
     about: &dyn Fn(f64),
 ) -> Found {
     let mut search = Search {
         limits,
         budget,
-        play,
+        house,
         scouted: Seen::nothing(limits),
         spent: Seen::nothing(limits),
         next: 0,
@@ -153,7 +150,7 @@ pub fn find(
 struct Search<'a, 'b> {
     limits: &'a [Bounded],
     budget: Budget,
-    play: Play<'b>,
+    house: &'b mut dyn Evenings,
     /// Evenings of the first stage, and of the second.
     scouted: Seen<'a>,
     spent: Seen<'a>,
@@ -181,8 +178,7 @@ impl Search<'_, '_> {
             .copied()
             .filter(|p| p.guests <= self.budget.most && p.trial < LOCATING && about(p.guests))
             .collect();
-        let shown = (self.play)(&spent);
-        self.spent.add(spent, shown);
+        self.spent.play(spent, self.house);
     }
 
     /// Spends a batch of evenings at each of some headcounts: the same ones at each, none of which
@@ -191,8 +187,7 @@ impl Search<'_, '_> {
         let batch = self.budget.effort.batch();
         for guests in headcounts {
             let played = trials(guests, self.next..self.next + batch);
-            let shown = (self.play)(&played);
-            self.spent.add(played, shown);
+            self.spent.play(played, self.house);
             self.played += batch;
         }
         self.next += batch;
@@ -428,6 +423,7 @@ fn trials(guests: u32, numbers: std::ops::Range<u32>) -> Vec<Played> {
 mod tests {
     use super::*;
     use crate::study::capacity::effort::Effort;
+    use crate::study::capacity::seen::Shown;
 
     /// The first look sees one limit give out too soon and the other not at all; the evenings spent
     /// there show that the other does.
@@ -435,7 +431,7 @@ mod tests {
     fn a_limit_missed_by_the_first_look_is_found_where_evenings_are_spent() {
         let shares = [Bounded { rise: Rise::Share, bound: 0.1 }; 2];
         let budget = Budget { around: 12, most: 100, farthest: 130, effort: Effort::ASIDE };
-        let share = |over: bool| (f64::from(u8::from(over)), 1.0);
+        let share = |over: bool| Shown::of(f64::from(u8::from(over)), 1.0);
         let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
             let of = |p: &Played| match p.trial {
                 t if t >= LOCATING => vec![share(p.guests >= 16), share(false)],
@@ -458,7 +454,7 @@ mod tests {
         let shares =
             [Bounded { rise: Rise::Share, bound: 0.1 }, Bounded { rise: Rise::Share, bound: 0.25 }];
         let budget = Budget { around: 30, most: 100, farthest: 130, effort: Effort::WHOLE };
-        let share = |over: bool| (f64::from(u8::from(over)), 1.0);
+        let share = |over: bool| Shown::of(f64::from(u8::from(over)), 1.0);
         let mut play = |asked: &[Played]| -> Vec<Vec<Shown>> {
             let of_forty = |p: &Played, evenings: u32| share(p.trial * 7 % 40 < evenings);
             // the second limit is missed on 2 evenings in 40 however few come; it meets its bound,

@@ -34,8 +34,7 @@ impl Search<'_, '_> {
         let (looked, spent): (Vec<Played>, Vec<Played>) = within.partition(|p| p.trial >= LOCATING);
         self.next = spent.iter().map(|p| p.trial + 1).max().unwrap_or(0);
         for evenings in [looked, spent] {
-            let shown = (self.play)(&evenings);
-            self.scouted.add(evenings, shown);
+            self.scouted.play(evenings, self.house);
         }
     }
 
@@ -43,8 +42,7 @@ impl Search<'_, '_> {
     fn look_at(&mut self, guests: u32) {
         if !self.scouted.headcounts().contains(&guests) {
             let played = trials(guests, LOCATING..LOCATING + self.budget.effort.locate);
-            let shown = (self.play)(&played);
-            self.scouted.add(played, shown);
+            self.scouted.play(played, self.house);
         }
     }
 
