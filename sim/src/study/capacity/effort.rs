@@ -70,4 +70,4 @@ pub struct Budget {
 }
 
 /// Fresh evenings of a change that are usual.
-pub const USUAL_EVENINGS: u32 = 100;
+pub const USUAL_EVENINGS: u32 = 60;

@@ -95,8 +95,12 @@ impl Swing {
     }
 }
 
-/// How often the plan of runs is gone through, each time with another evening.
-const EVENINGS: u32 = 16;
+/// The plan of runs is gone through so often, each time with another evening …
+const EVENINGS: u32 = 4;
+/// … and as often again until chance moves no headcount by more than this share, with each habit …
+const SURE: f64 = 0.01;
+/// … but no more often than this.
+const MOST_EVENINGS: u32 = 16;
 /// Headcounts of the runs, as shares of the answer: as far apart as the line of a share stays
 /// straight.
 const FEWER: f64 = 0.85;
@@ -137,27 +141,23 @@ pub fn swings(
     let Some(answer) = c.together.value().filter(|v| *v >= 1.0) else {
         return Ok(vec![]);
     };
-    watch.expect(RUNS as u64 * u64::from(EVENINGS));
     let guests = headcounts(answer, most(&c.at.world));
     let worlds = (0..RUNS)
         .map(|run| built(&c.at.world, plan, scenario, guests, run))
         .collect::<Result<Vec<_>, _>>()?;
-    let mut evenings: Vec<Ensemble> = worlds.iter().map(|_| Ensemble::new(asked.seed)).collect();
-    let trials: Vec<(usize, u32)> =
-        (0..RUNS).flat_map(|run| (0..EVENINGS).map(move |trial| (run, trial))).collect();
-    extend(&mut evenings, &worlds.iter().collect::<Vec<_>>(), &trials, watch);
     let span = f64::from(guests[1]).ln() - f64::from(guests[0]).ln();
-    let limits = c.limits.iter().filter_map(|l| Some((l.subject, l.gives.value()?)));
-    // one that is far keeps the others from being moved beyond it
-    let moves = |subject: Subject, at: f64| {
-        if at <= CLOSE * answer {
-            Shows::of(&worlds, &evenings, subject).moves(span)
-        } else {
-            [0.0; FACTORS]
-        }
-    };
-    let moved: Vec<(f64, [f64; FACTORS])> = limits
-        .map(|(subject, at)| (at, moves(subject, at)))
+    let limits: Vec<(Subject, f64)> =
+        c.limits.iter().filter_map(|l| Some((l.subject, l.gives.value()?))).collect();
+    // one that is far, or takes no evening to tell, keeps the others from being moved beyond it, and
+    // is not moved itself
+    let moves = |l: &(Subject, f64)| l.1 <= CLOSE * answer && l.0 != Subject::ClearFloor;
+    let (close, far): (Vec<_>, Vec<_>) = limits.into_iter().partition(moves);
+    let shows = play(&worlds, &close, span, asked.seed, watch);
+    let moved: Vec<(f64, [f64; FACTORS])> = close
+        .iter()
+        .zip(&shows)
+        .map(|((_, at), shows)| (*at, shows.moves(span)))
+        .chain(far.iter().map(|(_, at)| (*at, [0.0; FACTORS])))
         .chain([(most(&c.at.world), [0.0; FACTORS])])
         .collect();
     let mut all: Vec<Swing> = Habit::ALL
@@ -167,6 +167,34 @@ pub fn swings(
         .collect();
     all.sort_by_key(|s| (std::cmp::Reverse(s.width()), s.habit));
     Ok(all)
+}
+
+/// Plays the runs until it is sure what they show of some limits; not at all if there are none.
+fn play(
+    worlds: &[World],
+    limits: &[(Subject, f64)],
+    span: f64,
+    seed: u64,
+    watch: &dyn Watch,
+) -> Vec<Shows> {
+    let each: Vec<&World> = worlds.iter().collect();
+    let mut evenings: Vec<Ensemble> = worlds.iter().map(|_| Ensemble::new(seed)).collect();
+    let mut shows = vec![];
+    if limits.is_empty() {
+        return shows;
+    }
+    for from in (0..MOST_EVENINGS).step_by(EVENINGS as usize) {
+        watch.expect(RUNS as u64 * u64::from(EVENINGS));
+        let numbers = from..from + EVENINGS;
+        let trials: Vec<(usize, u32)> =
+            (0..RUNS).flat_map(|run| numbers.clone().map(move |trial| (run, trial))).collect();
+        extend(&mut evenings, &each, &trials, watch);
+        shows = limits.iter().map(|(subject, _)| Shows::of(worlds, &evenings, *subject)).collect();
+        if shows.iter().all(|shows: &Shows| shows.are_sure(span)) {
+            break;
+        }
+    }
+    shows
 }
 
 /// The most guests a house is simulated with.
@@ -228,7 +256,7 @@ impl Shows {
         };
         Shows {
             rise: bounded(&worlds[0], subject, grade).rise,
-            evenings: (0..EVENINGS as usize).map(at).collect(),
+            evenings: (0..evenings[0].len()).map(at).collect(),
         }
     }
 
@@ -236,17 +264,26 @@ impl Shows {
     /// a logarithm; 0 for the headcount itself. What chance alone would show is taken off: it would
     /// widen the range.
     fn moves(&self, span: f64) -> [f64; FACTORS] {
-        let all = self.ratios(None);
+        let (all, chance) = (self.ratios(None), self.chance());
+        std::array::from_fn(|factor| {
+            let sure = (all[factor].powi(2) - chance[factor]).max(0.0).sqrt();
+            if factor == 0 { 0.0 } else { -span * sure * all[factor].signum() }
+        })
+    }
+
+    /// Whether what each factor does is known closely, as a logarithm of guests.
+    fn are_sure(&self, span: f64) -> bool {
+        self.ratios(None)[0] > 0.0 && self.chance().iter().all(|c| span * c.sqrt() <= SURE)
+    }
+
+    /// The variance of the ratios, by the jackknife over evenings.
+    fn chance(&self) -> [f64; FACTORS] {
         let without: Vec<[f64; FACTORS]> =
             (0..self.evenings.len()).map(|left_out| self.ratios(Some(left_out))).collect();
         let n = without.len() as f64;
         std::array::from_fn(|factor| {
             let mean = without.iter().map(|r| r[factor]).sum::<f64>() / n;
-            // the jackknife's variance
-            let chance =
-                without.iter().map(|r| (r[factor] - mean).powi(2)).sum::<f64>() * (n - 1.0) / n;
-            let sure = (all[factor].powi(2) - chance).max(0.0).sqrt();
-            if factor == 0 { 0.0 } else { -span * sure * all[factor].signum() }
+            without.iter().map(|r| (r[factor] - mean).powi(2)).sum::<f64>() * (n - 1.0) / n
         })
     }
 
@@ -337,7 +374,7 @@ mod tests {
         let at = |trial: usize| {
             std::array::from_fn(|run| (f64::from(u8::from(breaks(trial, run))), 1.0))
         };
-        Shows { rise: Rise::Share, evenings: (0..EVENINGS as usize).map(at).collect() }
+        Shows { rise: Rise::Share, evenings: (0..MOST_EVENINGS as usize).map(at).collect() }
     }
 
     #[test]

@@ -33,7 +33,7 @@ pub(super) struct House {
 
 /// Evenings on paper by which it is told what is usual, and the number of the first: none of those
 /// played is among them.
-const ON_PAPER: u32 = 2000;
+const ON_PAPER: u32 = 1000;
 const FIRST_ON_PAPER: u32 = 4_000_000;
 
 impl House {

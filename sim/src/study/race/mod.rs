@@ -43,9 +43,10 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// So many fresh evenings; the first round has eight, if they are not fewer.
+    /// So many fresh evenings; the first round has four, if they are not fewer: on the same guests
+    /// they show what matters.
     pub fn of(last: u32) -> Effort {
-        Effort { first: last.min(8), last }
+        Effort { first: last.min(4), last }
     }
 }
 
