@@ -53,8 +53,7 @@ struct Paper<'w> {
 /// Reckons a trial of an evening; a script shows nothing.
 pub fn reckon(world: &World, seed: u64, trial: u32) -> OnPaper {
     let scenario = &world.scenario;
-    let guests =
-        if scenario.is_scripted() { vec![] } else { guests::draw(scenario, seed, trial) };
+    let guests = if scenario.is_scripted() { vec![] } else { guests::draw(scenario, seed, trial) };
     let mut due: BinaryHeap<Reverse<(Tick, usize)>> =
         guests.iter().enumerate().map(|(i, guest)| Reverse((ticks(guest.arrives), i))).collect();
     let person = |guest: &guests::Guest| Person {
@@ -119,7 +118,8 @@ impl Paper<'_> {
     fn spot_for(&self, serves: Serves) -> Option<SpotId> {
         let mut spots = self.world.spots_for(serves).iter().copied();
         if serves == Serves::Coats {
-            let has_room = |&s: &SpotId| self.world.spots[s].holds.is_none_or(|h| self.coats[s] < h);
+            let has_room =
+                |&s: &SpotId| self.world.spots[s].holds.is_none_or(|h| self.coats[s] < h);
             return spots.find(has_room);
         }
         spots.min_by_key(|&s| self.free[s].iter().min().copied())
@@ -159,5 +159,67 @@ impl Paper<'_> {
                 now
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::crowd::trial::{Keep, run};
+    use crate::evening::scenario::Scenario;
+    use crate::floor::small_house::house;
+
+    fn with(guests: u32) -> World {
+        let usual = house("");
+        let scenario = Scenario { guests, ..usual.scenario.clone() };
+        World::new(usual.plan.clone(), scenario).unwrap_or(usual)
+    }
+
+    fn waits(world: &World, serves: Serves, waits: impl Fn(SpotId) -> Vec<f64>) -> Vec<f64> {
+        world.spots_for(serves).iter().flat_map(|&spot| waits(spot)).collect()
+    }
+
+    fn mean(waits: &[f64]) -> f64 {
+        waits.iter().sum::<f64>() / waits.len().max(1) as f64
+    }
+
+    #[test]
+    fn a_single_guest_waits_for_nobody() {
+        let paper = reckon(&with(1), 7, 0);
+        assert!(paper.waits.iter().any(|w| !w.is_empty()));
+        assert!(paper.waits.iter().flatten().all(|w| *w == 0.0), "{paper:?}");
+    }
+
+    #[test]
+    fn the_more_come_the_longer_they_wait() {
+        let long = |guests| {
+            let world = with(guests);
+            let papers: Vec<OnPaper> = (0..20).map(|trial| reckon(&world, 7, trial)).collect();
+            mean(&papers.iter().flat_map(|p| p.waits.iter().flatten().copied()).collect::<Vec<_>>())
+        };
+        assert!(long(6) < long(12) && long(12) < long(24));
+    }
+
+    #[test]
+    fn guests_go_where_they_go_on_the_floor_and_wait_long_on_the_same_evenings() {
+        let world = with(12);
+        let (mut floor, mut paper) = (vec![], vec![]);
+        for trial in 0..40 {
+            let (tally, reckoned) =
+                (run(&world, 7, trial, Keep::default()).0, reckon(&world, 7, trial));
+            let on_floor = |spot: SpotId| tally.waits[spot].iter().map(|&w| seconds(w)).collect();
+            floor.push(waits(&world, Serves::Powder, on_floor));
+            paper.push(waits(&world, Serves::Powder, |spot| reckoned.waits[spot].clone()));
+        }
+        let visits = |all: &[Vec<f64>]| all.iter().map(Vec::len).sum::<usize>() as f64;
+        assert!((visits(&floor) / visits(&paper) - 1.0).abs() < 0.1);
+        let means = |all: &[Vec<f64>]| all.iter().map(|w| mean(w)).collect::<Vec<f64>>();
+        let (floor, paper) = (means(&floor), means(&paper));
+        let along = |a: &[f64], b: &[f64]| -> f64 {
+            let (ma, mb) = (mean(a), mean(b));
+            a.iter().zip(b).map(|(a, b)| (a - ma) * (b - mb)).sum()
+        };
+        let both = along(&floor, &paper) / (along(&floor, &floor) * along(&paper, &paper)).sqrt();
+        assert!(both > 0.5, "a correlation of {both}");
     }
 }

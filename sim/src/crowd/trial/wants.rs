@@ -10,8 +10,8 @@ use crate::crowd::measure::Count;
 use crate::crowd::talk::Seated;
 use crate::crowd::walk;
 use crate::evening::agenda::Want;
-use crate::evening::scenario::occasion::COAT_BACK;
 use crate::evening::scenario::Serves;
+use crate::evening::scenario::occasion::COAT_BACK;
 use crate::floor::world::{Duty, SeatId, SpotId, Stop};
 
 /// Who finds a line full tries again after so many seconds: common practice.

@@ -18,7 +18,7 @@ pub struct Effort {
 }
 
 /// Evenings are spent in so many rounds, at three headcounts each.
-const ROUNDS: u32 = 6;
+const ROUNDS: u32 = 3;
 const HEADCOUNTS: u32 = 3;
 /// Evenings at a headcount in a round, at least.
 const LEAST_BATCH: u32 = 8;

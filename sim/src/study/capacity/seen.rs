@@ -282,3 +282,71 @@ fn effect_of_luck(told: &[Told]) -> f64 {
     }
     if luck > 0.0 { both / luck } else { 0.0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A limit over which a share of ten visits comes that grows with guests, and more on evenings
+    /// that are unlucky.
+    struct Lucky {
+        paper: bool,
+    }
+
+    const SHARE: Bounded = Bounded { rise: Rise::Share, bound: 0.3 };
+
+    impl Lucky {
+        /// How unlucky an evening is: usually not at all, the evenings played mostly.
+        fn luck(trial: u32) -> f64 {
+            [0.0, 0.1, 0.1, -0.1][trial as usize % 4]
+        }
+
+        fn share(guests: u32) -> f64 {
+            0.2 + f64::from(guests) / 100.0
+        }
+    }
+
+    impl Evenings for Lucky {
+        fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>> {
+            let of = |p: &Played| {
+                let on_paper = self.paper.then(|| (0.5 + Lucky::luck(p.trial) / 2.0, 10.0));
+                // luck counts twice on the floor; what is left is chance
+                let chance = 0.02 * f64::from(p.trial % 5) - 0.04;
+                let measure = Lucky::share(p.guests) + Lucky::luck(p.trial) + chance;
+                vec![Shown { measure, weight: 10.0, on_paper }]
+            };
+            asked.iter().map(of).collect()
+        }
+
+        fn usual_on_paper(&mut self, _: u32) -> Vec<Option<Vec<OnPaper>>> {
+            let usual = |k: u32| (0.5 + 0.05 * (f64::from(k % 3) - 1.0), 10.0);
+            vec![Some((0..999).map(usual).collect())]
+        }
+    }
+
+    fn seen(paper: bool) -> Seen<'static> {
+        let mut seen = Seen::nothing(&[SHARE]);
+        for guests in [8, 10, 12] {
+            seen.play(
+                (0..60).map(|trial| Played { guests, trial }).collect(),
+                &mut Lucky { paper },
+            );
+        }
+        seen
+    }
+
+    #[test]
+    fn a_mean_is_told_without_the_luck_of_its_evenings() {
+        assert!((seen(false).mean(0, 10) - 0.325).abs() < 1e-9);
+        assert!((seen(true).mean(0, 10) - 0.3).abs() < 0.002, "{}", seen(true).mean(0, 10));
+    }
+
+    #[test]
+    fn a_crossing_is_found_where_it_is_and_more_closely() {
+        let of = |paper| seen(paper).crossing(0, |_| true).map(|c| (c.value.exp(), c.high - c.low));
+        let ((raw, wide), (told, narrow)) =
+            (of(false).unwrap_or_default(), of(true).unwrap_or_default());
+        assert!((told - 10.0).abs() < 0.4 && (raw - 10.0).abs() > 1.0, "{told} and {raw}");
+        assert!(narrow < wide / 2.0, "{narrow} and {wide}");
+    }
+}

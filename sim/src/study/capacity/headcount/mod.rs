@@ -67,7 +67,8 @@ const BESIDE_BRACKET: f64 = 0.25;
 /// Who would be told a range this wide, as a share of the headcount, had better be given twice the
 /// evenings.
 const COARSE: f64 = 0.4;
-/// Rounds of the second stage at least: the first look is coarse.
+/// Rounds of the second stage at least, where the first one was not spent about what it found: the
+/// first look is coarse.
 const LEAST_ROUNDS: u32 = 2;
 /// From round to round the place of a crossing moves by this factor at most.
 const FARTHER: f64 = 1.3;
@@ -194,8 +195,8 @@ impl Search<'_, '_> {
     }
 
     /// Second stage: spends its evenings in rounds, each about the limits that may give out first
-    /// and where they do by what is known then; at least two, for the first look is coarse. Ends
-    /// when all are spent, or the headcount is known closely. Returns what each limit allows, as
+    /// and where they do by what is known then; at least two, but where the first look was right.
+    /// Ends when all are spent, or the headcount is known closely. Returns what each limit allows, as
     /// far as it was followed.
     fn first_limits(&mut self, known: &[Played]) -> Vec<Gives> {
         let (mut following, mut rounds) = (self.close(), 0);
@@ -212,7 +213,8 @@ impl Search<'_, '_> {
             let all = together(&gives);
             let mut missed = self.unfollowed_below(highest(all));
             missed.extend(self.found_late());
-            let enough = rounds >= LEAST_ROUNDS && self.has_spent_enough(all);
+            let looked_right = rounds >= LEAST_ROUNDS || self.is_about(all);
+            let enough = looked_right && self.has_spent_enough(all);
             let is_over = following.is_empty() || enough;
             if is_over && missed.is_empty() {
                 return gives;
@@ -221,6 +223,15 @@ impl Search<'_, '_> {
             following = if is_over { vec![] } else { self.still_first(&gives, highest(all)) };
             following.extend(missed);
         }
+    }
+
+    /// Whether the range of the headcount lies between those where evenings were spent.
+    fn is_about(&self, found: Gives) -> bool {
+        let played = self.spent.headcounts();
+        let (Some(&least), Some(&most)) = (played.first(), played.last()) else {
+            return false;
+        };
+        matches!(found, Gives::At { low, high, .. } if low >= f64::from(least) && high <= f64::from(most))
     }
 
     /// Whether all evenings are spent, or the headcount is known as closely as it has to be.
