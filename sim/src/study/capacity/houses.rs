@@ -1,6 +1,7 @@
 //! One house with different headcounts, and the evenings played in each for the search.
 
 use crate::base::parallel::{Watch, in_order};
+use crate::base::stats::Estimate;
 use crate::crowd::on_paper::{OnPaper, reckon};
 use crate::evening::scenario::{Grade, Scenario};
 use crate::floor::world::{PinchId, World};
@@ -10,7 +11,7 @@ use crate::study::capacity::headcount::LOCATING;
 use crate::study::capacity::seen::{Played, Shown};
 use crate::study::ensemble::{Ensemble, Summary, extend};
 use crate::study::evening::jams::jams;
-use crate::study::evening::{Evenings, Subject, shown, shown_on_paper};
+use crate::study::evening::{Evenings, Subject, measure, measure_on_paper, shown, shown_on_paper};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -27,8 +28,10 @@ pub(super) struct House {
     pub(super) world: World,
     looked: Ensemble,
     spent: Ensemble,
-    /// Other evenings on paper, once asked for.
-    on_paper: Vec<OnPaper>,
+    /// The same evenings on paper, by trial.
+    on_paper: BTreeMap<u32, OnPaper>,
+    /// Others on paper, once asked for.
+    usual_on_paper: Vec<OnPaper>,
 }
 
 /// Evenings on paper by which it is told what is usual, and the number of the first: none of those
@@ -48,11 +51,23 @@ impl House {
         Evenings::new(self.world, if self.spent.is_empty() { self.looked } else { self.spent })
     }
 
-    /// All evenings, without their rasters.
-    pub(super) fn all(&self) -> Ensemble {
-        Ensemble {
-            trials: self.looked.trials.iter().chain(&self.spent.trials).cloned().collect(),
-            ..Ensemble::new(self.spent.seed)
+    /// The measure of a limit over all evenings, moved by as much as they show less on paper than
+    /// is usual: what is told of neighboring headcounts is not to depend on whose evenings were
+    /// lucky. The interval is as wide as without.
+    pub(super) fn measure(&self, subject: Subject) -> Estimate {
+        let trials = self.looked.trials.iter().chain(&self.spent.trials).cloned().collect();
+        let all = Ensemble { trials, ..Ensemble::new(self.spent.seed) };
+        let shown = measure(&self.world, &all, subject);
+        let on_paper = |papers: Vec<&OnPaper>| measure_on_paper(&self.world, &papers, subject);
+        let usual = on_paper(self.usual_on_paper.iter().collect());
+        let luck = on_paper(self.on_paper.values().collect()).zip(usual).map(|(here, u)| here - u);
+        match luck.filter(|_| !self.usual_on_paper.is_empty()) {
+            Some(luck) => {
+                let [value, low, high] =
+                    [shown.value, shown.low, shown.high].map(|x| (x - luck).max(0.0));
+                Estimate { value, low, high }
+            }
+            None => shown,
         }
     }
 }
@@ -126,7 +141,8 @@ impl<'a> Houses<'a> {
                     world,
                     looked: Ensemble::new(self.seed),
                     spent: Ensemble::new(self.seed),
-                    on_paper: vec![],
+                    on_paper: BTreeMap::new(),
+                    usual_on_paper: vec![],
                 },
             );
         }
@@ -201,7 +217,7 @@ impl<'a> Houses<'a> {
         if self.build(guests).is_err() {
             return nothing;
         }
-        let Some(House { world, looked, spent, .. }) = self.at.get_mut(&guests) else {
+        let Some(House { world, looked, spent, on_paper, .. }) = self.at.get_mut(&guests) else {
             return nothing;
         };
         let trials = if asked.iter().all(|p| p.trial >= LOCATING) { looked } else { spent };
@@ -209,14 +225,16 @@ impl<'a> Houses<'a> {
         let numbers: Vec<(usize, u32)> =
             asked.iter().filter(|p| !known.contains(&p.trial)).map(|p| (0, p.trial)).collect();
         extend(std::slice::from_mut(trials), &[&*world], &numbers, watch);
+        for (_, trial) in numbers {
+            on_paper.insert(trial, reckon(world, self.seed, trial));
+        }
         let by_trial: BTreeMap<u32, &Summary> =
             trials.trials.iter().map(|s| (s.tally.trial, s)).collect();
         let of = |p: &Played| {
-            let summary = by_trial.get(&p.trial)?;
-            let paper = reckon(world, self.seed, p.trial);
+            let (summary, paper) = (by_trial.get(&p.trial)?, on_paper.get(&p.trial)?);
             let one = |&subject: &Subject| {
                 let (measure, weight) = shown(world, summary, subject, grade);
-                let on_paper = shown_on_paper(world, &paper, subject, grade);
+                let on_paper = shown_on_paper(world, paper, subject, grade);
                 Shown { measure, weight, on_paper }
             };
             Some(subjects.iter().map(one).collect())
@@ -234,15 +252,15 @@ impl<'a> Houses<'a> {
         subjects: &[Subject],
         grade: Grade,
     ) -> Vec<Option<Vec<(f64, f64)>>> {
-        let Some(House { world, on_paper, .. }) = self.at.get_mut(&guests) else {
+        let Some(House { world, usual_on_paper, .. }) = self.at.get_mut(&guests) else {
             return vec![];
         };
-        if on_paper.is_empty() {
+        if usual_on_paper.is_empty() {
             let numbers: Vec<u32> = (FIRST_ON_PAPER..FIRST_ON_PAPER + ON_PAPER).collect();
-            *on_paper = in_order(&numbers, |&trial| reckon(world, self.seed, trial), &|| ());
+            *usual_on_paper = in_order(&numbers, |&trial| reckon(world, self.seed, trial), &|| ());
         }
         let one = |&subject: &Subject| {
-            on_paper.iter().map(|p| shown_on_paper(world, p, subject, grade)).collect()
+            usual_on_paper.iter().map(|p| shown_on_paper(world, p, subject, grade)).collect()
         };
         subjects.iter().map(one).collect()
     }

@@ -22,7 +22,7 @@ use crate::study::capacity::headcount::{Found, find};
 use crate::study::capacity::houses::Houses;
 use crate::study::capacity::seen::{Bounded, OnPaper, Played, Shown};
 use crate::study::evening::limits::subjects as subjects_in;
-use crate::study::evening::{Evenings, Subject, bound, bound_asked, measure};
+use crate::study::evening::{Evenings, Subject, bound, bound_asked};
 use std::collections::BTreeMap;
 
 /// Nobody asks a home for more guests.
@@ -423,7 +423,7 @@ fn curve(houses: &Houses, subject: Subject, gives: Gives, followed: u32) -> Opti
     let curve: Vec<(u32, Estimate)> = houses
         .surest()
         .into_iter()
-        .map(|(guests, house)| (guests, measure(&house.world, &house.all(), subject)))
+        .map(|(guests, house)| (guests, house.measure(subject)))
         .collect();
     let bound = bound_asked(houses.as_asked(), subject)?;
     let gives = if gives == Gives::Never {

@@ -1,8 +1,8 @@
 //! What is measured against each limit: over many evenings, on one, and how it rises with guests. A
 //! limit is bounded in the scenario (`evening/scenario/limits.rs`); everything else of it is here.
 
-use crate::base::stats::Estimate;
 use crate::base::stats::threshold::Rise;
+use crate::base::stats::{Estimate, quantile};
 use crate::base::units::seconds;
 use crate::crowd::on_paper::OnPaper;
 use crate::evening::scenario::{Grade, Limit, Serves};
@@ -143,13 +143,33 @@ pub fn shown_on_paper(
 ) -> Option<(f64, f64)> {
     let bound = bound(world, subject, grade).unwrap_or(f64::INFINITY);
     match subject {
-        // nobody stands in line at the door on paper
-        Subject::Wait(spot) if world.spots[spot].serves != Serves::Door => {
+        Subject::Wait(spot) if is_on_paper(world, spot) => {
             Some(longer(paper.waits[spot].iter().copied(), bound))
         }
         Subject::SeatsShort => Some((share(paper.seats_short, paper.seats_wanted), 1.0)),
         _ => None,
     }
+}
+
+/// The measure of a limit over many evenings on paper; `None` where paper tells nothing of it.
+pub fn measure_on_paper(world: &World, papers: &[&OnPaper], subject: Subject) -> Option<f64> {
+    let each = papers.iter();
+    match subject {
+        Subject::Wait(spot) if is_on_paper(world, spot) => {
+            let waits = each.flat_map(|p| p.waits[spot].iter().map(|w| w.round() as u32));
+            Some(f64::from(quantile(&waits.collect::<Vec<_>>(), USUAL)))
+        }
+        Subject::SeatsShort => {
+            let short: f64 = each.map(|p| share(p.seats_short, p.seats_wanted)).sum();
+            Some(short / papers.len().max(1) as f64)
+        }
+        _ => None,
+    }
+}
+
+/// Nobody stands in line at the door on paper.
+fn is_on_paper(world: &World, spot: SpotId) -> bool {
+    world.spots[spot].serves != Serves::Door
 }
 
 /// Share of waits, in seconds, that are longer than a bound, and their number.

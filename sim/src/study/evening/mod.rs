@@ -14,7 +14,8 @@ use limits::{measured, subjects};
 use std::sync::OnceLock;
 
 pub use limits::{
-    Subject, USUAL, bound, bound_asked, jammed, measure, name, seats_short, shown, shown_on_paper,
+    Subject, USUAL, bound, bound_asked, jammed, measure, measure_on_paper, name, seats_short,
+    shown, shown_on_paper,
 };
 
 /// A limit against its measure.
