@@ -61,7 +61,8 @@ impl House {
         let on_paper = |papers: Vec<&OnPaper>| measure_on_paper(&self.world, &papers, subject);
         let usual = on_paper(self.usual_on_paper.iter().collect());
         let luck = on_paper(self.on_paper.values().collect()).zip(usual).map(|(here, u)| here - u);
-        match luck.filter(|_| !self.usual_on_paper.is_empty()) {
+        let tells = !self.usual_on_paper.is_empty() && shown.value > 0.0;
+        match luck.filter(|_| tells) {
             Some(luck) => {
                 let [value, low, high] =
                     [shown.value, shown.low, shown.high].map(|x| (x - luck).max(0.0));

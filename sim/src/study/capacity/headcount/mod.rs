@@ -182,10 +182,9 @@ impl Search<'_, '_> {
         self.spent.play(spent, self.house);
     }
 
-    /// Spends a batch of evenings at each of some headcounts: the same ones at each, none of which
+    /// Spends so many evenings at each of some headcounts: the same ones at each, none of which
     /// was played before, so that every round tells something new.
-    fn spend_at(&mut self, headcounts: BTreeSet<u32>) {
-        let batch = self.budget.effort.batch();
+    fn spend_at(&mut self, headcounts: BTreeSet<u32>, batch: u32) {
         for guests in headcounts {
             let played = trials(guests, self.next..self.next + batch);
             self.spent.play(played, self.house);
@@ -240,7 +239,8 @@ impl Search<'_, '_> {
         let Gives::At { value, low, high } = found else {
             return true;
         };
-        let width = (high - low) / value.max(ONE);
+        // nobody asks for more than are looked at
+        let width = (high.min(f64::from(self.budget.most)) - low) / value.max(ONE);
         let spend = if width > COARSE { 2 * effort.spend } else { effort.spend };
         let is_no_more = value < f64::from(effort.beyond) + 1.0;
         self.played >= spend || width <= effort.precise || is_no_more
@@ -315,7 +315,7 @@ impl Search<'_, '_> {
             self.followed[limit] = true;
             headcounts.extend(self.around(limit).into_iter().map(|g| self.played_beside(g)));
         }
-        self.spend_at(headcounts);
+        self.spend_at(headcounts, self.budget.effort.batch());
     }
 
     /// A headcount played before, if one is about as many guests.
@@ -325,7 +325,7 @@ impl Search<'_, '_> {
         played.min_by_key(|g| g.abs_diff(guests)).unwrap_or(guests)
     }
 
-    /// A batch at each headcount of limits that are not the first, where none is spent yet, with so
+    /// Half a batch at each headcount of limits that are not the first, where none is spent yet, with so
     /// many guests at most: many take long, and tell little of where a later limit gives out.
     fn follow(&mut self, limits: &[usize], most: u32) {
         let mut headcounts = BTreeSet::new();
@@ -338,7 +338,7 @@ impl Search<'_, '_> {
         }
         let played = self.spent.headcounts();
         headcounts.retain(|g| !played.contains(g));
-        self.spend_at(headcounts);
+        self.spend_at(headcounts, self.budget.effort.batch() / 2);
     }
 
     /// The nearest headcount of a ladder that later shares have in common.
