@@ -27,9 +27,9 @@ impl Effort {
     /// For the question how many: every limit is followed a third as far again as the first gives
     /// out.
     pub const WHOLE: Effort =
-        Effort { locate: 12, spend: 288, precise: 0.1, follow: 1.3, beyond: 0 };
+        Effort { locate: 16, spend: 288, precise: 0.1, follow: 1.3, beyond: 0 };
     /// For figures beside the answer: grades that were not asked for. Only the first limit matters.
-    pub const ASIDE: Effort = Effort { locate: 8, spend: 144, follow: 1.0, ..Effort::WHOLE };
+    pub const ASIDE: Effort = Effort { locate: 12, spend: 144, follow: 1.0, ..Effort::WHOLE };
 
     /// For the question how many with so many evenings; who asks for more than usual wants them all.
     pub fn whole(evenings: u32) -> Effort {

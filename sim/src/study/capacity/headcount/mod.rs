@@ -182,9 +182,10 @@ impl Search<'_, '_> {
         self.spent.play(spent, self.house);
     }
 
-    /// Spends so many evenings at each of some headcounts: the same ones at each, none of which
+    /// Spends a batch of evenings at each of some headcounts: the same ones at each, none of which
     /// was played before, so that every round tells something new.
-    fn spend_at(&mut self, headcounts: BTreeSet<u32>, batch: u32) {
+    fn spend_at(&mut self, headcounts: BTreeSet<u32>) {
+        let batch = self.budget.effort.batch();
         for guests in headcounts {
             let played = trials(guests, self.next..self.next + batch);
             self.spent.play(played, self.house);
@@ -315,7 +316,7 @@ impl Search<'_, '_> {
             self.followed[limit] = true;
             headcounts.extend(self.around(limit).into_iter().map(|g| self.played_beside(g)));
         }
-        self.spend_at(headcounts, self.budget.effort.batch());
+        self.spend_at(headcounts);
     }
 
     /// A headcount played before, if one is about as many guests.
@@ -325,7 +326,7 @@ impl Search<'_, '_> {
         played.min_by_key(|g| g.abs_diff(guests)).unwrap_or(guests)
     }
 
-    /// Half a batch at each headcount of limits that are not the first, where none is spent yet, with so
+    /// A batch at each headcount of limits that are not the first, where none is spent yet, with so
     /// many guests at most: many take long, and tell little of where a later limit gives out.
     fn follow(&mut self, limits: &[usize], most: u32) {
         let mut headcounts = BTreeSet::new();
@@ -338,7 +339,7 @@ impl Search<'_, '_> {
         }
         let played = self.spent.headcounts();
         headcounts.retain(|g| !played.contains(g));
-        self.spend_at(headcounts, self.budget.effort.batch() / 2);
+        self.spend_at(headcounts);
     }
 
     /// The nearest headcount of a ladder that later shares have in common.
