@@ -163,6 +163,7 @@ impl Paper<'_> {
 }
 
 #[cfg(test)]
+#[expect(clippy::expect_used, reason = "a test whose house is wrong has to fail")]
 mod tests {
     use super::*;
     use crate::crowd::trial::{Keep, run};
@@ -172,7 +173,7 @@ mod tests {
     fn with(guests: u32) -> World {
         let usual = house("");
         let scenario = Scenario { guests, ..usual.scenario.clone() };
-        World::new(usual.plan.clone(), scenario).unwrap_or(usual)
+        World::new(usual.plan.clone(), scenario).expect("as many guests as there is floor for")
     }
 
     fn waits(world: &World, serves: Serves, waits: impl Fn(SpotId) -> Vec<f64>) -> Vec<f64> {

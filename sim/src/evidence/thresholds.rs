@@ -7,7 +7,7 @@ use crate::base::stats::threshold::Rise;
 use crate::study::capacity::effort::{Budget, Effort};
 use crate::study::capacity::gives::Gives;
 use crate::study::capacity::headcount::find;
-use crate::study::capacity::seen::{Bounded, Evenings, OnPaper, Played, Shown};
+use crate::study::capacity::seen::{Bounded, Played, Reckoned, Shown, Source};
 use statrs::distribution::{Binomial, DiscreteCDF};
 
 pub(super) const CHECKS: &[Check] = &[
@@ -115,7 +115,7 @@ impl Law {
     }
 
     /// What an evening shows on paper.
-    fn on_paper(self, guests: u32, of_trial: f64, own: &mut Chance) -> Option<OnPaper> {
+    fn on_paper(self, guests: u32, of_trial: f64, own: &mut Chance) -> Option<Reckoned> {
         let Law::Foretold(at, slope) = self else { return None };
         Some(visits(guests, logistic(f64::from(guests), PAPER_TAKES * at, slope), of_trial, own))
     }
@@ -206,7 +206,7 @@ impl House<'_> {
     }
 }
 
-impl Evenings for House<'_> {
+impl Source for House<'_> {
     fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>> {
         let one = |p: &Played, (l, law): (usize, &Law)| {
             let (of_trial, mut own) = self.chances(l, *p);
@@ -215,7 +215,7 @@ impl Evenings for House<'_> {
         asked.iter().map(|p| self.laws.iter().enumerate().map(|l| one(p, l)).collect()).collect()
     }
 
-    fn usual_on_paper(&mut self, guests: u32) -> Vec<Option<Vec<OnPaper>>> {
+    fn usual_on_paper(&mut self, guests: u32) -> Vec<Option<Vec<Reckoned>>> {
         let one = |(l, law): (usize, &Law)| {
             let evening = |trial| {
                 let (of_trial, mut own) = self.chances(l, Played { guests, trial });

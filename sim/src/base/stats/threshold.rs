@@ -95,8 +95,8 @@ const LONGEST: f64 = 5.0;
 /// Shares are fitted by the likelihood with Jeffreys' prior (Firth 1993, Biometrika 80:27), which
 /// has a maximum even where all or nothing was seen; amounts by least squares. The variance is that
 /// of the sums over groups (Liang & Zeger 1986, Biometrika 73:13), with n/(n-2) for the two
-/// parameters. Corrections count as if they had been seen. The interval is every x at which "the line is at the bound" is not refused at 5 %
-/// (Fieller 1954, J. R. Stat. Soc. B 16:175), with Student's t, whose degrees of freedom are those of
+/// parameters. Corrections count as if they had been seen. The interval is every x at which "the
+/// line is at the bound" is not refused at 5 % (Fieller 1954, J. R. Stat. Soc. B 16:175), with Student's t, whose degrees of freedom are those of
 /// that variance: few where few groups tell (Pan & Wall 2002, Stat. Med. 21:1429, from memory).
 pub fn crossing(seen: &[Seen], rise: Rise, bound: f64) -> Option<Crossing> {
     let first = seen.first()?.x;

@@ -8,7 +8,7 @@ use crate::floor::world::{PinchId, World};
 use crate::house::plan::Plan;
 use crate::house::problem::Problem;
 use crate::study::capacity::headcount::LOCATING;
-use crate::study::capacity::seen::{Played, Shown};
+use crate::study::capacity::seen::{Played, Reckoned, Shown};
 use crate::study::ensemble::{Ensemble, Summary, extend};
 use crate::study::evening::jams::jams;
 use crate::study::evening::{Evenings, Subject, measure, measure_on_paper, shown, shown_on_paper};
@@ -252,7 +252,7 @@ impl<'a> Houses<'a> {
         guests: u32,
         subjects: &[Subject],
         grade: Grade,
-    ) -> Vec<Option<Vec<(f64, f64)>>> {
+    ) -> Vec<Option<Vec<Reckoned>>> {
         let Some(House { world, usual_on_paper, .. }) = self.at.get_mut(&guests) else {
             return vec![];
         };

@@ -20,7 +20,7 @@ use crate::study::capacity::gives::{Gives, least};
 use crate::study::capacity::habits::Swing;
 use crate::study::capacity::headcount::{Found, find};
 use crate::study::capacity::houses::Houses;
-use crate::study::capacity::seen::{Bounded, OnPaper, Played, Shown};
+use crate::study::capacity::seen::{Bounded, Played, Reckoned, Shown, Source};
 use crate::study::evening::limits::subjects as subjects_in;
 use crate::study::evening::{Evenings, Subject, bound, bound_asked};
 use std::collections::BTreeMap;
@@ -333,12 +333,12 @@ struct AtGrade<'a, 'b> {
     watch: &'a dyn Watch,
 }
 
-impl seen::Evenings for AtGrade<'_, '_> {
+impl Source for AtGrade<'_, '_> {
     fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>> {
         self.houses.play(self.subjects, self.grade, asked, self.watch)
     }
 
-    fn usual_on_paper(&mut self, guests: u32) -> Vec<Option<Vec<OnPaper>>> {
+    fn usual_on_paper(&mut self, guests: u32) -> Vec<Option<Vec<Reckoned>>> {
         self.houses.usual_on_paper(guests, self.subjects, self.grade)
     }
 }

@@ -33,7 +33,7 @@ pub struct Shown {
     /// How much that counts for (0: nothing to say).
     pub weight: f64,
     /// The same of the evening on paper, if paper knows the limit.
-    pub on_paper: Option<OnPaper>,
+    pub on_paper: Option<Reckoned>,
 }
 
 impl Shown {
@@ -47,21 +47,21 @@ impl Shown {
 }
 
 /// A measure on paper, and how much it counts for.
-pub type OnPaper = (f64, f64);
+pub type Reckoned = (f64, f64);
 
 /// Where evenings come from.
-pub trait Evenings {
+pub trait Source {
     /// Plays evenings and tells what each showed of every limit, in the order asked.
     fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>>;
 
     /// What many other evenings at a headcount show on paper, the same ones at each: for every
     /// limit that paper knows. None at all, where there is no paper.
-    fn usual_on_paper(&mut self, _guests: u32) -> Vec<Option<Vec<OnPaper>>> {
+    fn usual_on_paper(&mut self, _guests: u32) -> Vec<Option<Vec<Reckoned>>> {
         vec![]
     }
 }
 
-impl<F: FnMut(&[Played]) -> Vec<Vec<Shown>>> Evenings for F {
+impl<F: FnMut(&[Played]) -> Vec<Vec<Shown>>> Source for F {
     fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>> {
         self(asked)
     }
@@ -88,7 +88,7 @@ struct Usual {
 }
 
 impl Usual {
-    fn of(evenings: &[OnPaper]) -> Usual {
+    fn of(evenings: &[Reckoned]) -> Usual {
         let weight = evenings.iter().map(|e| e.1).sum::<f64>();
         let mean = evenings.iter().map(|e| e.0 * e.1).sum::<f64>() / weight.max(f64::MIN_POSITIVE);
         Usual { mean, weight, lucks: evenings.iter().map(|e| (e.0 - mean) * e.1).collect() }
@@ -111,7 +111,7 @@ impl<'a> Seen<'a> {
     }
 
     /// Plays evenings and adds them.
-    pub(super) fn play(&mut self, played: Vec<Played>, house: &mut dyn Evenings) {
+    pub(super) fn play(&mut self, played: Vec<Played>, house: &mut dyn Source) {
         let shown = house.play(&played);
         for guests in played.iter().map(|p| p.guests).collect::<BTreeSet<_>>() {
             self.usual.entry(guests).or_insert_with(|| {
@@ -306,11 +306,11 @@ mod tests {
         }
     }
 
-    impl Evenings for Lucky {
+    impl Source for Lucky {
         fn play(&mut self, asked: &[Played]) -> Vec<Vec<Shown>> {
             let of = |p: &Played| {
                 let on_paper = self.paper.then(|| (0.5 + Lucky::luck(p.trial) / 2.0, 10.0));
-                // luck counts twice on the floor; what is left is chance
+                // luck counts twice as much on the floor; the rest is chance
                 let chance = 0.02 * f64::from(p.trial % 5) - 0.04;
                 let measure = Lucky::share(p.guests) + Lucky::luck(p.trial) + chance;
                 vec![Shown { measure, weight: 10.0, on_paper }]
@@ -318,7 +318,7 @@ mod tests {
             asked.iter().map(of).collect()
         }
 
-        fn usual_on_paper(&mut self, _: u32) -> Vec<Option<Vec<OnPaper>>> {
+        fn usual_on_paper(&mut self, _: u32) -> Vec<Option<Vec<Reckoned>>> {
             let usual = |k: u32| (0.5 + 0.05 * (f64::from(k % 3) - 1.0), 10.0);
             vec![Some((0..999).map(usual).collect())]
         }

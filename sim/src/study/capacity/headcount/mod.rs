@@ -8,7 +8,7 @@ mod scouting;
 use crate::base::stats::threshold::{Crossing, Rise};
 use crate::study::capacity::effort::Budget;
 use crate::study::capacity::gives::{Gives, least};
-use crate::study::capacity::seen::{Bounded, Evenings, Played, Seen};
+use crate::study::capacity::seen::{Bounded, Played, Seen, Source};
 use scouting::Located;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -125,7 +125,7 @@ pub fn find(
     limits: &[Bounded],
     budget: Budget,
     known: &[Played],
-    house: &mut dyn Evenings,
+    house: &mut dyn Source,
     about: &dyn Fn(f64),
 ) -> Found {
     let mut search = Search {
@@ -151,7 +151,7 @@ pub fn find(
 struct Search<'a, 'b> {
     limits: &'a [Bounded],
     budget: Budget,
-    house: &'b mut dyn Evenings,
+    house: &'b mut dyn Source,
     /// Evenings of the first stage, and of the second.
     scouted: Seen<'a>,
     spent: Seen<'a>,
