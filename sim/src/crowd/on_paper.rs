@@ -1,7 +1,7 @@
 //! An evening on paper: the same guests with the same wants, each as long at a spot as on the floor,
 //! with lines but without a floor. Nobody walks, talks or is in the way. It takes a five-hundredth
-//! of the time, and tells how much of what a trial shows is the luck of who came when and wanted
-//! what.
+//! of the time, and shows how much of a trial's figures is the luck of who came when and wanted what:
+//! a control variate.
 
 use crate::base::chance::Key;
 use crate::base::ids::TiVec;
