@@ -1,5 +1,5 @@
 //! An evening on paper: the same guests with the same wants, each as long at a spot as on the floor,
-//! with lines but without a floor. Nobody walks, talks or is in the way. It takes a five-hundredth
+//! with lines but without a floor. Nobody walks, talks or is in the way. It takes a three-hundredth
 //! of the time, and shows how much of a trial's figures is the luck of who came when and wanted what:
 //! a control variate.
 
